@@ -1,0 +1,243 @@
+//! What can go wrong, in the maker's words: what, which file or value, and what to do next.
+//!
+//! [`Error`] stops a command; [`Warning`] goes with a result that stands all the same.
+
+use std::fmt;
+
+/// Shorthand for results of the engine.
+pub type Result<T> = std::result::Result<T, Error>;
+
+/// A cause that stops a command. `Display` says what and where, [`Error::hint`] what to do next.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum Error {
+    /// The file system would not give the file.
+    #[error("cannot read {file}: {why}")]
+    Unreadable {
+        /// The file as the maker named it.
+        file: String,
+        /// The system's reason.
+        why: String,
+    },
+    /// The file system would not take the file.
+    #[error("cannot write {file}: {why}")]
+    Unwritable {
+        /// The file as the maker named it.
+        file: String,
+        /// The system's reason.
+        why: String,
+    },
+    /// A file of that name stands there already.
+    #[error("{file} exists already and was left as it is")]
+    Exists {
+        /// The file as the maker named it.
+        file: String,
+    },
+    /// The bytes are of no picture format that can be opened.
+    #[error("{file} is not a picture that can be opened here")]
+    NotAPicture {
+        /// The file as the maker named it.
+        file: String,
+    },
+    /// HEIC and AVIF, as telephones write them.
+    #[error("{file} is a {format} picture, as telephones write them, and cannot be opened here")]
+    TelephonePicture {
+        /// The file as the maker named it.
+        file: String,
+        /// `HEIC` or `AVIF`.
+        format: &'static str,
+    },
+    /// The picture's data end or break before the picture does.
+    #[error("{file} is damaged: {why}")]
+    DamagedPicture {
+        /// The file as the maker named it.
+        file: String,
+        /// The decoder's reason.
+        why: String,
+    },
+    /// The picture's header asks for more than the limits allow.
+    #[error("{file} is too large: {width} x {height} pixels")]
+    PictureTooLarge {
+        /// The file as the maker named it.
+        file: String,
+        /// Pixels across.
+        width: u32,
+        /// Pixels down.
+        height: u32,
+    },
+    /// Nothing in the picture stands out from its ground.
+    #[error("no subject was found in {file}: {why}")]
+    NoSubject {
+        /// The file as the maker named it.
+        file: String,
+        /// What was seen instead.
+        why: String,
+    },
+    /// A value on the command line or in an option that cannot be used.
+    #[error("{option} {value}: {why}")]
+    BadValue {
+        /// The option as typed, such as `--zones`.
+        option: &'static str,
+        /// The value as given.
+        value: String,
+        /// What is wrong with it.
+        why: String,
+        /// What would be right.
+        right: String,
+    },
+    /// A tray file with a fault at one place.
+    #[error("{file}, line {line}, {field}: {why}")]
+    TrayLine {
+        /// The tray file as the maker named it.
+        file: String,
+        /// Line in the file, counted from 1.
+        line: usize,
+        /// The column's name.
+        field: String,
+        /// What is wrong.
+        why: String,
+        /// What would be right.
+        right: String,
+    },
+    /// A tray file whose header or whole cannot be used.
+    #[error("{file}: {why}")]
+    TrayFile {
+        /// The tray file as the maker named it.
+        file: String,
+        /// What is wrong.
+        why: String,
+        /// What would be right.
+        right: String,
+    },
+    /// A figure file that cannot be read; `why` carries the line and what stands there.
+    #[error("{file}: {why}")]
+    FigureFile {
+        /// The figure file as the maker named it.
+        file: String,
+        /// What is wrong, with its line.
+        why: String,
+        /// What would be right.
+        right: String,
+    },
+}
+
+impl Error {
+    /// What the maker can do next, as one sentence.
+    pub fn hint(&self) -> String {
+        match self {
+            Self::Unreadable { .. } => "check the name and that you may read the file".into(),
+            Self::Unwritable { .. } => "check that the folder exists and that you may write there".into(),
+            Self::Exists { .. } => "choose another name, or add --replace to write over it".into(),
+            Self::NotAPicture { .. } => {
+                "open it in any picture viewer and export it as PNG or JPEG; WebP, GIF, BMP and TIFF work too"
+                    .into()
+            }
+            Self::TelephonePicture { .. } => "export or share it as JPEG or PNG first".into(),
+            Self::DamagedPicture { .. } => "fetch or export the picture again".into(),
+            Self::PictureTooLarge { .. } => "export it smaller: 4000 pixels each way are plenty".into(),
+            Self::NoSubject { .. } => "name the figure's place with --crop X,Y,WIDTH,HEIGHT in pixels".into(),
+            Self::BadValue { right, .. }
+            | Self::TrayLine { right, .. }
+            | Self::TrayFile { right, .. }
+            | Self::FigureFile { right, .. } => right.clone(),
+        }
+    }
+}
+
+/// Something the maker should know about a result that stands all the same.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Warning {
+    /// The picture's data end early; what is missing is grey or empty.
+    CutOff,
+    /// Only the first picture of an animation was used.
+    Animation,
+    /// The embedded colour profile could not be read; the colours were taken as sRGB.
+    ProfileUnread,
+    /// Two colours that touch had to share one bead.
+    SharedBead {
+        /// The bead's name.
+        bead: String,
+        /// How far the two colours lie apart.
+        apart: crate::units::DeltaE,
+    },
+    /// No owned bead comes near a colour.
+    FarBead {
+        /// The nearest bead's name.
+        bead: String,
+        /// How far it is.
+        difference: crate::units::DeltaE,
+    },
+    /// The figure needs more beads than are owned.
+    TooFew {
+        /// The bead's name.
+        bead: String,
+        /// How many are needed.
+        needed: usize,
+        /// How many are owned.
+        owned: u32,
+    },
+    /// The lattice could not be placed with certainty.
+    LatticeUnsure,
+    /// The picture holds fewer pixels than a bead should have.
+    FewPixels {
+        /// Pixels of the picture to one bead row.
+        per_bead: f64,
+    },
+    /// The subject touches the edge of the picture and may go on beyond it.
+    TouchesEdge,
+}
+
+impl Warning {
+    /// A short plain name, stable for scripts.
+    pub fn name(&self) -> &'static str {
+        match self {
+            Self::CutOff => "cut-off",
+            Self::Animation => "animation",
+            Self::ProfileUnread => "profile-unread",
+            Self::SharedBead { .. } => "shared-bead",
+            Self::FarBead { .. } => "far-bead",
+            Self::TooFew { .. } => "too-few",
+            Self::LatticeUnsure => "lattice-unsure",
+            Self::FewPixels { .. } => "few-pixels",
+            Self::TouchesEdge => "touches-edge",
+        }
+    }
+}
+
+impl fmt::Display for Warning {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::CutOff => {
+                write!(
+                    f,
+                    "the picture file is cut off: what is missing was drafted as it stands; fetch it again if you can"
+                )
+            }
+            Self::Animation => write!(f, "the picture is animated: only its first frame was used"),
+            Self::ProfileUnread => {
+                write!(f, "the picture's colour profile could not be used: its colours were taken as sRGB")
+            }
+            Self::SharedBead { bead, apart } => write!(
+                f,
+                "two colours that touch ({apart} apart) both became {bead}: the tray has no other good bead for either"
+            ),
+            Self::FarBead { bead, difference } => {
+                write!(f, "the nearest bead, {bead}, is {difference} away from the colour asked for")
+            }
+            Self::TooFew { bead, needed, owned } => {
+                write!(f, "{needed} {bead} beads are needed and {owned} are owned")
+            }
+            Self::LatticeUnsure => {
+                write!(f, "the drawing does not show clear bead edges: rows and columns may be a little off")
+            }
+            Self::FewPixels { per_bead } => {
+                write!(
+                    f,
+                    "the picture is small ({per_bead:.1} pixels a bead): a larger copy would read better"
+                )
+            }
+            Self::TouchesEdge => {
+                write!(f, "the figure touches the edge of the picture: part of it may be missing")
+            }
+        }
+    }
+}

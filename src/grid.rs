@@ -1,0 +1,66 @@
+//! A grid of beads-to-be, addressed by row and column and never by two bare numbers.
+
+use std::ops::{Index, IndexMut};
+
+use ndarray::Array2;
+
+use crate::units::{Column, Row};
+
+/// Rows x columns of `T`. May be empty.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Grid<T> {
+    cells: Array2<T>,
+}
+
+impl<T> Grid<T> {
+    /// Fills a grid of `rows` x `columns` from its place.
+    pub fn from_fn(rows: usize, columns: usize, mut cell: impl FnMut(Row, Column) -> T) -> Self {
+        Self { cells: Array2::from_shape_fn((rows, columns), |(r, c)| cell(Row(r), Column(c))) }
+    }
+
+    /// How many rows.
+    pub fn rows(&self) -> usize {
+        self.cells.nrows()
+    }
+
+    /// How many columns.
+    pub fn columns(&self) -> usize {
+        self.cells.ncols()
+    }
+
+    /// The cell at a place, or nothing beyond the edge.
+    pub fn get(&self, row: Row, column: Column) -> Option<&T> {
+        self.cells.get((row.0, column.0))
+    }
+
+    /// Every cell with its place, row by row from the top left.
+    pub fn iter(&self) -> impl Iterator<Item = (Row, Column, &T)> {
+        self.cells.indexed_iter().map(|((r, c), cell)| (Row(r), Column(c), cell))
+    }
+
+    /// The cells that touch a place side to side: beads fuse only there.
+    pub fn beside(&self, row: Row, column: Column) -> impl Iterator<Item = (Row, Column, &T)> {
+        let (r, c) = (row.0, column.0);
+        [(r.wrapping_sub(1), c), (r, c.wrapping_sub(1)), (r, c.wrapping_add(1)), (r.wrapping_add(1), c)]
+            .into_iter()
+            .filter_map(|(r, c)| self.cells.get((r, c)).map(|cell| (Row(r), Column(c), cell)))
+    }
+
+    /// A grid of the same shape made cell by cell.
+    pub fn map<U>(&self, mut make: impl FnMut(Row, Column, &T) -> U) -> Grid<U> {
+        Grid::from_fn(self.rows(), self.columns(), |r, c| make(r, c, &self[(r, c)]))
+    }
+}
+
+impl<T> Index<(Row, Column)> for Grid<T> {
+    type Output = T;
+    fn index(&self, (row, column): (Row, Column)) -> &T {
+        &self.cells[(row.0, column.0)]
+    }
+}
+
+impl<T> IndexMut<(Row, Column)> for Grid<T> {
+    fn index_mut(&mut self, (row, column): (Row, Column)) -> &mut T {
+        &mut self.cells[(row.0, column.0)]
+    }
+}

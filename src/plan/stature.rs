@@ -1,0 +1,88 @@
+//! From how tall someone stands to rows of beads.
+
+use super::{HeightClass, Zone, ZoneRows};
+use crate::error::{Error, Result};
+use crate::units::Centimetres;
+
+/// Standing height of the guide figure: the median man of 20 years in the CDC 2000 growth charts
+/// (Kuczmarski et al., Vital Health Stat 11(246), 2002).
+pub const GUIDE_STATURE: Centimetres = Centimetres(176.85);
+
+/// Statures that make sense for a figure of the cast, in centimetres: a newborn to a giant of a tale.
+const STATURES: std::ops::RangeInclusive<f64> = 40.0..=400.0;
+
+const CM_PER_INCH: f64 = 2.54;
+const INCHES_PER_FOOT: f64 = 12.0;
+
+/// Reads `165cm`, `165`, `1.65m` or `5ft5in` (also `5ft`, `65in`).
+///
+/// # Errors
+/// [`Error::BadValue`] if it is no height, or one outside 40 to 400 cm.
+pub fn parse_stature(text: &str) -> Result<Centimetres> {
+    let fault = |why: &str| Error::BadValue {
+        option: "--stands",
+        value: text.into(),
+        why: why.into(),
+        right: "write the standing height as 165cm, 1.65m or 5ft5in".into(),
+    };
+    let compact: String = text.chars().filter(|c| !c.is_whitespace()).collect::<String>().to_lowercase();
+    let cm = centimetres(&compact).ok_or_else(|| fault("this is not a height"))?;
+    if STATURES.contains(&cm) { Ok(Centimetres(cm)) } else { Err(fault("a figure stands 40 to 400 cm tall")) }
+}
+
+fn centimetres(text: &str) -> Option<f64> {
+    let number = |t: &str| t.parse::<f64>().ok().filter(|v| v.is_finite() && *v >= 0.0);
+    if let Some((feet, inches)) = text.split_once("ft") {
+        let inches = inches.strip_suffix("in").unwrap_or(inches);
+        let inches = if inches.is_empty() { 0.0 } else { number(inches)? };
+        return Some((number(feet)? * INCHES_PER_FOOT + inches) * CM_PER_INCH);
+    }
+    if let Some(inches) = text.strip_suffix("in") {
+        return Some(number(inches)? * CM_PER_INCH);
+    }
+    if let Some(cm) = text.strip_suffix("cm") {
+        return number(cm);
+    }
+    if let Some(metres) = text.strip_suffix('m') {
+        return Some(number(metres)? * 100.0);
+    }
+    number(text)
+}
+
+/// Rows of a figure that stands so tall, in proportion to the guide; at least 1.
+pub fn rows_for_stature(stature: Centimetres) -> usize {
+    let guide_rows = HeightClass::GUIDE.rows.total() as f64;
+    (guide_rows * stature.0 / GUIDE_STATURE.0).round().max(1.0) as usize
+}
+
+/// How many rows each zone of a figure that tall has (common practice, no source): the head keeps
+/// its five rows, adults change by torso and leg rows, children have a torso of 5 rows or fewer.
+pub fn zones_for_rows(rows: usize) -> ZoneRows {
+    if let Some(class) = HeightClass::ALL.iter().find(|c| c.rows.total() == rows) {
+        return class.rows;
+    }
+    /// Fewest rows of a grown figure; below it the child's torso serves.
+    const ADULT: usize = 22;
+    /// Of a grown figure's rows below the neck and above the feet, the torso's share is 8 of 17.
+    let guide = HeightClass::GUIDE.rows;
+    match rows {
+        0..=2 => ZoneRows::known([0, rows.max(1), 0, 0, 0, 0]),
+        3..=12 => {
+            let head = (rows * 5).div_ceil(12).min(5);
+            let feet = 1;
+            let rest = rows - head - feet;
+            ZoneRows::known([0, head, 0, rest.div_ceil(2), rest / 2, feet])
+        }
+        13..ADULT => {
+            let rest = rows - 7;
+            let torso = rest.div_ceil(2).min(5);
+            ZoneRows::known([0, 5, 1, torso, rest - torso, 1])
+        }
+        _ => {
+            let rest = rows - 7;
+            let trunk = guide.get(Zone::Torso) + guide.get(Zone::Legs);
+            let torso = (rest * guide.get(Zone::Torso)) / trunk;
+            ZoneRows::known([0, 5, 1, torso, rest - torso, 1])
+        }
+    }
+}

@@ -1,0 +1,83 @@
+//! The maker's owned beads.
+
+use crate::colour::Lab;
+use crate::error::{Error, Result};
+
+/// One kind of bead the maker owns.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Bead {
+    /// The maker's name for it; unique in its tray.
+    pub name: String,
+    /// Its colour, Lab under D65.
+    pub lab: Lab,
+    /// How many are owned, where the maker counts.
+    pub count: Option<u32>,
+    /// Glossy, matt, clear, or whatever the maker writes.
+    pub finish: Option<String>,
+    /// Beads in a pack.
+    pub pack: Option<u32>,
+    /// Price of a pack, in the maker's currency.
+    pub price: Option<f64>,
+    /// Free text.
+    pub note: Option<String>,
+}
+
+impl Bead {
+    /// A bead known by its name and colour alone.
+    pub fn new(name: impl Into<String>, lab: Lab) -> Self {
+        Self { name: name.into(), lab, count: None, finish: None, pack: None, price: None, note: None }
+    }
+}
+
+/// A bead's place in its tray.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct BeadId(usize);
+
+/// The maker's owned beads: never empty, names unique.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Tray {
+    beads: Vec<Bead>,
+}
+
+impl Tray {
+    /// A tray of these beads. `file` names their source in errors.
+    ///
+    /// # Errors
+    /// [`Error::TrayFile`] if there is no bead or a name stands twice.
+    pub fn new(file: &str, beads: Vec<Bead>) -> Result<Self> {
+        let fault =
+            |why: String, right: &str| Err(Error::TrayFile { file: file.into(), why, right: right.into() });
+        if beads.is_empty() {
+            return fault("the tray holds no beads".into(), "give it at least one line of name and hex");
+        }
+        let mut seen = std::collections::HashSet::new();
+        if let Some(twice) = beads.iter().find(|b| !seen.insert(&b.name)) {
+            return fault(
+                format!("the bead {} is listed twice", twice.name),
+                "give every bead a name of its own",
+            );
+        }
+        Ok(Self { beads })
+    }
+
+    /// The bead at a place.
+    pub fn bead(&self, id: BeadId) -> &Bead {
+        &self.beads[id.0]
+    }
+
+    /// The bead of that name.
+    pub fn find(&self, name: &str) -> Option<BeadId> {
+        self.beads.iter().position(|b| b.name == name).map(BeadId)
+    }
+
+    /// Every bead with its place, in the tray's order.
+    pub fn iter(&self) -> impl Iterator<Item = (BeadId, &Bead)> {
+        self.beads.iter().enumerate().map(|(i, b)| (BeadId(i), b))
+    }
+
+    /// How many kinds of bead; at least 1.
+    #[expect(clippy::len_without_is_empty, reason = "a tray is never empty")]
+    pub fn len(&self) -> usize {
+        self.beads.len()
+    }
+}
