@@ -3,10 +3,13 @@
 //! One way through: picture file -> [`reference`] -> `sample` -> `matching` -> [`figure`] -> `sheet`.
 
 pub mod colour;
+pub mod draft;
 pub mod error;
 pub mod figure;
 pub mod grid;
 pub mod plan;
 pub mod reference;
+pub mod matching;
+pub mod sample;
 pub mod tray;
 pub mod units;

@@ -1,5 +1,7 @@
 //! The maker's owned beads.
 
+mod nearest;
+
 use crate::colour::Lab;
 use crate::error::{Error, Result};
 

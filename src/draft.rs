@@ -1,0 +1,114 @@
+//! The whole line, from an opened picture to a draft figure.
+
+use crate::error::{Result, Warning};
+use crate::matching::MatchedGrid;
+use crate::plan::{HeightClass, Marks, ZoneRows, rows_for_stature, zones_for_rows};
+use crate::reference::{Area, Picture, Reference, ReferenceOptions};
+use crate::sample::{Layout, SampleGrid};
+use crate::tray::Tray;
+use crate::units::Centimetres;
+
+/// The seed of every random choice unless the maker gives another.
+pub const DEFAULT_SEED: u64 = 7;
+
+/// How tall the figure is to be, in rows.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Size {
+    /// So many rows, the drawing's own proportions kept.
+    Rows(usize),
+    /// A height class of the cast.
+    Class(HeightClass),
+    /// So tall beside the guide.
+    Stands(Centimetres),
+    /// Rows zone by zone.
+    Zones(ZoneRows),
+}
+
+/// What the maker may ask of a draft.
+#[derive(Clone, Copy, Debug)]
+pub struct DraftOptions {
+    /// The part of the upright picture to use, in its pixels.
+    pub crop: Option<Area>,
+    /// How tall; the guide's class unless said otherwise.
+    pub size: Size,
+    /// Landmarks the maker pointed at.
+    pub marks: Option<Marks>,
+    /// Keep the drawing's own proportions whatever the size.
+    pub as_drawn: bool,
+    /// Starts every random choice.
+    pub seed: u64,
+}
+
+impl Default for DraftOptions {
+    fn default() -> Self {
+        Self {
+            crop: None,
+            size: Size::Class(HeightClass::GUIDE),
+            marks: None,
+            as_drawn: false,
+            seed: DEFAULT_SEED,
+        }
+    }
+}
+
+impl DraftOptions {
+    /// The zones the figure is brought to, unless its own proportions are kept.
+    pub fn zones(&self) -> Option<ZoneRows> {
+        let zones = match self.size {
+            Size::Rows(_) => None,
+            Size::Class(class) => Some(class.rows),
+            Size::Stands(stature) => Some(zones_for_rows(rows_for_stature(stature))),
+            Size::Zones(zones) => Some(zones),
+        };
+        zones.filter(|_| !self.as_drawn)
+    }
+
+    /// The rows of the figure, 1 or more.
+    pub fn rows(&self) -> usize {
+        match self.size {
+            Size::Rows(rows) => rows.max(1),
+            Size::Class(class) => class.rows.total(),
+            Size::Stands(stature) => rows_for_stature(stature),
+            Size::Zones(zones) => zones.total(),
+        }
+    }
+}
+
+/// A draft with everything that led to it.
+#[derive(Clone, Debug)]
+pub struct Draft {
+    /// The picture as it was read.
+    pub reference: Reference,
+    /// What each window shows.
+    pub samples: SampleGrid,
+    /// The beads, with confidence and runners-up.
+    pub matched: MatchedGrid,
+    /// The zones it was brought to; none when drafted as drawn.
+    pub zones: Option<ZoneRows>,
+    /// What the maker should know.
+    pub warnings: Vec<Warning>,
+}
+
+/// Drafts a figure from a picture. `file` is the picture's name in errors.
+///
+/// # Errors
+/// [`crate::error::Error::NoSubject`], and [`crate::error::Error::BadValue`] for a crop or marks that
+/// do not fit the picture.
+pub fn draft(file: &str, picture: &Picture, options: &DraftOptions, tray: &Tray) -> Result<Draft> {
+    let zones = options.zones();
+    if let (Some(marks), Some(zones)) = (&options.marks, &zones) {
+        marks.check_against(zones)?;
+    }
+    let reference =
+        Reference::new(file, picture, &ReferenceOptions { crop: options.crop, rows: options.rows() })?;
+    let layout = match &zones {
+        Some(zones) => Layout::Plan(zones, options.marks.as_ref()),
+        None => Layout::AsDrawn(options.rows()),
+    };
+    let samples = SampleGrid::read(&reference, layout, options.seed);
+    let matched = MatchedGrid::new(&samples, tray);
+    let mut warnings = picture.warnings.clone();
+    warnings.extend_from_slice(reference.warnings());
+    warnings.extend_from_slice(matched.warnings());
+    Ok(Draft { reference, samples, matched, zones, warnings })
+}

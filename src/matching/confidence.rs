@@ -1,0 +1,99 @@
+//! How likely the maker keeps a bead.
+//!
+//! A bead is kept if its place is right (a bead belongs there), if the window's colour was read right,
+//! and if the bead chosen for that colour is the one the maker would take.
+
+use crate::grid::Grid;
+use crate::matching::{Candidate, MatchedBead, MatchedColour, RunnerUp};
+use crate::sample::{BeadSample, Cluster, SampleGrid};
+use crate::units::{Column, Confidence, Row};
+
+/// The logistic function, from evidence to probability.
+fn logistic(evidence: f64) -> f64 {
+    1.0 / (1.0 + (-evidence).exp())
+}
+
+/// How likely a bead is the maker's choice for a colour: its lead over the next bead against how far
+/// a hand's paint strays, and how near it comes at all.
+pub(super) fn colour_confidence(cluster: &Cluster, chosen: Candidate, others: &[Candidate]) -> Confidence {
+    /// Paint of a known bead strays by CIEDE2000 1 to 4.
+    const STRAY: f64 = 1.2;
+    /// Evidence before anything is compared.
+    const START: f64 = 1.0;
+    /// Evidence lost for each unit of difference.
+    const DISTANCE: f64 = 0.12;
+    let lead = others.first().map_or(10.0, |next| next.difference.0 - chosen.difference.0);
+    let _ = cluster;
+    Confidence::new(logistic(START + lead / STRAY - DISTANCE * chosen.difference.0).min(0.995))
+}
+
+/// Judges every place.
+pub(super) fn judge(samples: &SampleGrid, colours: &[MatchedColour]) -> Grid<Option<MatchedBead>> {
+    let clarity = clarity(samples);
+    samples.beads().map(|row, column, sample| {
+        let winner = sample.filled.then(|| sample.colours.first()).flatten()?;
+        let colour = &colours[winner.colour];
+        let read = reading_confidence(samples, (row, column), sample, clarity);
+        let confidence = Confidence::new(read * colour.confidence.get());
+        Some(MatchedBead {
+            colour: winner.colour,
+            bead: colour.chosen.bead,
+            confidence,
+            runners_up: runners_up(sample, colours, confidence),
+        })
+    })
+}
+
+/// How cleanly the whole drawing reads: the mean share of the winners. Half of what can be known of
+/// any one bead.
+fn clarity(samples: &SampleGrid) -> f64 {
+    let winners = || {
+        let filled = samples.beads().iter().filter(|(_, _, s)| s.filled);
+        filled.filter_map(|(_, _, s)| s.colours.first().map(|c| c.share))
+    };
+    winners().sum::<f64>() / (winners().count() as f64).max(1.0)
+}
+
+/// How likely the window was read right.
+fn reading_confidence(
+    samples: &SampleGrid,
+    (row, column): (Row, Column),
+    sample: &BeadSample,
+    clarity: f64,
+) -> f64 {
+    let winner = sample.colours.first().map_or(0.0, |c| c.share);
+    let second = sample.colours.get(1).map_or(0.0, |c| c.share).max(1.0 - sample.cover);
+    let margin = winner - second;
+    let agreeing = samples
+        .beads()
+        .beside(row, column)
+        .filter(|(_, _, n)| n.filled && n.colours[0].colour == sample.colours[0].colour)
+        .count() as f64;
+    let evidence = -2.6 + 4.0 * margin + 4.5 * (clarity - 0.5) + 0.35 * agreeing
+        + 1.0 * samples.lattice().certainty();
+    logistic(evidence).min(0.999)
+}
+
+/// What else the place could be: the window's other colours, the empty peg, the colour's other beads.
+fn runners_up(sample: &BeadSample, colours: &[MatchedColour], confidence: Confidence) -> Vec<RunnerUp> {
+    /// As many as a maker would look through.
+    const MOST: usize = 4;
+    let rest = 1.0 - confidence.get();
+    let own = &colours[sample.colours[0].colour];
+    let mut weighed: Vec<(Option<crate::tray::BeadId>, f64)> = Vec::new();
+    let mut add = |bead, weight: f64| match weighed.iter_mut().find(|(b, _)| *b == bead) {
+        Some((_, w)) => *w += weight,
+        None => weighed.push((bead, weight)),
+    };
+    sample.colours[1..].iter().for_each(|c| add(Some(colours[c.colour].chosen.bead), c.share));
+    add(None, 1.0 - sample.cover);
+    for other in &own.others {
+        let behind = (other.difference.0 - own.chosen.difference.0).max(0.0);
+        add(Some(other.bead), 0.5 * (1.0 - own.confidence.get()) * (-behind / 2.0).exp());
+    }
+    weighed.retain(|(bead, weight)| *weight > 1e-3 && *bead != Some(own.chosen.bead));
+    let sum: f64 = weighed.iter().map(|w| w.1).sum();
+    weighed.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
+    let share = |w: f64| Confidence::new(rest * w / sum);
+    weighed.iter().take(MOST).map(|&(bead, w)| RunnerUp { bead, confidence: share(w) }).collect()
+}

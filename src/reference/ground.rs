@@ -1,0 +1,155 @@
+//! The ground a figure stands on, learnt from the picture's own border: its colour, how it shades
+//! from side to side, and how noisy it is.
+
+use ndarray::Array2;
+
+use crate::colour::Lab;
+
+/// Width of the border strip, as a share of the shorter side.
+const STRIP: f64 = 0.02;
+
+/// Rounds of the robust fit; each drops what lies beyond three deviations, it settles in four.
+const ROUNDS: usize = 6;
+
+/// Median absolute deviation to standard deviation, for normal noise.
+const MAD_TO_SIGMA: f64 = 1.4826;
+
+/// Least noise assumed, in Lab units: what eight bits leave.
+const LEAST_NOISE: f64 = 0.4;
+
+/// Terms of the surface: 1, x, y, xx, xy, yy.
+const TERMS: usize = 6;
+
+/// A smooth ground: each Lab channel a quadratic in x and y, with its noise.
+#[derive(Clone, Debug)]
+pub(crate) struct Ground {
+    surface: [[f64; TERMS]; 3],
+    scale: (f64, f64),
+    /// Standard deviation of a pixel from the surface, in Lab units.
+    pub noise: f64,
+    /// Share of the border that lies on the surface, 0 to 1.
+    pub agreement: f64,
+}
+
+impl Ground {
+    /// Fits the ground to the border of a picture of at least one pixel.
+    pub fn of_border(colours: &Array2<Lab>) -> Self {
+        let (rows, columns) = colours.dim();
+        let strip = ((rows.min(columns) as f64 * STRIP).round() as usize).max(1);
+        let on_border = |y: usize, x: usize| {
+            y < strip || x < strip || y >= rows.saturating_sub(strip) || x >= columns.saturating_sub(strip)
+        };
+        let points: Vec<(usize, usize)> = (0..rows)
+            .flat_map(|y| (0..columns).map(move |x| (y, x)))
+            .filter(|&(y, x)| on_border(y, x))
+            .collect();
+        Self::fit(colours, &points)
+    }
+
+    /// Fits the ground to chosen pixels; starts from their median so that a figure that touches the
+    /// border does not pull it.
+    pub fn fit(colours: &Array2<Lab>, points: &[(usize, usize)]) -> Self {
+        let (rows, columns) = colours.dim();
+        let scale = (2.0 / (columns.max(2) - 1) as f64, 2.0 / (rows.max(2) - 1) as f64);
+        let median = |channel: fn(&Lab) -> f64| median(points.iter().map(|&p| channel(&colours[p])).collect());
+        let flat = |v: f64| [v, 0.0, 0.0, 0.0, 0.0, 0.0];
+        let mut ground = Self {
+            surface: [flat(median(|c| c.l)), flat(median(|c| c.a)), flat(median(|c| c.b))],
+            scale,
+            noise: 0.0,
+            agreement: 0.0,
+        };
+        for round in 0..ROUNDS {
+            ground.measure_noise(colours, points);
+            let bound = ground.bound();
+            let kept: Vec<_> =
+                points.iter().copied().filter(|&p| ground.distance(p, colours[p]) <= bound).collect();
+            // A plane first: a quadratic over few agreeing pixels would bend towards the figure.
+            let terms = if round == 0 { 3 } else { TERMS };
+            if kept.len() < 4 * terms {
+                break;
+            }
+            for (channel, of) in [(0, (|c: &Lab| c.l) as fn(&Lab) -> f64), (1, |c| c.a), (2, |c| c.b)] {
+                let samples = kept.iter().map(|&p| (ground.basis(p), of(&colours[p])));
+                if let Some(fit) = least_squares(samples, terms) {
+                    ground.surface[channel] = fit;
+                }
+            }
+        }
+        ground.measure_noise(colours, points);
+        ground
+    }
+
+    /// Beyond this a pixel does not belong to the ground, in Lab units.
+    pub fn bound(&self) -> f64 {
+        /// Six deviations keep every pixel of a noisy sheet; three units are seen at a glance.
+        const DEVIATIONS: f64 = 6.0;
+        const LEAST: f64 = 3.0;
+        (self.noise * DEVIATIONS).max(LEAST)
+    }
+
+    /// The ground's colour at a pixel (row, column).
+    pub fn at(&self, place: (usize, usize)) -> Lab {
+        let basis = self.basis(place);
+        let value = |c: usize| basis.iter().zip(&self.surface[c]).map(|(b, s)| b * s).sum();
+        Lab::new(value(0), value(1), value(2))
+    }
+
+    /// How far a pixel's colour lies from the ground there, in Lab units.
+    pub fn distance(&self, place: (usize, usize), colour: Lab) -> f64 {
+        self.at(place).distance_squared(colour).sqrt()
+    }
+
+    fn basis(&self, (y, x): (usize, usize)) -> [f64; TERMS] {
+        let (u, v) = (x as f64 * self.scale.0 - 1.0, y as f64 * self.scale.1 - 1.0);
+        [1.0, u, v, u * u, u * v, v * v]
+    }
+
+    fn measure_noise(&mut self, colours: &Array2<Lab>, points: &[(usize, usize)]) {
+        let distances: Vec<f64> = points.iter().map(|&p| self.distance(p, colours[p])).collect();
+        self.noise = (MAD_TO_SIGMA * median(distances.clone())).max(LEAST_NOISE);
+        let bound = self.bound();
+        let on = distances.iter().filter(|&&d| d <= bound).count();
+        self.agreement = on as f64 / distances.len().max(1) as f64;
+    }
+}
+
+/// The middle value; 0 of nothing.
+pub(crate) fn median(mut values: Vec<f64>) -> f64 {
+    if values.is_empty() {
+        return 0.0;
+    }
+    let middle = values.len() / 2;
+    *values.select_nth_unstable_by(middle, f64::total_cmp).1
+}
+
+/// Weights of the first `terms` basis functions that fit the samples best; nothing if they do not
+/// determine them. Normal equations by Gauss-Jordan with pivots: the basis is small and scaled to -1..1.
+pub(crate) fn least_squares<const N: usize>(
+    samples: impl Iterator<Item = ([f64; N], f64)>,
+    terms: usize,
+) -> Option<[f64; N]> {
+    let mut matrix = vec![vec![0.0; terms + 1]; terms];
+    for (basis, value) in samples {
+        for i in 0..terms {
+            for j in 0..terms {
+                matrix[i][j] += basis[i] * basis[j];
+            }
+            matrix[i][terms] += basis[i] * value;
+        }
+    }
+    for i in 0..terms {
+        let pivot = (i..terms).max_by(|&a, &b| matrix[a][i].abs().total_cmp(&matrix[b][i].abs()))?;
+        matrix.swap(i, pivot);
+        if matrix[i][i].abs() < 1e-9 {
+            return None;
+        }
+        let lead = matrix[i].clone();
+        for (j, row) in matrix.iter_mut().enumerate().filter(|(j, _)| *j != i) {
+            let factor = row[i] / lead[i];
+            row.iter_mut().zip(&lead).for_each(|(v, l)| *v -= factor * l);
+            let _ = j;
+        }
+    }
+    Some(std::array::from_fn(|i| if i < terms { matrix[i][terms] / matrix[i][i] } else { 0.0 }))
+}

@@ -1,0 +1,183 @@
+//! Which pixels are the figure, which are ground.
+
+use std::collections::VecDeque;
+
+use ndarray::Array2;
+
+use crate::colour::Lab;
+use crate::reference::ground::Ground;
+
+/// What a pixel of the reference shows.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Cover {
+    /// The ground outside the figure.
+    Ground,
+    /// Ground seen through the figure: between the legs, under an arm.
+    Gap,
+    /// The figure.
+    Subject,
+}
+
+/// Opacity from which a pixel belongs to a cut-out.
+const OPAQUE: f32 = 0.5;
+
+/// A picture is a cut-out when at least this share of its border is clear.
+const CLEAR_BORDER: f64 = 0.2;
+
+/// Pieces smaller than this share of the largest are specks.
+const SPECK: f64 = 0.015;
+
+/// A subject covers at least this share of the picture, and at most that: else it is none.
+const LEAST_SUBJECT: f64 = 0.0005;
+
+/// Whether the picture's own transparency cuts the figure out.
+pub(crate) fn is_cut_out(alpha: &Array2<f32>) -> bool {
+    let (rows, columns) = alpha.dim();
+    let border = || {
+        alpha
+            .indexed_iter()
+            .filter(|((y, x), _)| *y == 0 || *x == 0 || *y + 1 == rows || *x + 1 == columns)
+            .map(|(_, &a)| a)
+    };
+    let clear = border().filter(|&a| a < OPAQUE).count();
+    clear as f64 >= CLEAR_BORDER * border().count() as f64
+}
+
+/// The figure of a cut-out: what is opaque, without specks.
+pub(crate) fn by_alpha(alpha: &Array2<f32>) -> Array2<Cover> {
+    let solid = alpha.map(|&a| a >= OPAQUE);
+    let kept = without_specks(&solid);
+    let outside = outside_of(&kept);
+    Array2::from_shape_fn(alpha.dim(), |p| match (kept[p], outside[p]) {
+        (true, _) => Cover::Subject,
+        (false, true) => Cover::Ground,
+        (false, false) => Cover::Gap,
+    })
+}
+
+/// The figure on a plain or softly shaded ground.
+///
+/// `bead` is the side of a bead in pixels, as far as it is known: enclosed ground smaller than a part
+/// of a bead is a fill that missed its line, not a gap.
+pub(crate) fn on_ground(colours: &Array2<Lab>, ground: &Ground, bead: f64) -> Array2<Cover> {
+    let bound = ground.bound();
+    let differs = Array2::from_shape_fn(colours.dim(), |p| ground.distance(p, colours[p]) > bound);
+    let kept = without_specks(&differs);
+    let outside = outside_of(&kept);
+    let mut cover = Array2::from_shape_fn(colours.dim(), |p| match (kept[p], outside[p]) {
+        (_, true) => Cover::Ground,
+        _ => Cover::Subject,
+    });
+    let enclosed = Array2::from_shape_fn(colours.dim(), |p| !kept[p] && !outside[p]);
+    for piece in pieces(&enclosed) {
+        if is_gap(&piece, colours, ground, bead) {
+            piece.iter().for_each(|&p| cover[p] = Cover::Gap);
+        }
+    }
+    cover
+}
+
+/// Whether enclosed ground-coloured pixels are ground seen through the figure. White cloth inside an
+/// outline differs from white paper a little, everywhere and in one direction, so the mean over the
+/// piece tells what no pixel can.
+fn is_gap(piece: &[(usize, usize)], colours: &Array2<Lab>, ground: &Ground, bead: f64) -> bool {
+    /// Least part of a bead's area that can be a gap.
+    const LEAST_GAP: f64 = 0.3;
+    /// From this mean difference on it is cloth, in Lab units.
+    const CLOTH: f64 = 1.2;
+    if (piece.len() as f64) < LEAST_GAP * bead * bead {
+        return false;
+    }
+    let mut sum = [0.0; 3];
+    for &p in piece {
+        let (seen, there) = (colours[p], ground.at(p));
+        sum[0] += seen.l - there.l;
+        sum[1] += seen.a - there.a;
+        sum[2] += seen.b - there.b;
+    }
+    let mean = sum.map(|s| s / piece.len() as f64);
+    mean.iter().map(|v| v * v).sum::<f64>().sqrt() < CLOTH
+}
+
+/// Keeps the largest piece and those not much smaller.
+fn without_specks(mask: &Array2<bool>) -> Array2<bool> {
+    let pieces = pieces(mask);
+    let largest = pieces.iter().map(Vec::len).max().unwrap_or(0);
+    let mut kept = Array2::from_elem(mask.dim(), false);
+    for piece in pieces.iter().filter(|p| p.len() as f64 >= SPECK * largest as f64) {
+        piece.iter().for_each(|&p| kept[p] = true);
+    }
+    kept
+}
+
+/// Everything that can be reached from the border without crossing the mask.
+fn outside_of(mask: &Array2<bool>) -> Array2<bool> {
+    let (rows, columns) = mask.dim();
+    let mut outside = Array2::from_elem(mask.dim(), false);
+    let border = (0..rows).flat_map(|y| (0..columns).map(move |x| (y, x)));
+    let mut queue: VecDeque<(usize, usize)> = border
+        .filter(|&(y, x)| (y == 0 || x == 0 || y + 1 == rows || x + 1 == columns) && !mask[(y, x)])
+        .collect();
+    queue.iter().for_each(|&p| outside[p] = true);
+    while let Some(place) = queue.pop_front() {
+        for next in beside(place, mask.dim()) {
+            if !mask[next] && !outside[next] {
+                outside[next] = true;
+                queue.push_back(next);
+            }
+        }
+    }
+    outside
+}
+
+/// Pieces that hang together side to side, in reading order of their first pixel.
+pub(crate) fn pieces(mask: &Array2<bool>) -> Vec<Vec<(usize, usize)>> {
+    let mut seen = Array2::from_elem(mask.dim(), false);
+    let mut found = Vec::new();
+    for (start, _) in mask.indexed_iter().filter(|(_, set)| **set) {
+        if std::mem::replace(&mut seen[start], true) {
+            continue;
+        }
+        let mut piece = vec![start];
+        let mut next = 0;
+        while let Some(&place) = piece.get(next) {
+            next += 1;
+            for neighbour in beside(place, mask.dim()) {
+                if mask[neighbour] && !std::mem::replace(&mut seen[neighbour], true) {
+                    piece.push(neighbour);
+                }
+            }
+        }
+        found.push(piece);
+    }
+    found
+}
+
+/// The up to four pixels side to side with one.
+pub(crate) fn beside(
+    (y, x): (usize, usize),
+    (rows, columns): (usize, usize),
+) -> impl Iterator<Item = (usize, usize)> {
+    let up = (y > 0).then(|| (y - 1, x));
+    let left = (x > 0).then(|| (y, x - 1));
+    let right = (x + 1 < columns).then_some((y, x + 1));
+    let down = (y + 1 < rows).then_some((y + 1, x));
+    [up, left, right, down].into_iter().flatten()
+}
+
+/// Whether so many pixels of so many can be a subject.
+pub(crate) fn is_plausible(cover: &Array2<Cover>) -> bool {
+    let subject = cover.iter().filter(|&&c| c == Cover::Subject).count();
+    subject as f64 >= LEAST_SUBJECT * cover.len() as f64 && subject > 0
+}
+
+/// The rows and columns the subject spans: first row, past the last row, first column, past the last.
+pub(crate) fn extent(cover: &Array2<Cover>) -> Option<(usize, usize, usize, usize)> {
+    cover.indexed_iter().filter(|(_, c)| **c == Cover::Subject).map(|((y, x), _)| (y, x)).fold(
+        None,
+        |extent, (y, x)| {
+            let (top, bottom, left, right) = extent.unwrap_or((y, y + 1, x, x + 1));
+            Some((top.min(y), bottom.max(y + 1), left.min(x), right.max(x + 1)))
+        },
+    )
+}

@@ -1,0 +1,82 @@
+//! Ink: the thin dark lines a drawing is outlined with, which belong to no bead of their own.
+
+use image::{GrayImage, Luma};
+use imageproc::morphology::{Mask, grayscale_close};
+use ndarray::Array2;
+
+use crate::colour::Lab;
+use crate::reference::PIXELS_PER_BEAD;
+
+/// Half the width a line may have and still be ink, in beads: a bead of its own is twice as wide.
+const HALF_WIDTH: f64 = 0.25;
+
+/// How much darker than both its sides a line must be, in units of L*.
+const DARKER: f64 = 12.0;
+
+/// A dark spot that fits a square of this side, in beads, is a mark (an eye, a button), not a line.
+const MARK_SIDE: f64 = 0.95;
+
+/// A mark is rounder than this: its sides' ratio.
+const MARK_RATIO: f64 = 2.2;
+
+/// A mark covers at least this part of a bead; below it is a slip of the pen.
+const LEAST_MARK: f64 = 0.06;
+
+/// Where the ink is: darker than what lies on both sides (a black top-hat over L*).
+///
+/// A dark bead is wider than a line and stays; a small dark spot that touches no line stays as well.
+pub(crate) fn find_ink(colours: &Array2<Lab>) -> Array2<bool> {
+    let (rows, columns) = colours.dim();
+    let lightness = GrayImage::from_fn(columns as u32, rows as u32, |x, y| {
+        Luma([(colours[(y as usize, x as usize)].l * 2.55).clamp(0.0, 255.0) as u8])
+    });
+    let radius = (HALF_WIDTH * PIXELS_PER_BEAD).round() as u8;
+    let closed = grayscale_close(&lightness, &Mask::disk(radius));
+    let threshold = (DARKER * 2.55) as u8;
+    let mut ink = Array2::from_shape_fn((rows, columns), |(y, x)| {
+        let at = |picture: &GrayImage| picture.get_pixel(x as u32, y as u32)[0];
+        at(&closed).saturating_sub(at(&lightness)) >= threshold
+    });
+    for spot in spots(&ink).iter().filter(|spot| is_mark(spot)) {
+        spot.iter().for_each(|&p| ink[p] = false);
+    }
+    ink
+}
+
+fn is_mark(spot: &[(usize, usize)]) -> bool {
+    let span = |of: fn(&(usize, usize)) -> usize| {
+        let (low, high) = spot.iter().map(of).fold((usize::MAX, 0), |(l, h), v| (l.min(v), h.max(v)));
+        (high + 1 - low.min(high)) as f64
+    };
+    let (height, width) = (span(|p| p.0), span(|p| p.1));
+    let side = height.max(width);
+    side <= MARK_SIDE * PIXELS_PER_BEAD
+        && side <= MARK_RATIO * height.min(width)
+        && spot.len() as f64 >= LEAST_MARK * PIXELS_PER_BEAD * PIXELS_PER_BEAD
+}
+
+/// Pieces that hang together, corners included: a pen's line one pixel wide must not fall apart.
+fn spots(mask: &Array2<bool>) -> Vec<Vec<(usize, usize)>> {
+    let (rows, columns) = mask.dim();
+    let mut seen = Array2::from_elem(mask.dim(), false);
+    let mut found = Vec::new();
+    for (start, _) in mask.indexed_iter().filter(|(_, set)| **set) {
+        if std::mem::replace(&mut seen[start], true) {
+            continue;
+        }
+        let mut spot = vec![start];
+        let mut next = 0;
+        while let Some(&(y, x)) = spot.get(next) {
+            next += 1;
+            for ny in y.saturating_sub(1)..(y + 2).min(rows) {
+                for nx in x.saturating_sub(1)..(x + 2).min(columns) {
+                    if mask[(ny, nx)] && !std::mem::replace(&mut seen[(ny, nx)], true) {
+                        spot.push((ny, nx));
+                    }
+                }
+            }
+        }
+        found.push(spot);
+    }
+    found
+}

@@ -1,0 +1,108 @@
+//! Which colour of the drawing each pixel shows.
+//!
+//! Only flat places are asked for their colour. Ink, and the blurred band where two colours meet, are
+//! shared out between what lies on either side, so that no third colour arises from a mixture.
+
+use std::collections::VecDeque;
+
+use ndarray::Array2;
+
+use crate::colour::Lab;
+use crate::reference::{Cover, PIXELS_PER_BEAD, Reference};
+use crate::sample::cluster::{Cluster, cluster_colours};
+use crate::sample::ink::find_ink;
+
+/// The label of ground and gaps; colours count from 1.
+pub(crate) const GROUND: u8 = 0;
+
+/// Not yet told.
+const OPEN: u8 = u8::MAX;
+
+/// A place is flat where its neighbours differ by at most this, in Lab units; twice the subject's own
+/// middle difference where its texture is rougher than that.
+const FLAT: f64 = 5.0;
+
+/// A colour must fill at least this part of a bead somewhere in the drawing.
+const LEAST_COLOUR: f64 = 0.2;
+
+/// The drawing read pixel by pixel.
+pub(crate) struct Labels {
+    /// [`GROUND`], or 1 + the place of a colour in `clusters`.
+    pub plane: Array2<u8>,
+    /// The drawing's colours.
+    pub clusters: Vec<Cluster>,
+}
+
+/// Reads a reference's colours and gives every pixel one of them, or ground.
+pub(crate) fn read_labels(reference: &Reference, seed: u64) -> Labels {
+    let (colours, cover) = (reference.colours(), reference.cover());
+    let ink = find_ink(colours);
+    let settled = find_settled(colours, cover, &ink);
+    let flat: Vec<Lab> = settled
+        .indexed_iter()
+        .filter(|(p, is_settled)| **is_settled && cover[*p] == Cover::Subject)
+        .map(|(p, _)| colours[p])
+        .collect();
+    let least = (LEAST_COLOUR * PIXELS_PER_BEAD * PIXELS_PER_BEAD) as usize;
+    let clusters = if flat.is_empty() {
+        // Nothing is flat: every pixel of the subject has its say.
+        let all: Vec<Lab> = colours
+            .iter()
+            .zip(cover)
+            .filter(|(_, cover)| **cover == Cover::Subject)
+            .map(|(colour, _)| *colour)
+            .collect();
+        cluster_colours(&all, least, seed)
+    } else {
+        cluster_colours(&flat, least, seed)
+    };
+    let mut plane = Array2::from_shape_fn(colours.dim(), |p| match (cover[p], settled[p]) {
+        (_, false) => OPEN,
+        (Cover::Subject, true) => nearest(&clusters, colours[p]),
+        (_, true) => GROUND,
+    });
+    spread(&mut plane);
+    Labels { plane, clusters }
+}
+
+/// 1 + the place of the nearest colour.
+fn nearest(clusters: &[Cluster], colour: Lab) -> u8 {
+    let distances = clusters.iter().map(|c| c.colour.distance_squared(colour)).enumerate();
+    distances.min_by(|a, b| a.1.total_cmp(&b.1)).map_or(GROUND, |(i, _)| i as u8 + 1)
+}
+
+/// Flat places away from ink: their colour is the drawing's own.
+fn find_settled(colours: &Array2<Lab>, cover: &Array2<Cover>, ink: &Array2<bool>) -> Array2<bool> {
+    let (rows, columns) = colours.dim();
+    let around = |(y, x): (usize, usize)| {
+        let ys = y.saturating_sub(1)..(y + 2).min(rows);
+        ys.flat_map(move |ny| (x.saturating_sub(1)..(x + 2).min(columns)).map(move |nx| (ny, nx)))
+    };
+    let rough = Array2::from_shape_fn((rows, columns), |p| {
+        around(p).map(|n| colours[p].distance_squared(colours[n])).fold(0.0, f64::max).sqrt()
+    });
+    let texture = crate::reference::ground::median(
+        rough.iter().zip(cover).filter(|(_, c)| **c == Cover::Subject).map(|(r, _)| *r).collect(),
+    );
+    let bound = FLAT.max(2.0 * texture);
+    Array2::from_shape_fn((rows, columns), |p| {
+        let one_cover = around(p).all(|n| (cover[n] == Cover::Subject) == (cover[p] == Cover::Subject));
+        rough[p] <= bound && one_cover && around(p).all(|n| !ink[n])
+    })
+}
+
+/// Lets labels grow into open pixels, nearest first, so that a line is shared by both its sides.
+fn spread(plane: &mut Array2<u8>) {
+    let mut queue: VecDeque<(usize, usize)> =
+        plane.indexed_iter().filter(|(_, label)| **label != OPEN).map(|(p, _)| p).collect();
+    while let Some(place) = queue.pop_front() {
+        for next in crate::reference::subject::beside(place, plane.dim()) {
+            if plane[next] == OPEN {
+                plane[next] = plane[place];
+                queue.push_back(next);
+            }
+        }
+    }
+    // Without a single settled pixel nothing has grown.
+    plane.iter_mut().filter(|label| **label == OPEN).for_each(|label| *label = GROUND);
+}

@@ -1,0 +1,183 @@
+//! The row and column lines laid over the subject, one window a bead.
+//!
+//! Phase, scale and aspect are searched for the purest windows: a drawing made of bead-sized parts
+//! shows its own lattice by where its colours change.
+
+mod planned;
+mod purity;
+mod straight;
+
+use ndarray::Array2;
+
+use crate::plan::{Marks, ZoneRows};
+use crate::reference::{Area, Reference};
+use crate::sample::labels::{GROUND, Labels};
+use crate::units::{Column, Row};
+use purity::Purity;
+
+/// The lines of a lattice in working pixels.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Lattice {
+    /// Tops of the rows and the bottom of the last: one more than there are rows.
+    row_lines: Vec<f64>,
+    /// For each row where column 0 begins and how wide a column is.
+    columns_at: Vec<ColumnRuler>,
+    columns: usize,
+    certainty: f64,
+    proportions: Proportions,
+}
+
+/// Where the columns of a row lie.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct ColumnRuler {
+    start: f64,
+    pitch: f64,
+}
+
+/// How a lattice treats the drawing's proportions.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Proportions {
+    /// Rows of one height: the drawing's own proportions.
+    AsDrawn,
+    /// Zones stretched to the plan's rows by landmarks the maker gave.
+    MarksGiven,
+    /// Zones stretched to the plan's rows by landmarks guessed from everyday proportions.
+    MarksGuessed,
+}
+
+impl Lattice {
+    /// How many rows.
+    pub fn rows(&self) -> usize {
+        self.columns_at.len()
+    }
+
+    /// How many columns.
+    pub fn columns(&self) -> usize {
+        self.columns
+    }
+
+    /// A bead's window in working pixels.
+    pub fn window(&self, row: Row, column: Column) -> Area {
+        let ruler = self.columns_at[row.0];
+        let (top, bottom) = (self.row_lines[row.0], self.row_lines[row.0 + 1]);
+        Area {
+            x: ruler.start + ruler.pitch * column.0 as f64,
+            y: top,
+            width: ruler.pitch,
+            height: bottom - top,
+        }
+    }
+
+    /// The left edge of a row's column, and the right edge of the one before it; `column` may be one past the last.
+    pub fn column_line(&self, row: Row, column: usize) -> f64 {
+        let ruler = self.columns_at[row.0];
+        ruler.start + ruler.pitch * column as f64
+    }
+
+    /// The top of a row; `row` may be one past the last.
+    pub fn row_line(&self, row: usize) -> f64 {
+        self.row_lines[row]
+    }
+
+    /// How sure the place of the lines is, 0 to 1: how clearly the best phase beats half a bead off.
+    pub fn certainty(&self) -> f64 {
+        self.certainty
+    }
+
+    /// Whether the drawing's proportions were kept.
+    pub fn proportions(&self) -> Proportions {
+        self.proportions
+    }
+}
+
+/// What is known of the figure's proportions.
+#[derive(Clone, Copy, Debug)]
+pub enum Layout<'a> {
+    /// So many rows of one height.
+    AsDrawn(usize),
+    /// Rows by zone; landmarks as far as the maker gave them.
+    Plan(&'a ZoneRows, Option<&'a Marks>),
+}
+
+/// Lays the lattice over a read drawing.
+pub(crate) fn lay(reference: &Reference, labels: &Labels, layout: Layout) -> Lattice {
+    let purity = Purity::new(labels);
+    let extent = Extent::of(&labels.plane);
+    match layout {
+        Layout::AsDrawn(rows) => straight::lay(&purity, extent, rows),
+        Layout::Plan(zones, Some(marks)) => planned::with_marks(&purity, extent, zones, marks, reference),
+        Layout::Plan(zones, None) => {
+            let straight = straight::lay(&purity, extent, zones.total());
+            let natural = planned::guessing(&purity, extent, zones);
+            /// Bead proportions are believed unless natural ones read clearly better.
+            const CLEARLY: f64 = 0.8;
+            if purity.cost(&natural) < CLEARLY * purity.cost(&straight) { natural } else { straight }
+        }
+    }
+}
+
+/// The box of everything that is not ground, in pixels.
+#[derive(Clone, Copy, Debug)]
+struct Extent {
+    top: f64,
+    bottom: f64,
+    left: f64,
+    right: f64,
+}
+
+impl Extent {
+    fn of(plane: &Array2<u8>) -> Self {
+        let (rows, columns) = plane.dim();
+        let filled = |line: ndarray::ArrayView1<u8>| line.iter().any(|&l| l != GROUND);
+        let first = |axis, length: usize| {
+            let range = (0..length).filter(|&i| filled(plane.index_axis(ndarray::Axis(axis), i)));
+            range.fold(None, |span: Option<(usize, usize)>, i| {
+                Some((span.map_or(i, |s| s.0), i + 1))
+            })
+        };
+        let (top, bottom) = first(0, rows).unwrap_or((0, rows));
+        let (left, right) = first(1, columns).unwrap_or((0, columns));
+        Self { top: top as f64, bottom: bottom as f64, left: left as f64, right: right as f64 }
+    }
+
+    fn height(&self) -> f64 {
+        self.bottom - self.top
+    }
+}
+
+/// Halving steps along each number in turn while that makes the cost smaller.
+fn descend<const N: usize>(start: [f64; N], steps: [f64; N], cost: impl Fn([f64; N]) -> f64) -> [f64; N] {
+    /// Four halvings bring a step of a sixth of a bead to a hundredth.
+    const HALVINGS: usize = 5;
+    let (mut at, mut steps, mut least) = (start, steps, cost(start));
+    for _ in 0..HALVINGS {
+        let mut moved = true;
+        let mut rounds = 0;
+        while moved && rounds < 8 {
+            moved = false;
+            rounds += 1;
+            for i in 0..N {
+                for sign in [-1.0, 1.0] {
+                    let mut next = at;
+                    next[i] += sign * steps[i];
+                    let c = cost(next);
+                    if c < least - 1e-9 {
+                        (at, least, moved) = (next, c, true);
+                    }
+                }
+            }
+        }
+        steps.iter_mut().for_each(|s| *s /= 2.0);
+    }
+    at
+}
+
+/// How clearly the found phase beats lattices a half bead off to each side.
+fn certainty(purity: &Purity, lattice: &Lattice, shifted: impl Fn(f64, f64) -> Lattice) -> f64 {
+    let found = purity.cost(lattice);
+    let across = purity.cost(&shifted(0.5, 0.0)).min(purity.cost(&shifted(-0.5, 0.0)));
+    let down = purity.cost(&shifted(0.0, 0.5)).min(purity.cost(&shifted(0.0, -0.5)));
+    let other = across.min(down);
+    if other <= 0.0 { 1.0 } else { (1.0_f64 - found / other).clamp(0.0, 1.0) }
+}
+

@@ -1,0 +1,299 @@
+//! Zones stretched to the plan's rows: a drawing in natural proportions brought to beads.
+
+use std::ops::Range;
+
+use super::purity::Purity;
+use super::{ColumnRuler, Extent, Lattice, Proportions, descend};
+use crate::plan::{Landmark, Marks, Zone, ZoneRows};
+use crate::reference::{Area, Reference};
+
+/// A body's columns against the mean row height: natural bodies are narrower than the plan's.
+const BODY_SCALES: (f64, f64) = (0.75, 1.15);
+
+/// A head's columns against its own row height.
+const HEAD_SCALES: (f64, f64) = (0.85, 1.3);
+
+/// How far a guessed landmark may slide to make the windows purer, in mean row heights.
+const LEAD: f64 = 1.5;
+
+/// First bead row of each zone with its line in working pixels, and the end of the last.
+type ZoneLines = Vec<(usize, f64)>;
+
+/// Stretches the zones by the maker's landmarks.
+pub(super) fn with_marks(
+    purity: &Purity,
+    extent: Extent,
+    zones: &ZoneRows,
+    marks: &Marks,
+    reference: &Reference,
+) -> Lattice {
+    let lines = given(zones, marks, reference, extent);
+    let search = Search::new(purity, extent, zones);
+    let rulers = search.rulers(&lines);
+    search.lattice(&lines, &rulers, Proportions::MarksGiven)
+}
+
+/// Stretches the zones by everyday proportions, then lets each border slide a little.
+pub(super) fn guessing(purity: &Purity, extent: Extent, zones: &ZoneRows) -> Lattice {
+    /// Borders and columns are found in turns; it settles in two or three.
+    const TURNS: usize = 3;
+    let search = Search::new(purity, extent, zones);
+    let first = guessed(zones, extent);
+    let mut lines = first.clone();
+    let mut rulers = search.rulers(&lines);
+    for _ in 0..TURNS {
+        lines = search.slide(&lines, &first, &rulers);
+        rulers = search.rulers(&lines);
+    }
+    search.lattice(&lines, &rulers, Proportions::MarksGuessed)
+}
+
+/// Columns of the rows above the shoulder and below it.
+#[derive(Clone, Copy, Debug)]
+struct Rulers {
+    head: ColumnRuler,
+    body: ColumnRuler,
+}
+
+struct Search<'a> {
+    purity: &'a Purity,
+    extent: Extent,
+    rows: usize,
+    /// Mean row height in working pixels.
+    pitch: f64,
+    /// The first row of the torso, or of what comes first below it.
+    body_from: usize,
+}
+
+impl<'a> Search<'a> {
+    fn new(purity: &'a Purity, extent: Extent, zones: &ZoneRows) -> Self {
+        let rows = zones.total();
+        let body = zones.spans().find(|(zone, _, _)| *zone >= Zone::Torso);
+        let body_from = body.map_or(rows, |(_, first, _)| first);
+        Self { purity, extent, rows, pitch: extent.height() / rows as f64, body_from }
+    }
+
+    /// The rulers with the purest windows: the body's first, then the head's, tied to it at the axis.
+    fn rulers(&self, lines: &ZoneLines) -> Rulers {
+        let row_lines = spread_rows(lines, self.rows);
+        let body_rows = if self.body_from < self.rows { self.body_from..self.rows } else { 0..self.rows };
+        let width = self.pitch;
+        let body = self.ruler(&row_lines, body_rows, BODY_SCALES, width, None);
+        if self.body_from == 0 || self.body_from == self.rows {
+            return Rulers { head: body, body };
+        }
+        let head_rows = 0..self.body_from;
+        let head_height = (row_lines[self.body_from] - row_lines[0]) / self.body_from as f64;
+        let axis = self.axis(&row_lines);
+        let head = self.ruler(&row_lines, head_rows, HEAD_SCALES, head_height, Some((axis, body)));
+        Rulers { head, body }
+    }
+
+    /// The best columns for some rows; `tied` holds the axis and the ruler whose columns meet it there.
+    fn ruler(
+        &self,
+        row_lines: &[f64],
+        rows: Range<usize>,
+        scales: (f64, f64),
+        width: f64,
+        tied: Option<(f64, ColumnRuler)>,
+    ) -> ColumnRuler {
+        /// Steps of the first look: a twentieth in width, an eighth of a bead in phase.
+        const WIDTHS: usize = 9;
+        const PHASES: usize = 8;
+        // Two numbers: the width, and how far the ruler's column at the axis is from the tied one's.
+        let (axis, column_there) = match tied {
+            Some((axis, ruler)) => (axis, (axis - ruler.start) / ruler.pitch),
+            None => (self.extent.left, 0.0),
+        };
+        let build = |[pitch, phase]: [f64; 2]| {
+            let pitch = pitch.clamp(scales.0 * width, scales.1 * width);
+            let phase = phase.clamp(-0.5, 0.5);
+            ColumnRuler { start: axis - (column_there + phase) * pitch, pitch }
+        };
+        let cost = |v: [f64; 2]| self.cost_of_rows(row_lines, rows.clone(), build(v));
+        let mut best = (f64::INFINITY, [width, 0.0]);
+        for w in 0..WIDTHS {
+            let pitch = width * (scales.0 + (scales.1 - scales.0) * w as f64 / (WIDTHS - 1) as f64);
+            for p in 0..PHASES {
+                let v = [pitch, (p as f64 + 0.5) / PHASES as f64 - 0.5];
+                let c = cost(v);
+                if c < best.0 {
+                    best = (c, v);
+                }
+            }
+        }
+        build(descend(best.1, [width * 0.025, 0.06], cost))
+    }
+
+    fn cost_of_rows(&self, row_lines: &[f64], rows: Range<usize>, ruler: ColumnRuler) -> f64 {
+        let first = ((self.extent.left - ruler.start) / ruler.pitch).floor() as i64;
+        let last = ((self.extent.right - ruler.start) / ruler.pitch).ceil() as i64;
+        let mut wrong = 0.0;
+        for row in rows {
+            for column in first..last {
+                let window = Area {
+                    x: ruler.start + ruler.pitch * column as f64,
+                    y: row_lines[row],
+                    width: ruler.pitch,
+                    height: row_lines[row + 1] - row_lines[row],
+                };
+                wrong += self.purity.impurity(window).0;
+            }
+        }
+        wrong
+    }
+
+    /// The figure's upright axis, in working pixels: the middle of the neck, or of the head's lower
+    /// half where there is no neck to see.
+    fn axis(&self, row_lines: &[f64]) -> f64 {
+        let from = row_lines[self.body_from.saturating_sub(2)];
+        let to = row_lines[self.body_from];
+        let band = |x: f64| Area { x, y: from, width: 1.0, height: (to - from).max(1.0) };
+        let (mut sum, mut total) = (0.0, 0.0);
+        for x in self.extent.left as usize..self.extent.right as usize {
+            let subject = self.purity.impurity(band(x as f64)).1;
+            sum += subject * (x as f64 + 0.5);
+            total += subject;
+        }
+        if total > 0.0 { sum / total } else { (self.extent.left + self.extent.right) / 2.0 }
+    }
+
+    /// Lets the inner borders slide within [`LEAD`] of where they were guessed.
+    fn slide(&self, lines: &ZoneLines, guessed: &ZoneLines, rulers: &Rulers) -> ZoneLines {
+        let mut at = lines.clone();
+        let cost = |lines: &ZoneLines| {
+            let row_lines = spread_rows(lines, self.rows);
+            self.cost_of_rows(&row_lines, 0..self.body_from, rulers.head)
+                + self.cost_of_rows(&row_lines, self.body_from..self.rows, rulers.body)
+        };
+        let mut least = cost(&at);
+        for step in [0.5, 0.25, 0.12, 0.06] {
+            for _ in 0..3 {
+                let mut moved = false;
+                for i in 1..at.len() - 1 {
+                    for sign in [-1.0, 1.0] {
+                        let mut next = at.clone();
+                        next[i].1 += sign * step * self.pitch;
+                        let in_reach = (next[i].1 - guessed[i].1).abs() <= LEAD * self.pitch;
+                        let rows_left = next.windows(2).all(|p| {
+                            let least_height = 0.35 * self.pitch * (p[1].0 - p[0].0) as f64;
+                            p[1].1 - p[0].1 >= least_height
+                        });
+                        if !in_reach || !rows_left {
+                            continue;
+                        }
+                        let c = cost(&next);
+                        if c < least {
+                            (at, least, moved) = (next, c, true);
+                        }
+                    }
+                }
+                if !moved {
+                    break;
+                }
+            }
+        }
+        at
+    }
+
+    fn lattice(&self, lines: &ZoneLines, rulers: &Rulers, proportions: Proportions) -> Lattice {
+        // Both rulers count the same columns: shift them together until column 0 holds the leftmost bead.
+        let first = |r: ColumnRuler| ((self.extent.left - r.start) / r.pitch).floor();
+        let last = |r: ColumnRuler| ((self.extent.right - r.start) / r.pitch).ceil();
+        let (from, to) =
+            (first(rulers.head).min(first(rulers.body)), last(rulers.head).max(last(rulers.body)));
+        let shifted = |r: ColumnRuler| ColumnRuler { start: r.start + from * r.pitch, pitch: r.pitch };
+        let at = |row: usize| if row < self.body_from { rulers.head } else { rulers.body };
+        let mut lattice = Lattice {
+            row_lines: spread_rows(lines, self.rows),
+            columns_at: (0..self.rows).map(|r| shifted(at(r))).collect(),
+            columns: (to - from).max(1.0) as usize,
+            certainty: 1.0,
+            proportions,
+        };
+        let half_off = |lattice: &Lattice, by: f64| {
+            let mut other = lattice.clone();
+            other.columns_at.iter_mut().for_each(|r| r.start += by * r.pitch);
+            self.purity.cost(&other)
+        };
+        let other = half_off(&lattice, 0.5).min(half_off(&lattice, -0.5));
+        let found = self.purity.cost(&lattice);
+        lattice.certainty = if other > 0.0 { (1.0_f64 - found / other).clamp(0.0, 1.0) } else { 1.0 };
+        lattice
+    }
+}
+
+/// Everyday proportions of a drawn person, as shares of the height from crown to sole.
+///
+/// Common practice, no source: a drawn head takes as much height as about three and a half rows of
+/// the plan would (an adult's a sixth to a seventh); neck and feet about a twenty-fifth each; legs are
+/// longer than the plan's. ANSUR II has the crotch at 0.48 and the shoulder at 0.82 of stature.
+fn guessed(zones: &ZoneRows, extent: Extent) -> ZoneLines {
+    const HEAD_ROWS: f64 = 3.6;
+    const NECK: f64 = 0.038;
+    const FEET: f64 = 0.04;
+    const LEG_STRETCH: f64 = 1.18;
+    let body_rows = (zones.total() - zones.get(Zone::Headwear)).max(1) as f64;
+    let share = |zone: Zone, share: f64| if zones.get(zone) > 0 { share } else { 0.0 };
+    let head = share(Zone::Head, (HEAD_ROWS / body_rows).min(0.5));
+    let headwear = zones.get(Zone::Headwear) as f64 * head / zones.get(Zone::Head).max(1) as f64;
+    let (neck, feet) = (share(Zone::Neck, NECK), share(Zone::Feet, FEET));
+    let trunk = (1.0 - head - neck - feet).max(0.1);
+    let (torso_rows, leg_rows) = (zones.get(Zone::Torso) as f64, zones.get(Zone::Legs) as f64 * LEG_STRETCH);
+    let torso = trunk * torso_rows / (torso_rows + leg_rows).max(1.0);
+    let shares = [headwear, head, neck, torso, trunk - torso, feet];
+    let whole: f64 = zones.spans().map(|(zone, _, _)| shares[zone as usize]).sum();
+    let scale = extent.height() / whole.max(1e-9);
+    let mut y = extent.top;
+    let mut lines = Vec::new();
+    for (zone, first, _) in zones.spans() {
+        lines.push((first, y));
+        y += shares[zone as usize] * scale;
+    }
+    lines.push((zones.total(), extent.bottom));
+    lines
+}
+
+/// Zone borders from the maker's marks; those not given lie between their neighbours in the plan's own
+/// shares.
+fn given(zones: &ZoneRows, marks: &Marks, reference: &Reference, extent: Extent) -> ZoneLines {
+    let mark_above = |zone: Zone| {
+        let landmark = Landmark::above(zone);
+        // A figure without headwear has its top and its crown in one place.
+        let other = (landmark == Landmark::Crown && zones.get(Zone::Headwear) == 0).then_some(Landmark::Top);
+        marks.get(landmark).or_else(|| marks.get(other?))
+    };
+    let mut known: Vec<(usize, Option<f64>)> =
+        zones.spans().map(|(zone, first, _)| (first, mark_above(zone))).collect();
+    known.push((zones.total(), marks.get(Landmark::Sole)));
+    known.iter_mut().for_each(|k| k.1 = k.1.map(|row| reference.working_row(row)));
+    let last = known.len() - 1;
+    known[0].1.get_or_insert(extent.top);
+    known[last].1.get_or_insert(extent.bottom);
+    let mut lines: ZoneLines = Vec::new();
+    for (i, &(row, at)) in known.iter().enumerate() {
+        let y = at.unwrap_or_else(|| {
+            // The first and the last are known, so an unknown one has a line before and one after.
+            let &(before, from) = lines.last().unwrap_or(&(0, extent.top));
+            let next = known[i..].iter().find_map(|&(r, y)| y.map(|y| (r, y)));
+            let (after, to) = next.unwrap_or((zones.total(), extent.bottom));
+            from + (to - from) * (row - before) as f64 / (after - before).max(1) as f64
+        });
+        // A zone at least a pixel high keeps every window from vanishing.
+        lines.push((row, y.max(lines.last().map_or(f64::MIN, |l| l.1 + 1.0))));
+    }
+    lines
+}
+
+/// Row lines between zone borders, evenly.
+fn spread_rows(lines: &ZoneLines, rows: usize) -> Vec<f64> {
+    let mut out = Vec::with_capacity(rows + 1);
+    for pair in lines.windows(2) {
+        let ((first, top), (next, bottom)) = (pair[0], pair[1]);
+        let count = next - first;
+        out.extend((0..count).map(|i| top + (bottom - top) * i as f64 / count as f64));
+    }
+    out.extend(lines.last().map(|l| l.1));
+    out
+}

@@ -1,0 +1,73 @@
+//! Rows of one height: the drawing's own proportions.
+
+use super::purity::Purity;
+use super::{ColumnRuler, Extent, Lattice, Proportions, certainty, descend};
+
+/// Rows may be so much lower or higher than the subject's height divided by the rows.
+const ROW_SCALES: (f64, f64) = (0.97, 1.045);
+
+/// Columns may be so much narrower or wider than rows are high.
+const COLUMN_SCALES: (f64, f64) = (0.955, 1.045);
+
+/// Rows of one height. Searches four numbers: top, row height, left, column width.
+pub(super) fn lay(purity: &Purity, extent: Extent, rows: usize) -> Lattice {
+    let pitch = extent.height() / rows as f64;
+    let build = |v: [f64; 4]| {
+        let [top, height, left, width] = v;
+        let row_lines = (0..=rows).map(|r| top + height * r as f64).collect();
+        let ruler = whole_columns(left, width, extent);
+        Lattice {
+            row_lines,
+            columns_at: vec![ruler.0; rows],
+            columns: ruler.1,
+            certainty: 1.0,
+            proportions: Proportions::AsDrawn,
+        }
+    };
+    let bounds = |v: [f64; 4]| {
+        let [top, height, left, width] = v;
+        let height = height.clamp(ROW_SCALES.0 * pitch, ROW_SCALES.1 * pitch);
+        let slack = 0.5 * pitch;
+        // The rows must cover the subject, give or take half a bead.
+        let low = (extent.bottom - height * rows as f64 - slack).min(extent.top - slack);
+        let top = top.clamp(low, extent.top + slack);
+        let width = width.clamp(COLUMN_SCALES.0 * height, COLUMN_SCALES.1 * height);
+        [top, height, left, width]
+    };
+    let cost = |v: [f64; 4]| purity.cost(&build(bounds(v)));
+
+    let mut best = (f64::INFINITY, [0.0; 4]);
+    for scale in [0.98, 1.0, 1.02, 1.04] {
+        let height = pitch * scale;
+        let middle = extent.top + (extent.height() - height * rows as f64) / 2.0;
+        for down in -2..=2 {
+            let top = middle + f64::from(down) * 0.16 * pitch;
+            for aspect in [0.97, 1.0, 1.03] {
+                for phase in 0..6 {
+                    let left = extent.left - height * f64::from(phase) / 6.0;
+                    let v = [top, height, left, height * aspect];
+                    let c = cost(v);
+                    if c < best.0 {
+                        best = (c, v);
+                    }
+                }
+            }
+        }
+    }
+    let steps = [0.16 * pitch, 0.02 * pitch, 0.16 * pitch, 0.02 * pitch];
+    let found = bounds(descend(best.1, steps, cost));
+    let mut lattice = build(found);
+    lattice.certainty = certainty(purity, &lattice, |dx, dy| {
+        build([found[0] + dy * pitch, found[1], found[2] + dx * pitch, found[3]])
+    });
+    lattice
+}
+
+/// A ruler whose column 0 holds the subject's left edge, and how many columns reach its right one.
+fn whole_columns(left: f64, width: f64, extent: Extent) -> (ColumnRuler, usize) {
+    let skipped = ((extent.left - left) / width).floor();
+    let start = left + skipped * width;
+    let columns = ((extent.right - start) / width).ceil().max(1.0);
+    (ColumnRuler { start, pitch: width }, columns as usize)
+}
+

@@ -1,0 +1,69 @@
+//! From a reference to beads-to-be: the drawing's few colours, the lattice, and what each window shows.
+
+mod cluster;
+mod ink;
+mod labels;
+mod lattice;
+mod reduce;
+
+pub use cluster::{Cluster, Clustering, best_kmeans, cluster_colours};
+pub use lattice::{Lattice, Layout, Proportions};
+
+use crate::grid::Grid;
+use crate::reference::Reference;
+
+/// How much of a window one colour fills.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Share {
+    /// Place of the colour in [`SampleGrid::clusters`].
+    pub colour: usize,
+    /// Share of the window, 0 to 1.
+    pub share: f64,
+}
+
+/// What one window shows.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BeadSample {
+    /// Whether a bead belongs here.
+    pub filled: bool,
+    /// How much of the window is subject, 0 to 1.
+    pub cover: f64,
+    /// The colours in it; the first is the one the bead takes, the rest by share.
+    pub colours: Vec<Share>,
+    /// Whether a small strong mark won over what fills more of the window.
+    pub is_mark: bool,
+}
+
+/// Rows x columns of beads-to-be.
+#[derive(Clone, Debug)]
+pub struct SampleGrid {
+    clusters: Vec<Cluster>,
+    lattice: Lattice,
+    beads: Grid<BeadSample>,
+}
+
+impl SampleGrid {
+    /// Reads a reference: colours, lattice, windows. `seed` starts the clustering.
+    pub fn read(reference: &Reference, layout: Layout, seed: u64) -> Self {
+        let labels = labels::read_labels(reference, seed);
+        let lattice = lattice::lay(reference, &labels, layout);
+        let beads = reduce::read_windows(reference, &labels, &lattice);
+        Self { clusters: labels.clusters, lattice, beads }
+    }
+
+    /// The drawing's colours, most pixels first.
+    pub fn clusters(&self) -> &[Cluster] {
+        &self.clusters
+    }
+
+    /// Where each bead's window lies.
+    pub fn lattice(&self) -> &Lattice {
+        &self.lattice
+    }
+
+    /// What each window shows.
+    pub fn beads(&self) -> &Grid<BeadSample> {
+        &self.beads
+    }
+}
+impl SampleGrid { #[doc(hidden)] pub fn debug_labels(&self, r: &Reference) -> (ndarray::Array2<u8>, Vec<Cluster>) { let l = labels::read_labels(r, 7); (l.plane, l.clusters) } }
