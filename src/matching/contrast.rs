@@ -7,9 +7,11 @@ use crate::matching::{CANDIDATES, Candidate, MatchedColour};
 use crate::sample::SampleGrid;
 use crate::tray::{BeadId, Tray};
 
-/// Two colours at least so far apart (CIEDE2000) are meant to be two: below it they may be one colour
-/// in two strokes of a marker.
-const MEANT_APART: f64 = 6.0;
+/// Two flat colours at least so far apart (CIEDE2000) are meant to be two.
+const MEANT_APART: f64 = 3.0;
+
+/// ... and more by so many times their spread: one colour in two strokes of a marker is still one.
+const SPREAD_APART: f64 = 1.5;
 
 /// A bead up to so much farther than the nearest is still a good one.
 const STILL_GOOD: f64 = 5.0;
@@ -98,7 +100,10 @@ fn clashes(
         .flat_map(|i| (0..i).map(move |j| (j, i)))
         .filter(|&(i, j)| touches[i][j] >= LEAST_TOUCHES && candidates[i][0].bead == candidates[j][0].bead)
         .map(|(i, j)| (i, j, ciede2000(clusters[i].colour, clusters[j].colour)))
-        .filter(|(_, _, apart)| apart.0 >= MEANT_APART)
+        .filter(|&(i, j, apart)| {
+            let spread = clusters[i].spread.max(clusters[j].spread);
+            apart.0 >= MEANT_APART + SPREAD_APART * spread
+        })
         .collect();
     pairs.sort_by(|a, b| b.2.0.total_cmp(&a.2.0));
     pairs

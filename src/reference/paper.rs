@@ -4,7 +4,7 @@
 
 use image::{GrayImage, Luma};
 use imageproc::contours::{BorderType, find_contours_with_threshold};
-use imageproc::geometry::{approximate_polygon_dp, arc_length, contour_area};
+use imageproc::geometry::{approximate_polygon_dp, arc_length, contour_area, convex_hull};
 use imageproc::point::Point;
 use ndarray::Array2;
 
@@ -18,8 +18,12 @@ const LEAST_SHARE: f64 = 0.2;
 /// A quadrilateral nearer than this to the frame on all sides is the frame itself (share of a side).
 const FRAME: f64 = 0.01;
 
-/// How much of the contour's length a corner may be off (Douglas-Peucker's epsilon).
-const CORNER_SLACK: f64 = 0.02;
+/// How much of the outline's length its simplified form may be off (Douglas-Peucker's epsilon), finest
+/// first; the first with few enough points serves.
+const SLACKS: [f64; 4] = [0.004, 0.008, 0.016, 0.03];
+
+/// Most points of a simplified outline among which the four corners are sought.
+const MOST_POINTS: usize = 16;
 
 /// What white paper becomes when its light is evened: the white of office paper under D65, a little
 /// below the screen's own white so that chalk-white marks on it may still stand out.
@@ -35,7 +39,6 @@ pub(crate) fn find_sheet(colours: &Array2<Lab>) -> Option<Corners> {
         Luma([(colours[(y as usize, x as usize)].l * 2.55).clamp(0.0, 255.0) as u8])
     });
     let level = imageproc::contrast::otsu_level(&lightness);
-    // Ink and hatching must not cut the sheet: a small closing joins it.
     let mask = imageproc::contrast::threshold(
         &lightness,
         level,
@@ -51,9 +54,11 @@ pub(crate) fn find_sheet(colours: &Array2<Lab>) -> Option<Corners> {
     if area < LEAST_SHARE * (rows * columns) as f64 {
         return None;
     }
-    let polygon = approximate_polygon_dp(&outline, CORNER_SLACK * arc_length(&outline, true), true);
-    let corners = sorted_corners(&polygon)?;
+    // The hull closes what the drawing or a thumb cuts out of the sheet's edge.
+    let hull = convex_hull(outline.as_slice());
+    let corners = largest_quad(&simplified(&hull))?;
     let filled = area / quad_area(&corners);
+    if std::env::var("DBG").is_ok() { eprintln!("level {level} area {area} filled {filled} corners {corners:?} lit {}", is_lit_paper(colours, &corners)); }
     let (width, height) = (columns as f64, rows as f64);
     let on_frame = corners.iter().all(|&(x, y)| {
         x.min(width - 1.0 - x) <= FRAME * width && y.min(height - 1.0 - y) <= FRAME * height
@@ -84,22 +89,45 @@ fn is_lit_paper(colours: &Array2<Lab>, corners: &Corners) -> bool {
     inside.iter().filter(paper).count() as f64 >= 0.95 * inside.len() as f64
 }
 
-/// The corners in order from the top left, clockwise; nothing unless there are four and they bulge outwards.
-fn sorted_corners(polygon: &[Point<i32>]) -> Option<Corners> {
-    let points: [(f64, f64); 4] =
-        polygon.iter().map(|p| (f64::from(p.x), f64::from(p.y))).collect::<Vec<_>>().try_into().ok()?;
-    let centre = points.iter().fold((0.0, 0.0), |c, p| (c.0 + p.0 / 4.0, c.1 + p.1 / 4.0));
-    let mut around = points;
-    around.sort_by(|a, b| {
-        let angle = |p: &(f64, f64)| (p.1 - centre.1).atan2(p.0 - centre.0);
-        angle(a).total_cmp(&angle(b))
-    });
+/// The outline with few points.
+fn simplified(hull: &[Point<i32>]) -> Vec<Point<i32>> {
+    let length = arc_length(hull, true);
+    SLACKS
+        .iter()
+        .map(|slack| approximate_polygon_dp(hull, slack * length, true))
+        .find(|polygon| polygon.len() <= MOST_POINTS)
+        .unwrap_or_default()
+}
+
+/// The four points of an outline that span the largest area, clockwise from the top left: of a sheet
+/// with a soft or nicked edge these are its corners.
+fn largest_quad(outline: &[Point<i32>]) -> Option<Corners> {
+    let points: Vec<(f64, f64)> = outline.iter().map(|p| (f64::from(p.x), f64::from(p.y))).collect();
+    let n = points.len();
+    let mut best: Option<(f64, Corners)> = None;
+    for a in 0..n {
+        for b in a + 1..n {
+            for c in b + 1..n {
+                for d in c + 1..n {
+                    let quad = [points[a], points[b], points[c], points[d]];
+                    let area = quad_area(&quad);
+                    if best.is_none_or(|(most, _)| area > most) {
+                        best = Some((area, quad));
+                    }
+                }
+            }
+        }
+    }
+    best.map(|(_, quad)| clockwise(quad))
+}
+
+/// Corners clockwise on the screen, from the top left.
+fn clockwise(mut corners: Corners) -> Corners {
+    let centre = corners.iter().fold((0.0, 0.0), |c, p| (c.0 + p.0 / 4.0, c.1 + p.1 / 4.0));
+    let angle = |p: &(f64, f64)| (p.1 - centre.1).atan2(p.0 - centre.0);
     // Angles run from -180 degrees (left) over -90 (up): the first is the top left one.
-    let turns_right = |i: usize| {
-        let (a, b, c) = (around[i], around[(i + 1) % 4], around[(i + 2) % 4]);
-        (b.0 - a.0) * (c.1 - b.1) - (b.1 - a.1) * (c.0 - b.0) > 0.0
-    };
-    (0..4).all(turns_right).then_some(around)
+    corners.sort_by(|a, b| angle(a).total_cmp(&angle(b)));
+    corners
 }
 
 fn quad_area(c: &Corners) -> f64 {
