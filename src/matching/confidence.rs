@@ -5,26 +5,40 @@
 
 use crate::grid::Grid;
 use crate::matching::{Candidate, MatchedBead, MatchedColour, RunnerUp};
-use crate::sample::{BeadSample, Cluster, SampleGrid};
-use crate::units::{Column, Confidence, Row};
+use crate::sample::{BeadSample, SampleGrid};
+use crate::units::{Column, Confidence, DeltaE, Row};
 
 /// The logistic function, from evidence to probability.
 fn logistic(evidence: f64) -> f64 {
     1.0 / (1.0 + (-evidence).exp())
 }
 
-/// How likely a bead is the maker's choice for a colour: its lead over the next bead against how far
-/// a hand's paint strays, and how near it comes at all.
-pub(super) fn colour_confidence(cluster: &Cluster, chosen: Candidate, others: &[Candidate]) -> Confidence {
-    /// Paint of a known bead strays by CIEDE2000 1 to 4.
-    const STRAY: f64 = 1.2;
-    /// Evidence before anything is compared.
-    const START: f64 = 1.0;
-    /// Evidence lost for each unit of difference.
-    const DISTANCE: f64 = 0.12;
-    let lead = others.first().map_or(10.0, |next| next.difference.0 - chosen.difference.0);
-    let _ = cluster;
-    Confidence::new(logistic(START + lead / STRAY - DISTANCE * chosen.difference.0).min(0.995))
+/// How likely each bead is the one the maker would take for a colour, in the order given.
+///
+/// A maker paints or picks a bead's colour and strays from it: by CIEDE2000 1 to 4, about 2 on the
+/// whole, which as a normal spread in three directions is [`STRAY`] in each. The bead that was meant is
+/// then as likely as its distance is under that spread; one far from everything is doubted as a whole.
+pub fn bead_odds(differences: &[DeltaE]) -> Vec<Confidence> {
+    /// 2 / sqrt(3), in CIEDE2000.
+    const STRAY: f64 = 1.15;
+    /// At this distance from the nearest bead every second maker would rather buy a bead.
+    const DOUBTFUL: f64 = 12.0;
+    /// How softly that sets in.
+    const SOFTNESS: f64 = 3.0;
+    let nearest = differences.iter().map(|d| d.0).fold(f64::INFINITY, f64::min);
+    // Relative to the nearest, so that far colours do not underflow to nothing.
+    let weigh = |d: &DeltaE| ((nearest * nearest - d.0 * d.0) / (2.0 * STRAY * STRAY)).exp();
+    let sum: f64 = differences.iter().map(weigh).sum();
+    let trust = logistic((DOUBTFUL - nearest) / SOFTNESS);
+    differences.iter().map(|d| Confidence::new(trust * weigh(d) / sum)).collect()
+}
+
+/// How likely the chosen bead is the maker's choice for a colour. Beads nearer than the chosen one were
+/// ruled out for a neighbour's sake and do not count.
+pub(super) fn colour_confidence(chosen: Candidate, others: &[Candidate]) -> Confidence {
+    let farther = others.iter().filter(|o| o.difference.0 >= chosen.difference.0);
+    let differences: Vec<DeltaE> = std::iter::once(&chosen).chain(farther).map(|c| c.difference).collect();
+    bead_odds(&differences)[0]
 }
 
 /// Judges every place.
@@ -69,8 +83,8 @@ fn reading_confidence(
         .beside(row, column)
         .filter(|(_, _, n)| n.filled && n.colours[0].colour == sample.colours[0].colour)
         .count() as f64;
-    let evidence = -2.6 + 4.0 * margin + 4.5 * (clarity - 0.5) + 0.35 * agreeing
-        + 1.0 * samples.lattice().certainty();
+    let evidence =
+        -2.6 + 4.0 * margin + 4.5 * (clarity - 0.5) + 0.35 * agreeing + 1.0 * samples.lattice().certainty();
     logistic(evidence).min(0.999)
 }
 

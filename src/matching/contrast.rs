@@ -51,7 +51,8 @@ pub(super) fn choose(samples: &SampleGrid, tray: &Tray) -> (Vec<MatchedColour>, 
             free.find(|(_, c)| good(c) && !taken(colour, c.bead))
                 .map(|(place, c)| (c.difference.0 - nearest, colour, place))
         };
-        let cheapest = [way_out(one), way_out(other)].into_iter().flatten().min_by(|a, b| a.0.total_cmp(&b.0));
+        let cheapest =
+            [way_out(one), way_out(other)].into_iter().flatten().min_by(|a, b| a.0.total_cmp(&b.0));
         match cheapest {
             Some((_, colour, place)) => chosen[colour] = place,
             None => {
@@ -66,7 +67,7 @@ pub(super) fn choose(samples: &SampleGrid, tray: &Tray) -> (Vec<MatchedColour>, 
         .zip(samples.clusters())
         .map(|((mut others, place), cluster)| {
             let chosen = others.remove(place);
-            let confidence = colour_confidence(cluster, chosen, &others);
+            let confidence = colour_confidence(chosen, &others);
             MatchedColour { aim: cluster.colour, chosen, others, kept_apart: place > 0, confidence, count: 0 }
         })
         .collect();

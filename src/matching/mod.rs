@@ -1,7 +1,11 @@
 //! From colours asked for to owned beads, each with an honest confidence.
 
+mod across;
 mod confidence;
 mod contrast;
+
+pub use across::{Agreement, SeenColour, Served, Sighting, agree};
+pub use confidence::bead_odds;
 
 use crate::colour::Lab;
 use crate::error::Warning;

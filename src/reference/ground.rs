@@ -51,7 +51,8 @@ impl Ground {
     pub fn fit(colours: &Array2<Lab>, points: &[(usize, usize)]) -> Self {
         let (rows, columns) = colours.dim();
         let scale = (2.0 / (columns.max(2) - 1) as f64, 2.0 / (rows.max(2) - 1) as f64);
-        let median = |channel: fn(&Lab) -> f64| median(points.iter().map(|&p| channel(&colours[p])).collect());
+        let median =
+            |channel: fn(&Lab) -> f64| median(points.iter().map(|&p| channel(&colours[p])).collect());
         let flat = |v: f64| [v, 0.0, 0.0, 0.0, 0.0, 0.0];
         let mut ground = Self {
             surface: [flat(median(|c| c.l)), flat(median(|c| c.a)), flat(median(|c| c.b))],
@@ -82,10 +83,12 @@ impl Ground {
 
     /// Beyond this a pixel does not belong to the ground, in Lab units.
     pub fn bound(&self) -> f64 {
-        /// Six deviations keep every pixel of a noisy sheet; three units are seen at a glance.
+        /// Six deviations keep every pixel of a noisy sheet; three units are seen at a glance; and a
+        /// border that strays further than twelve shows more than ground and noise.
         const DEVIATIONS: f64 = 6.0;
         const LEAST: f64 = 3.0;
-        (self.noise * DEVIATIONS).max(LEAST)
+        const MOST: f64 = 12.0;
+        (self.noise * DEVIATIONS).clamp(LEAST, MOST)
     }
 
     /// The ground's colour at a pixel (row, column).

@@ -81,7 +81,7 @@ impl Reference {
     /// [`Error::NoSubject`]; [`Error::BadValue`] for a crop outside the picture.
     pub fn new(file: &str, picture: &Picture, options: &ReferenceOptions) -> Result<Self> {
         let whole = Area::whole(&picture.pixels);
-        let area = options.crop.map_or(Ok(whole), |crop| checked_crop(crop, whole))?;
+        let area = options.crop.map_or(Ok(whole), |crop| inside("--crop", crop, whole))?;
         let coarse = Sight::coarse(&picture.pixels, area);
         let subject = coarse.subject(file, options.rows)?;
         let fine = coarse.closer(&picture.pixels, subject, options.rows);
@@ -118,7 +118,7 @@ impl Reference {
     /// the subject's middle.
     pub fn working_row(&self, picture_row: f64) -> f64 {
         let middle = (self.used.x + self.used.width / 2.0, picture_row);
-        self.view.from_picture(middle).1
+        self.view.working_place(middle).1
     }
 
     /// Where a place of the working picture (x, y) lies in the upright picture.
@@ -132,7 +132,7 @@ impl Reference {
         subject::extent(&self.cover).unwrap_or((0, 1, 0, 1))
     }
 
-    /// The working picture as it would be shown; ground and gaps are faded.
+    /// The working picture as it would be shown.
     pub fn shown(&self) -> RgbaImage {
         let (rows, columns) = self.colours.dim();
         RgbaImage::from_fn(columns as u32, rows as u32, |x, y| {
@@ -142,19 +142,20 @@ impl Reference {
     }
 }
 
-fn checked_crop(crop: Area, whole: Area) -> Result<Area> {
-    let inside = crop.x >= 0.0
-        && crop.y >= 0.0
-        && crop.width >= 1.0
-        && crop.height >= 1.0
-        && crop.x + crop.width <= whole.width
-        && crop.y + crop.height <= whole.height;
-    if inside {
-        return Ok(crop);
+/// The area, if it lies inside the picture; `option` is what the maker typed it after.
+fn inside(option: &'static str, area: Area, whole: Area) -> Result<Area> {
+    let fits = area.x >= 0.0
+        && area.y >= 0.0
+        && area.width >= 1.0
+        && area.height >= 1.0
+        && area.x + area.width <= whole.width
+        && area.y + area.height <= whole.height;
+    if fits {
+        return Ok(area);
     }
     Err(Error::BadValue {
-        option: "--crop",
-        value: format!("{},{},{},{}", crop.x, crop.y, crop.width, crop.height),
+        option,
+        value: format!("{},{},{},{}", area.x, area.y, area.width, area.height),
         why: format!("this is not inside the picture, which has {} x {} pixels", whole.width, whole.height),
         right: "give x, y, width and height in pixels of the upright picture".into(),
     })
@@ -183,17 +184,14 @@ impl View {
         }
     }
 
-    fn from_picture(self, (x, y): (f64, f64)) -> (f64, f64) {
+    fn working_place(self, (x, y): (f64, f64)) -> (f64, f64) {
         match self {
             Self::Straight { area, columns, rows } => {
                 ((x - area.x) / area.width * columns, (y - area.y) / area.height * rows)
             }
             Self::Sheet { sheet, area, columns, rows } => {
                 let (u, v) = sheet.invert() * (x as f32, y as f32);
-                (
-                    (f64::from(u) - area.x) / area.width * columns,
-                    (f64::from(v) - area.y) / area.height * rows,
-                )
+                ((f64::from(u) - area.x) / area.width * columns, (f64::from(v) - area.y) / area.height * rows)
             }
         }
     }
@@ -240,7 +238,8 @@ impl Sight {
         };
         // The paper's own edge and its shadow stay outside.
         const EDGE: f64 = 0.015;
-        let bounds = Area { x: EDGE, y: EDGE, width: f64::from(aspect) - 2.0 * EDGE, height: 1.0 - 2.0 * EDGE };
+        let bounds =
+            Area { x: EDGE, y: EDGE, width: f64::from(aspect) - 2.0 * EDGE, height: 1.0 - 2.0 * EDGE };
         let (rows, columns) = size_within(bounds, COARSE);
         let mut seen = Self::through(pixels, sheet, bounds, rows, columns);
         seen.paper = PaperLight::learn(&seen.light);
@@ -396,4 +395,50 @@ fn between(light: &Array2<Light>, x: f64, y: f64) -> Light {
         let bottom = light[(y1, x0)][c] * (1.0 - fx) + light[(y1, x1)][c] * fx;
         top * (1.0 - fy) + bottom * fy
     })
+}
+
+/// The colours a picture shows in an area of it, in no more than some ten thousand samples; those of a
+/// photographed sheet as they look under even light. Clear pixels have none.
+///
+/// # Errors
+/// [`Error::BadValue`] for an area outside the picture.
+pub fn colours_in(picture: &Picture, area: Area) -> Result<Vec<Lab>> {
+    let whole = Area::whole(&picture.pixels);
+    let area = inside("--area", area, whole)?;
+    /// Longer side of the samples' grid.
+    const SAMPLES: f64 = 100.0;
+    let sight = Sight::coarse(&picture.pixels, whole);
+    if let View::Sheet { .. } = sight.view {
+        let near = sight.closer_to(&picture.pixels, area, SAMPLES);
+        return Ok(near.solid_colours());
+    }
+    let (rows, columns) = size_within(area, SAMPLES.min(area.width.max(area.height)));
+    let view = View::Straight { area, columns: columns as f64, rows: rows as f64 };
+    let light = resample(&picture.pixels, area, rows, columns);
+    Ok(Sight { light, view, paper: None, bounds: area }.solid_colours())
+}
+
+impl Sight {
+    /// The part of a straightened sheet that an area of the picture shows.
+    fn closer_to(self, pixels: &RgbaImage, area: Area, longest: f64) -> Self {
+        let View::Sheet { sheet, .. } = self.view else { return self };
+        let unit = |x: f64, y: f64| {
+            let (u, v) = sheet.invert() * (x as f32, y as f32);
+            (f64::from(u), f64::from(v))
+        };
+        let (left, top) = unit(area.x, area.y);
+        let (right, bottom) = unit(area.x + area.width, area.y + area.height);
+        let part =
+            Area { x: left, y: top, width: (right - left).max(1e-6), height: (bottom - top).max(1e-6) };
+        let (rows, columns) = size_within(part, longest);
+        let near = Self::through(pixels, sheet, part, rows, columns);
+        let mut near = Self { paper: self.paper, bounds: self.bounds, ..near };
+        near.even();
+        near
+    }
+
+    fn solid_colours(&self) -> Vec<Lab> {
+        let solid = self.light.iter().filter(|light| light[3] >= 0.5);
+        solid.map(|&light| colour_of(light).lab()).collect()
+    }
 }

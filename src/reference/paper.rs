@@ -39,11 +39,7 @@ pub(crate) fn find_sheet(colours: &Array2<Lab>) -> Option<Corners> {
         Luma([(colours[(y as usize, x as usize)].l * 2.55).clamp(0.0, 255.0) as u8])
     });
     let level = imageproc::contrast::otsu_level(&lightness);
-    let mask = imageproc::contrast::threshold(
-        &lightness,
-        level,
-        imageproc::contrast::ThresholdType::Binary,
-    );
+    let mask = imageproc::contrast::threshold(&lightness, level, imageproc::contrast::ThresholdType::Binary);
     let contours = find_contours_with_threshold::<i32>(&mask, 127);
     let outline = contours
         .into_iter()
@@ -58,11 +54,10 @@ pub(crate) fn find_sheet(colours: &Array2<Lab>) -> Option<Corners> {
     let hull = convex_hull(outline.as_slice());
     let corners = largest_quad(&simplified(&hull))?;
     let filled = area / quad_area(&corners);
-    if std::env::var("DBG").is_ok() { eprintln!("level {level} area {area} filled {filled} corners {corners:?} lit {}", is_lit_paper(colours, &corners)); }
     let (width, height) = (columns as f64, rows as f64);
-    let on_frame = corners.iter().all(|&(x, y)| {
-        x.min(width - 1.0 - x) <= FRAME * width && y.min(height - 1.0 - y) <= FRAME * height
-    });
+    let on_frame = corners
+        .iter()
+        .all(|&(x, y)| x.min(width - 1.0 - x) <= FRAME * width && y.min(height - 1.0 - y) <= FRAME * height);
     /// The sheet fills its quadrilateral; a figure's silhouette does not.
     const FILLED: std::ops::RangeInclusive<f64> = 0.93..=1.07;
     (FILLED.contains(&filled) && !on_frame && is_lit_paper(colours, &corners)).then_some(corners)

@@ -70,7 +70,7 @@ pub(crate) fn on_ground(colours: &Array2<Lab>, ground: &Ground, bead: f64) -> Ar
     });
     let enclosed = Array2::from_shape_fn(colours.dim(), |p| !kept[p] && !outside[p]);
     for piece in pieces(&enclosed) {
-        if is_gap(&piece, colours, ground, bead) {
+        if is_gap(&piece, colours, &outside, ground, bead) {
             piece.iter().for_each(|&p| cover[p] = Cover::Gap);
         }
     }
@@ -78,25 +78,61 @@ pub(crate) fn on_ground(colours: &Array2<Lab>, ground: &Ground, bead: f64) -> Ar
 }
 
 /// Whether enclosed ground-coloured pixels are ground seen through the figure. White cloth inside an
-/// outline differs from white paper a little, everywhere and in one direction, so the mean over the
-/// piece tells what no pixel can.
-fn is_gap(piece: &[(usize, usize)], colours: &Array2<Lab>, ground: &Ground, bead: f64) -> bool {
+/// outline differs from the white paper beside it a little, everywhere and in one direction, so the
+/// mean over the piece tells what no pixel can.
+fn is_gap(
+    piece: &[(usize, usize)],
+    colours: &Array2<Lab>,
+    outside: &Array2<bool>,
+    ground: &Ground,
+    bead: f64,
+) -> bool {
     /// Least part of a bead's area that can be a gap.
     const LEAST_GAP: f64 = 0.3;
-    /// From this mean difference on it is cloth, in Lab units.
+    /// From this mean difference on it is cloth, in Lab units; on a noisy ground, from half its noise on.
     const CLOTH: f64 = 1.2;
     if (piece.len() as f64) < LEAST_GAP * bead * bead {
         return false;
     }
-    let mut sum = [0.0; 3];
-    for &p in piece {
+    let Some(inside) = mean_offset(piece.iter().copied(), colours, ground) else { return false };
+    let nearby = around(piece, colours.dim(), bead).filter(|&p| outside[p]);
+    let beside = mean_offset(nearby, colours, ground).unwrap_or([0.0; 3]);
+    let apart = (0..3).map(|i| (inside[i] - beside[i]).powi(2)).sum::<f64>().sqrt();
+    apart < CLOTH.max(ground.noise / 2.0)
+}
+
+/// How far pixels lie from the ground on average, channel by channel; nothing of no pixels.
+fn mean_offset(
+    pixels: impl Iterator<Item = (usize, usize)>,
+    colours: &Array2<Lab>,
+    ground: &Ground,
+) -> Option<[f64; 3]> {
+    let (mut sum, mut count) = ([0.0; 3], 0.0);
+    for p in pixels {
         let (seen, there) = (colours[p], ground.at(p));
         sum[0] += seen.l - there.l;
         sum[1] += seen.a - there.a;
         sum[2] += seen.b - there.b;
+        count += 1.0;
     }
-    let mean = sum.map(|s| s / piece.len() as f64);
-    mean.iter().map(|v| v * v).sum::<f64>().sqrt() < CLOTH
+    (count > 0.0).then(|| sum.map(|s| s / count))
+}
+
+/// The pixels of a box some beads larger than a piece.
+fn around(
+    piece: &[(usize, usize)],
+    (rows, columns): (usize, usize),
+    bead: f64,
+) -> impl Iterator<Item = (usize, usize)> {
+    /// Near enough to lie in the same light, far enough to see past an arm or an outline.
+    const BEADS: f64 = 4.0;
+    let reach = (BEADS * bead) as usize;
+    let span = |of: fn(&(usize, usize)) -> usize, most: usize| {
+        let (low, high) = piece.iter().map(of).fold((most, 0), |(l, h), v| (l.min(v), h.max(v)));
+        low.saturating_sub(reach)..(high + reach + 1).min(most)
+    };
+    let (ys, xs) = (span(|p| p.0, rows), span(|p| p.1, columns));
+    ys.flat_map(move |y| xs.clone().map(move |x| (y, x)))
 }
 
 /// Keeps the largest piece and those not much smaller.

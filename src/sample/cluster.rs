@@ -161,7 +161,7 @@ pub fn cluster_colours(colours: &[Lab], least: usize, seed: u64) -> Vec<Cluster>
     clusters.retain(|members| !members.is_empty());
     join_alike(&mut clusters);
     join_small(&mut clusters, least);
-    let mut found: Vec<Cluster> = clusters.iter().map(|members| summarise(members)).collect();
+    let mut found: Vec<Cluster> = clusters.iter().map(summarise).collect();
     found.sort_by(|a, b| b.pixels.cmp(&a.pixels).then(a.colour.l.total_cmp(&b.colour.l)));
     found
 }

@@ -47,7 +47,7 @@ impl SampleGrid {
     pub fn read(reference: &Reference, layout: Layout, seed: u64) -> Self {
         let labels = labels::read_labels(reference, seed);
         let lattice = lattice::lay(reference, &labels, layout);
-        let beads = reduce::read_windows(reference, &labels, &lattice);
+        let beads = reduce::read_windows(&labels, &lattice);
         Self { clusters: labels.clusters, lattice, beads }
     }
 
@@ -66,4 +66,10 @@ impl SampleGrid {
         &self.beads
     }
 }
-impl SampleGrid { #[doc(hidden)] pub fn debug_labels(&self, r: &Reference) -> (ndarray::Array2<u8>, Vec<Cluster>) { let l = labels::read_labels(r, 7); (l.plane, l.clusters) } }
+impl SampleGrid {
+    #[doc(hidden)]
+    pub fn debug_labels(&self, r: &Reference) -> (ndarray::Array2<u8>, Vec<Cluster>) {
+        let l = labels::read_labels(r, 7);
+        (l.plane, l.clusters)
+    }
+}

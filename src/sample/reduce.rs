@@ -3,11 +3,10 @@
 use ndarray::Array2;
 
 use crate::grid::Grid;
-use crate::reference::{Area, PIXELS_PER_BEAD, Reference, Cover};
+use crate::reference::{Area, PIXELS_PER_BEAD};
 use crate::sample::labels::{GROUND, Labels};
 use crate::sample::lattice::Lattice;
 use crate::sample::{BeadSample, Share};
-use crate::units::{Column, Row};
 
 /// A window's middle counts more than its rim: a Gaussian of this deviation, in beads.
 const FOCUS: f64 = 0.38;
@@ -25,23 +24,15 @@ const STANDS_OUT: f64 = 25.0;
 const COVERED: f64 = 0.5;
 
 /// Reads every window of the lattice.
-pub(crate) fn read_windows(reference: &Reference, labels: &Labels, lattice: &Lattice) -> Grid<BeadSample> {
+pub(crate) fn read_windows(labels: &Labels, lattice: &Lattice) -> Grid<BeadSample> {
     let spots = Spots::of(labels);
     Grid::from_fn(lattice.rows(), lattice.columns(), |row, column| {
-        let window = lattice.window(row, column);
-        let shares = weighed_shares(labels, window);
-        read(reference, labels, &spots, window, shares, (row, column))
+        read_window(labels, &spots, lattice.window(row, column))
     })
 }
 
-fn read(
-    reference: &Reference,
-    labels: &Labels,
-    spots: &Spots,
-    window: Area,
-    shares: Vec<f64>,
-    _place: (Row, Column),
-) -> BeadSample {
+fn read_window(labels: &Labels, spots: &Spots, window: Area) -> BeadSample {
+    let shares = weighed_shares(labels, window);
     let cover = 1.0 - shares[GROUND as usize];
     let mut colours: Vec<Share> = shares
         .iter()
@@ -51,17 +42,12 @@ fn read(
         .map(|(label, &share)| Share { colour: label - 1, share })
         .collect();
     colours.sort_by(|a, b| b.share.total_cmp(&a.share).then(a.colour.cmp(&b.colour)));
-    let _ = reference;
-    let marked = spots.strong_in(labels, window, &shares);
-    if let Some(label) = marked {
-        let place = colours.iter().position(|c| c.colour == label - 1);
-        if let Some(place) = place {
-            let mark = colours.remove(place);
-            colours.insert(0, mark);
-        }
+    let mark = spots.strong_in(labels, window, &shares);
+    if let Some(place) = colours.iter().position(|c| Some(c.colour + 1) == mark) {
+        colours[..=place].rotate_right(1);
     }
     let filled = cover >= COVERED && !colours.is_empty();
-    BeadSample { filled, cover, colours, is_mark: marked.is_some() }
+    BeadSample { filled, cover, colours, is_mark: mark.is_some() }
 }
 
 /// The share of each label in a window, its middle weighing more. Adds up to 1.
@@ -160,5 +146,3 @@ impl Spots {
         })
     }
 }
-
-const _: fn(Cover) = |_| {};

@@ -131,9 +131,7 @@ impl Extent {
         let filled = |line: ndarray::ArrayView1<u8>| line.iter().any(|&l| l != GROUND);
         let first = |axis, length: usize| {
             let range = (0..length).filter(|&i| filled(plane.index_axis(ndarray::Axis(axis), i)));
-            range.fold(None, |span: Option<(usize, usize)>, i| {
-                Some((span.map_or(i, |s| s.0), i + 1))
-            })
+            range.fold(None, |span: Option<(usize, usize)>, i| Some((span.map_or(i, |s| s.0), i + 1)))
         };
         let (top, bottom) = first(0, rows).unwrap_or((0, rows));
         let (left, right) = first(1, columns).unwrap_or((0, columns));
@@ -180,4 +178,3 @@ fn certainty(purity: &Purity, lattice: &Lattice, shifted: impl Fn(f64, f64) -> L
     let other = across.min(down);
     if other <= 0.0 { 1.0 } else { (1.0_f64 - found / other).clamp(0.0, 1.0) }
 }
-

@@ -41,7 +41,8 @@ impl Purity {
         let mut ground = 0.0;
         let corners = self.corners(window);
         for label in 0..self.labels {
-            let share = corners.iter().map(|&(p, weight)| weight * self.tables[(p.0, p.1, label)]).sum::<f32>();
+            let share =
+                corners.iter().map(|&(p, weight)| weight * self.tables[(p.0, p.1, label)]).sum::<f32>();
             let share = f64::from(share.max(0.0));
             most = most.max(share);
             all += share;
@@ -99,4 +100,3 @@ impl Purity {
         (wrong + (self.all_subject - inside).max(0.0)) / self.all_subject.max(1.0)
     }
 }
-

@@ -70,4 +70,3 @@ fn whole_columns(left: f64, width: f64, extent: Extent) -> (ColumnRuler, usize) 
     let columns = ((extent.right - start) / width).ceil().max(1.0);
     (ColumnRuler { start, pitch: width }, columns as usize)
 }
-

@@ -1,0 +1,109 @@
+//! One colour seen in several references: what each shows, how far they disagree, which bead serves all.
+
+use crate::colour::{Lab, ciede2000};
+use crate::matching::confidence::bead_odds;
+use crate::matching::{CANDIDATES, Candidate};
+use crate::sample::{Cluster, cluster_colours};
+use crate::tray::{BeadId, Tray};
+use crate::units::{Confidence, DeltaE};
+
+/// A colour of an area with the beads nearest to it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SeenColour {
+    /// The colour.
+    pub cluster: Cluster,
+    /// Its share of the area, 0 to 1.
+    pub share: f64,
+    /// The nearest beads, nearest first, each with how likely the maker would take it.
+    pub beads: Vec<(Candidate, Confidence)>,
+}
+
+/// What one picture shows in an area: its colours, the largest share first. Never empty.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Sighting {
+    colours: Vec<SeenColour>,
+}
+
+impl Sighting {
+    /// Reads the colours of an area's pixels; nothing of no pixels. `seed` starts the clustering.
+    pub fn of(pixels: &[Lab], tray: &Tray, seed: u64) -> Option<Self> {
+        /// Colours below this share of the area are edges and specks.
+        const LEAST_SHARE: f64 = 0.03;
+        let least = (pixels.len() as f64 * LEAST_SHARE).ceil() as usize;
+        let clusters = cluster_colours(pixels, least, seed);
+        let all: usize = clusters.iter().map(|c| c.pixels).sum();
+        let colours: Vec<SeenColour> = clusters
+            .into_iter()
+            .map(|cluster| {
+                let near = tray.nearest(cluster.colour, CANDIDATES);
+                let odds = bead_odds(&near.iter().map(|n| n.1).collect::<Vec<_>>());
+                let candidates = near.into_iter().map(|(bead, difference)| Candidate { bead, difference });
+                let share = cluster.pixels as f64 / all as f64;
+                SeenColour { cluster, share, beads: candidates.zip(odds).collect() }
+            })
+            .collect();
+        (!colours.is_empty()).then_some(Self { colours })
+    }
+
+    /// The colours, the largest share first.
+    pub fn colours(&self) -> &[SeenColour] {
+        &self.colours
+    }
+
+    /// The colour that fills most of the area.
+    pub fn main(&self) -> &SeenColour {
+        &self.colours[0]
+    }
+}
+
+/// How well a bead serves several references at once.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Served {
+    /// The bead.
+    pub bead: BeadId,
+    /// Its distance from the reference it serves worst.
+    pub worst: DeltaE,
+    /// Its mean distance from all of them.
+    pub mean: DeltaE,
+}
+
+/// How several references of one colour go together.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Agreement {
+    /// The largest distance between the main colours of any two.
+    pub apart: DeltaE,
+    /// The beads that serve all, the best first: the least distance from the worst served, then the mean.
+    pub serve_all: Vec<Served>,
+}
+
+impl Agreement {
+    /// The disagreement in words. Bounds: common practice, no source.
+    pub fn in_words(&self) -> &'static str {
+        match self.apart.0 {
+            d if d < 1.0 => "the same to the eye",
+            d if d < 3.0 => "nearly the same",
+            d if d < 6.0 => "shades of one colour",
+            d if d < 12.0 => "clearly different",
+            _ => "different colours",
+        }
+    }
+}
+
+/// Compares the main colours of several sightings.
+pub fn agree(sightings: &[Sighting], tray: &Tray) -> Agreement {
+    let aims: Vec<Lab> = sightings.iter().map(|s| s.main().cluster.colour).collect();
+    let pairs = (0..aims.len()).flat_map(|i| (0..i).map(move |j| (i, j)));
+    let apart = pairs.map(|(i, j)| ciede2000(aims[i], aims[j]).0).fold(0.0, f64::max);
+    let mut serve_all: Vec<Served> = tray
+        .iter()
+        .map(|(id, bead)| {
+            let distances: Vec<f64> = aims.iter().map(|&aim| ciede2000(bead.lab, aim).0).collect();
+            let worst = distances.iter().copied().fold(0.0, f64::max);
+            let mean = distances.iter().sum::<f64>() / distances.len().max(1) as f64;
+            Served { bead: id, worst: DeltaE(worst), mean: DeltaE(mean) }
+        })
+        .collect();
+    serve_all.sort_by(|a, b| a.worst.0.total_cmp(&b.worst.0).then(a.mean.0.total_cmp(&b.mean.0)));
+    serve_all.truncate(CANDIDATES);
+    Agreement { apart: DeltaE(apart), serve_all }
+}
