@@ -1,0 +1,298 @@
+//! Drafts of drawings whose figure is known, made here, and the laws a draft obeys.
+
+use image::{Rgba, RgbaImage};
+use proptest::prelude::*;
+use smallcast::colour::Srgb;
+use smallcast::draft::{Draft, DraftOptions, Size, draft};
+use smallcast::error::Error;
+use smallcast::plan::{HeightClass, Marks, ZoneRows};
+use smallcast::reference::{Area, Picture};
+use smallcast::sample::Proportions;
+use smallcast::tray::{Bead, Tray};
+use smallcast::units::{Column, Row};
+
+const PAPER: Srgb = Srgb::new(252, 253, 250);
+
+/// A watchman of 24 rows in the trade's zones: head 5, neck 1, torso 8, legs 9, feet 1 (common
+/// practice, no source).
+const WATCHMAN: [&str; 24] = [
+    "...nnn...",
+    "..nnnnn..",
+    "..sesse..",
+    "..sssss..",
+    "...sss...",
+    "...ss....",
+    "..rryrr..",
+    ".rrryrrr.",
+    ".rrrrrrr.",
+    ".rrryrrr.",
+    ".rrrrrrr.",
+    ".kkkgkkk.",
+    ".rrryrrr.",
+    ".srrrrrs.",
+    "..bb.bb..",
+    "..bb.bb..",
+    "..bb.bb..",
+    "..bb.bb..",
+    "..bb.bb..",
+    "..bb.bb..",
+    "..bb.bb..",
+    "..bb.bb..",
+    "..bb.bb..",
+    "..kk.kkk.",
+];
+
+const BEADS: [(char, &str, &str); 8] = [
+    ('n', "night", "1b2747"),
+    ('s', "skin", "f0c3a5"),
+    ('e', "soot", "202124"),
+    ('r', "rust", "a8452f"),
+    ('y', "yolk", "f9d94a"),
+    ('k', "bark", "41302a"),
+    ('g', "gilt", "f5a92f"),
+    ('b', "slate", "4c5763"),
+];
+
+fn tray() -> Tray {
+    let mut beads: Vec<Bead> =
+        BEADS.iter().map(|(_, name, hex)| Bead::new(*name, hex.parse::<Srgb>().unwrap().lab())).collect();
+    beads.push(Bead::new("chalk", Srgb::new(246, 246, 242).lab()));
+    beads.push(Bead::new("moss", Srgb::new(90, 97, 48).lab()));
+    Tray::new("test", beads).unwrap()
+}
+
+fn colour_at(grid: &[&str], row: usize, column: usize) -> Option<Srgb> {
+    let mark = grid.get(row)?.chars().nth(column)?;
+    BEADS.iter().find(|b| b.0 == mark).map(|b| b.2.parse().unwrap())
+}
+
+/// Draws a grid, each bead `bead` pixels wide and high, a margin around it, its edges softened by
+/// eight samples a pixel each way.
+fn drawn(grid: &[&str], bead: (f64, f64), margin: f64) -> RgbaImage {
+    let columns = grid[0].len();
+    let size = |beads: usize, bead: f64| (beads as f64 * bead + 2.0 * margin).ceil() as u32;
+    RgbaImage::from_fn(size(columns, bead.0), size(grid.len(), bead.1), |x, y| {
+        const SAMPLES: u32 = 8;
+        let mut sum = [0.0; 3];
+        for i in 0..SAMPLES * SAMPLES {
+            let at = |p: u32, s: u32| f64::from(p) + (f64::from(s) + 0.5) / f64::from(SAMPLES) - margin;
+            let (u, v) = (at(x, i % SAMPLES) / bead.0, at(y, i / SAMPLES) / bead.1);
+            let inside = u >= 0.0 && v >= 0.0;
+            let colour = if inside { colour_at(grid, v as usize, u as usize) } else { None };
+            let light = colour.unwrap_or(PAPER).linear();
+            [light.r, light.g, light.b].iter().zip(&mut sum).for_each(|(l, s)| *s += l / 64.0);
+        }
+        let seen = smallcast::colour::Linear { r: sum[0], g: sum[1], b: sum[2] }.srgb();
+        Rgba([seen.r, seen.g, seen.b, 255])
+    })
+}
+
+fn as_picture(pixels: RgbaImage) -> Picture {
+    Picture { pixels, warnings: Vec::new() }
+}
+
+fn rows_of(draft: &Draft, tray: &Tray) -> Vec<String> {
+    let beads = draft.matched.beads();
+    let mark = |row, column| match &beads[(Row(row), Column(column))] {
+        Some(bead) => {
+            let name = &tray.bead(bead.bead).name;
+            BEADS.iter().find(|b| b.1 == name).map_or('?', |b| b.0)
+        }
+        None => '.',
+    };
+    let lines: Vec<String> =
+        (0..beads.rows()).map(|r| (0..beads.columns()).map(|c| mark(r, c)).collect()).collect();
+    let used = |c: usize| lines.iter().any(|l| l.chars().nth(c) != Some('.'));
+    let first = (0..beads.columns()).find(|&c| used(c)).unwrap_or(0);
+    let last = (0..beads.columns()).rev().find(|&c| used(c)).unwrap_or(0);
+    lines.iter().map(|l| l.chars().skip(first).take(last + 1 - first).collect()).collect()
+}
+
+fn trimmed(grid: &[&str]) -> Vec<String> {
+    grid.iter().map(|row| row[1..row.len() - 1].to_owned()).collect()
+}
+
+fn by_rows(rows: usize) -> DraftOptions {
+    DraftOptions { size: Size::Rows(rows), ..DraftOptions::default() }
+}
+
+#[test]
+fn a_drawing_on_its_lattice_comes_back_bead_by_bead() {
+    let picture = as_picture(drawn(&WATCHMAN, (17.3, 17.3), 23.6));
+    let tray = tray();
+    let found = draft("watchman.png", &picture, &by_rows(24), &tray).unwrap();
+    assert_eq!(rows_of(&found, &tray), trimmed(&WATCHMAN));
+    assert!(found.matched.confidence().get() > 0.85, "{}", found.matched.confidence());
+}
+
+#[test]
+fn with_nothing_asked_the_guide_s_rows_serve() {
+    let picture = as_picture(drawn(&WATCHMAN, (14.0, 14.0), 40.0));
+    let tray = tray();
+    let found = draft("watchman.png", &picture, &DraftOptions::default(), &tray).unwrap();
+    assert_eq!(found.zones, Some(HeightClass::GUIDE.rows));
+    assert_eq!(found.matched.beads().rows(), 24);
+    assert_eq!(rows_of(&found, &tray), trimmed(&WATCHMAN));
+}
+
+#[test]
+fn closed_in_ground_stays_empty_and_small_marks_stay() {
+    let picture = as_picture(drawn(&WATCHMAN, (20.0, 20.0), 30.0));
+    let tray = tray();
+    let found = rows_of(&draft("watchman.png", &picture, &by_rows(24), &tray).unwrap(), &tray);
+    assert_eq!(&found[16], ".bb.bb.", "the gap between the legs");
+    assert_eq!(&found[2], ".sesse.", "the eyes");
+    assert_eq!(&found[11], "kkkgkkk", "the buckle");
+}
+
+#[test]
+fn a_bead_wider_than_high_is_searched_for_not_assumed() {
+    let picture = as_picture(drawn(&WATCHMAN, (17.9, 17.3), 31.2));
+    let tray = tray();
+    let found = draft("watchman.png", &picture, &by_rows(24), &tray).unwrap();
+    assert_eq!(rows_of(&found, &tray), trimmed(&WATCHMAN));
+}
+
+/// Heights in pixels of each zone of a natural drawing: an adult's head is about a sixth of the height.
+#[test]
+fn marks_bring_natural_proportions_to_the_plan() {
+    let zone_heights = [(5, 15.0), (1, 22.0), (8, 24.0), (9, 30.0), (1, 20.0)];
+    let mut lines = vec![40.0];
+    let mut row_of = Vec::new();
+    for (zone, (rows, height)) in zone_heights.iter().enumerate() {
+        for _ in 0..*rows {
+            row_of.push(zone);
+            lines.push(lines.last().unwrap() + height);
+        }
+    }
+    let width = |row: usize| if row < 6 { 15.5 } else { 20.0 };
+    let tall = *lines.last().unwrap() as u32 + 40;
+    let pixels = RgbaImage::from_fn(320, tall, |x, y| {
+        let v = f64::from(y) + 0.5;
+        let row = lines.iter().rposition(|&line| line <= v).filter(|&r| r < 24);
+        let colour = row.and_then(|row| {
+            let column = ((f64::from(x) + 0.5 - 160.0) / width(row) + 4.5).floor();
+            (column >= 0.0).then(|| colour_at(&WATCHMAN, row, column as usize))?
+        });
+        let c = colour.unwrap_or(PAPER);
+        Rgba([c.r, c.g, c.b, 255])
+    });
+    let mut at = 0;
+    let mut marks = vec![format!("crown={}", lines[0])];
+    for (name, rows) in [("chin", 5), ("shoulder", 1), ("hip", 8), ("ankle", 9), ("sole", 1)] {
+        at += rows;
+        marks.push(format!("{name}={}", lines[at]));
+    }
+    let tray = tray();
+    let picture = as_picture(pixels);
+    let options = DraftOptions {
+        size: Size::Zones(ZoneRows::parse("head=5,neck=1,torso=8,legs=9,feet=1").unwrap()),
+        marks: Some(Marks::parse(&marks.join(",")).unwrap()),
+        ..DraftOptions::default()
+    };
+    let found = draft("watchman.png", &picture, &options, &tray).unwrap();
+    assert_eq!(found.samples.lattice().proportions(), Proportions::MarksGiven);
+    assert_eq!(rows_of(&found, &tray), trimmed(&WATCHMAN));
+    // As drawn, the same picture keeps its small head: the rows do not fall on the plan's.
+    let kept = draft("watchman.png", &picture, &DraftOptions { as_drawn: true, ..options }, &tray).unwrap();
+    assert_eq!(kept.samples.lattice().proportions(), Proportions::AsDrawn);
+    assert_ne!(rows_of(&kept, &tray), trimmed(&WATCHMAN));
+}
+
+#[test]
+fn two_colours_that_touch_keep_two_beads() {
+    let grid = ["bbbb", "bbbb", "gggg", "gggg", "bbbb", "bbbb"];
+    let picture = as_picture(drawn(&grid, (30.0, 30.0), 40.0));
+    let near = |hex: &str| hex.parse::<Srgb>().unwrap().lab();
+    // The slate's and the gilt's nearest bead is one and the same; the next is still a good one.
+    let beads = vec![
+        Bead::new("both", near("9f8048")),
+        Bead::new("dark", near("4a5a6c")),
+        Bead::new("far", near("ff00ff")),
+    ];
+    let tray = Tray::new("test", beads).unwrap();
+    let found = draft("stripes.png", &picture, &by_rows(6), &tray).unwrap();
+    let bead = |row| found.matched.beads()[(Row(row), Column(1))].as_ref().unwrap().bead;
+    assert_ne!(bead(0), bead(2));
+}
+
+#[test]
+fn a_bead_shared_for_want_of_another_is_said() {
+    let grid = ["bbbb", "bbbb", "gggg", "gggg", "bbbb", "bbbb"];
+    let picture = as_picture(drawn(&grid, (30.0, 30.0), 40.0));
+    let tray = Tray::new("test", vec![Bead::new("only", Srgb::new(120, 120, 110).lab())]).unwrap();
+    let found = draft("stripes.png", &picture, &by_rows(6), &tray).unwrap();
+    assert!(found.warnings.iter().any(|w| w.name() == "shared-bead"), "{:?}", found.warnings);
+}
+
+#[test]
+fn no_subject_is_an_error_that_says_so() {
+    for pixels in [
+        RgbaImage::from_pixel(60, 80, Rgba([250, 250, 250, 255])),
+        RgbaImage::from_pixel(60, 80, Rgba([0, 0, 0, 0])),
+        RgbaImage::from_pixel(1, 1, Rgba([9, 9, 9, 255])),
+    ] {
+        let outcome = draft("blank.png", &as_picture(pixels), &by_rows(24), &tray());
+        assert!(matches!(outcome, Err(Error::NoSubject { .. })), "{outcome:?}");
+    }
+}
+
+#[test]
+fn a_crop_names_one_figure_of_two() {
+    let one = drawn(&WATCHMAN, (12.0, 12.0), 20.0);
+    let mut both = RgbaImage::from_pixel(one.width() * 2, one.height(), Rgba([252, 253, 250, 255]));
+    image::imageops::replace(&mut both, &one, 0, 0);
+    image::imageops::replace(&mut both, &one, i64::from(one.width()), 0);
+    let tray = tray();
+    let crop = Area {
+        x: f64::from(one.width()),
+        y: 0.0,
+        width: f64::from(one.width()),
+        height: f64::from(one.height()),
+    };
+    let picture = as_picture(both);
+    let options = DraftOptions { crop: Some(crop), ..by_rows(24) };
+    let found = draft("two.png", &picture, &options, &tray).unwrap();
+    assert_eq!(rows_of(&found, &tray), trimmed(&WATCHMAN));
+    assert!(found.reference.used()[0] >= one.width());
+    let beyond = DraftOptions { crop: Some(Area { width: 1e9, ..crop }), ..by_rows(24) };
+    assert!(matches!(draft("two.png", &picture, &beyond, &tray), Err(Error::BadValue { .. })));
+}
+
+#[test]
+fn one_core_and_two_give_the_same_draft() {
+    let picture = as_picture(drawn(&WATCHMAN, (15.1, 15.1), 20.0));
+    let tray = tray();
+    let on = |cores: usize| {
+        let pool = rayon::ThreadPoolBuilder::new().num_threads(cores).build().unwrap();
+        pool.install(|| draft("watchman.png", &picture, &DraftOptions::default(), &tray).unwrap().matched)
+    };
+    assert_eq!(on(1), on(2));
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 24, ..ProptestConfig::default() })]
+
+    /// Whatever the picture shows: no panic, every bead of the tray, every confidence a probability.
+    #[test]
+    fn any_picture_gives_a_draft_or_a_plain_error(
+        size in (1_u32..40, 1_u32..40), seed in any::<u32>(), rows in 1_usize..40, plan in any::<bool>()
+    ) {
+        let mut state = seed;
+        let mut next = move || { state = state.wrapping_mul(1_664_525).wrapping_add(1_013_904_223); (state >> 24) as u8 };
+        let blotches: Vec<[u8; 4]> = (0..16).map(|_| [next(), next(), next(), if next() > 60 { 255 } else { next() }]).collect();
+        let pixels = RgbaImage::from_fn(size.0, size.1, |x, y| Rgba(blotches[((x / 3 + y / 5 * 4) % 16) as usize]));
+        let options = if plan { DraftOptions::default() } else { by_rows(rows) };
+        let tray = tray();
+        if let Ok(found) = draft("any.png", &as_picture(pixels), &options, &tray) {
+            for (_, _, bead) in found.matched.beads().iter() {
+                if let Some(bead) = bead {
+                    let p = bead.confidence.get();
+                    prop_assert!((0.0..=1.0).contains(&p));
+                    let others: f64 = bead.runners_up.iter().map(|r| r.confidence.get()).sum();
+                    prop_assert!(p + others <= 1.0 + 1e-9);
+                }
+            }
+        }
+    }
+}
