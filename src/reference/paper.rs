@@ -35,11 +35,13 @@ pub(crate) type Corners = [(f64, f64); 4];
 /// Finds the sheet in a photograph, or nothing where there is none.
 pub(crate) fn find_sheet(colours: &Array2<Lab>) -> Option<Corners> {
     let (rows, columns) = colours.dim();
-    let lightness = GrayImage::from_fn(columns as u32, rows as u32, |x, y| {
-        Luma([(colours[(y as usize, x as usize)].l * 2.55).clamp(0.0, 255.0) as u8])
+    // Paper in shadow can be as dark as a lit table; it is hardly ever as coloured.
+    let whiteness = GrayImage::from_fn(columns as u32, rows as u32, |x, y| {
+        let colour = colours[(y as usize, x as usize)];
+        Luma([((colour.l - colour.chroma()) * 2.55).clamp(0.0, 255.0) as u8])
     });
-    let level = imageproc::contrast::otsu_level(&lightness);
-    let mask = imageproc::contrast::threshold(&lightness, level, imageproc::contrast::ThresholdType::Binary);
+    let level = imageproc::contrast::otsu_level(&whiteness);
+    let mask = imageproc::contrast::threshold(&whiteness, level, imageproc::contrast::ThresholdType::Binary);
     let contours = find_contours_with_threshold::<i32>(&mask, 127);
     let outline = contours
         .into_iter()

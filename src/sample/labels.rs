@@ -8,6 +8,7 @@ use std::collections::VecDeque;
 use ndarray::Array2;
 
 use crate::colour::Lab;
+use crate::reference::subject::beside;
 use crate::reference::{Cover, PIXELS_PER_BEAD, Reference};
 use crate::sample::cluster::{Cluster, cluster_colours};
 use crate::sample::ink::find_ink;
@@ -61,7 +62,7 @@ pub(crate) fn read_labels(reference: &Reference, seed: u64) -> Labels {
         (Cover::Subject, true) => nearest(&clusters, colours[p]),
         (_, true) => GROUND,
     });
-    spread(&mut plane);
+    spread(&mut plane, reference, &clusters);
     Labels { plane, clusters }
 }
 
@@ -91,18 +92,24 @@ fn find_settled(colours: &Array2<Lab>, cover: &Array2<Cover>, ink: &Array2<bool>
     })
 }
 
-/// Lets labels grow into open pixels, nearest first, so that a line is shared by both its sides.
-fn spread(plane: &mut Array2<u8>) {
-    let mut queue: VecDeque<(usize, usize)> =
-        plane.indexed_iter().filter(|(_, label)| **label != OPEN).map(|(p, _)| p).collect();
-    while let Some(place) = queue.pop_front() {
-        for next in crate::reference::subject::beside(place, plane.dim()) {
-            if plane[next] == OPEN {
+/// Lets labels grow into open pixels, nearest first, so that a line is shared by both its sides. Subject
+/// too far from any flat place (crayon, hatching) takes its own nearest colour.
+fn spread(plane: &mut Array2<u8>, reference: &Reference, clusters: &[Cluster]) {
+    /// Half the widest ink line and its blur, in beads.
+    const REACH: f64 = 0.4;
+    let reach = (REACH * PIXELS_PER_BEAD) as u32;
+    let mut queue: VecDeque<((usize, usize), u32)> =
+        plane.indexed_iter().filter(|(_, label)| **label != OPEN).map(|(p, _)| (p, 0)).collect();
+    while let Some((place, steps)) = queue.pop_front() {
+        for next in beside(place, plane.dim()) {
+            if plane[next] == OPEN && steps < reach {
                 plane[next] = plane[place];
-                queue.push_back(next);
+                queue.push_back((next, steps + 1));
             }
         }
     }
-    // Without a single settled pixel nothing has grown.
-    plane.iter_mut().filter(|label| **label == OPEN).for_each(|label| *label = GROUND);
+    let (colours, cover) = (reference.colours(), reference.cover());
+    for (p, label) in plane.indexed_iter_mut().filter(|(_, label)| **label == OPEN) {
+        *label = if cover[p] == Cover::Subject { nearest(clusters, colours[p]) } else { GROUND };
+    }
 }

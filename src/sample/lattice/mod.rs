@@ -109,9 +109,12 @@ pub(crate) fn lay(reference: &Reference, labels: &Labels, layout: Layout) -> Lat
         Layout::Plan(zones, None) => {
             let straight = straight::lay(&purity, extent, zones.total());
             let natural = planned::guessing(&purity, extent, zones);
-            /// Bead proportions are believed unless natural ones read clearly better.
-            const CLEARLY: f64 = 0.8;
-            if purity.cost(&natural) < CLEARLY * purity.cost(&straight) { natural } else { straight }
+            /// A drawing in bead proportions shows its lattice at least so clearly.
+            const SHOWN: f64 = 0.25;
+            /// ... and reads about as purely as one stretched to the plan.
+            const PURER: f64 = 0.8;
+            let in_beads = straight.certainty() >= SHOWN && PURER * purity.cost(&straight) <= purity.cost(&natural);
+            if in_beads { straight } else { natural }
         }
     }
 }
