@@ -3,6 +3,7 @@
 use ndarray::Array2;
 
 use crate::grid::Grid;
+use crate::reference::subject::beside;
 use crate::reference::{Area, PIXELS_PER_BEAD};
 use crate::sample::labels::{GROUND, Labels};
 use crate::sample::lattice::Lattice;
@@ -11,13 +12,20 @@ use crate::sample::{BeadSample, Share};
 /// A window's middle counts more than its rim: a Gaussian of this deviation, in beads.
 const FOCUS: f64 = 0.38;
 
-/// A small clean spot wins its window with this share.
-const STRONG_MARK: f64 = 0.22;
+/// A small clean spot wins the window its middle lies in when it covers so much of a bead: an eye is
+/// drawn smaller than a bead, and is what makes the face.
+const LEAST_MARK: f64 = 0.10;
 
-/// Such a spot lies at least so much within the window, as a share of its own pixels.
-const WITHIN: f64 = 0.75;
+/// It is at most a bead large, else it is no small mark but a part.
+const MOST_MARK: f64 = 1.1;
 
-/// ... and differs at least so much from what surrounds it, in Lab units.
+/// It is rounder than this (its sides' ratio): slivers along an edge are no marks.
+const MARK_RATIO: f64 = 2.0;
+
+/// ... fills its box at least so far,
+const MARK_FILLS: f64 = 0.55;
+
+/// ... and differs at least so much from all it touches, in Lab units.
 const STANDS_OUT: f64 = 25.0;
 
 /// A bead needs this share of subject in its window.
@@ -25,13 +33,15 @@ const COVERED: f64 = 0.5;
 
 /// Reads every window of the lattice.
 pub(crate) fn read_windows(labels: &Labels, lattice: &Lattice) -> Grid<BeadSample> {
-    let spots = Spots::of(labels);
+    let marks = find_marks(labels);
     Grid::from_fn(lattice.rows(), lattice.columns(), |row, column| {
-        read_window(labels, &spots, lattice.window(row, column))
+        let window = lattice.window(row, column);
+        let mark = marks.iter().filter(|m| m.lies_in(window)).max_by_key(|m| m.pixels);
+        read_window(labels, mark.map(|m| m.label), window)
     })
 }
 
-fn read_window(labels: &Labels, spots: &Spots, window: Area) -> BeadSample {
+fn read_window(labels: &Labels, mark: Option<u8>, window: Area) -> BeadSample {
     let shares = weighed_shares(labels, window);
     let cover = 1.0 - shares[GROUND as usize];
     let mut colours: Vec<Share> = shares
@@ -42,8 +52,7 @@ fn read_window(labels: &Labels, spots: &Spots, window: Area) -> BeadSample {
         .map(|(label, &share)| Share { colour: label - 1, share })
         .collect();
     colours.sort_by(|a, b| b.share.total_cmp(&a.share).then(a.colour.cmp(&b.colour)));
-    let mark = spots.strong_in(labels, window, &shares);
-    if let Some(place) = colours.iter().position(|c| Some(c.colour + 1) == mark) {
+    if let Some(place) = colours.iter().position(|c| Some(c.colour as u8 + 1) == mark) {
         colours[..=place].rotate_right(1);
     }
     let filled = cover >= COVERED && !colours.is_empty();
@@ -79,70 +88,94 @@ fn weighed_shares(labels: &Labels, window: Area) -> Vec<f64> {
     shares
 }
 
-/// Connected patches of one label, for telling a small clean spot from a neighbour's rim.
-struct Spots {
-    patch: Array2<u32>,
-    sizes: Vec<usize>,
+/// A small spot of one colour amid others.
+struct SmallMark {
+    label: u8,
+    pixels: usize,
+    /// Its middle: x and y in working pixels.
+    middle: (f64, f64),
 }
 
-impl Spots {
-    fn of(labels: &Labels) -> Self {
-        let mut patch = Array2::from_elem(labels.plane.dim(), u32::MAX);
-        let mut sizes = Vec::new();
-        for (start, &label) in labels.plane.indexed_iter() {
-            if patch[start] != u32::MAX {
-                continue;
-            }
-            let id = sizes.len() as u32;
-            patch[start] = id;
-            let mut queue = vec![start];
-            let mut size = 0;
-            while let Some(place) = queue.pop() {
-                size += 1;
-                for next in crate::reference::subject::beside(place, labels.plane.dim()) {
-                    if patch[next] == u32::MAX && labels.plane[next] == label {
-                        patch[next] = id;
-                        queue.push(next);
+impl SmallMark {
+    fn lies_in(&self, window: Area) -> bool {
+        let (x, y) = self.middle;
+        (window.x..window.x + window.width).contains(&x) && (window.y..window.y + window.height).contains(&y)
+    }
+}
+
+/// Eyes, buttons, buckles: small round spots that stand out from all they touch and touch no ground.
+fn find_marks(labels: &Labels) -> Vec<SmallMark> {
+    let bead = PIXELS_PER_BEAD * PIXELS_PER_BEAD;
+    let mut seen = Array2::from_elem(labels.plane.dim(), false);
+    let mut marks = Vec::new();
+    for (start, &label) in labels.plane.indexed_iter() {
+        if label == GROUND || seen[start] {
+            continue;
+        }
+        let spot = Spot::grow(labels, start, &mut seen);
+        let size = spot.pixels.len() as f64;
+        if (LEAST_MARK * bead..=MOST_MARK * bead).contains(&size)
+            && spot.is_round()
+            && spot.stands_out(labels)
+        {
+            marks.push(SmallMark { label, pixels: spot.pixels.len(), middle: spot.middle() });
+        }
+    }
+    marks
+}
+
+/// Pixels of one label that hang together, and the labels around them.
+struct Spot {
+    label: u8,
+    pixels: Vec<(usize, usize)>,
+    touches: Vec<u8>,
+}
+
+impl Spot {
+    fn grow(labels: &Labels, start: (usize, usize), seen: &mut Array2<bool>) -> Self {
+        let label = labels.plane[start];
+        let mut spot = Self { label, pixels: vec![start], touches: Vec::new() };
+        seen[start] = true;
+        let mut next = 0;
+        while let Some(&place) = spot.pixels.get(next) {
+            next += 1;
+            for neighbour in beside(place, labels.plane.dim()) {
+                let other = labels.plane[neighbour];
+                if other != label {
+                    if !spot.touches.contains(&other) {
+                        spot.touches.push(other);
                     }
+                } else if !std::mem::replace(&mut seen[neighbour], true) {
+                    spot.pixels.push(neighbour);
                 }
             }
-            sizes.push(size);
         }
-        Self { patch, sizes }
+        spot
     }
 
-    /// The label of a small spot that lies nearly whole in the window and stands out from the winner.
-    fn strong_in(&self, labels: &Labels, window: Area, shares: &[f64]) -> Option<usize> {
-        let winner = (0..shares.len()).max_by(|&a, &b| shares[a].total_cmp(&shares[b]))?;
-        if winner == GROUND as usize {
-            return None;
-        }
-        let candidates = (1..shares.len()).filter(|&l| l != winner && shares[l] >= STRONG_MARK);
-        candidates
-            .filter(|&l| {
-                let (one, other) = (labels.clusters[l - 1].colour, labels.clusters[winner - 1].colour);
-                one.distance_squared(other) >= STANDS_OUT * STANDS_OUT
-            })
-            .filter(|&l| self.lies_within(labels, l as u8, window))
-            .max_by(|&a, &b| shares[a].total_cmp(&shares[b]))
-    }
-
-    fn lies_within(&self, labels: &Labels, label: u8, window: Area) -> bool {
-        let (rows, columns) = labels.plane.dim();
-        let range = |start: f64, length: f64, most: usize| {
-            (start.round().max(0.0) as usize)..((start + length).round().clamp(0.0, most as f64) as usize)
+    fn is_round(&self) -> bool {
+        let span = |of: fn(&(usize, usize)) -> usize| {
+            let (low, high) =
+                self.pixels.iter().map(of).fold((usize::MAX, 0), |(l, h), v| (l.min(v), h.max(v)));
+            (high + 1 - low) as f64
         };
-        let mut inside = std::collections::BTreeMap::new();
-        for y in range(window.y, window.height, rows) {
-            for x in range(window.x, window.width, columns) {
-                if labels.plane[(y, x)] == label {
-                    *inside.entry(self.patch[(y, x)]).or_insert(0_usize) += 1;
-                }
-            }
-        }
-        inside.iter().any(|(&patch, &count)| {
-            let size = self.sizes[patch as usize];
-            count as f64 >= WITHIN * size as f64 && size as f64 <= PIXELS_PER_BEAD * PIXELS_PER_BEAD
+        let (height, width) = (span(|p| p.0), span(|p| p.1));
+        height.max(width) <= MARK_RATIO * height.min(width)
+            && self.pixels.len() as f64 >= MARK_FILLS * height * width
+    }
+
+    fn stands_out(&self, labels: &Labels) -> bool {
+        let own = labels.clusters[self.label as usize - 1].colour;
+        self.touches.iter().all(|&other| {
+            other != GROUND
+                && labels.clusters[other as usize - 1].colour.distance_squared(own) >= STANDS_OUT * STANDS_OUT
         })
+    }
+
+    fn middle(&self) -> (f64, f64) {
+        let count = self.pixels.len() as f64;
+        let sum =
+            self.pixels.iter().fold((0.0, 0.0), |s, &(y, x)| (s.0 + x as f64 + 0.5, s.1 + y as f64 + 0.5));
+        (sum.0 / count, sum.1 / count)
     }
 }

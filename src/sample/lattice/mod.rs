@@ -113,7 +113,8 @@ pub(crate) fn lay(reference: &Reference, labels: &Labels, layout: Layout) -> Lat
             const SHOWN: f64 = 0.25;
             /// ... and reads about as purely as one stretched to the plan.
             const PURER: f64 = 0.8;
-            let in_beads = straight.certainty() >= SHOWN && PURER * purity.cost(&straight) <= purity.cost(&natural);
+            let in_beads =
+                straight.certainty() >= SHOWN && PURER * purity.cost(&straight) <= purity.cost(&natural);
             if in_beads { straight } else { natural }
         }
     }
