@@ -5,7 +5,7 @@
 
 use crate::grid::Grid;
 use crate::matching::{Candidate, MatchedBead, MatchedColour, RunnerUp};
-use crate::sample::{BeadSample, SampleGrid};
+use crate::sample::{BeadSample, Proportions, SampleGrid};
 use crate::units::{Column, Confidence, DeltaE, Row};
 
 /// The logistic function, from evidence to probability.
@@ -69,23 +69,38 @@ fn clarity(samples: &SampleGrid) -> f64 {
 }
 
 /// How likely the window was read right.
+///
+/// A plain first version: the evidence grows with the winner's lead, with how cleanly the whole drawing
+/// reads, with neighbours that agree, and with how surely the lattice lies; guessed landmarks cost some.
+/// The weights were set by reasoning, not yet by a fit.
 fn reading_confidence(
     samples: &SampleGrid,
     (row, column): (Row, Column),
     sample: &BeadSample,
     clarity: f64,
 ) -> f64 {
+    const START: f64 = -2.2;
+    const LEAD: f64 = 4.0;
+    const CLARITY: f64 = 6.0;
+    const AGREEING: f64 = 0.35;
+    const CERTAINTY: f64 = 2.0;
+    const GUESSED: f64 = -1.0;
     let winner = sample.colours.first().map_or(0.0, |c| c.share);
     let second = sample.colours.get(1).map_or(0.0, |c| c.share).max(1.0 - sample.cover);
-    let margin = winner - second;
     let agreeing = samples
         .beads()
         .beside(row, column)
         .filter(|(_, _, n)| n.filled && n.colours[0].colour == sample.colours[0].colour)
         .count() as f64;
-    let evidence =
-        -2.6 + 4.0 * margin + 4.5 * (clarity - 0.5) + 0.35 * agreeing + 1.0 * samples.lattice().certainty();
-    logistic(evidence).min(0.999)
+    let guessed = samples.lattice().proportions() == Proportions::MarksGuessed;
+    logistic(
+        START
+            + LEAD * (winner - second)
+            + CLARITY * (clarity - 0.5)
+            + AGREEING * agreeing
+            + CERTAINTY * samples.lattice().certainty()
+            + if guessed { GUESSED } else { 0.0 },
+    )
 }
 
 /// What else the place could be: the window's other colours, the empty peg, the colour's other beads.
