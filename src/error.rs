@@ -64,6 +64,14 @@ pub enum Error {
         /// Pixels down.
         height: u32,
     },
+    /// The file holds more bytes than are read.
+    #[error("{file} is too large a file: more than {} MiB are not read", most >> 20)]
+    FileTooLarge {
+        /// The file as the maker named it.
+        file: String,
+        /// Most bytes that are read.
+        most: u64,
+    },
     /// Nothing in the picture stands out from its ground.
     #[error("no subject was found in {file}: {why}")]
     NoSubject {
@@ -133,7 +141,9 @@ impl Error {
             }
             Self::TelephonePicture { .. } => "export or share it as JPEG or PNG first".into(),
             Self::DamagedPicture { .. } => "fetch or export the picture again".into(),
-            Self::PictureTooLarge { .. } => "export it smaller: 4000 pixels each way are plenty".into(),
+            Self::PictureTooLarge { .. } | Self::FileTooLarge { .. } => {
+                "export it smaller: 4000 pixels each way are plenty".into()
+            }
             Self::NoSubject { .. } => "name the figure's place with --crop X,Y,WIDTH,HEIGHT in pixels".into(),
             Self::BadValue { right, .. }
             | Self::TrayLine { right, .. }

@@ -1,9 +1,16 @@
 //! Opening picture files: limits, orientation, profile, alpha. The only place that reads pictures.
 
+use std::fs::File;
+use std::io::Read;
 use std::path::Path;
 
 use image::RgbaImage;
 
+use super::contain::contained;
+use super::fault::{Budget, Fault, plain};
+use super::kind::{HEAD, Kind};
+use super::opened::Opened;
+use super::{jpeg, still};
 use crate::error::{Error, Result, Warning};
 
 /// What a picture may cost, checked from its header before anything is allocated.
@@ -11,12 +18,14 @@ use crate::error::{Error, Result, Warning};
 pub struct Limits {
     /// Most pixels across, and most down.
     pub side: u32,
-    /// Most bytes the decoder may allocate for the picture.
+    /// Most bytes that opening may take for pixels at any one time: the decoder's and the picture's
+    /// own, four to a pixel. The file itself may have as many bytes again.
     pub bytes: u64,
 }
 
 impl Default for Limits {
-    /// 20 000 pixels a side and 512 MiB: any scan or telephone, no bomb.
+    /// 20 000 pixels a side and 512 MiB, which is 67 to 134 million pixels of a plain JPEG, and 50
+    /// million of a JPEG in refining scans, or of a PNG: any common scan or telephone, no bomb.
     fn default() -> Self {
         Self { side: 20_000, bytes: 512 << 20 }
     }
@@ -31,23 +40,78 @@ pub struct Picture {
     pub warnings: Vec<Warning>,
 }
 
-/// Opens a picture file.
+/// Opens a picture file. A pipe is read like a file; a file that is no picture is not read beyond
+/// its first bytes.
 ///
 /// # Errors
-/// As [`decode`], and [`Error::Unreadable`].
+/// As [`decode`]; also [`Error::Unreadable`], and [`Error::FileTooLarge`] for a file of more than
+/// [`Limits::bytes`].
 pub fn open(path: &Path, limits: &Limits) -> Result<Picture> {
-    let file = path.display().to_string();
-    let bytes =
-        std::fs::read(path).map_err(|e| Error::Unreadable { file: file.clone(), why: e.to_string() })?;
+    let file = plain_name(&path.display().to_string());
+    let bytes = read(path, &file, limits)?;
     decode(&file, &bytes, limits)
 }
 
 /// Opens a picture from its bytes; `file` is its name in errors.
 ///
+/// The bytes decide what it is, never the name: PNG, JPEG, GIF, WebP, BMP or TIFF. Of an animation
+/// or of several pages, the first is opened.
+///
 /// # Errors
-/// [`Error::NotAPicture`], [`Error::DamagedPicture`], [`Error::PictureTooLarge`].
-pub fn decode(file: &str, bytes: &[u8], _limits: &Limits) -> Result<Picture> {
-    let pixels =
-        image::load_from_memory(bytes).map_err(|_| Error::NotAPicture { file: file.into() })?.to_rgba8();
-    Ok(Picture { pixels, warnings: Vec::new() })
+/// [`Error::NotAPicture`], also for the rare sorts of a format that cannot be opened;
+/// [`Error::TelephonePicture`]; [`Error::DamagedPicture`], also for a picture cut off, or one of no
+/// pixels; [`Error::PictureTooLarge`].
+pub fn decode(file: &str, bytes: &[u8], limits: &Limits) -> Result<Picture> {
+    let file = plain_name(file);
+    let kind = Kind::of(&file, &bytes[..bytes.len().min(HEAD)])?;
+    let budget = Budget::new(limits);
+    contained(|| open_kind(kind, bytes, &budget).map(finished))
+        .unwrap_or_else(|| Err(Fault::Broken("its data make no sense".into())))
+        .map_err(|fault| fault.of(&file))
+}
+
+fn open_kind(kind: Kind, bytes: &[u8], budget: &Budget) -> std::result::Result<Opened, Fault> {
+    match kind {
+        Kind::Jpeg => jpeg::open(bytes, budget),
+        Kind::Png => still::open_png(bytes, budget),
+        Kind::Gif => still::open_gif(bytes, budget),
+        Kind::WebP => still::open_webp(bytes, budget),
+        Kind::Bmp => still::open_bmp(bytes, budget),
+        Kind::Tiff => still::open_tiff(bytes, budget),
+    }
+}
+
+fn finished(opened: Opened) -> Picture {
+    let said = [
+        (opened.cut_off, Warning::CutOff),
+        (opened.animated, Warning::Animation),
+        (opened.profile_unread, Warning::ProfileUnread),
+    ];
+    let warnings = said.into_iter().filter_map(|(so, warning)| so.then_some(warning)).collect();
+    Picture { pixels: opened.turned(), warnings }
+}
+
+/// A file's name as errors show it; a nameless one still needs a word.
+fn plain_name(name: &str) -> String {
+    let name = plain(name);
+    if name.is_empty() { "the picture".into() } else { name }
+}
+
+/// Reads a file whose beginning is a picture's, up to the bound.
+fn read(path: &Path, file: &str, limits: &Limits) -> Result<Vec<u8>> {
+    let unreadable = |e: std::io::Error| Error::Unreadable { file: file.into(), why: plain(&e.to_string()) };
+    let too_large = || Error::FileTooLarge { file: file.into(), most: limits.bytes };
+    let mut source = File::open(path).map_err(unreadable)?;
+    let length = source.metadata().map_err(unreadable)?.len();
+    let mut bytes = Vec::with_capacity(HEAD);
+    source.by_ref().take(HEAD as u64).read_to_end(&mut bytes).map_err(unreadable)?;
+    Kind::of(file, &bytes)?;
+    if length > limits.bytes {
+        return Err(too_large());
+    }
+    bytes.reserve_exact((length as usize).saturating_sub(bytes.len()));
+    // Pipes have no length and files may grow: one byte beyond the bound is enough to know.
+    let rest = limits.bytes.saturating_add(1).saturating_sub(bytes.len() as u64);
+    source.take(rest).read_to_end(&mut bytes).map_err(unreadable)?;
+    if bytes.len() as u64 > limits.bytes { Err(too_large()) } else { Ok(bytes) }
 }

@@ -1,0 +1,104 @@
+//! Why a picture cannot be opened, before it has the file's name, and what opening may cost.
+
+use image::ImageError;
+
+use super::container::Size;
+use super::open::Limits;
+use crate::error::Error;
+
+/// The size of a picture before its decoder has told it.
+pub(super) const UNKNOWN: Size = (0, 0);
+
+/// A cause within one picture; [`Fault::of`] makes the maker's error of it.
+#[derive(Debug)]
+pub(super) enum Fault {
+    /// More pixels or more memory than the limits allow.
+    TooLarge(Size),
+    /// A picture without any pixels.
+    NoPixels,
+    /// The data stop before the pixels do.
+    EndsEarly,
+    /// The data stop early, and so little is there (a share, 0 to 1) that nothing can be made of it.
+    Cut { there: f64 },
+    /// A rare sort of a known format that the decoder leaves out.
+    NotSupported,
+    /// Anything else; the decoder's own words.
+    Broken(String),
+}
+
+impl Fault {
+    /// The maker's error. Decoders quote what they find in a file, so their words are made plain.
+    pub(super) fn of(self, file: &str) -> Error {
+        /// Characters; longer than any decoder's own sentence.
+        const LONGEST: usize = 200;
+        let file = file.to_owned();
+        let why = match self {
+            Self::TooLarge((width, height)) => return Error::PictureTooLarge { file, width, height },
+            Self::NotSupported => return Error::NotAPicture { file },
+            Self::NoPixels => "it holds no pixels".to_owned(),
+            Self::EndsEarly => "it ends before the picture does".to_owned(),
+            Self::Cut { there } => format!("it is cut off, and only {:.0} % of it is there", there * 100.0),
+            Self::Broken(words) => plain(&words).chars().take(LONGEST).collect(),
+        };
+        Error::DamagedPicture { file, why }
+    }
+
+    /// Sorts an error of the `image` decoders; `size` is the picture's, for those about limits, or
+    /// [`UNKNOWN`].
+    pub(super) fn from_image(error: ImageError, size: Size) -> Self {
+        match error {
+            ImageError::Limits(_) if size != UNKNOWN => Self::TooLarge(size),
+            ImageError::Limits(_) => Self::Broken("its header asks for more memory than is allowed".into()),
+            ImageError::Unsupported(_) => Self::NotSupported,
+            ImageError::IoError(e) if e.kind() == std::io::ErrorKind::UnexpectedEof => Self::EndsEarly,
+            other => Self::Broken(other.to_string()),
+        }
+    }
+}
+
+/// One line without control characters, whatever a file put into it: a terminal would obey them.
+pub(super) fn plain(text: &str) -> String {
+    text.chars().map(|c| if is_safe(c) { c } else { ' ' }).collect::<String>().trim().to_owned()
+}
+
+/// Printable, and without the marks that turn the direction of writing.
+fn is_safe(c: char) -> bool {
+    !c.is_control()
+        && !matches!(c, '\u{200E}' | '\u{200F}' | '\u{2028}'..='\u{202E}' | '\u{2066}'..='\u{2069}')
+}
+
+/// What opening one picture may cost.
+pub(super) struct Budget {
+    limits: Limits,
+}
+
+impl Budget {
+    pub(super) fn new(limits: &Limits) -> Self {
+        Self { limits: *limits }
+    }
+
+    /// Most bytes, as the `image` decoders want to hear it. They are told no sides: those are
+    /// checked here, where the size is known for the error.
+    pub(super) fn for_decoder(&self) -> image::Limits {
+        let mut limits = image::Limits::no_limits();
+        limits.max_alloc = Some(self.limits.bytes);
+        limits
+    }
+
+    /// Checks the sides alone, as soon as a header tells them.
+    pub(super) fn allows_sides(&self, size: Size) -> Result<(), Fault> {
+        let (width, height) = size;
+        if width == 0 || height == 0 {
+            return Err(Fault::NoPixels);
+        }
+        if width.max(height) > self.limits.side { Err(Fault::TooLarge(size)) } else { Ok(()) }
+    }
+
+    /// Checks the sides, and the most bytes a pixel that opening takes at any one time.
+    pub(super) fn allows(&self, size: Size, bytes_a_pixel: u64) -> Result<(), Fault> {
+        self.allows_sides(size)?;
+        let pixels = u64::from(size.0) * u64::from(size.1);
+        let bytes = pixels.saturating_mul(bytes_a_pixel);
+        if bytes > self.limits.bytes { Err(Fault::TooLarge(size)) } else { Ok(()) }
+    }
+}

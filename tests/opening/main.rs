@@ -1,0 +1,7 @@
+//! Opening picture files: formats and depths, orientation, colour profiles, and what is refused.
+
+mod colour;
+mod encode;
+mod faults;
+mod formats;
+mod orientation;
