@@ -63,7 +63,7 @@ pub fn zones_for_rows(rows: usize) -> ZoneRows {
     }
     /// Fewest rows of a grown figure; below it the child's torso serves.
     const ADULT: usize = 22;
-    /// Of a grown figure's rows below the neck and above the feet, the torso's share is 8 of 17.
+    // Of a grown figure's rows below the neck and above the feet, the torso's share is 8 of 17.
     let guide = HeightClass::GUIDE.rows;
     match rows {
         0..=2 => ZoneRows::known([0, rows.max(1), 0, 0, 0, 0]),
