@@ -1,5 +1,7 @@
 //! The smallcast binary: parse, dispatch, print the error and its hint.
 
+mod cli;
+
 fn main() -> std::process::ExitCode {
-    std::process::ExitCode::SUCCESS
+    cli::run()
 }

@@ -1,6 +1,13 @@
 //! The maker's owned beads.
 
+mod alike;
+mod columns;
+mod embedded;
+mod file;
 mod nearest;
+
+pub use alike::{ACCEPTED, AlikePair, Eyes, HARD_TO_TELL, KIN, Likeness, SEEN};
+pub use file::{MOST_BEADS, MOST_BYTES};
 
 use crate::colour::Lab;
 use crate::error::{Error, Result};

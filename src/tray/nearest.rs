@@ -1,15 +1,25 @@
-//! Beads by how near they come to a colour.
+//! The beads nearest to a colour.
 
 use super::{BeadId, Tray};
 use crate::colour::{Lab, ciede2000};
 use crate::units::DeltaE;
 
 impl Tray {
-    /// The `n` beads nearest to a colour by CIEDE2000, nearest first; beads as near keep the tray's order.
-    pub fn nearest(&self, colour: Lab, n: usize) -> Vec<(BeadId, DeltaE)> {
+    /// The `n` beads nearest to a colour by CIEDE2000, nearest first; equally near ones by name.
+    ///
+    /// ```
+    /// use smallcast::{colour::Srgb, tray::Tray};
+    /// let tray = Tray::embedded();
+    /// let near = tray.nearest(Srgb::new(0, 0, 0).lab(), 3);
+    /// assert_eq!(near.len(), 3);
+    /// assert!(near[0].1 <= near[1].1);
+    /// ```
+    pub fn nearest(&self, lab: Lab, n: usize) -> Vec<(BeadId, DeltaE)> {
         let mut all: Vec<(BeadId, DeltaE)> =
-            self.iter().map(|(id, b)| (id, ciede2000(b.lab, colour))).collect();
-        all.sort_by(|a, b| a.1.0.total_cmp(&b.1.0));
+            self.iter().map(|(id, bead)| (id, ciede2000(lab, bead.lab))).collect();
+        all.sort_by(|(one, near), (other, far)| {
+            near.0.total_cmp(&far.0).then_with(|| self.bead(*one).name.cmp(&self.bead(*other).name))
+        });
         all.truncate(n);
         all
     }

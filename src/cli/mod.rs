@@ -1,0 +1,70 @@
+//! The command line: one file a command, each with its arguments and `execute`.
+//!
+//! Shared manners: results go to standard output, everything else to standard error; `--json` prints
+//! one JSON document and nothing beside it; a command ends by naming the sensible next one.
+
+mod output;
+mod report;
+mod table;
+mod tray;
+
+use std::path::Path;
+use std::process::ExitCode;
+
+use clap::Parser;
+use smallcast::error::Result;
+use smallcast::tray::Tray;
+
+/// Drafts fuse-bead figures from reference pictures: bead by bead, to one scale, from the beads you own.
+#[derive(Debug, Parser)]
+#[command(name = "smallcast", version, max_term_width = 100)]
+struct Cli {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Debug, clap::Subcommand)]
+enum Command {
+    Tray(tray::Arguments),
+}
+
+/// How a command ended that did what it was asked.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Outcome {
+    /// Exit code 0.
+    Done,
+    /// Exit code 1: it looked, and found something to mend.
+    #[allow(dead_code, reason = "part of the shared manners before the first command that finds")]
+    Findings,
+}
+
+/// Exit code for wrong use and bad input; clap's own errors have it too.
+const WRONG_USE: u8 = 2;
+
+/// Runs the command line of this process.
+pub fn run() -> ExitCode {
+    let cli = match Cli::try_parse() {
+        Ok(cli) => cli,
+        Err(answer) => {
+            // Help and version go to standard output; a closed pipe there is no fault of the maker's.
+            let _ = answer.print();
+            return if answer.use_stderr() { ExitCode::from(WRONG_USE) } else { ExitCode::SUCCESS };
+        }
+    };
+    let outcome = match cli.command {
+        Command::Tray(arguments) => arguments.execute(),
+    };
+    match outcome {
+        Ok(Outcome::Done) => ExitCode::SUCCESS,
+        Ok(Outcome::Findings) => ExitCode::from(1),
+        Err(error) => {
+            report::error(&error);
+            ExitCode::from(WRONG_USE)
+        }
+    }
+}
+
+/// The maker's tray, or the embedded one where none is named.
+fn tray_or_embedded(file: Option<&Path>) -> Result<Tray> {
+    file.map_or_else(|| Ok(Tray::embedded()), Tray::open)
+}

@@ -1,0 +1,159 @@
+//! What is printed on standard output, and how much colour and room it may take.
+
+use std::io::{ErrorKind, Write};
+
+use serde::Serialize;
+use smallcast::colour::{Srgb, ciede2000};
+use smallcast::error::{Error, Result};
+
+/// Columns where the terminal does not say: the width that every terminal has had.
+const USUAL_WIDTH: usize = 80;
+
+/// Fewest columns a table is laid out for; a narrower terminal wraps it.
+const LEAST_WIDTH: usize = 40;
+
+/// Writes a whole answer. A pipe that was closed has had enough: that is no error.
+///
+/// # Errors
+/// [`Error::Unwritable`] if the system will not take it for another reason.
+pub fn print(text: &str) -> Result<()> {
+    let mut out = std::io::stdout().lock();
+    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+        Err(e) if e.kind() != ErrorKind::BrokenPipe => {
+            Err(Error::Unwritable { file: "standard output".into(), why: e.to_string() })
+        }
+        _ => Ok(()),
+    }
+}
+
+/// Writes one JSON document.
+///
+/// # Errors
+/// As [`print`].
+pub fn print_json(document: &impl Serialize) -> Result<()> {
+    // Our documents are structs of texts and numbers with text keys: there is nothing to refuse.
+    let mut text = serde_json::to_string_pretty(document).expect("plain structs become JSON");
+    text.push('\n');
+    print(&text)
+}
+
+/// Columns of the terminal on standard output; 80 if it is none.
+pub fn width() -> usize {
+    let asked = terminal_size::terminal_size_of(std::io::stdout()).map(|(width, _)| usize::from(width.0));
+    asked.unwrap_or(USUAL_WIDTH).max(LEAST_WIDTH)
+}
+
+/// The colours that may be written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Depth {
+    /// None: a pipe, `NO_COLOR`, or a terminal whose few colours are the reader's own.
+    Plain,
+    /// The 256 colours of the xterm table.
+    Indexed,
+    /// Any colour.
+    True,
+}
+
+impl Depth {
+    /// `NO_COLOR` forbids; otherwise the terminal decides, or `CLICOLOR_FORCE` where there is none.
+    fn of_stdout() -> Self {
+        let says = |name: &str| std::env::var(name).is_ok_and(|value| !value.is_empty() && value != "0");
+        if says("NO_COLOR") {
+            return Self::Plain;
+        }
+        // supports-color knows "forced" only as sixteen colours; the terminal's own word goes further.
+        let forced = says("CLICOLOR_FORCE") || says("FORCE_COLOR");
+        let true_colour = || std::env::var("COLORTERM").is_ok_and(|v| v == "truecolor" || v == "24bit");
+        match supports_color::on(supports_color::Stream::Stdout) {
+            None => Self::Plain,
+            Some(level) if level.has_16m || true_colour() => Self::True,
+            Some(level) if level.has_256 || forced => Self::Indexed,
+            Some(_) => Self::Plain,
+        }
+    }
+}
+
+/// Colours text for standard output as far as it may be coloured.
+#[derive(Clone, Copy, Debug)]
+pub struct Paint(Depth);
+
+impl Paint {
+    /// The paint that suits standard output.
+    pub fn for_stdout() -> Self {
+        Self(Depth::of_stdout())
+    }
+
+    /// Whether colours are written at all.
+    pub fn is_coloured(self) -> bool {
+        self.0 != Depth::Plain
+    }
+
+    /// A patch of colour, `width` columns wide; blanks where there are no colours.
+    pub fn swatch(self, colour: Srgb, width: usize) -> String {
+        let blanks = " ".repeat(width);
+        let ground = match self.0 {
+            Depth::Plain => return blanks,
+            Depth::Indexed => anstyle::Color::from(anstyle::Ansi256Color(nearest_index(colour))),
+            Depth::True => anstyle::Color::from(anstyle::RgbColor(colour.r, colour.g, colour.b)),
+        };
+        styled(anstyle::Style::new().bg_color(Some(ground)), &blanks)
+    }
+
+    /// A heading.
+    pub fn heading(self, text: &str) -> String {
+        if self.is_coloured() { styled(anstyle::Style::new().bold(), text) } else { text.into() }
+    }
+
+    /// What may be overlooked.
+    pub fn faint(self, text: &str) -> String {
+        if self.is_coloured() { styled(anstyle::Style::new().dimmed(), text) } else { text.into() }
+    }
+}
+
+fn styled(style: anstyle::Style, text: &str) -> String {
+    format!("{style}{text}{style:#}")
+}
+
+/// The entry of the xterm table nearest to a colour. The first 16 are the reader's own and left out.
+fn nearest_index(colour: Srgb) -> u8 {
+    let lab = colour.lab();
+    let distance = |index: u8| ciede2000(lab, indexed(index).lab()).0;
+    // Equal colours stand in the table twice (greys); the first is taken.
+    (16..=255).min_by(|&one, &other| distance(one).total_cmp(&distance(other))).unwrap_or(16)
+}
+
+/// Entries 16 to 231 are a cube of six steps, 232 to 255 greys from 8 by tens (xterm's 256colres.pl).
+fn indexed(index: u8) -> Srgb {
+    const STEPS: [u8; 6] = [0, 95, 135, 175, 215, 255];
+    if index >= 232 {
+        let grey = 8 + 10 * (index - 232);
+        return Srgb::new(grey, grey, grey);
+    }
+    let step = |n: u8| STEPS[usize::from(n % 6)];
+    let place = index.saturating_sub(16);
+    Srgb::new(step(place / 36), step(place / 6), step(place))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn xterm_entries_are_found_again() {
+        assert_eq!(indexed(16), Srgb::new(0, 0, 0));
+        assert_eq!(indexed(196), Srgb::new(255, 0, 0));
+        assert_eq!(indexed(231), Srgb::new(255, 255, 255));
+        assert_eq!(indexed(255), Srgb::new(238, 238, 238));
+        for index in 16..=255 {
+            assert_eq!(indexed(nearest_index(indexed(index))), indexed(index));
+        }
+    }
+
+    #[test]
+    fn a_swatch_is_as_wide_as_asked_and_plain_where_colours_are_not_wanted() {
+        let red = Srgb::new(255, 0, 0);
+        assert_eq!(Paint(Depth::Plain).swatch(red, 3), "   ");
+        assert_eq!(Paint(Depth::True).swatch(red, 2), "\u{1b}[48;2;255;0;0m  \u{1b}[0m");
+        assert_eq!(Paint(Depth::Indexed).swatch(red, 2), "\u{1b}[48;5;196m  \u{1b}[0m");
+    }
+}

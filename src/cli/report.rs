@@ -1,0 +1,48 @@
+//! What is said on standard error: errors with their hints, warnings, and the next command.
+//!
+//! Nothing here may fail: if standard error is closed, there is nobody left to tell.
+
+use std::io::Write;
+use std::path::Path;
+
+use smallcast::error::Error;
+
+/// Prints a cause and what to do about it.
+pub fn error(error: &Error) {
+    say(&format!("smallcast: {error}\n  try: {}", error.hint()));
+}
+
+/// Prints something the maker should know about a result that stands.
+#[allow(dead_code, reason = "part of the shared manners before the first command that warns")]
+pub fn warning(warning: &smallcast::error::Warning) {
+    say(&format!("smallcast: warning: {warning}"));
+}
+
+/// Names the sensible next command.
+pub fn next(command: &str) {
+    say(&format!("next: {command}"));
+}
+
+/// A file's name as it can be typed into a shell.
+pub fn typed(file: &Path) -> String {
+    let name = file.display().to_string();
+    let is_plain = |c: char| c.is_alphanumeric() || "/._-+:,@%".contains(c);
+    if !name.is_empty() && name.chars().all(is_plain) {
+        name
+    } else {
+        format!("'{}'", name.replace('\'', r"'\''"))
+    }
+}
+
+/// Text for a terminal: control characters, which could come in by a file's name, are written out.
+fn plain(text: &str) -> String {
+    let mut plain = String::with_capacity(text.len());
+    for c in text.chars() {
+        if c.is_control() && c != '\n' { plain.extend(c.escape_default()) } else { plain.push(c) }
+    }
+    plain
+}
+
+fn say(text: &str) {
+    let _ = writeln!(std::io::stderr().lock(), "{}", plain(text));
+}

@@ -1,0 +1,137 @@
+//! Tables for the terminal: swatches at the left, then columns of text and numbers.
+
+use comfy_table::{Cell, CellAlignment, presets};
+use smallcast::colour::Srgb;
+use unicode_width::UnicodeWidthStr;
+
+use super::output::Paint;
+
+/// Columns of one swatch.
+const SWATCH: usize = 4;
+
+/// Columns between two columns.
+const GAP: u16 = 2;
+
+/// How a column stands under its title.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Side {
+    Left,
+    Right,
+}
+
+/// A table of rows that are one line each.
+pub struct Table {
+    titles: Vec<(&'static str, Side)>,
+    rows: Vec<(Vec<Srgb>, Vec<String>)>,
+}
+
+impl Table {
+    /// A table of columns with these titles.
+    pub fn new(titles: &[(&'static str, Side)]) -> Self {
+        Self { titles: titles.to_vec(), rows: Vec::new() }
+    }
+
+    /// Adds a row: its swatches (as many in each row) and the text of each column.
+    pub fn row(&mut self, swatches: &[Srgb], cells: Vec<String>) {
+        self.rows.push((swatches.to_vec(), cells));
+    }
+
+    /// The lines of the table in `width` columns of a terminal. Where they would be wider, the text of
+    /// the column `elastic` is cut, with an ellipsis.
+    pub fn render(mut self, paint: Paint, width: usize, elastic: usize) -> String {
+        self.squeeze(paint, width, elastic);
+        let mut inner = comfy_table::Table::new();
+        inner.load_style(presets::NOTHING);
+        inner.set_header(self.titles.iter().map(|&(title, side)| cell(title, side)));
+        for (_, cells) in &self.rows {
+            inner.add_row(cells.iter().zip(&self.titles).map(|(text, &(_, side))| cell(text, side)));
+        }
+        for column in inner.column_iter_mut() {
+            column.set_padding((0, GAP));
+        }
+        let blank = " ".repeat(self.margin(paint));
+        let mut text = String::new();
+        for (at, line) in inner.lines().enumerate() {
+            let line = line.trim_end();
+            match at.checked_sub(1).and_then(|row| self.rows.get(row)) {
+                None => text.push_str(&format!("{blank}{}", paint.heading(line))),
+                Some((swatches, _)) => {
+                    text.push_str(&self.swatches(paint, swatches));
+                    text.push_str(line);
+                }
+            }
+            text.push('\n');
+        }
+        text
+    }
+
+    /// Cuts the elastic column to what the others leave.
+    fn squeeze(&mut self, paint: Paint, width: usize, elastic: usize) {
+        let column_width = |at: usize| {
+            let cells = self.rows.iter().filter_map(|(_, cells)| cells.get(at)).map(|text| text.width());
+            cells.max().unwrap_or(0).max(self.titles[at].0.width())
+        };
+        let others: usize = (0..self.titles.len()).filter(|&at| at != elastic).map(column_width).sum();
+        let gaps = usize::from(GAP) * (self.titles.len() - 1);
+        let title = self.titles[elastic].0.width();
+        let room = width.saturating_sub(self.margin(paint) + others + gaps).max(title);
+        for (_, cells) in &mut self.rows {
+            if let Some(text) = cells.get_mut(elastic) {
+                *text = cut(text, room);
+            }
+        }
+    }
+
+    /// Columns the swatches take; none where there are no colours.
+    fn margin(&self, paint: Paint) -> usize {
+        let most = self.rows.iter().map(|(swatches, _)| swatches.len()).max().unwrap_or(0);
+        if paint.is_coloured() && most > 0 { most * SWATCH + usize::from(GAP) } else { 0 }
+    }
+
+    /// The swatches of a row, touching, so that the eye can compare them.
+    fn swatches(&self, paint: Paint, swatches: &[Srgb]) -> String {
+        if self.margin(paint) == 0 {
+            return String::new();
+        }
+        let patches: String = swatches.iter().map(|&colour| paint.swatch(colour, SWATCH)).collect();
+        let rest = self.margin(paint) - swatches.len() * SWATCH;
+        format!("{patches}{}", " ".repeat(rest))
+    }
+}
+
+fn cell(text: &str, side: Side) -> Cell {
+    Cell::new(text).set_alignment(match side {
+        Side::Left => CellAlignment::Left,
+        Side::Right => CellAlignment::Right,
+    })
+}
+
+/// The text in at most `room` columns, with an ellipsis where something was cut.
+pub fn cut(text: &str, room: usize) -> String {
+    if text.width() <= room {
+        return text.into();
+    }
+    let mut kept = String::new();
+    for c in text.chars() {
+        kept.push(c);
+        if kept.width() + 1 > room {
+            kept.pop();
+            break;
+        }
+    }
+    kept.push('…');
+    kept
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn wide_letters_are_cut_by_their_width() {
+        assert_eq!(cut("coal", 4), "coal");
+        assert_eq!(cut("coals", 4), "coa…");
+        assert_eq!(cut("石炭石炭", 5), "石炭…");
+        assert_eq!(cut("石炭石炭", 4), "石…");
+    }
+}
