@@ -1,5 +1,9 @@
 //! The whole line, from an opened picture to a draft figure.
 
+mod legend;
+
+pub use legend::LegendLine;
+
 use crate::error::{Result, Warning};
 use crate::matching::MatchedGrid;
 use crate::plan::{HeightClass, Marks, ZoneRows, rows_for_stature, zones_for_rows};
@@ -83,6 +87,8 @@ pub struct Draft {
     pub samples: SampleGrid,
     /// The beads, with confidence and runners-up.
     pub matched: MatchedGrid,
+    /// The beads it uses, each with its mark, most used first.
+    pub legend: Vec<LegendLine>,
     /// The zones it was brought to; none when drafted as drawn.
     pub zones: Option<ZoneRows>,
     /// What the maker should know.
@@ -110,5 +116,24 @@ pub fn draft(file: &str, picture: &Picture, options: &DraftOptions, tray: &Tray)
     let mut warnings = picture.warnings.clone();
     warnings.extend_from_slice(reference.warnings());
     warnings.extend_from_slice(matched.warnings());
-    Ok(Draft { reference, samples, matched, zones, warnings })
+    let legend = legend::legend(&matched, tray);
+    warnings.extend(tray_warnings(&legend, tray));
+    Ok(Draft { reference, samples, matched, legend, zones, warnings })
+}
+
+/// Beads far from what was asked for, and beads there are too few of.
+fn tray_warnings(legend: &[LegendLine], tray: &Tray) -> Vec<Warning> {
+    /// Beyond this CIEDE2000 a bead is another colour than the one asked for (common practice, no source).
+    const FAR: f64 = 12.0;
+    let name = |line: &LegendLine| tray.bead(line.bead).name.clone();
+    let far = legend
+        .iter()
+        .filter(|line| line.difference.0 > FAR)
+        .map(|line| Warning::FarBead { bead: name(line), difference: line.difference });
+    let short = legend.iter().filter_map(|line| {
+        let owned = tray.bead(line.bead).count?;
+        let needed = line.count;
+        (needed > owned as usize).then(|| Warning::TooFew { bead: name(line), needed, owned })
+    });
+    far.chain(short).collect()
 }

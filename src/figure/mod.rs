@@ -20,6 +20,11 @@ impl Mark {
         (printable && unicode_width::UnicodeWidthChar::width(c) == Some(1)).then_some(Self(c))
     }
 
+    /// The first of [`Self::ORDER`].
+    pub const fn first() -> Self {
+        Self('a')
+    }
+
     /// The character.
     pub fn get(self) -> char {
         self.0
