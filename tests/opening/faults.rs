@@ -129,6 +129,27 @@ fn half_a_jpeg_is_drafted_and_a_quarter_is_not() {
     assert!(is_damaged(&file[..file.len() / 4]));
 }
 
+/// A row of ones is no code of the usual tables: from there on nothing can be read, though the file
+/// has its end mark.
+#[test]
+fn a_jpeg_that_breaks_half_way_is_treated_like_a_cut_one() {
+    const NO_CODE: [u8; 8] = [0xFF, 0, 0xFF, 0, 0xFF, 0, 0xFF, 0];
+    let file = jpeg(&DynamicImage::ImageRgb8(drawing(64, 256)), &Beside::default());
+    let broken = |at: usize| [&file[..at], &NO_CODE, &file[at..]].concat();
+    let late = decode("it", &broken(file.len() * 3 / 4), &Limits::default()).expect("most of it is there");
+    assert_eq!(late.warnings, [Warning::CutOff]);
+    assert!(is_damaged(&broken(file.len() / 4)));
+}
+
+/// The strict decoder refuses stray bytes between headers; nothing is missing, so nothing is said.
+#[test]
+fn an_odd_jpeg_that_is_whole_opens_without_a_word() {
+    let file = jpeg(&DynamicImage::ImageRgb8(drawing(64, 96)), &Beside::default());
+    let tables = file.windows(2).position(|w| w == [0xFF, 0xDB]).expect("a table");
+    let odd = [&file[..tables], &[0; 9], &file[tables..]].concat();
+    assert_eq!(decode("it", &odd, &Limits::default()), decode("it", &file, &Limits::default()));
+}
+
 #[test]
 fn too_many_pixels_are_refused_by_the_header() {
     let limits = Limits { side: 100, bytes: 100 * 50 * 8 };
