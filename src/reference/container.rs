@@ -23,6 +23,22 @@ pub(super) fn png_size(bytes: &[u8]) -> Option<Size> {
     Some((be32(bytes, 16)?, be32(bytes, 20)?))
 }
 
+/// Whether a PNG carries a colour profile (chunk iCCP), readable or not.
+pub(super) fn png_has_profile(bytes: &[u8]) -> bool {
+    const SIGNATURE: usize = 8;
+    /// A chunk's length, name and checksum.
+    const AROUND: usize = 12;
+    let mut at = SIGNATURE;
+    while let (Some(length), Some(name)) = (be32(bytes, at), bytes.get(at + 4..at + 8)) {
+        match name {
+            b"iCCP" => return true,
+            b"IDAT" => return false,
+            _ => at = at.saturating_add(AROUND).saturating_add(length as usize),
+        }
+    }
+    false
+}
+
 /// The size a bitmap declares; a height below zero only says that rows run downwards.
 pub(super) fn bmp_size(bytes: &[u8]) -> Option<Size> {
     /// BITMAPCOREHEADER has 12 bytes and 16-bit sizes.

@@ -37,9 +37,8 @@ pub(super) fn open(bytes: &[u8], budget: &Budget) -> Result<Opened, Fault> {
     if cut {
         check_enough(&opened.pixels)?;
     }
-    let profile = Profile::read(header.profile.as_deref(), header.colours == ColorSpace::Luma);
-    profile.apply(&mut opened.pixels)?;
-    opened.profile_unread = profile.is_unread();
+    header.profile.apply(&mut opened.pixels)?;
+    opened.profile_unread = header.profile.is_unread();
     opened.cut_off = cut;
     opened.orientation = header.orientation;
     Ok(opened)
@@ -52,22 +51,33 @@ struct Header {
     components: u64,
     keeps_coefficients: bool,
     orientation: Orientation,
-    profile: Option<Vec<u8>>,
+    profile: Profile,
 }
 
 impl Header {
     fn read(bytes: &[u8]) -> Result<Self, Fault> {
+        /// The decoder knows no other; film stills and X-rays have 12 bits.
+        const DEPTH: u8 = 8;
+        let head = jpeg_marks::head(bytes);
+        if head.depth > DEPTH {
+            return Err(Fault::NotSupported);
+        }
         let mut decoder = JpegDecoder::new_with_options(ZCursor::new(bytes), options(false));
         decoder.decode_headers().map_err(fault)?;
         let info = decoder.info().ok_or(Fault::NoPixels)?;
+        let colours = decoder.input_colorspace().ok_or(Fault::NoPixels)?;
+        let profile = match decoder.icc_profile() {
+            None if head.has_profile => Profile::Unread,
+            embedded => Profile::read(embedded.as_deref(), colours == ColorSpace::Luma),
+        };
         let orientation = decoder.exif().and_then(|exif| Orientation::from_exif_chunk(exif));
         Ok(Self {
             size: (info.width.into(), info.height.into()),
-            colours: decoder.input_colorspace().ok_or(Fault::NoPixels)?,
+            colours,
             components: info.components.into(),
-            keeps_coefficients: !jpeg_marks::first_scan_is_all(bytes),
+            keeps_coefficients: !head.first_scan_is_all,
             orientation: orientation.unwrap_or(Orientation::NoTransforms),
-            profile: decoder.icc_profile(),
+            profile,
         })
     }
 

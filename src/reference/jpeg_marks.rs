@@ -24,15 +24,37 @@ pub(super) fn read(bytes: &[u8]) -> Marks {
     Marks { ended, complete: scans.complete() }
 }
 
-/// Whether the first scan brings all there is. A decoder must keep every coefficient of the
-/// picture otherwise.
-pub(super) fn first_scan_is_all(bytes: &[u8]) -> bool {
+/// What stands before the pixels, beyond what the decoder tells of it.
+#[derive(Debug, Default, PartialEq, Eq)]
+pub(super) struct Head {
+    /// Bits a sample; 0 when the file ends before it says.
+    pub(super) depth: u8,
+    /// A colour profile is embedded, whole or not.
+    pub(super) has_profile: bool,
+    /// The first scan brings all there is. A decoder must keep every coefficient otherwise.
+    pub(super) first_scan_is_all: bool,
+}
+
+/// Reads the marks up to the first scan.
+pub(super) fn head(bytes: &[u8]) -> Head {
+    const APP2: u8 = 0xE2;
+    let mut head = Head::default();
     let mut scans = Scans::default();
     walk(bytes, |mark, body| {
         scans.note(mark, body);
+        if is_frame(mark) {
+            head.depth = body.first().copied().unwrap_or(0);
+        }
+        head.has_profile |= mark == APP2 && body.starts_with(b"ICC_PROFILE\0");
         mark != START_OF_SCAN
     });
-    scans.complete()
+    head.first_scan_is_all = scans.complete();
+    head
+}
+
+/// Whether a mark begins a frame header; the other numbers from C0 to CF are tables.
+fn is_frame(mark: u8) -> bool {
+    matches!(mark, 0xC0..=0xC3 | 0xC5..=0xC7 | 0xC9..=0xCB | 0xCD..=0xCF)
 }
 
 /// Shows every mark with its segment to `see`, until that says no; true at the end mark.
@@ -81,13 +103,10 @@ struct Scans {
 
 impl Scans {
     fn note(&mut self, mark: u8, body: &[u8]) {
-        match mark {
-            // frame headers; the other numbers up to CF are tables
-            0xC0..=0xC3 | 0xC5..=0xC7 | 0xC9..=0xCB | 0xCD..=0xCF => self.note_frame(mark, body),
-            START_OF_SCAN => {
-                self.note_scan(body);
-            }
-            _ => {}
+        if is_frame(mark) {
+            self.note_frame(mark, body);
+        } else if mark == START_OF_SCAN {
+            self.note_scan(body);
         }
     }
 

@@ -24,8 +24,9 @@ pub struct Limits {
 }
 
 impl Default for Limits {
-    /// 20 000 pixels a side and 512 MiB, which is 67 to 134 million pixels of a plain JPEG, and 50
-    /// million of a JPEG in refining scans, or of a PNG: any common scan or telephone, no bomb.
+    /// 20 000 pixels a side and 512 MiB: any common scan or telephone, no bomb. That is 134 million
+    /// pixels of a plain JPEG, 67 of one to be turned, and 53 of a JPEG in refining scans or of
+    /// 16 bits.
     fn default() -> Self {
         Self { side: 20_000, bytes: 512 << 20 }
     }

@@ -23,7 +23,8 @@ pub(super) fn open_png(bytes: &[u8], budget: &Budget) -> Result<Opened, Fault> {
     let decoder = PngDecoder::with_limits(Cursor::new(bytes), budget.for_decoder())
         .map_err(|e| Fault::from_image(e, size))?;
     let animated = decoder.is_apng().unwrap_or(false);
-    Ok(Opened { animated, ..decode(decoder, Extra::NONE, budget)? })
+    let extra = Extra { has_profile: container::png_has_profile(bytes), ..Extra::NONE };
+    Ok(Opened { animated, ..decode(decoder, extra, budget)? })
 }
 
 /// Opens a GIF; of an animated one, the first frame.
@@ -60,7 +61,8 @@ pub(super) fn open_tiff(bytes: &[u8], budget: &Budget) -> Result<Opened, Fault> 
     let decoder = TiffDecoder::new(Cursor::new(bytes)).map_err(|e| Fault::from_image(e, UNKNOWN))?;
     // The decoder fills a buffer of its own first, as large as the picture.
     let scratch = u64::from(decoder.color_type().bytes_per_pixel());
-    let extra = Extra { scratch, multiplied: container::tiff_alpha_is_multiplied(bytes) };
+    let multiplied = container::tiff_alpha_is_multiplied(bytes);
+    let extra = Extra { scratch, multiplied, ..Extra::NONE };
     decode(decoder, extra, budget)
 }
 
@@ -70,10 +72,12 @@ struct Extra {
     scratch: u64,
     /// The colours are multiplied by alpha.
     multiplied: bool,
+    /// A profile is there, though the decoder may pass over a broken one in silence.
+    has_profile: bool,
 }
 
 impl Extra {
-    const NONE: Self = Self { scratch: 0, multiplied: false };
+    const NONE: Self = Self { scratch: 0, multiplied: false, has_profile: false };
 }
 
 /// Checks, decodes, and brings the colours to 8 bits of sRGB with straight alpha.
@@ -83,7 +87,7 @@ fn decode(mut decoder: impl ImageDecoder, extra: Extra, budget: &Budget) -> Resu
     let orientation = decoder.orientation().unwrap_or(Orientation::NoTransforms);
     budget.allows(size, cost(colours, orientation, &extra))?;
     decoder.set_limits(budget.for_decoder()).map_err(|e| Fault::from_image(e, size))?;
-    let profile = read_profile(&mut decoder, colours);
+    let profile = read_profile(&mut decoder, colours, &extra);
     let mut picture = DynamicImage::from_decoder(decoder).map_err(|e| Fault::from_image(e, size))?;
     if extra.multiplied {
         divide_by_alpha(&mut picture);
@@ -95,8 +99,9 @@ fn decode(mut decoder: impl ImageDecoder, extra: Extra, budget: &Budget) -> Resu
 }
 
 /// A profile that is there and cannot even be fetched counts as unread.
-fn read_profile(decoder: &mut impl ImageDecoder, colours: ColorType) -> Profile {
+fn read_profile(decoder: &mut impl ImageDecoder, colours: ColorType, extra: &Extra) -> Profile {
     match decoder.icc_profile() {
+        Ok(None) if extra.has_profile => Profile::Unread,
         Ok(embedded) => Profile::read(embedded.as_deref(), !colours.has_color()),
         Err(_) => Profile::Unread,
     }

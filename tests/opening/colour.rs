@@ -162,3 +162,21 @@ fn a_profile_that_does_not_fit_is_left_out_and_it_is_said() {
         assert_eq!(opened.pixels, picture.to_rgba8(), "{what}");
     }
 }
+
+/// Profiles whose wrapping in the file is broken: decoders pass over them in silence.
+#[test]
+fn a_profile_that_cannot_be_fetched_is_said_too() {
+    let picture = DynamicImage::ImageRgb8(stripes());
+    let beside = with_profile(&ColorProfile::new_display_p3());
+    let place = |bytes: &[u8], name: &[u8]| {
+        bytes.windows(name.len()).position(|w| w == name).expect("the profile is in the file")
+    };
+    let mut jpeg = jpeg(&picture, &beside);
+    let count = place(&jpeg, b"ICC_PROFILE") + 13;
+    jpeg[count] += 1; // one more part is announced than there are
+    assert_eq!(opened(&jpeg).warnings, [Warning::ProfileUnread]);
+    let mut png = png(&picture, &beside);
+    let packed = place(&png, b"iCCP") + 20;
+    png[packed] ^= 0xFF;
+    assert_eq!(opened(&png).warnings, [Warning::ProfileUnread]);
+}

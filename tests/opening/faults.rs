@@ -23,10 +23,14 @@ fn what_is_no_picture_is_called_so() {
     }
 }
 
-/// A palette TIFF and one of floating light are known formats of sorts that cannot be opened.
+/// A palette TIFF, a TIFF of floating light and a JPEG of 12 bits are sorts that cannot be opened.
 #[test]
 fn rare_sorts_of_a_format_are_no_picture_here() {
     assert_eq!(refused(&fixture("palette.tif")), Error::NotAPicture { file: "it".into() });
+    let mut deep = jpeg(&DynamicImage::ImageRgb8(drawing(8, 8)), &Beside::default());
+    let frame = deep.windows(2).position(|w| w == [0xFF, 0xC0]).expect("a frame header");
+    (deep[frame + 1], deep[frame + 4]) = (0xC1, 12); // twelve bits a sample
+    assert_eq!(refused(&deep), Error::NotAPicture { file: "it".into() });
     let light = DynamicImage::ImageRgb32F(image::Rgb32FImage::from_pixel(2, 2, Rgb([0.2, 0.4, 0.6])));
     assert_eq!(refused(&encode(&light, ImageFormat::Tiff)), Error::NotAPicture { file: "it".into() });
 }
@@ -123,6 +127,27 @@ fn half_a_jpeg_is_drafted_and_a_quarter_is_not() {
     let cut = decode("it", &file[..file.len() * 3 / 4], &Limits::default()).expect("most of it is there");
     assert_eq!(cut.warnings, [Warning::CutOff]);
     assert!(is_damaged(&file[..file.len() / 4]));
+}
+
+/// A row of ones is no code of the usual tables: from there on nothing can be read, though the file
+/// has its end mark.
+#[test]
+fn a_jpeg_that_breaks_half_way_is_treated_like_a_cut_one() {
+    const NO_CODE: [u8; 8] = [0xFF, 0, 0xFF, 0, 0xFF, 0, 0xFF, 0];
+    let file = jpeg(&DynamicImage::ImageRgb8(drawing(64, 256)), &Beside::default());
+    let broken = |at: usize| [&file[..at], &NO_CODE, &file[at..]].concat();
+    let late = decode("it", &broken(file.len() * 3 / 4), &Limits::default()).expect("most of it is there");
+    assert_eq!(late.warnings, [Warning::CutOff]);
+    assert!(is_damaged(&broken(file.len() / 4)));
+}
+
+/// The strict decoder refuses stray bytes between headers; nothing is missing, so nothing is said.
+#[test]
+fn an_odd_jpeg_that_is_whole_opens_without_a_word() {
+    let file = jpeg(&DynamicImage::ImageRgb8(drawing(64, 96)), &Beside::default());
+    let tables = file.windows(2).position(|w| w == [0xFF, 0xDB]).expect("a table");
+    let odd = [&file[..tables], &[0; 9], &file[tables..]].concat();
+    assert_eq!(decode("it", &odd, &Limits::default()), decode("it", &file, &Limits::default()));
 }
 
 #[test]
