@@ -1,18 +1,9 @@
 //! From a picture file to an upright sRGB picture whose subject is known.
 
-mod contain;
-mod container;
-mod fault;
 pub(crate) mod ground;
-mod jpeg;
-mod jpeg_marks;
-mod kind;
 pub mod open;
-mod opened;
 mod paper;
-mod profile;
 mod shrink;
-mod still;
 pub(crate) mod subject;
 
 pub use open::{Limits, Picture};

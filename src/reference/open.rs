@@ -1,16 +1,26 @@
 //! Opening picture files: limits, orientation, profile, alpha. The only place that reads pictures.
 
+mod contain;
+mod container;
+mod fault;
+mod jpeg;
+mod jpeg_marks;
+mod kind;
+mod opened;
+mod profile;
+mod still;
+
 use std::fs::File;
 use std::io::Read;
 use std::path::Path;
 
 use image::RgbaImage;
 
-use super::contain::contained;
-use super::fault::{Budget, Fault, plain};
-use super::kind::{HEAD, Kind};
-use super::opened::Opened;
-use super::{jpeg, still};
+use self::contain::contained;
+use self::fault::{Budget, Fault, plain};
+use self::kind::{HEAD, Kind};
+use self::opened::Opened;
+
 use crate::error::{Error, Result, Warning};
 
 /// What a picture may cost, checked from its header before anything is allocated.

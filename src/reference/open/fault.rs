@@ -2,8 +2,8 @@
 
 use image::ImageError;
 
+use super::Limits;
 use super::container::Size;
-use super::open::Limits;
 use crate::error::Error;
 
 /// The size of a picture before its decoder has told it.
