@@ -1,6 +1,6 @@
 //! smallcast drafts fuse-bead figures from reference pictures.
 //!
-//! One way through: picture file -> [`reference`] -> `sample` -> `matching` -> [`figure`] -> `sheet`.
+//! One way through: picture file -> [`mod@reference`] -> `sample` -> `matching` -> [`figure`] -> `sheet`.
 
 pub mod colour;
 pub mod error;
