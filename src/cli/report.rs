@@ -35,7 +35,7 @@ pub fn typed(file: &Path) -> String {
 }
 
 /// Text for a terminal: control characters, which could come in by a file's name, are written out.
-fn plain(text: &str) -> String {
+pub fn plain(text: &str) -> String {
     let mut plain = String::with_capacity(text.len());
     for c in text.chars() {
         if c.is_control() && c != '\n' { plain.extend(c.escape_default()) } else { plain.push(c) }

@@ -12,6 +12,9 @@ const SWATCH: usize = 4;
 /// Columns between two columns.
 const GAP: u16 = 2;
 
+/// Columns a text keeps however narrow the terminal is.
+const LEAST_ROOM: usize = 8;
+
 /// How a column stands under its title.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Side {
@@ -37,8 +40,8 @@ impl Table {
     }
 
     /// The lines of the table in `width` columns of a terminal. Where they would be wider, the text of
-    /// the column `elastic` is cut, with an ellipsis.
-    pub fn render(mut self, paint: Paint, width: usize, elastic: usize) -> String {
+    /// the columns `elastic` is cut, the longest first, with an ellipsis.
+    pub fn render(mut self, paint: Paint, width: usize, elastic: &[usize]) -> String {
         self.squeeze(paint, width, elastic);
         let mut inner = comfy_table::Table::new();
         inner.load_style(presets::NOTHING);
@@ -65,21 +68,28 @@ impl Table {
         text
     }
 
-    /// Cuts the elastic column to what the others leave.
-    fn squeeze(&mut self, paint: Paint, width: usize, elastic: usize) {
-        let column_width = |at: usize| {
-            let cells = self.rows.iter().filter_map(|(_, cells)| cells.get(at)).map(|text| text.width());
-            cells.max().unwrap_or(0).max(self.titles[at].0.width())
-        };
-        let others: usize = (0..self.titles.len()).filter(|&at| at != elastic).map(column_width).sum();
-        let gaps = usize::from(GAP) * (self.titles.len() - 1);
-        let title = self.titles[elastic].0.width();
-        let room = width.saturating_sub(self.margin(paint) + others + gaps).max(title);
+    /// Cuts the elastic columns to what the others leave.
+    fn squeeze(&mut self, paint: Paint, width: usize, elastic: &[usize]) {
+        let widths: Vec<usize> = (0..self.titles.len()).map(|at| self.column_width(at)).collect();
+        let gaps = usize::from(GAP) * self.titles.len().saturating_sub(1);
+        let fixed: usize = (0..widths.len()).filter(|at| !elastic.contains(at)).map(|at| widths[at]).sum();
+        let left = width.saturating_sub(self.margin(paint) + gaps + fixed);
+        let taken = |room: usize| elastic.iter().map(|&at| widths[at].min(room)).sum::<usize>();
+        // The greatest room for each that fits; where nothing fits, the terminal has to wrap.
+        let room = (LEAST_ROOM..=left).rev().find(|&room| taken(room) <= left).unwrap_or(LEAST_ROOM);
         for (_, cells) in &mut self.rows {
-            if let Some(text) = cells.get_mut(elastic) {
-                *text = cut(text, room);
+            for &at in elastic {
+                if let Some(text) = cells.get_mut(at) {
+                    *text = cut(text, room);
+                }
             }
         }
+    }
+
+    /// Columns that the title and the texts of a column take.
+    fn column_width(&self, at: usize) -> usize {
+        let cells = self.rows.iter().filter_map(|(_, cells)| cells.get(at)).map(|text| text.width());
+        cells.max().unwrap_or(0).max(self.titles[at].0.width())
     }
 
     /// Columns the swatches take; none where there are no colours.
@@ -107,7 +117,7 @@ fn cell(text: &str, side: Side) -> Cell {
 }
 
 /// The text in at most `room` columns, with an ellipsis where something was cut.
-pub fn cut(text: &str, room: usize) -> String {
+fn cut(text: &str, room: usize) -> String {
     if text.width() <= room {
         return text.into();
     }

@@ -108,16 +108,16 @@ impl View<'_> {
         let mut table = Table::new(&titles);
         for (_, bead) in self.tray.iter() {
             let Lab { l, a, b } = bead.lab;
-            let mut cells = vec![clip(&bead.name), count(bead), hex(bead.lab)];
+            let mut cells = vec![bead.name.clone(), count(bead), hex(bead.lab)];
             cells.extend([l, a, b].map(|v| format!("{v:.1}").replace("-0.0", "0.0")));
             if has_remarks {
                 cells.push(remarks(bead));
             }
             table.row(&[bead.lab.srgb()], cells);
         }
-        let elastic = if has_remarks { titles.len() - 1 } else { 0 };
+        let elastic = if has_remarks { vec![0, titles.len() - 1] } else { vec![0] };
         let mut text = format!("{}\n\n", self.summary());
-        text.push_str(&table.render(self.paint, self.width, elastic));
+        text.push_str(&table.render(self.paint, self.width, &elastic));
         if self.tray.iter().any(|(_, bead)| !bead.lab.is_displayable()) {
             text.push_str("\n~ more vivid than a screen can show: the nearest colour it can\n");
         }
@@ -132,7 +132,7 @@ impl View<'_> {
         let whose = if self.name == "embedded" {
             "The embedded tray of invented beads".into()
         } else {
-            clip(&self.name.chars().flat_map(char::escape_debug).collect::<String>())
+            report::plain(&self.name)
         };
         self.paint.heading(&format!("{whose}: {kinds} kind{plural}{pieces}"))
     }
@@ -178,7 +178,7 @@ impl View<'_> {
         for pair in pairs {
             let (one, other) = pair.beads();
             let (one, other) = (self.tray.bead(one), self.tray.bead(other));
-            let mut cells = vec![clip(&one.name), clip(&other.name)];
+            let mut cells = vec![one.name.clone(), other.name.clone()];
             cells.extend(Eyes::ALL.map(|eyes| match pair.apart(eyes) {
                 apart if apart <= HARD_TO_TELL => apart.to_string(),
                 _ => "·".into(),
@@ -186,7 +186,7 @@ impl View<'_> {
             cells.push(worst(pair).word().into());
             table.row(&[one.lab.srgb(), other.lab.srgb()], cells);
         }
-        text.push_str(&table.render(self.paint, self.width, 1));
+        text.push_str(&table.render(self.paint, self.width, &[0, 1]));
         text
     }
 
@@ -201,11 +201,11 @@ impl View<'_> {
         for (id, apart) in self.tray.nearest(colour.lab(), NEAREST) {
             let bead = self.tray.bead(id);
             let word = Likeness::of(apart).word().to_string();
-            let cells = vec![clip(&bead.name), apart.to_string(), word, hex(bead.lab), count(bead)];
+            let cells = vec![bead.name.clone(), apart.to_string(), word, hex(bead.lab), count(bead)];
             table.row(&[colour, bead.lab.srgb()], cells);
         }
         let heading = self.paint.heading(&format!("Nearest to {colour}, by CIEDE2000"));
-        format!("{heading}\n\n{}", table.render(self.paint, self.width, 0))
+        format!("{heading}\n\n{}", table.render(self.paint, self.width, &[0]))
     }
 
     fn list_json(&self) -> ListJson<'_> {
@@ -249,13 +249,6 @@ impl View<'_> {
 /// The word for the pair as the eyes see it that tell it apart least.
 fn worst(pair: &AlikePair) -> Likeness {
     Likeness::of(pair.least())
-}
-
-/// Names are shown as far as a table has room for them.
-fn clip(name: &str) -> String {
-    /// Columns of a name in a table of 80.
-    const ROOM: usize = 22;
-    super::table::cut(name, ROOM)
 }
 
 fn count(bead: &Bead) -> String {

@@ -62,7 +62,7 @@ impl Likeness {
     /// In the maker's words.
     pub fn word(self) -> &'static str {
         match self {
-            Self::Same => "the same to the eye",
+            Self::Same => "the same",
             Self::Match => "a match",
             Self::Close => "close",
             Self::Kin => "of a kind",

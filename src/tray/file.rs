@@ -62,7 +62,7 @@ impl Tray {
     /// # Errors
     /// [`Error::TrayLine`] for a fault at one place, [`Error::TrayFile`] for one of the whole file.
     pub fn parse(file: &str, bytes: &[u8]) -> Result<Self> {
-        let text = Text::new(file, bytes)?;
+        let mut text = Text::new(file, bytes)?;
         let mut reader = csv::ReaderBuilder::new()
             .has_headers(false)
             .flexible(true)
@@ -79,7 +79,7 @@ impl Tray {
             if record.iter().all(<[u8]>::is_empty) {
                 continue;
             }
-            let row = Row::new(&text, &header, line, &record)?;
+            let row = Row::new(file, &header, line, &record)?;
             let bead = row.bead()?;
             if let Some((earlier, _)) = beads.iter().find(|(_, known)| known.name == bead.name) {
                 let why = format!("{} stands on line {earlier} already", bead.name);
@@ -95,16 +95,19 @@ impl Tray {
     }
 }
 
-/// The file's bytes without byte order mark and opening remarks, and how many lines those took.
+/// The file's bytes without byte order mark and opening remarks, and how far its lines are counted.
 struct Text<'a> {
     file: &'a str,
     bytes: &'a [u8],
+    /// Bytes whose line ends are counted.
+    counted: usize,
+    /// Lines that ended in the remarks and in the counted bytes.
     lines_before: usize,
 }
 
 impl<'a> Text<'a> {
     fn new(file: &'a str, bytes: &'a [u8]) -> Result<Self> {
-        let mut text = Self { file, bytes, lines_before: 0 };
+        let mut text = Self { file, bytes, counted: 0, lines_before: 0 };
         if bytes.len() as u64 > MOST_BYTES {
             return Err(text.fault(
                 &format!("it is larger than {MOST_BYTES} bytes"),
@@ -124,7 +127,7 @@ impl<'a> Text<'a> {
     }
 
     /// The next record's line, or nothing at the end.
-    fn next(&self, reader: &mut csv::Reader<&[u8]>, record: &mut ByteRecord) -> Result<Option<usize>> {
+    fn next(&mut self, reader: &mut csv::Reader<&[u8]>, record: &mut ByteRecord) -> Result<Option<usize>> {
         let more = reader.read_byte_record(record).map_err(|e| {
             self.fault(&format!("it cannot be read as CSV ({e})"), "save it again as CSV in UTF-8")
         })?;
@@ -135,18 +138,19 @@ impl<'a> Text<'a> {
     /// The line on which the record that the reader found at `start` begins, counted from 1.
     ///
     /// The reader's own count is off after CRLF and blank lines, and its byte position may lie on the
-    /// line end before the record; so lines are counted here.
-    fn line_at(&self, start: usize) -> usize {
-        let start = start.min(self.bytes.len());
-        let skipped = self.bytes[start..].iter().take_while(|&&b| b == b'\r' || b == b'\n').count();
-        let before = &self.bytes[..start + skipped];
-        let ends = |at: usize| match before[at] {
-            b'\n' => true,
-            // A lone CR ends a line too, as the reader has it.
-            b'\r' => before.get(at + 1) != Some(&b'\n'),
-            _ => false,
-        };
-        self.lines_before + 1 + (0..before.len()).filter(|&at| ends(at)).count()
+    /// line end before the record; so lines are counted here, on from the record before.
+    fn line_at(&mut self, start: usize) -> usize {
+        let is_end = |&&b: &&u8| b == b'\r' || b == b'\n';
+        let start = start.clamp(self.counted, self.bytes.len());
+        let begin = start + self.bytes[start..].iter().take_while(is_end).count();
+        self.lines_before += (self.counted..begin).filter(|&at| self.ends_line(at)).count();
+        self.counted = begin;
+        self.lines_before + 1
+    }
+
+    /// LF ends a line, and so does a lone CR, as the reader has it.
+    fn ends_line(&self, at: usize) -> bool {
+        self.bytes[at] == b'\n' || (self.bytes[at] == b'\r' && self.bytes.get(at + 1) != Some(&b'\n'))
     }
 
     fn header(&self, line: usize, record: &ByteRecord) -> Result<Columns> {
@@ -173,8 +177,8 @@ struct Row<'a> {
 }
 
 impl<'a> Row<'a> {
-    fn new(text: &Text<'a>, header: &'a Columns, line: usize, record: &'a ByteRecord) -> Result<Self> {
-        let mut row = Self { file: text.file, line, header, cells: Vec::with_capacity(record.len()) };
+    fn new(file: &'a str, header: &'a Columns, line: usize, record: &'a ByteRecord) -> Result<Self> {
+        let mut row = Self { file, line, header, cells: Vec::with_capacity(record.len()) };
         for (at, bytes) in record.iter().enumerate() {
             let cell = std::str::from_utf8(bytes).map_err(|_| {
                 row.fault_at(header.name(at), "this is not UTF-8".into(), "save the file as CSV in UTF-8")
