@@ -1,11 +1,22 @@
 //! The figure: what is saved, shown and, later, edited.
 
+mod file;
+mod parts;
+
+pub use file::{read, write};
+pub use parts::{Part, Placed, Step, Sure};
+
+use std::collections::BTreeSet;
+
 use crate::colour::Lab;
+use crate::error::{Error, Result};
 use crate::grid::Grid;
 use crate::plan::ZoneRows;
 use crate::units::{Centimetres, Column, Confidence, Row};
 
-/// The printable character that stands for a bead in a figure file; never `.` or a space.
+/// The printable character that stands for a bead in a figure file.
+///
+/// Never `.` (an empty peg) or a space, and none of `"`, `'` and `\`, which the file's own text uses.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Mark(char);
 
@@ -14,10 +25,11 @@ impl Mark {
     pub const ORDER: &'static str =
         "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789+*#%&@=?$<>^~:;/|!-_";
 
-    /// A mark from a character, if it can be one.
+    /// A mark from a character, if it can be one: one column wide, printable, and not kept for the file.
     pub fn new(c: char) -> Option<Self> {
-        let printable = !c.is_control() && !c.is_whitespace() && c != '.';
-        (printable && unicode_width::UnicodeWidthChar::width(c) == Some(1)).then_some(Self(c))
+        const KEPT: [char; 4] = ['.', '"', '\'', '\\'];
+        let is_printable = !c.is_control() && !c.is_whitespace() && !KEPT.contains(&c);
+        (is_printable && unicode_width::UnicodeWidthChar::width(c) == Some(1)).then_some(Self(c))
     }
 
     /// The first of [`Self::ORDER`].
@@ -47,57 +59,26 @@ pub struct LegendEntry {
     pub mark: Mark,
     /// The bead's name in the tray.
     pub bead: String,
-    /// The colour the reference asked for, before matching.
+    /// The colour the reference asked for, before matching; kept to a hundredth.
     pub aim: Option<Lab>,
-    /// How likely the maker keeps this bead for this colour.
+    /// How likely the maker keeps this bead for this colour; kept to a hundredth.
     pub confidence: Option<Confidence>,
     /// Who chose it.
     pub by: ChosenBy,
 }
 
-/// How settled one bead is.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Sure {
-    /// The tool's confidence; written in tenths below 0.9 and in hundredths from there.
-    Likely(Confidence),
-    /// Settled by the maker's hand.
-    ByHand,
-}
-
-/// One bead of a part.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Placed {
-    /// What it is, by the figure's legend.
-    pub mark: Mark,
-    /// How settled it is; absent where nobody said.
-    pub sure: Option<Sure>,
-}
-
-/// A layer of beads with a name; `None` is an empty peg and lets the part below show.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Part {
-    /// Its name.
-    pub name: String,
-    /// The figure it was copied from, where it was.
-    pub from: Option<String>,
-    /// Row and column of its first bead in the figure.
-    pub at: (Row, Column),
-    /// Its beads.
-    pub beads: Grid<Option<Placed>>,
-}
-
 /// The picture a figure was drafted from.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Source {
-    /// The file's name, beside the figure file.
+    /// The file, as it is found from beside the figure file.
     pub picture: String,
     /// The used part in pixels of the upright picture: x, y, width, height.
     pub crop: Option<[u32; 4]>,
 }
 
-/// A figure of beads: parts over one another, the last wins.
+/// All there is to say of a figure, before it is checked.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Figure {
+pub struct Description {
     /// Its name.
     pub name: String,
     /// Standing height.
@@ -106,10 +87,130 @@ pub struct Figure {
     pub class: Option<String>,
     /// Where it came from.
     pub source: Option<Source>,
-    /// Rows by zone; adds up to the grid. Absent when drafted as drawn.
+    /// Rows by zone; absent when drafted as drawn.
     pub rows: Option<ZoneRows>,
     /// What each mark stands for.
     pub legend: Vec<LegendEntry>,
     /// The layers, lowest first.
     pub parts: Vec<Part>,
+}
+
+/// A figure of beads: parts over one another, the last wins.
+///
+/// Its marks are unique, every bead's mark is in the legend, and its rows by zone, where it has them, add
+/// up to the rows its parts span.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Figure(Description);
+
+impl Figure {
+    /// A figure of what was described. `file` is its name in errors.
+    ///
+    /// # Errors
+    /// [`Error::FigureFile`] that names what does not fit.
+    pub fn new(file: &str, mut description: Description) -> Result<Self> {
+        let fault =
+            |why: String, right: &str| Err(Error::FigureFile { file: file.into(), why, right: right.into() });
+        let mut marks = BTreeSet::new();
+        if let Some(twice) = description.legend.iter().find(|entry| !marks.insert(entry.mark)) {
+            let why = format!("the mark '{}' stands twice in the legend", twice.mark.get());
+            return fault(why, "give every line of the legend a mark of its own");
+        }
+        for part in &description.parts {
+            let unknown = part.beads.iter().find_map(|(row, column, placed)| {
+                placed.filter(|p| !marks.contains(&p.mark)).map(|p| (row, column, p.mark))
+            });
+            if let Some((row, column, mark)) = unknown {
+                let place = format!("row {}, column {}", row.0 + 1, column.0 + 1);
+                let why =
+                    format!("part '{}', {place}: the mark '{}' is not in the legend", part.name, mark.get());
+                return fault(why, "add it to the legend, or put '.' for an empty peg");
+            }
+        }
+        if let Some(rows) = &description.rows {
+            let spanned = spanned(&description.parts).0;
+            if rows.total() != spanned {
+                let why = format!("[rows] adds up to {}, and the parts span {spanned} rows", rows.total());
+                return fault(why, "let the rows by zone add up to the grid's rows");
+            }
+        }
+        description.legend.iter_mut().for_each(round_entry);
+        Ok(Self(description))
+    }
+
+    /// Its name.
+    pub fn name(&self) -> &str {
+        &self.0.name
+    }
+
+    /// Standing height.
+    pub fn stature(&self) -> Option<Centimetres> {
+        self.0.stature
+    }
+
+    /// Height class; absent when drafted as drawn.
+    pub fn class(&self) -> Option<&str> {
+        self.0.class.as_deref()
+    }
+
+    /// The picture it was drafted from.
+    pub fn source(&self) -> Option<&Source> {
+        self.0.source.as_ref()
+    }
+
+    /// Rows by zone; absent when drafted as drawn.
+    pub fn rows(&self) -> Option<&ZoneRows> {
+        self.0.rows.as_ref()
+    }
+
+    /// What each mark stands for.
+    pub fn legend(&self) -> &[LegendEntry] {
+        &self.0.legend
+    }
+
+    /// What one mark stands for.
+    pub fn entry(&self, mark: Mark) -> Option<&LegendEntry> {
+        self.0.legend.iter().find(|entry| entry.mark == mark)
+    }
+
+    /// The layers, lowest first.
+    pub fn parts(&self) -> &[Part] {
+        &self.0.parts
+    }
+
+    /// The beads that show: parts laid over one another, the last wins.
+    pub fn beads(&self) -> Grid<Option<Placed>> {
+        let (rows, columns) = spanned(&self.0.parts);
+        let mut beads = Grid::from_fn(rows, columns, |_, _| None);
+        for part in &self.0.parts {
+            for (row, column, placed) in part.beads.iter().filter(|(_, _, placed)| placed.is_some()) {
+                beads[(Row(part.at.0.0 + row.0), Column(part.at.1.0 + column.0))] = *placed;
+            }
+        }
+        beads
+    }
+
+    /// How many beads show of each line of the legend, in its order.
+    pub fn counts(&self) -> Vec<(&LegendEntry, usize)> {
+        let beads = self.beads();
+        let count = |mark: Mark| beads.iter().filter(|(_, _, b)| b.is_some_and(|b| b.mark == mark)).count();
+        self.0.legend.iter().map(|entry| (entry, count(entry.mark))).collect()
+    }
+}
+
+/// Rows and columns from the first peg to the end of the farthest part.
+fn spanned(parts: &[Part]) -> (usize, usize) {
+    let rows = parts.iter().map(|part| part.at.0.0 + part.beads.rows()).max().unwrap_or(0);
+    let columns = parts.iter().map(|part| part.at.1.0 + part.beads.columns()).max().unwrap_or(0);
+    (rows, columns)
+}
+
+/// Brings numbers to the steps the file has, so that a figure read back is the figure written.
+fn round_entry(entry: &mut LegendEntry) {
+    let hundredths = |v: f64| {
+        let rounded = (v * 100.0).round() / 100.0;
+        // No minus before a nought.
+        if rounded == 0.0 { 0.0 } else { rounded }
+    };
+    entry.aim = entry.aim.map(|Lab { l, a, b }| Lab::new(hundredths(l), hundredths(a), hundredths(b)));
+    entry.confidence = entry.confidence.map(|c| Confidence::new(hundredths(c.get())));
 }

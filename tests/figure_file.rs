@@ -1,0 +1,205 @@
+//! Figure files: what is written reads back the same, and every fault is named with its line.
+
+use proptest::prelude::*;
+use smallcast::colour::Lab;
+use smallcast::error::Error;
+use smallcast::figure::{
+    ChosenBy, Description, Figure, LegendEntry, Mark, Part, Placed, Source, Step, Sure, read, write,
+};
+use smallcast::grid::Grid;
+use smallcast::plan::{Zone, ZoneRows};
+use smallcast::units::{Centimetres, Column, Confidence, Row};
+
+const LAMPLIGHTER: &str = r#"format = 1
+name = "Lamplighter"
+stature_cm = 176              # optional
+class = "guide"
+reference = { picture = "lamplighter.png", crop = [12, 40, 610, 980] }
+
+[rows]
+headwear = 0
+head = 1
+torso = 1
+feet = 0
+
+[[legend]]
+mark = "k"
+bead = "coal"
+aim = [12.4, 0.8, -1.1]
+confidence = 0.93
+by = "match"
+
+[[part]]
+name = "body"
+at = [0, 0]
+beads = """
+..kk..
+.kkkk.
+"""
+sure = """
+..JJ..
+.8JG!.
+"""
+"#;
+
+fn fault(text: &str) -> String {
+    match read("test.figure.toml", text) {
+        Err(Error::FigureFile { file, why, right }) => {
+            assert_eq!(file, "test.figure.toml");
+            assert!(!right.is_empty());
+            why
+        }
+        other => panic!("no fault was found: {other:?}"),
+    }
+}
+
+/// The line of the text in which something first stands, counted from 1.
+fn line_of(text: &str, part: &str) -> usize {
+    1 + text[..text.find(part).expect("the planted text")].matches('\n').count()
+}
+
+#[test]
+fn a_figure_written_by_hand_is_understood() {
+    let figure = read("lamplighter.figure.toml", LAMPLIGHTER).unwrap();
+    assert_eq!(figure.name(), "Lamplighter");
+    assert_eq!(figure.stature(), Some(Centimetres(176.0)));
+    assert_eq!(figure.rows().unwrap().get(Zone::Head), 1);
+    assert_eq!(figure.source().unwrap().crop, Some([12, 40, 610, 980]));
+    assert_eq!(figure.counts()[0].1, 6);
+    let beads = figure.beads();
+    assert_eq!((beads.rows(), beads.columns()), (2, 6));
+    let sure = |row, column| beads[(Row(row), Column(column))].unwrap().sure.unwrap();
+    assert_eq!(sure(1, 4), Sure::ByHand);
+    assert!(matches!(sure(1, 1), Sure::Likely(step) if (step.confidence().get() - 0.85).abs() < 1e-9));
+    assert!(beads[(Row(0), Column(0))].is_none());
+}
+
+#[test]
+fn what_is_written_is_what_a_maker_expects_to_find() {
+    let figure = read("lamplighter.figure.toml", LAMPLIGHTER).unwrap();
+    insta::assert_snapshot!(write(&figure));
+}
+
+#[test]
+fn every_fault_is_named_with_its_line() {
+    let planted = [
+        ("bead = \"coal\"", "bead = \"coal\"\nshine = 3", "shine = 3"),
+        ("mark = \"k\"", "mark = \"kk\"", "[[legend]]"),
+        ("mark = \"k\"", "mark = \".\"", "[[legend]]"),
+        (".kkkk.", ".k'kk.", ".k'kk."),
+        (".8JG!.", ".8JG!", ".8JG!"),
+        (".8JG!.", ".8JK!.", ".8JK!."),
+        ("..JJ..", "..JJ8.", "..JJ8."),
+        ("head = 1", "head = -1", "head = -1"),
+        ("name = \"body\"", "name = 7", "name = 7"),
+        ("by = \"match\"", "by = \"luck\"", "by = \"luck\""),
+        ("format = 1", "format = 2", "format = 2"),
+    ];
+    for (old, new, at) in planted {
+        let text = LAMPLIGHTER.replacen(old, new, 1);
+        let why = fault(&text);
+        let line = line_of(&text, at);
+        assert!(why.starts_with(&format!("line {line}:")), "{new}: line {line} expected, but: {why}");
+    }
+}
+
+#[test]
+fn what_does_not_fit_together_is_refused() {
+    assert!(fault(&LAMPLIGHTER.replace("head = 1", "head = 2")).contains("adds up to 3"));
+    assert!(fault(&LAMPLIGHTER.replace(".kkkk.", ".kkxk.")).contains("'x' is not in the legend"));
+    assert!(fault("name = \"x\"").contains("does not say its format"));
+    assert!(fault("format = 1").contains("name"));
+    let twice = format!("{LAMPLIGHTER}\n[[legend]]\nmark = \"k\"\nbead = \"ink\"\nby = \"hand\"\n");
+    assert!(fault(&twice).contains("stands twice"));
+}
+
+#[test]
+fn an_empty_peg_lets_the_part_below_show() {
+    let over = format!(
+        "{LAMPLIGHTER}\n[[legend]]\nmark = \"g\"\nbead = \"gilt\"\nby = \"hand\"\n\n[[part]]\nname = \"lamp\"\nat = [0, 2]\nbeads = \"\"\"\n.g\n\"\"\"\n"
+    );
+    let figure = read("over.figure.toml", &over).unwrap();
+    let beads = figure.beads();
+    let mark = |row, column| beads[(Row(row), Column(column))].unwrap().mark.get();
+    assert_eq!((mark(0, 2), mark(0, 3)), ('k', 'g'));
+    assert_eq!(figure.counts().iter().map(|c| c.1).collect::<Vec<_>>(), [5, 1]);
+}
+
+fn marks() -> Vec<Mark> {
+    Mark::ORDER.chars().filter_map(Mark::new).collect()
+}
+
+prop_compose! {
+    fn any_entry(mark: Mark)(
+        bead in "[a-z][a-z \"é-]{0,9}[a-z]", aim in proptest::option::of((0.0..100.0, -90.0..90.0, -90.0..90.0)),
+        confidence in proptest::option::of(0.0..=1.0), by_hand in any::<bool>()
+    ) -> LegendEntry {
+        LegendEntry {
+            mark,
+            bead,
+            aim: aim.map(|(l, a, b)| Lab::new(l, a, b)),
+            confidence: confidence.map(Confidence::new),
+            by: if by_hand { ChosenBy::Hand } else { ChosenBy::Match },
+        }
+    }
+}
+
+prop_compose! {
+    fn any_part(marks: usize)(
+        name in "\\PC{0,12}", rows in 1_usize..9, columns in 1_usize..9, at in (0_usize..5, 0_usize..5),
+        cells in proptest::collection::vec((0..=marks, 0.0..1.2), 81)
+    ) -> Part {
+        let all = self::marks();
+        let beads = Grid::from_fn(rows, columns, |row, column| {
+            let (mark, sure) = cells[row.0 * 9 + column.0];
+            let sure = if sure > 1.1 { Some(Sure::ByHand) } else if sure > 1.0 { None } else { Some(Sure::Likely(Step::of(Confidence::new(sure)))) };
+            all.get(mark).filter(|_| mark < marks).map(|&mark| Placed { mark, sure })
+        });
+        Part { name, from: None, at: (Row(at.0), Column(at.1)), beads }
+    }
+}
+
+prop_compose! {
+    fn any_figure()(
+        name in "\\PC{0,20}",
+        entries in (1_usize..6).prop_flat_map(|n| marks().into_iter().take(n).map(any_entry).collect::<Vec<_>>()),
+        parts in proptest::collection::vec(any_part(1), 1..4),
+        stature in proptest::option::of(60.0..220.0), crop in proptest::option::of(any::<[u32; 4]>()),
+        with_rows in any::<bool>()
+    ) -> Figure {
+        let rows = parts.iter().map(|p: &Part| p.at.0.0 + p.beads.rows()).max().unwrap();
+        let rows = with_rows.then(|| ZoneRows::new([0, rows, 0, 0, 0, 0]).unwrap());
+        let source = crop.map(|crop| Source { picture: name.clone(), crop: Some(crop) });
+        let stature = stature.map(Centimetres);
+        let description = Description { name, stature, class: None, source, rows, legend: entries, parts };
+        Figure::new("any", description).unwrap()
+    }
+}
+
+proptest! {
+    #[test]
+    fn what_is_written_reads_back_the_same(figure in any_figure()) {
+        let text = write(&figure);
+        let again = read("any", &text).map_err(|e| TestCaseError::fail(format!("{e}\n{text}")))?;
+        prop_assert_eq!(&again, &figure);
+        prop_assert_eq!(write(&again), text);
+    }
+
+    #[test]
+    fn no_text_makes_reading_panic(text in "\\PC{0,200}", cut in 0..LAMPLIGHTER.len(), byte in any::<char>()) {
+        let _ = read("any", &text);
+        let mut mutated = LAMPLIGHTER.to_owned();
+        mutated.replace_range(cut..cut + 1, &byte.to_string());
+        let _ = read("any", &mutated);
+        let _ = read("any", &LAMPLIGHTER[..cut]);
+    }
+
+    #[test]
+    fn a_step_never_claims_more_than_the_confidence(p in 0.0..1.0_f64) {
+        let step = Sure::Likely(Step::of(Confidence::new(p)));
+        prop_assert_eq!(Sure::from_character(step.character()), Some(step));
+        let Sure::Likely(step) = step else { unreachable!() };
+        let width = if p < 0.9 { 0.05 } else { 0.005 };
+        prop_assert!((step.confidence().get() - p).abs() <= width + 1e-6);
+    }
+}
