@@ -5,12 +5,13 @@ mod legend;
 pub use legend::LegendLine;
 
 use crate::error::{Result, Warning};
+use crate::figure::{ChosenBy, Description, Figure, LegendEntry, Mark, Part, Placed, Source, Step, Sure};
 use crate::matching::MatchedGrid;
 use crate::plan::{HeightClass, Marks, ZoneRows, rows_for_stature, zones_for_rows};
 use crate::reference::{Area, Picture, Reference, ReferenceOptions};
 use crate::sample::{Layout, SampleGrid};
-use crate::tray::Tray;
-use crate::units::Centimetres;
+use crate::tray::{BeadId, Tray};
+use crate::units::{Centimetres, Column, Row};
 
 /// The seed of every random choice unless the maker gives another.
 pub const DEFAULT_SEED: u64 = 7;
@@ -93,6 +94,49 @@ pub struct Draft {
     pub zones: Option<ZoneRows>,
     /// What the maker should know.
     pub warnings: Vec<Warning>,
+}
+
+impl Draft {
+    /// The figure to save: one part, every bead as sure as it was found. `name` is the figure's, `picture`
+    /// where its reference is found from beside the figure file.
+    ///
+    /// # Errors
+    /// [`crate::error::Error::FigureFile`] if it does not fit together, which a draft does.
+    pub fn figure(&self, name: &str, picture: &str, options: &DraftOptions, tray: &Tray) -> Result<Figure> {
+        let mark_of = |bead: BeadId| {
+            let line = self.legend.iter().find(|line| line.bead == bead);
+            line.map_or(Mark::first(), |line| line.mark)
+        };
+        let beads = self.matched.beads().map(|_, _, bead| {
+            let bead = bead.as_ref()?;
+            let sure = Sure::Likely(Step::of(bead.confidence));
+            Some(Placed { mark: mark_of(bead.bead), sure: Some(sure) })
+        });
+        let legend = self.legend.iter().map(|line| LegendEntry {
+            mark: line.mark,
+            bead: tray.bead(line.bead).name.clone(),
+            aim: Some(line.aim),
+            confidence: Some(line.confidence),
+            by: ChosenBy::Match,
+        });
+        let class = self.zones.as_ref().and_then(HeightClass::with_rows).map(|class| class.name.to_owned());
+        let stature = match options.size {
+            Size::Stands(stature) => Some(stature),
+            _ => None,
+        };
+        let body = Part { name: "body".into(), from: None, at: (Row(0), Column(0)), beads };
+        let source = Source { picture: picture.into(), crop: Some(self.reference.used()) };
+        let description = Description {
+            name: name.into(),
+            stature,
+            class,
+            source: Some(source),
+            rows: self.zones,
+            legend: legend.collect(),
+            parts: vec![body],
+        };
+        Figure::new(name, description)
+    }
 }
 
 /// Drafts a figure from a picture. `file` is the picture's name in errors.

@@ -3,8 +3,14 @@
 //! Shared manners: results go to standard output, everything else to standard error; `--json` prints
 //! one JSON document and nothing beside it; a command ends by naming the sensible next one.
 
+mod draft;
+mod draft_json;
+mod draft_text;
+mod figure_text;
 mod output;
+mod progress;
 mod report;
+mod save;
 mod table;
 mod tray;
 
@@ -12,6 +18,7 @@ use std::path::Path;
 use std::process::ExitCode;
 
 use clap::Parser;
+pub use save::save;
 use smallcast::error::Result;
 use smallcast::tray::Tray;
 
@@ -25,6 +32,7 @@ struct Cli {
 
 #[derive(Debug, clap::Subcommand)]
 enum Command {
+    Draft(draft::Arguments),
     Tray(tray::Arguments),
 }
 
@@ -52,6 +60,7 @@ pub fn run() -> ExitCode {
         }
     };
     let outcome = match cli.command {
+        Command::Draft(arguments) => arguments.execute(),
         Command::Tray(arguments) => arguments.execute(),
     };
     match outcome {

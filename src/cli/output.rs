@@ -91,12 +91,30 @@ impl Paint {
     /// A patch of colour, `width` columns wide; blanks where there are no colours.
     pub fn swatch(self, colour: Srgb, width: usize) -> String {
         let blanks = " ".repeat(width);
-        let ground = match self.0 {
-            Depth::Plain => return blanks,
-            Depth::Indexed => anstyle::Color::from(anstyle::Ansi256Color(nearest_index(colour))),
-            Depth::True => anstyle::Color::from(anstyle::RgbColor(colour.r, colour.g, colour.b)),
-        };
-        styled(anstyle::Style::new().bg_color(Some(ground)), &blanks)
+        match self.colour(colour) {
+            None => blanks,
+            Some(ground) => styled(anstyle::Style::new().bg_color(Some(ground)), &blanks),
+        }
+    }
+
+    /// Text on a bead's colour, in whichever of black and white ink stands out more; bare text where
+    /// there are no colours.
+    pub fn bead(self, colour: Srgb, text: &str) -> String {
+        let ground = self.colour(colour);
+        let ink = self.colour(colour.ink());
+        match (ground, ink) {
+            (Some(_), Some(_)) => styled(anstyle::Style::new().bg_color(ground).fg_color(ink), text),
+            _ => text.into(),
+        }
+    }
+
+    /// A colour as the terminal is told it; none where there are no colours.
+    fn colour(self, colour: Srgb) -> Option<anstyle::Color> {
+        match self.0 {
+            Depth::Plain => None,
+            Depth::Indexed => Some(anstyle::Ansi256Color(nearest_index(colour)).into()),
+            Depth::True => Some(anstyle::RgbColor(colour.r, colour.g, colour.b).into()),
+        }
     }
 
     /// A heading.

@@ -13,7 +13,6 @@ pub fn error(error: &Error) {
 }
 
 /// Prints something the maker should know about a result that stands.
-#[allow(dead_code, reason = "part of the shared manners before the first command that warns")]
 pub fn warning(warning: &smallcast::error::Warning) {
     say(&format!("smallcast: warning: {warning}"));
 }

@@ -117,7 +117,7 @@ fn cell(text: &str, side: Side) -> Cell {
 }
 
 /// The text in at most `room` columns, with an ellipsis where something was cut.
-fn cut(text: &str, room: usize) -> String {
+pub fn cut(text: &str, room: usize) -> String {
     if text.width() <= room {
         return text.into();
     }

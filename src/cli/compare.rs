@@ -1,0 +1,203 @@
+//! `smallcast compare`: one colour in several references, and the bead that serves them all.
+
+use std::path::{Path, PathBuf};
+
+use smallcast::colour::Lab;
+use smallcast::draft::{DEFAULT_SEED, colours_of_mark};
+use smallcast::error::{Error, Result};
+use smallcast::figure::{Figure, Mark};
+use smallcast::matching::{Agreement, Sighting, agree};
+use smallcast::reference::{Area, Limits, Picture, colours_in, open};
+use smallcast::tray::{BeadId, Tray};
+
+use super::draft::area;
+use super::output::{self, Paint};
+use super::progress::Progress;
+use super::{Outcome, compare_json, compare_picture, compare_text, report, tray_or_embedded};
+
+/// See what colour a thing is: one area in several references, and the bead that serves them all
+#[derive(Debug, clap::Args)]
+pub struct Arguments {
+    /// References of one character; with --figure they may be left out, and the figure's own serves
+    #[arg(required_unless_present = "figure")]
+    pictures: Vec<PathBuf>,
+    /// The area to look at, in pixels: X,Y,WIDTH,HEIGHT; once for all pictures, or once for each in turn
+    #[arg(long, value_name = "X,Y,W,H", conflicts_with = "figure", required_unless_present = "figure")]
+    area: Vec<String>,
+    /// A figure drafted from the references: look where it has the beads of --mark
+    #[arg(long, value_name = "FILE", requires = "mark")]
+    figure: Option<PathBuf>,
+    /// A mark of the figure's legend
+    #[arg(long, value_name = "MARK", requires = "figure")]
+    mark: Option<char>,
+    /// Tray file of the beads you own; the embedded tray serves without one
+    #[arg(long, value_name = "FILE")]
+    tray: Option<PathBuf>,
+    /// Start of every random choice
+    #[arg(long, value_name = "N", default_value_t = DEFAULT_SEED)]
+    seed: u64,
+    /// Save a picture of the figure in each candidate, on light and on dark
+    #[arg(long = "picture", value_name = "FILE.png")]
+    shown: Option<PathBuf>,
+    /// Write over a file that exists already
+    #[arg(long)]
+    replace: bool,
+    /// Print one JSON document on standard output
+    #[arg(long)]
+    json: bool,
+}
+
+/// What one picture shows.
+pub struct Seen {
+    /// The picture's name.
+    pub file: String,
+    /// Where it was looked at.
+    pub place: String,
+    /// Its colours there.
+    pub sighting: Sighting,
+}
+
+impl Arguments {
+    /// Looks, compares and shows.
+    pub fn execute(&self) -> Result<Outcome> {
+        let tray = tray_or_embedded(self.tray.as_deref())?;
+        let figure = self.figure()?;
+        if let Some(target) = self.shown.as_ref().filter(|target| !self.replace && target.exists()) {
+            return Err(Error::Exists { file: target.display().to_string() });
+        }
+        let progress = Progress::start("looking at the pictures");
+        let pictures = self.opened(figure.as_ref().map(|(figure, _)| figure))?;
+        let seen = self.look(&pictures, figure.as_ref(), &tray)?;
+        let sightings: Vec<Sighting> = seen.iter().map(|s| s.sighting.clone()).collect();
+        let agreement = agree(&sightings, &tray);
+        if let Some(target) = &self.shown {
+            progress.next("drawing the candidates");
+            let candidates = candidates(&seen, &agreement);
+            let (file, picture) = &pictures[0];
+            let aim = seen[0].sighting.main().cluster.colour;
+            let drawn = compare_picture::draw(file, picture, figure.as_ref(), aim, &candidates, &tray)?;
+            super::save(target, &drawn, self.replace)?;
+        }
+        progress.done();
+        for (_, picture) in &pictures {
+            picture.warnings.iter().for_each(report::warning);
+        }
+        if self.json {
+            output::print_json(&compare_json::document(&seen, &agreement, &tray))?;
+        } else {
+            let paint = Paint::for_stdout();
+            output::print(&compare_text::report(&seen, &agreement, &tray, paint, output::width()))?;
+            self.name_next(&pictures);
+        }
+        Ok(Outcome::Done)
+    }
+
+    fn figure(&self) -> Result<Option<(Figure, Mark)>> {
+        let (Some(file), Some(character)) = (&self.figure, self.mark) else { return Ok(None) };
+        let figure = Figure::open(file)?;
+        let known = |m: &Mark| figure.legend().iter().any(|entry| entry.mark == *m);
+        match Mark::new(character).filter(known) {
+            Some(mark) => Ok(Some((figure, mark))),
+            None => {
+                let marks: Vec<String> =
+                    figure.legend().iter().map(|e| format!("{} ({})", e.mark.get(), e.bead)).collect();
+                Err(Error::BadValue {
+                    option: "--mark",
+                    value: character.to_string(),
+                    why: "the figure's legend has no such mark".into(),
+                    right: format!("choose one of {}", marks.join(", ")),
+                })
+            }
+        }
+    }
+
+    fn opened(&self, figure: Option<&Figure>) -> Result<Vec<(String, Picture)>> {
+        let files = match (self.pictures.as_slice(), figure, &self.figure) {
+            ([], Some(figure), Some(file)) => vec![own_picture(figure, file)?],
+            (files, ..) => files.to_vec(),
+        };
+        let open = |file: &PathBuf| Ok((file.display().to_string(), open::open(file, &Limits::default())?));
+        files.iter().map(open).collect()
+    }
+
+    fn look(
+        &self,
+        pictures: &[(String, Picture)],
+        figure: Option<&(Figure, Mark)>,
+        tray: &Tray,
+    ) -> Result<Vec<Seen>> {
+        let areas = self.areas(pictures.len())?;
+        let mut seen = Vec::new();
+        for (at, (file, picture)) in pictures.iter().enumerate() {
+            let (pixels, place): (Vec<Lab>, String) = match figure {
+                Some((figure, mark)) => (
+                    colours_of_mark(file, picture, figure, *mark, self.seed)?,
+                    format!("where the figure has {}", mark.get()),
+                ),
+                None => {
+                    let area = areas[at];
+                    let Area { x, y, width, height } = area;
+                    (colours_in(picture, area)?, format!("area {x},{y},{width},{height}"))
+                }
+            };
+            let sighting = Sighting::of(&pixels, tray, self.seed).ok_or_else(|| Error::NoSubject {
+                file: file.clone(),
+                why: "there is nothing but clear pixels in that place".into(),
+            })?;
+            seen.push(Seen { file: file.clone(), place, sighting });
+        }
+        Ok(seen)
+    }
+
+    /// An area for each picture.
+    fn areas(&self, pictures: usize) -> Result<Vec<Area>> {
+        let areas: Vec<Area> = self.area.iter().map(|text| area("--area", text)).collect::<Result<_>>()?;
+        match areas.as_slice() {
+            [] => Ok(Vec::new()),
+            [one] => Ok(vec![*one; pictures]),
+            _ if areas.len() == pictures => Ok(areas),
+            _ => Err(Error::BadValue {
+                option: "--area",
+                value: self.area.join(" "),
+                why: format!("there are {} areas for {pictures} pictures", areas.len()),
+                right: "give one area for all pictures, or one for each in the same order".into(),
+            }),
+        }
+    }
+
+    fn name_next(&self, pictures: &[(String, Picture)]) {
+        let picture = report::typed(Path::new(&pictures[0].0));
+        match &self.shown {
+            None => report::next("the same with --picture candidates.png, to see each bead on the figure"),
+            Some(_) => report::next(&format!("smallcast draft {picture}")),
+        }
+    }
+}
+
+/// The picture a figure was drafted from, beside the figure's file.
+fn own_picture(figure: &Figure, file: &Path) -> Result<PathBuf> {
+    match figure.source() {
+        Some(source) => Ok(file.parent().unwrap_or(Path::new("")).join(&source.picture)),
+        None => Err(Error::FigureFile {
+            file: file.display().to_string(),
+            why: "the figure names no reference picture".into(),
+            right: "name the pictures before --figure".into(),
+        }),
+    }
+}
+
+/// The beads worth seeing on the figure: those that serve all, then what each picture would take.
+fn candidates(seen: &[Seen], agreement: &Agreement) -> Vec<BeadId> {
+    /// As many as fit side by side.
+    const MOST: usize = 5;
+    let all = agreement.serve_all.iter().map(|served| served.bead).take(3);
+    let each = seen.iter().map(|s| s.sighting.main().beads[0].0.bead);
+    let rest = agreement.serve_all.iter().map(|served| served.bead);
+    let mut chosen = Vec::new();
+    for bead in all.chain(each).chain(rest) {
+        if !chosen.contains(&bead) && chosen.len() < MOST {
+            chosen.push(bead);
+        }
+    }
+    chosen
+}

@@ -1,0 +1,89 @@
+//! The JSON document of `smallcast compare`.
+
+use serde::Serialize;
+use smallcast::colour::Lab;
+use smallcast::matching::{Agreement, SeenColour};
+use smallcast::tray::Tray;
+
+use super::compare::Seen;
+
+/// The document's layout; grows when a reader would have to change.
+const FORMAT: u32 = 1;
+
+#[derive(Serialize)]
+pub struct Document<'a> {
+    format: u32,
+    pictures: Vec<OnePicture<'a>>,
+    /// The largest CIEDE2000 between the main colours of any two pictures.
+    apart: f64,
+    in_words: &'static str,
+    serve_all: Vec<Serving<'a>>,
+}
+
+#[derive(Serialize)]
+struct OnePicture<'a> {
+    picture: &'a str,
+    place: &'a str,
+    colours: Vec<Colour<'a>>,
+}
+
+#[derive(Serialize)]
+struct Colour<'a> {
+    lab: [f64; 3],
+    hex: String,
+    share: f64,
+    beads: Vec<Near<'a>>,
+}
+
+#[derive(Serialize)]
+struct Near<'a> {
+    bead: &'a str,
+    difference: f64,
+    confidence: f64,
+}
+
+#[derive(Serialize)]
+struct Serving<'a> {
+    bead: &'a str,
+    worst: f64,
+    mean: f64,
+}
+
+/// Everything a script may want of a comparison.
+pub fn document<'a>(seen: &'a [Seen], agreement: &Agreement, tray: &'a Tray) -> Document<'a> {
+    let pictures = seen
+        .iter()
+        .map(|s| OnePicture {
+            picture: &s.file,
+            place: &s.place,
+            colours: s.sighting.colours().iter().map(|c| colour(c, tray)).collect(),
+        })
+        .collect();
+    let serving = agreement.serve_all.iter().map(|served| Serving {
+        bead: &tray.bead(served.bead).name,
+        worst: served.worst.0,
+        mean: served.mean.0,
+    });
+    Document {
+        format: FORMAT,
+        pictures,
+        apart: agreement.apart.0,
+        in_words: agreement.in_words(),
+        serve_all: serving.collect(),
+    }
+}
+
+fn colour<'a>(seen: &SeenColour, tray: &'a Tray) -> Colour<'a> {
+    let Lab { l, a, b } = seen.cluster.colour;
+    let near = seen.beads.iter().map(|(candidate, confidence)| Near {
+        bead: &tray.bead(candidate.bead).name,
+        difference: candidate.difference.0,
+        confidence: confidence.get(),
+    });
+    Colour {
+        lab: [l, a, b],
+        hex: seen.cluster.colour.srgb().to_string(),
+        share: seen.share,
+        beads: near.collect(),
+    }
+}

@@ -1,0 +1,254 @@
+//! `smallcast draft`: a draft figure from a reference picture.
+
+use std::path::{Path, PathBuf};
+
+use smallcast::draft::{DEFAULT_SEED, Draft, DraftOptions, Size, draft};
+use smallcast::error::{Error, Result};
+use smallcast::figure;
+use smallcast::plan::{HeightClass, MOST_ROWS, Marks, ZoneRows, parse_stature};
+use smallcast::reference::{Area, Limits, open};
+use smallcast::tray::Tray;
+
+use super::output::{self, Paint};
+use super::progress::Progress;
+use super::{Outcome, draft_json, draft_text, report, tray_or_embedded};
+
+/// Draft a figure from a reference picture
+#[derive(Debug, clap::Args)]
+pub struct Arguments {
+    /// The reference: PNG, JPEG, WebP, GIF, BMP or TIFF
+    picture: PathBuf,
+    /// Tray file of the beads you own; the embedded tray serves without one
+    #[arg(long, value_name = "FILE")]
+    tray: Option<PathBuf>,
+    /// Bead rows of the figure; alone it keeps the drawing's own proportions
+    #[arg(long, value_name = "N", help_heading = "How tall")]
+    rows: Option<usize>,
+    /// Height class: very-tall, taller, guide, shorter, older-child, child or small-child
+    #[arg(long, value_name = "NAME", conflicts_with_all = ["stands", "zones"], help_heading = "How tall")]
+    class: Option<String>,
+    /// Standing height beside the guide (24 rows, 176.85 cm), such as 165cm or 5ft5in
+    #[arg(long, value_name = "HEIGHT", conflicts_with = "zones", help_heading = "How tall")]
+    stands: Option<String>,
+    /// Rows by zone, such as head=5,neck=1,torso=8,legs=9,feet=1
+    #[arg(long, value_name = "ZONES", help_heading = "How tall")]
+    zones: Option<String>,
+    /// Pixel rows of landmarks: top, crown, chin, shoulder, hip, ankle, sole, such as crown=10,chin=110
+    #[arg(long, value_name = "MARKS", conflicts_with = "as_drawn", help_heading = "Reading the picture")]
+    marks: Option<String>,
+    /// Keep the drawing's own proportions
+    #[arg(long, help_heading = "Reading the picture")]
+    as_drawn: bool,
+    /// The part of the picture to use, in pixels: X,Y,WIDTH,HEIGHT
+    #[arg(long, value_name = "X,Y,W,H", help_heading = "Reading the picture")]
+    crop: Option<String>,
+    /// Start of every random choice
+    #[arg(long, value_name = "N", default_value_t = DEFAULT_SEED, help_heading = "Reading the picture")]
+    seed: u64,
+    /// Save the figure: NAME.figure.toml
+    #[arg(long, value_name = "FILE", help_heading = "What to keep")]
+    save: Option<PathBuf>,
+    /// Save a picture to look at: reference with lattice, beads, and where it is unsure
+    #[arg(long = "picture", value_name = "FILE.png", help_heading = "What to keep")]
+    shown: Option<PathBuf>,
+    /// Write over files that exist already
+    #[arg(long, help_heading = "What to keep")]
+    replace: bool,
+    /// Print one JSON document on standard output
+    #[arg(long)]
+    json: bool,
+}
+
+impl Arguments {
+    /// Drafts, saves what was asked for, and shows the rest.
+    pub fn execute(&self) -> Result<Outcome> {
+        let options = self.options()?;
+        let tray = tray_or_embedded(self.tray.as_deref())?;
+        self.check_targets()?;
+        let progress = Progress::start("opening the picture");
+        let picture = open::open(&self.picture, &Limits::default())?;
+        progress.next("drafting");
+        let file = self.picture.display().to_string();
+        let found = draft(&file, &picture, &options, &tray)?;
+        progress.done();
+        self.save_all(&found, &options, &tray)?;
+        found.warnings.iter().for_each(report::warning);
+        if self.json {
+            output::print_json(&draft_json::document(&file, &found, &tray))?;
+            return Ok(Outcome::Done);
+        }
+        let size = self.size_in_words(&options);
+        output::print(&draft_text::report(
+            &file,
+            &size,
+            &found,
+            &tray,
+            Paint::for_stdout(),
+            output::width(),
+        ))?;
+        self.name_next();
+        Ok(Outcome::Done)
+    }
+
+    fn options(&self) -> Result<DraftOptions> {
+        if let Some(rows) = self.rows.filter(|rows| !(1..=MOST_ROWS).contains(rows)) {
+            return Err(Error::BadValue {
+                option: "--rows",
+                value: rows.to_string(),
+                why: format!("a figure has 1 to {MOST_ROWS} rows"),
+                right: "the guide has 24".into(),
+            });
+        }
+        let options = DraftOptions {
+            crop: self.crop.as_deref().map(|text| area("--crop", text)).transpose()?,
+            size: self.size()?,
+            marks: self.marks.as_deref().map(Marks::parse).transpose()?,
+            as_drawn: self.as_drawn,
+            seed: self.seed,
+        };
+        self.check_rows(&options)?;
+        self.check_marks(&options)?;
+        Ok(options)
+    }
+
+    fn size(&self) -> Result<Size> {
+        Ok(match (&self.zones, &self.class, &self.stands, self.rows) {
+            (Some(zones), ..) => Size::Zones(ZoneRows::parse(zones)?),
+            (_, Some(class), ..) => Size::Class(HeightClass::named(class)?),
+            (_, _, Some(stands), _) => Size::Stands(parse_stature(stands)?),
+            (.., Some(rows)) => Size::Rows(rows),
+            _ => Size::Class(HeightClass::GUIDE),
+        })
+    }
+
+    /// `--rows` beside a class, a height or zones must say the same.
+    fn check_rows(&self, options: &DraftOptions) -> Result<()> {
+        match self.rows {
+            Some(rows) if rows != options.rows() => Err(Error::BadValue {
+                option: "--rows",
+                value: rows.to_string(),
+                why: format!("the other options make it {} rows", options.rows()),
+                right: "leave --rows out, or let it agree".into(),
+            }),
+            _ => Ok(()),
+        }
+    }
+
+    fn check_marks(&self, options: &DraftOptions) -> Result<()> {
+        match (&self.marks, options.zones()) {
+            (Some(marks), None) => Err(Error::BadValue {
+                option: "--marks",
+                value: marks.clone(),
+                why: "landmarks bring a drawing to zones, and none were given".into(),
+                right: "add --class NAME, --stands HEIGHT or --zones ZONES".into(),
+            }),
+            _ => Ok(()),
+        }
+    }
+
+    fn size_in_words(&self, options: &DraftOptions) -> String {
+        match (options.size, options.zones()) {
+            (_, None) => format!("{} rows as drawn", options.rows()),
+            (Size::Class(class), _) => format!("{} rows, class {}", options.rows(), class.name),
+            (Size::Stands(stature), _) => format!("{} rows for {stature}", options.rows()),
+            _ => format!("{} rows by zone", options.rows()),
+        }
+    }
+
+    /// Sees before the work that nothing would be written over.
+    fn check_targets(&self) -> Result<()> {
+        let targets = [&self.save, &self.shown];
+        if let [Some(save), Some(shown)] = targets
+            && save == shown
+        {
+            return Err(Error::BadValue {
+                option: "--picture",
+                value: shown.display().to_string(),
+                why: "the figure is to be saved under the same name".into(),
+                right: "give the picture a name of its own, ending in .png".into(),
+            });
+        }
+        match targets.into_iter().flatten().find(|target| !self.replace && target.exists()) {
+            Some(target) => Err(Error::Exists { file: target.display().to_string() }),
+            None => Ok(()),
+        }
+    }
+
+    fn save_all(&self, found: &Draft, options: &DraftOptions, tray: &Tray) -> Result<()> {
+        if let Some(target) = &self.save {
+            let picture = beside(&self.picture, target);
+            let figure = found.figure(&name_of(target), &picture, options, tray)?;
+            super::save(target, figure::write(&figure).as_bytes(), self.replace)?;
+        }
+        Ok(())
+    }
+
+    fn name_next(&self) {
+        let picture = report::typed(&self.picture);
+        match (&self.save, &self.shown) {
+            (None, _) => {
+                report::next(&format!(
+                    "smallcast draft {picture} --save {}",
+                    report::typed(&self.figure_name())
+                ));
+            }
+            (Some(_), None) => {
+                let shown = self.picture.with_extension("draft.png");
+                report::next(&format!("smallcast draft {picture} --picture {}", report::typed(&shown)));
+            }
+            (Some(figure), Some(_)) => {
+                let figure = report::typed(figure);
+                report::next(&format!("smallcast compare {picture} --figure {figure} --mark MARK"));
+            }
+        }
+    }
+
+    fn figure_name(&self) -> PathBuf {
+        let stem = self.picture.file_stem().map(Path::new).unwrap_or(Path::new("figure"));
+        PathBuf::from(format!("{}.figure.toml", stem.display()))
+    }
+}
+
+/// A figure's name from its file's: `anna.figure.toml` is Anna.
+fn name_of(file: &Path) -> String {
+    let name = file.file_name().map_or("figure".into(), |name| name.to_string_lossy());
+    let stem = name.strip_suffix(".toml").unwrap_or(&name);
+    let stem = stem.strip_suffix(".figure").unwrap_or(stem);
+    let mut letters = stem.chars();
+    letters.next().map_or("Figure".into(), |first| first.to_uppercase().chain(letters).collect())
+}
+
+/// A picture's path as it is found from beside the figure's file: a bare name in the same folder, a
+/// full path elsewhere.
+fn beside(picture: &Path, figure: &Path) -> String {
+    let folder = |file: &Path| match file.parent() {
+        Some(folder) if folder != Path::new("") => folder.to_owned(),
+        _ => PathBuf::from("."),
+    };
+    let same = match (folder(picture).canonicalize(), folder(figure).canonicalize()) {
+        (Ok(one), Ok(other)) => one == other,
+        _ => false,
+    };
+    let name = picture.file_name().map(|name| name.to_string_lossy().into_owned());
+    match name {
+        Some(name) if same => name,
+        _ => picture.canonicalize().unwrap_or_else(|_| picture.to_owned()).display().to_string(),
+    }
+}
+
+/// Reads `X,Y,WIDTH,HEIGHT` in whole pixels.
+pub fn area(option: &'static str, text: &str) -> Result<Area> {
+    let numbers: Option<Vec<u32>> = text.split(',').map(|part| part.trim().parse().ok()).collect();
+    match numbers.as_deref() {
+        Some(&[x, y, width, height]) if width > 0 && height > 0 => {
+            let [x, y, width, height] = [x, y, width, height].map(f64::from);
+            Ok(Area { x, y, width, height })
+        }
+        _ => Err(Error::BadValue {
+            option,
+            value: text.into(),
+            why: "this is not an area".into(),
+            right: "write x, y, width and height in whole pixels, such as 120,40,600,980".into(),
+        }),
+    }
+}
