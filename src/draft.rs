@@ -1,8 +1,10 @@
 //! The whole line, from an opened picture to a draft figure.
 
 mod legend;
+mod mark;
 
 pub use legend::LegendLine;
+pub use mark::colours_of_mark;
 
 use crate::error::{Result, Warning};
 use crate::figure::{ChosenBy, Description, Figure, LegendEntry, Mark, Part, Placed, Source, Step, Sure};

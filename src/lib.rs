@@ -11,5 +11,6 @@ pub mod matching;
 pub mod plan;
 pub mod reference;
 pub mod sample;
+pub mod sheet;
 pub mod tray;
 pub mod units;

@@ -7,6 +7,7 @@ use smallcast::error::{Error, Result};
 use smallcast::figure;
 use smallcast::plan::{HeightClass, MOST_ROWS, Marks, ZoneRows, parse_stature};
 use smallcast::reference::{Area, Limits, open};
+use smallcast::sheet::{draft_picture, png};
 use smallcast::tray::Tray;
 
 use super::output::{self, Paint};
@@ -179,6 +180,9 @@ impl Arguments {
             let picture = beside(&self.picture, target);
             let figure = found.figure(&name_of(target), &picture, options, tray)?;
             super::save(target, figure::write(&figure).as_bytes(), self.replace)?;
+        }
+        if let Some(target) = &self.shown {
+            super::save(target, &png(&draft_picture(found, tray)), self.replace)?;
         }
         Ok(())
     }

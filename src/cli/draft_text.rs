@@ -36,10 +36,10 @@ pub fn report(file: &str, size: &str, draft: &Draft, tray: &Tray, paint: Paint, 
 /// What was done to the picture, in one line.
 fn how(draft: &Draft) -> String {
     let proportions = match draft.samples.lattice().proportions() {
-        Proportions::AsDrawn if draft.zones.is_some() => "it is drawn in bead proportions already",
+        Proportions::AsDrawn if draft.zones.is_some() => "it is drawn in bead proportions",
         Proportions::AsDrawn => "kept the drawing's own proportions",
-        Proportions::MarksGiven => "brought it to the plan by your marks",
-        Proportions::MarksGuessed => "brought it to the plan by guessed landmarks",
+        Proportions::MarksGiven => "stretched it to the plan by your marks",
+        Proportions::MarksGuessed => "guessed its landmarks",
     };
     format!("{}; {proportions}.", draft.reference.step().describe())
 }

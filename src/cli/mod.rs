@@ -3,6 +3,10 @@
 //! Shared manners: results go to standard output, everything else to standard error; `--json` prints
 //! one JSON document and nothing beside it; a command ends by naming the sensible next one.
 
+mod compare;
+mod compare_json;
+mod compare_picture;
+mod compare_text;
 mod draft;
 mod draft_json;
 mod draft_text;
@@ -33,6 +37,7 @@ struct Cli {
 #[derive(Debug, clap::Subcommand)]
 enum Command {
     Draft(draft::Arguments),
+    Compare(compare::Arguments),
     Tray(tray::Arguments),
 }
 
@@ -61,6 +66,7 @@ pub fn run() -> ExitCode {
     };
     let outcome = match cli.command {
         Command::Draft(arguments) => arguments.execute(),
+        Command::Compare(arguments) => arguments.execute(),
         Command::Tray(arguments) => arguments.execute(),
     };
     match outcome {

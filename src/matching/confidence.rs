@@ -85,8 +85,11 @@ fn reading_confidence(
     const AGREEING: f64 = 0.35;
     const CERTAINTY: f64 = 2.0;
     const GUESSED: f64 = -1.0;
+    // A small mark fills little of its window by its nature; that it is there at all was seen clearly.
+    const MARK_LEAD: f64 = 0.6;
     let winner = sample.colours.first().map_or(0.0, |c| c.share);
     let second = sample.colours.get(1).map_or(0.0, |c| c.share).max(1.0 - sample.cover);
+    let lead = if sample.is_mark { MARK_LEAD } else { winner - second };
     let agreeing = samples
         .beads()
         .beside(row, column)
@@ -95,7 +98,7 @@ fn reading_confidence(
     let guessed = samples.lattice().proportions() == Proportions::MarksGuessed;
     logistic(
         START
-            + LEAD * (winner - second)
+            + LEAD * lead
             + CLARITY * (clarity - 0.5)
             + AGREEING * agreeing
             + CERTAINTY * samples.lattice().certainty()

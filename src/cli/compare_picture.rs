@@ -1,0 +1,57 @@
+//! The picture of `smallcast compare`: the figure in each candidate bead.
+
+use smallcast::colour::{Lab, Srgb, ciede2000};
+use smallcast::draft::{DraftOptions, draft};
+use smallcast::error::Result;
+use smallcast::figure::{Figure, Mark};
+use smallcast::grid::Grid;
+use smallcast::reference::Picture;
+use smallcast::sheet::{candidates_picture, png};
+use smallcast::tray::{BeadId, Tray};
+
+/// The bytes of the picture: the maker's figure, or a draft of the first picture where none was named.
+///
+/// # Errors
+/// As [`draft`].
+pub fn draw(
+    file: &str,
+    picture: &Picture,
+    figure: Option<&(Figure, Mark)>,
+    aim: Lab,
+    candidates: &[BeadId],
+    tray: &Tray,
+) -> Result<Vec<u8>> {
+    let (colours, here) = match figure {
+        Some((figure, mark)) => of_figure(figure, *mark, tray),
+        None => of_draft(file, picture, aim, tray)?,
+    };
+    Ok(png(&candidates_picture(&colours, &here, candidates, tray)))
+}
+
+type Coloured = (Grid<Option<Srgb>>, Grid<bool>);
+
+fn of_figure(figure: &Figure, mark: Mark, tray: &Tray) -> Coloured {
+    /// For a bead the tray no longer has.
+    const UNKNOWN: Srgb = Srgb::new(128, 128, 128);
+    let beads = figure.beads();
+    let colour = |mark: Mark| {
+        let entry = figure.entry(mark);
+        let owned = entry.and_then(|entry| tray.find(&entry.bead)).map(|id| tray.bead(id).lab);
+        owned.or_else(|| entry.and_then(|entry| entry.aim)).map_or(UNKNOWN, Lab::srgb)
+    };
+    let colours = beads.map(|_, _, placed| placed.map(|placed| colour(placed.mark)));
+    let here = beads.map(|_, _, placed| placed.is_some_and(|placed| placed.mark == mark));
+    (colours, here)
+}
+
+/// A draft, and the places of the colour nearest to the one looked at.
+fn of_draft(file: &str, picture: &Picture, aim: Lab, tray: &Tray) -> Result<Coloured> {
+    let found = draft(file, picture, &DraftOptions::default(), tray)?;
+    let distance = |line: &smallcast::draft::LegendLine| ciede2000(line.aim, aim).0;
+    let nearest = found.legend.iter().min_by(|a, b| distance(a).total_cmp(&distance(b)));
+    let looked_at = nearest.map(|line| line.bead);
+    let beads = found.matched.beads();
+    let colours = beads.map(|_, _, bead| bead.as_ref().map(|bead| tray.bead(bead.bead).lab.srgb()));
+    let here = beads.map(|_, _, bead| bead.as_ref().is_some_and(|bead| Some(bead.bead) == looked_at));
+    Ok((colours, here))
+}
