@@ -279,5 +279,8 @@ fn compare_finds_a_figure_s_mark_in_its_own_picture_and_in_another() {
     let shown = ["compare", "--figure", "w.figure.toml", "--mark", &coat, "--picture", "candidates.png"];
     assert!(bench.run(&shown).status.success());
     assert!(Path::new(&bench.path("candidates.png")).exists());
-    assert!(refusal(&bench.run(&["compare", "--figure", "w.figure.toml", "--mark", "Z"])).contains("no such mark"));
+    assert!(
+        refusal(&bench.run(&["compare", "--figure", "w.figure.toml", "--mark", "Z"]))
+            .contains("no such mark")
+    );
 }

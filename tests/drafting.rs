@@ -1,127 +1,25 @@
 //! Drafts of drawings whose figure is known, made here, and the laws a draft obeys.
 
+mod common;
+
+use common::{PAPER, WATCHMAN, as_picture, by_rows, colour_at, drawn, rows_of, tray, without_empty_sides};
 use image::{Rgba, RgbaImage};
 use proptest::prelude::*;
 use smallcast::colour::Srgb;
-use smallcast::draft::{Draft, DraftOptions, Size, draft};
+use smallcast::draft::{DraftOptions, Size, draft};
 use smallcast::error::Error;
 use smallcast::plan::{HeightClass, Marks, ZoneRows};
-use smallcast::reference::{Area, Picture};
+use smallcast::reference::Area;
 use smallcast::sample::Proportions;
 use smallcast::tray::{Bead, Tray};
 use smallcast::units::{Column, Row};
-
-const PAPER: Srgb = Srgb::new(252, 253, 250);
-
-/// A watchman of 24 rows in the trade's zones: head 5, neck 1, torso 8, legs 9, feet 1 (common
-/// practice, no source).
-const WATCHMAN: [&str; 24] = [
-    "...nnn...",
-    "..nnnnn..",
-    "..sesse..",
-    "..sssss..",
-    "...sss...",
-    "...ss....",
-    "..rryrr..",
-    ".rrryrrr.",
-    ".rrrrrrr.",
-    ".rrryrrr.",
-    ".rrrrrrr.",
-    ".kkkgkkk.",
-    ".rrryrrr.",
-    ".srrrrrs.",
-    "..bb.bb..",
-    "..bb.bb..",
-    "..bb.bb..",
-    "..bb.bb..",
-    "..bb.bb..",
-    "..bb.bb..",
-    "..bb.bb..",
-    "..bb.bb..",
-    "..bb.bb..",
-    "..kk.kkk.",
-];
-
-const BEADS: [(char, &str, &str); 8] = [
-    ('n', "night", "1b2747"),
-    ('s', "skin", "f0c3a5"),
-    ('e', "soot", "202124"),
-    ('r', "rust", "a8452f"),
-    ('y', "yolk", "f9d94a"),
-    ('k', "bark", "41302a"),
-    ('g', "gilt", "f5a92f"),
-    ('b', "slate", "4c5763"),
-];
-
-fn tray() -> Tray {
-    let mut beads: Vec<Bead> =
-        BEADS.iter().map(|(_, name, hex)| Bead::new(*name, hex.parse::<Srgb>().unwrap().lab())).collect();
-    beads.push(Bead::new("chalk", Srgb::new(246, 246, 242).lab()));
-    beads.push(Bead::new("moss", Srgb::new(90, 97, 48).lab()));
-    Tray::new("test", beads).unwrap()
-}
-
-fn colour_at(grid: &[&str], row: usize, column: usize) -> Option<Srgb> {
-    let mark = grid.get(row)?.chars().nth(column)?;
-    BEADS.iter().find(|b| b.0 == mark).map(|b| b.2.parse().unwrap())
-}
-
-/// Draws a grid, each bead `bead` pixels wide and high, a margin around it, its edges softened by
-/// eight samples a pixel each way.
-fn drawn(grid: &[&str], bead: (f64, f64), margin: f64) -> RgbaImage {
-    let columns = grid[0].len();
-    let size = |beads: usize, bead: f64| (beads as f64 * bead + 2.0 * margin).ceil() as u32;
-    RgbaImage::from_fn(size(columns, bead.0), size(grid.len(), bead.1), |x, y| {
-        const SAMPLES: u32 = 8;
-        let mut sum = [0.0; 3];
-        for i in 0..SAMPLES * SAMPLES {
-            let at = |p: u32, s: u32| f64::from(p) + (f64::from(s) + 0.5) / f64::from(SAMPLES) - margin;
-            let (u, v) = (at(x, i % SAMPLES) / bead.0, at(y, i / SAMPLES) / bead.1);
-            let inside = u >= 0.0 && v >= 0.0;
-            let colour = if inside { colour_at(grid, v as usize, u as usize) } else { None };
-            let light = colour.unwrap_or(PAPER).linear();
-            [light.r, light.g, light.b].iter().zip(&mut sum).for_each(|(l, s)| *s += l / 64.0);
-        }
-        let seen = smallcast::colour::Linear { r: sum[0], g: sum[1], b: sum[2] }.srgb();
-        Rgba([seen.r, seen.g, seen.b, 255])
-    })
-}
-
-fn as_picture(pixels: RgbaImage) -> Picture {
-    Picture { pixels, warnings: Vec::new() }
-}
-
-fn rows_of(draft: &Draft, tray: &Tray) -> Vec<String> {
-    let beads = draft.matched.beads();
-    let mark = |row, column| match &beads[(Row(row), Column(column))] {
-        Some(bead) => {
-            let name = &tray.bead(bead.bead).name;
-            BEADS.iter().find(|b| b.1 == name).map_or('?', |b| b.0)
-        }
-        None => '.',
-    };
-    let lines: Vec<String> =
-        (0..beads.rows()).map(|r| (0..beads.columns()).map(|c| mark(r, c)).collect()).collect();
-    let used = |c: usize| lines.iter().any(|l| l.chars().nth(c) != Some('.'));
-    let first = (0..beads.columns()).find(|&c| used(c)).unwrap_or(0);
-    let last = (0..beads.columns()).rev().find(|&c| used(c)).unwrap_or(0);
-    lines.iter().map(|l| l.chars().skip(first).take(last + 1 - first).collect()).collect()
-}
-
-fn trimmed(grid: &[&str]) -> Vec<String> {
-    grid.iter().map(|row| row[1..row.len() - 1].to_owned()).collect()
-}
-
-fn by_rows(rows: usize) -> DraftOptions {
-    DraftOptions { size: Size::Rows(rows), ..DraftOptions::default() }
-}
 
 #[test]
 fn a_drawing_on_its_lattice_comes_back_bead_by_bead() {
     let picture = as_picture(drawn(&WATCHMAN, (17.3, 17.3), 23.6));
     let tray = tray();
     let found = draft("watchman.png", &picture, &by_rows(24), &tray).unwrap();
-    assert_eq!(rows_of(&found, &tray), trimmed(&WATCHMAN));
+    assert_eq!(rows_of(&found, &tray), without_empty_sides(&WATCHMAN));
     assert!(found.matched.confidence().get() > 0.85, "{}", found.matched.confidence());
 }
 
@@ -132,7 +30,7 @@ fn with_nothing_asked_the_guide_s_rows_serve() {
     let found = draft("watchman.png", &picture, &DraftOptions::default(), &tray).unwrap();
     assert_eq!(found.zones, Some(HeightClass::GUIDE.rows));
     assert_eq!(found.matched.beads().rows(), 24);
-    assert_eq!(rows_of(&found, &tray), trimmed(&WATCHMAN));
+    assert_eq!(rows_of(&found, &tray), without_empty_sides(&WATCHMAN));
 }
 
 #[test]
@@ -150,7 +48,7 @@ fn a_bead_wider_than_high_is_searched_for_not_assumed() {
     let picture = as_picture(drawn(&WATCHMAN, (17.9, 17.3), 31.2));
     let tray = tray();
     let found = draft("watchman.png", &picture, &by_rows(24), &tray).unwrap();
-    assert_eq!(rows_of(&found, &tray), trimmed(&WATCHMAN));
+    assert_eq!(rows_of(&found, &tray), without_empty_sides(&WATCHMAN));
 }
 
 /// Heights in pixels of each zone of a natural drawing: an adult's head is about a sixth of the height.
@@ -192,11 +90,11 @@ fn marks_bring_natural_proportions_to_the_plan() {
     };
     let found = draft("watchman.png", &picture, &options, &tray).unwrap();
     assert_eq!(found.samples.lattice().proportions(), Proportions::MarksGiven);
-    assert_eq!(rows_of(&found, &tray), trimmed(&WATCHMAN));
+    assert_eq!(rows_of(&found, &tray), without_empty_sides(&WATCHMAN));
     // As drawn, the same picture keeps its small head: the rows do not fall on the plan's.
     let kept = draft("watchman.png", &picture, &DraftOptions { as_drawn: true, ..options }, &tray).unwrap();
     assert_eq!(kept.samples.lattice().proportions(), Proportions::AsDrawn);
-    assert_ne!(rows_of(&kept, &tray), trimmed(&WATCHMAN));
+    assert_ne!(rows_of(&kept, &tray), without_empty_sides(&WATCHMAN));
 }
 
 #[test]
@@ -253,7 +151,7 @@ fn a_crop_names_one_figure_of_two() {
     let picture = as_picture(both);
     let options = DraftOptions { crop: Some(crop), ..by_rows(24) };
     let found = draft("two.png", &picture, &options, &tray).unwrap();
-    assert_eq!(rows_of(&found, &tray), trimmed(&WATCHMAN));
+    assert_eq!(rows_of(&found, &tray), without_empty_sides(&WATCHMAN));
     assert!(found.reference.used()[0] >= one.width());
     let beyond = DraftOptions { crop: Some(Area { width: 1e9, ..crop }), ..by_rows(24) };
     assert!(matches!(draft("two.png", &picture, &beyond, &tray), Err(Error::BadValue { .. })));

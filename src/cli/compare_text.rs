@@ -57,7 +57,7 @@ fn together(pictures: usize, agreement: &Agreement, tray: &Tray, paint: Paint, w
     let title = match pictures {
         1 => "Beads for its main colour".to_owned(),
         _ => format!(
-            "The {pictures} pictures show {} (up to {} apart); beads that serve them all",
+            "The {pictures} pictures show {}, up to {} apart.\nBeads that serve them all:",
             agreement.in_words(),
             agreement.apart
         ),
@@ -74,5 +74,5 @@ fn together(pictures: usize, agreement: &Agreement, tray: &Tray, paint: Paint, w
         let cells = vec![bead.name.clone(), served.worst.to_string(), served.mean.to_string(), owned];
         table.row(&[bead.lab.srgb()], cells);
     }
-    format!("{}\n{}", paint.heading(&cut(&title, width)), table.render(paint, width, &[0]))
+    format!("{}\n{}", paint.heading(&title), table.render(paint, width, &[0]))
 }

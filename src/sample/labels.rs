@@ -23,8 +23,8 @@ const OPEN: u8 = u8::MAX;
 /// middle difference where its texture is rougher than that.
 const FLAT: f64 = 5.0;
 
-/// A colour must fill at least this part of a bead somewhere in the drawing.
-const LEAST_COLOUR: f64 = 0.2;
+/// A colour must fill at least this part of a bead with flat places: two small eyes do.
+const LEAST_COLOUR: f64 = 0.1;
 
 /// The drawing read pixel by pixel.
 pub(crate) struct Labels {

@@ -1,0 +1,198 @@
+//! What of a picture is the figure: grounds, gaps, white cloth, specks, sheets, orientations.
+
+mod common;
+
+use common::{PAPER, WATCHMAN, as_picture, by_rows, drawn, rows_of, tray, without_empty_sides};
+use image::{DynamicImage, Rgba, RgbaImage};
+use smallcast::colour::{Linear, Srgb};
+use smallcast::draft::draft;
+use smallcast::reference::{Limits, Step, open};
+
+fn drafted(pixels: RgbaImage, rows: usize) -> Vec<String> {
+    let tray = tray();
+    rows_of(&draft("test.png", &as_picture(pixels), &by_rows(rows), &tray).unwrap(), &tray)
+}
+
+fn expected() -> Vec<String> {
+    without_empty_sides(&WATCHMAN)
+}
+
+/// Multiplies the light of every pixel.
+fn lit(pixels: &mut RgbaImage, light: impl Fn(f64, f64) -> [f64; 3]) {
+    let (width, height) = pixels.dimensions();
+    for (x, y, pixel) in pixels.enumerate_pixels_mut() {
+        let [r, g, b] = light(f64::from(x) / f64::from(width), f64::from(y) / f64::from(height));
+        let seen = Srgb::new(pixel[0], pixel[1], pixel[2]).linear();
+        let lit = Linear { r: seen.r * r, g: seen.g * g, b: seen.b * b }.srgb();
+        *pixel = Rgba([lit.r, lit.g, lit.b, pixel[3]]);
+    }
+}
+
+#[test]
+fn a_softly_shaded_ground_is_still_ground() {
+    let mut pixels = drawn(&WATCHMAN, (16.0, 16.0), 40.0);
+    lit(&mut pixels, |x, y| [1.0 - 0.12 * x - 0.08 * y * y; 3]);
+    let found = drafted(pixels, 24);
+    assert_eq!(found[16], ".bb.bb.");
+    assert_eq!(found.iter().map(String::len).max(), Some(7));
+}
+
+#[test]
+fn a_noisy_ground_is_judged_by_its_own_noise() {
+    let mut pixels = drawn(&WATCHMAN, (16.0, 16.0), 40.0);
+    let mut state = 9_u32;
+    for pixel in pixels.pixels_mut() {
+        state = state.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+        let noise = i16::from((state >> 28) as u8) - 8;
+        (0..3).for_each(|c| pixel[c] = (i16::from(pixel[c]) + noise).clamp(0, 255) as u8);
+    }
+    assert_eq!(drafted(pixels, 24), expected());
+}
+
+#[test]
+fn a_cut_out_needs_no_ground() {
+    let mut pixels = drawn(&WATCHMAN, (16.0, 16.0), 24.0);
+    let paper = Rgba([PAPER.r, PAPER.g, PAPER.b, 255]);
+    pixels.pixels_mut().filter(|p| **p == paper).for_each(|p| *p = Rgba([255, 0, 255, 0]));
+    let tray = tray();
+    let found = draft("cut.png", &as_picture(pixels), &by_rows(24), &tray).unwrap();
+    assert_eq!(found.reference.step(), Step::CutOut);
+    assert_eq!(rows_of(&found, &tray), expected());
+}
+
+/// White cloth in an ink outline on white paper stays; the paper seen under the arm goes.
+#[test]
+fn white_cloth_inside_an_outline_is_no_gap() {
+    let shirt = [
+        "...sss...",
+        "...sss...",
+        "..wwwww..",
+        ".wwwwwww.",
+        ".w.www.w.",
+        ".w.www.w.",
+        ".s.www.s.",
+        "...bbb...",
+        "...b.b...",
+        "...b.b...",
+        "..kk.kk..",
+    ];
+    let (bead, margin) = (24.0, 36.0);
+    let mut pixels = drawn(&shirt, (bead, bead), margin);
+    let filled = |row: i64, column: i64| {
+        let line = usize::try_from(row).ok().and_then(|row| shirt.get(row));
+        let c = line.and_then(|line| usize::try_from(column).ok().and_then(|c| line.chars().nth(c)));
+        c.is_some_and(|c| c != '.')
+    };
+    // An ink line four pixels wide along every border between figure and paper.
+    let (width, height) = pixels.dimensions();
+    for y in 0..height {
+        for x in 0..width {
+            let at = |dx: f64, dy: f64| {
+                let place = |p: u32, d: f64| ((f64::from(p) + 0.5 + d - margin) / bead).floor() as i64;
+                filled(place(y, dy), place(x, dx))
+            };
+            let around = [(-2.0, 0.0), (2.0, 0.0), (0.0, -2.0), (0.0, 2.0)].map(|(dx, dy)| at(dx, dy));
+            if around.iter().any(|a| *a) && !around.iter().all(|a| *a) {
+                pixels.put_pixel(x, y, Rgba([28, 26, 30, 255]));
+            }
+        }
+    }
+    assert_eq!(drafted(pixels, 11), without_empty_sides(&shirt));
+}
+
+#[test]
+fn specks_beside_the_figure_are_no_part_of_it() {
+    let mut pixels = drawn(&WATCHMAN, (16.0, 16.0), 60.0);
+    for (x, y) in [(20, 20), (200, 300), (30, 400)] {
+        for d in 0..9 {
+            pixels.put_pixel(x + d % 3, y + d / 3, Rgba([40, 40, 40, 255]));
+        }
+    }
+    assert_eq!(drafted(pixels, 24), expected());
+}
+
+/// A sheet on a brown table, tilted and in perspective, under warm light that falls off to one side.
+#[test]
+fn a_photographed_sheet_is_straightened_and_its_light_evened() {
+    let sheet = drawn(&WATCHMAN, (20.0, 20.0), 160.0);
+    let (width, height) = (f64::from(sheet.width()), f64::from(sheet.height()));
+    let corners = [(70.0, 60.0), (760.0, 20.0), (700.0, 1060.0), (30.0, 980.0)];
+    let from = [(0.0, 0.0), (width as f32, 0.0), (width as f32, height as f32), (0.0, height as f32)];
+    let seen = imageproc::geometric_transformations::Projection::from_control_points(
+        corners.map(|(x, y): (f64, f64)| (x as f32, y as f32)),
+        from,
+    )
+    .unwrap();
+    let mut photo = RgbaImage::from_fn(800, 1100, |x, y| {
+        let (u, v) = seen * (x as f32 + 0.5, y as f32 + 0.5);
+        let on_sheet = u >= 0.0 && v >= 0.0 && u < width as f32 && v < height as f32;
+        if on_sheet { *sheet.get_pixel(u as u32, v as u32) } else { Rgba([110, 74, 48, 255]) }
+    });
+    lit(&mut photo, |x, y| [1.0, 0.9, 0.72].map(|c| c * (0.95 - 0.3 * x - 0.15 * y)));
+    let tray = tray();
+    let found = draft("photo.jpg", &as_picture(photo), &by_rows(24), &tray).unwrap();
+    assert_eq!(found.reference.step(), Step::Sheet);
+    assert_eq!(rows_of(&found, &tray), expected());
+    // The map back: the subject's place in the photograph, not on the straightened sheet.
+    let [x, y, w, h] = found.reference.used();
+    assert!(x > 150 && y > 120 && w < 500 && h < 800, "{x} {y} {w} {h}");
+}
+
+/// Small marks: half a bead across, as an eye is drawn, in the middle of its place and off it.
+#[test]
+fn an_eye_smaller_than_a_bead_survives() {
+    let face = ["nnnnnnn", "sssssss", "sssssss", "sssssss", "sssssss", "rrrrrrr", "rrrrrrr"];
+    let mut pixels = drawn(&face, (30.0, 30.0), 40.0);
+    for (column, off) in [(2, 0.0), (4, 4.0)] {
+        let middle = (40.0 + (f64::from(column) + 0.5) * 30.0 + off, 40.0 + 2.5 * 30.0);
+        for (x, y, pixel) in pixels.enumerate_pixels_mut() {
+            if (f64::from(x) + 0.5 - middle.0).hypot(f64::from(y) + 0.5 - middle.1) < 8.0 {
+                *pixel = Rgba([32, 33, 36, 255]);
+            }
+        }
+    }
+    let found = drafted(pixels, 7);
+    assert_eq!(found[2], "ssesess");
+    assert_eq!(found[1], "sssssss");
+}
+
+/// TIFF 6.0 tag 274: a picture stored in any of the eight orientations, with the tag that says so, is the
+/// same figure. (The transform that a reader applies for each value is the table of the tag's rows and
+/// columns; the stored picture is its inverse.)
+#[test]
+fn the_eight_orientations_give_one_figure() {
+    let upright = DynamicImage::from(drawn(&WATCHMAN, (9.0, 9.0), 20.0));
+    let stored = [
+        upright.clone(),
+        upright.fliph(),
+        upright.rotate180(),
+        upright.flipv(),
+        upright.rotate90().fliph(),
+        upright.rotate270(),
+        upright.rotate270().fliph(),
+        upright.rotate90(),
+    ];
+    for (tag, picture) in (1_u8..).zip(stored) {
+        let bytes = png_with_orientation(&picture, tag);
+        let opened = open::decode("turned.png", &bytes, &Limits::default()).unwrap();
+        assert_eq!(opened.pixels.dimensions(), (upright.width(), upright.height()), "tag {tag}");
+        assert_eq!(drafted(opened.pixels, 24), expected(), "tag {tag}");
+    }
+}
+
+/// A PNG with an eXIf chunk that holds nothing but the orientation.
+fn png_with_orientation(picture: &DynamicImage, tag: u8) -> Vec<u8> {
+    use image::ImageEncoder;
+    let tiff = [
+        b"MM\0\x2a\0\0\0\x08\0\x01".as_slice(),
+        &[0x01, 0x12, 0, 3, 0, 0, 0, 1, 0, tag, 0, 0],
+        &[0, 0, 0, 0],
+    ]
+    .concat();
+    let mut bytes = Vec::new();
+    let mut encoder = image::codecs::png::PngEncoder::new(&mut bytes);
+    encoder.set_exif_metadata(tiff).unwrap();
+    let pixels = picture.to_rgba8();
+    encoder.write_image(&pixels, pixels.width(), pixels.height(), image::ExtendedColorType::Rgba8).unwrap();
+    bytes
+}
