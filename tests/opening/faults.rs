@@ -23,10 +23,9 @@ fn what_is_no_picture_is_called_so() {
     }
 }
 
-/// A palette TIFF, a TIFF of floating light and a JPEG of 12 bits are sorts that cannot be opened.
+/// A TIFF of floating light and a JPEG of 12 bits are sorts that cannot be opened.
 #[test]
 fn rare_sorts_of_a_format_are_no_picture_here() {
-    assert_eq!(refused(&fixture("palette.tif")), Error::NotAPicture { file: "it".into() });
     let mut deep = jpeg(&DynamicImage::ImageRgb8(drawing(8, 8)), &Beside::default());
     let frame = deep.windows(2).position(|w| w == [0xFF, 0xC0]).expect("a frame header");
     (deep[frame + 1], deep[frame + 4]) = (0xC1, 12); // twelve bits a sample

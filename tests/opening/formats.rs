@@ -83,12 +83,64 @@ fn sixteen_bits_become_the_nearest_of_eight() {
 #[test]
 fn palettes_become_their_colours() {
     const COLOURS: [[u8; 3]; 4] = [[255, 0, 0], [0, 255, 0], [0, 0, 255], [250, 240, 10]];
-    for (name, last_alpha) in [("palette.png", 128), ("palette.bmp", 255), ("palette.gif", 255)] {
+    let files = [("palette.png", 128), ("palette.bmp", 255), ("palette.gif", 255), ("palette.tif", 255)];
+    for (name, last_alpha) in files {
         let expected = RgbaImage::from_fn(4, 4, |x, _| {
             let [r, g, b] = COLOURS[x as usize];
             Rgba([r, g, b, if x == 3 { last_alpha } else { 255 }])
         });
         assert_eq!(pixels(&fixture(name)), expected, "{name}");
+    }
+}
+
+/// A palette TIFF laid out by hand in either byte order (TIFF 6.0, section 5: tag 262 is 3, tag 320 the
+/// colour map).
+#[test]
+fn a_palette_tiff_keeps_its_indices() {
+    for (bits, little) in [(8_u16, true), (8, false)] {
+        let count = 1_usize << bits;
+        let short = |v: u16| if little { v.to_le_bytes() } else { v.to_be_bytes() };
+        let long = |v: u32| if little { v.to_le_bytes() } else { v.to_be_bytes() };
+        const ENTRIES: u16 = 9;
+        let map_at = 8 + 2 + 12 * u32::from(ENTRIES) + 4;
+        let strip_at = map_at + 6 * count as u32;
+        let strip: &[u8] = &[0, 5, 15, 10];
+        let mut bytes = if little { b"II".to_vec() } else { b"MM".to_vec() };
+        bytes.extend(short(42));
+        bytes.extend(long(8));
+        bytes.extend(short(ENTRIES));
+        let mut entry = |tag: u16, kind: u16, number: u32, value: u32| {
+            bytes.extend(short(tag));
+            bytes.extend(short(kind));
+            bytes.extend(long(number));
+            if kind == 3 && number == 1 {
+                bytes.extend(short(value as u16));
+                bytes.extend(short(0));
+            } else {
+                bytes.extend(long(value));
+            }
+        };
+        entry(256, 3, 1, 4);
+        entry(257, 3, 1, 1);
+        entry(258, 3, 1, bits.into());
+        entry(259, 3, 1, 1);
+        entry(262, 3, 1, 3);
+        entry(273, 4, 1, strip_at);
+        entry(278, 3, 1, 1);
+        entry(279, 4, 1, strip.len() as u32);
+        entry(320, 3, 3 * count as u32, map_at);
+        bytes.extend(long(0));
+        let level = |channel: usize, index: usize| ((index * 16 + channel * 3) as u16 & 0xFF) << 8;
+        for channel in 0..3 {
+            (0..count).for_each(|index| bytes.extend(short(level(channel, index))));
+        }
+        bytes.extend(strip);
+        let expected = RgbaImage::from_fn(4, 1, |x, _| {
+            let index = [0, 5, 15, 10][x as usize];
+            let [r, g, b] = [0, 1, 2].map(|channel| (level(channel, index) >> 8) as u8);
+            Rgba([r, g, b, 255])
+        });
+        assert_eq!(pixels(&bytes), expected, "little-endian: {little}");
     }
 }
 

@@ -149,21 +149,83 @@ pub(super) fn tiff_alpha_is_multiplied(bytes: &[u8]) -> bool {
     tiff_first_value(bytes, 338) == Some(1)
 }
 
-/// The first 16-bit value of a tag in a TIFF's first directory; none for a BigTIFF, whose
-/// directories are of another shape.
-fn tiff_first_value(bytes: &[u8], wanted: u16) -> Option<u16> {
-    const ENTRY: usize = 12;
-    let little = bytes.first() == Some(&b'I');
-    let short = |at: usize| {
-        let pair = *bytes.get(at..)?.first_chunk::<2>()?;
-        Some(if little { u16::from_le_bytes(pair) } else { u16::from_be_bytes(pair) })
+/// A palette TIFF with its indices made readable as greys, and its colours.
+pub(super) struct PaletteTiff {
+    /// The file with nothing changed but tag 262: grey instead of palette.
+    pub as_grey: Vec<u8>,
+    /// Red, green and blue of each index.
+    pub colours: Vec<[u8; 3]>,
+}
+
+/// Tells a palette TIFF of 8 bits or of one (tag 262 is 3, tag 320 the colour map: TIFF 6.0, section 5) from
+/// any other. The decoder reads no greys of 2 or 4 bits.
+pub(super) fn tiff_palette(bytes: &[u8]) -> Option<PaletteTiff> {
+    const PHOTOMETRIC: u16 = 262;
+    const BITS: u16 = 258;
+    const COLOUR_MAP: u16 = 320;
+    const PALETTE: u16 = 3;
+    const BLACK_IS_ZERO: u16 = 1;
+    let tiff = Tiff::new(bytes)?;
+    let photometric = tiff.entry(PHOTOMETRIC)? + VALUE;
+    (tiff.short(photometric)? == PALETTE).then_some(())?;
+    let bits = tiff.first_value(BITS).unwrap_or(1);
+    let count = matches!(bits, 1 | 8).then(|| 1_usize << bits)?;
+    // All reds come first, then all greens, all blues; 16 bits each.
+    let map = tiff.long(tiff.entry(COLOUR_MAP)? + VALUE)? as usize;
+    let level = |channel: usize, index: usize| {
+        Some((tiff.short(map.checked_add(2 * (channel * count + index))?)? >> 8) as u8)
     };
-    let long = |at| if little { le32(bytes, at) } else { be32(bytes, at) };
-    (short(2)? == 42).then_some(())?;
-    let directory = long(4)? as usize;
-    let entry = (0..usize::from(short(directory)?))
-        .map(|n| directory + 2 + n * ENTRY)
-        .find(|at| short(*at) == Some(wanted))?;
-    // one or two values lie in the entry itself, more lie where it points
-    if long(entry + 4)? <= 2 { short(entry + 8) } else { short(long(entry + 8)? as usize) }
+    let colour = |index| Some([level(0, index)?, level(1, index)?, level(2, index)?]);
+    let colours = (0..count).map(colour).collect::<Option<_>>()?;
+    let mut as_grey = bytes.to_vec();
+    let grey = if tiff.little { BLACK_IS_ZERO.to_le_bytes() } else { BLACK_IS_ZERO.to_be_bytes() };
+    as_grey.get_mut(photometric..photometric + 2)?.copy_from_slice(&grey);
+    Some(PaletteTiff { as_grey, colours })
+}
+
+/// The first 16-bit value of a tag in a TIFF's first directory.
+fn tiff_first_value(bytes: &[u8], wanted: u16) -> Option<u16> {
+    Tiff::new(bytes)?.first_value(wanted)
+}
+
+/// Bytes of a directory's entry, and where in it the value begins.
+const ENTRY: usize = 12;
+const VALUE: usize = 8;
+
+/// The first directory of a TIFF; none of a BigTIFF, whose directories are of another shape.
+struct Tiff<'a> {
+    bytes: &'a [u8],
+    little: bool,
+    directory: usize,
+}
+
+impl<'a> Tiff<'a> {
+    fn new(bytes: &'a [u8]) -> Option<Self> {
+        let mut tiff = Self { bytes, little: bytes.first() == Some(&b'I'), directory: 0 };
+        (tiff.short(2)? == 42).then_some(())?;
+        tiff.directory = tiff.long(4)? as usize;
+        Some(tiff)
+    }
+
+    fn short(&self, at: usize) -> Option<u16> {
+        let pair = *self.bytes.get(at..)?.first_chunk::<2>()?;
+        Some(if self.little { u16::from_le_bytes(pair) } else { u16::from_be_bytes(pair) })
+    }
+
+    fn long(&self, at: usize) -> Option<u32> {
+        if self.little { le32(self.bytes, at) } else { be32(self.bytes, at) }
+    }
+
+    fn entry(&self, wanted: u16) -> Option<usize> {
+        (0..usize::from(self.short(self.directory)?))
+            .map(|n| self.directory + 2 + n * ENTRY)
+            .find(|at| self.short(*at) == Some(wanted))
+    }
+
+    /// One or two values lie in the entry itself, more lie where it points.
+    fn first_value(&self, wanted: u16) -> Option<u16> {
+        let entry = self.entry(wanted)?;
+        let value = entry + VALUE;
+        if self.long(entry + 4)? <= 2 { self.short(value) } else { self.short(self.long(value)? as usize) }
+    }
 }

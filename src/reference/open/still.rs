@@ -58,12 +58,30 @@ pub(super) fn open_bmp(bytes: &[u8], budget: &Budget) -> Result<Opened, Fault> {
 
 /// Opens the first page of a TIFF.
 pub(super) fn open_tiff(bytes: &[u8], budget: &Budget) -> Result<Opened, Fault> {
+    if let Some(palette) = container::tiff_palette(bytes) {
+        let mut opened = open_plain_tiff(&palette.as_grey, budget)?;
+        paint_by_index(&mut opened.pixels, &palette.colours);
+        return Ok(opened);
+    }
+    open_plain_tiff(bytes, budget)
+}
+
+fn open_plain_tiff(bytes: &[u8], budget: &Budget) -> Result<Opened, Fault> {
     let decoder = TiffDecoder::new(Cursor::new(bytes)).map_err(|e| Fault::from_image(e, UNKNOWN))?;
     // The decoder fills a buffer of its own first, as large as the picture.
     let scratch = u64::from(decoder.color_type().bytes_per_pixel());
     let multiplied = container::tiff_alpha_is_multiplied(bytes);
     let extra = Extra { scratch, multiplied, ..Extra::NONE };
     decode(decoder, extra, budget)
+}
+
+/// Gives pixels that hold an index as a grey their colour; an index of one bit is black or white.
+fn paint_by_index(pixels: &mut RgbaImage, colours: &[[u8; 3]]) {
+    let last = colours.len() - 1;
+    for pixel in pixels.pixels_mut() {
+        let index = (usize::from(pixel[0]) * last + usize::from(u8::MAX / 2)) / usize::from(u8::MAX);
+        pixel.0[..3].copy_from_slice(&colours[index]);
+    }
 }
 
 /// What a format adds to the common way.
