@@ -132,12 +132,14 @@ impl Reference {
         subject::extent(&self.cover).unwrap_or((0, 1, 0, 1))
     }
 
-    /// The working picture as it would be shown.
+    /// The working picture as it would be shown; what a cut-out leaves clear is clear.
     pub fn shown(&self) -> RgbaImage {
         let (rows, columns) = self.colours.dim();
         RgbaImage::from_fn(columns as u32, rows as u32, |x, y| {
-            let colour = self.colours[(y as usize, x as usize)].srgb();
-            Rgba([colour.r, colour.g, colour.b, 255])
+            let place = (y as usize, x as usize);
+            let colour = self.colours[place].srgb();
+            let clear = self.step == Step::CutOut && self.cover[place] != Cover::Subject;
+            Rgba([colour.r, colour.g, colour.b, if clear { 0 } else { 255 }])
         })
     }
 }

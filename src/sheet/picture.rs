@@ -2,7 +2,7 @@
 
 use image::codecs::png::{CompressionType, FilterType, PngEncoder};
 use image::{ExtendedColorType, ImageEncoder, RgbaImage};
-use tiny_skia::{FilterQuality, Pixmap, PixmapMut, PixmapPaint, PremultipliedColorU8, Transform};
+use tiny_skia::{ColorU8, FilterQuality, Pixmap, PixmapMut, PixmapPaint, Transform};
 
 use super::beads::{self, Board, disc, line, mixed, ring};
 use super::lettering;
@@ -210,11 +210,9 @@ fn cropped(picture: &RgbaImage, (left, top, right, bottom): (f64, f64, f64, f64)
     let mut part = Pixmap::new(x1 - x0 + 1, y1 - y0 + 1).expect("from the first to the last pixel");
     for y in y0..=y1 {
         for x in x0..=x1 {
-            let [r, g, b, _] = picture.get_pixel(x, y).0;
+            let [r, g, b, alpha] = picture.get_pixel(x, y).0;
             let place = ((y - y0) * (x1 - x0 + 1) + (x - x0)) as usize;
-            if let Some(pixel) = PremultipliedColorU8::from_rgba(r, g, b, 255) {
-                part.pixels_mut()[place] = pixel;
-            }
+            part.pixels_mut()[place] = ColorU8::from_rgba(r, g, b, alpha).premultiply();
         }
     }
     (part, (f64::from(x0), f64::from(y0)))

@@ -108,7 +108,8 @@ pub(crate) fn lay(reference: &Reference, labels: &Labels, layout: Layout) -> Lat
         Layout::Plan(zones, Some(marks)) => planned::with_marks(&purity, extent, zones, marks, reference),
         Layout::Plan(zones, None) => {
             let straight = straight::lay(&purity, extent, zones.total());
-            let natural = planned::guessing(&purity, extent, zones);
+            let neck = planned::find_neck(&labels.plane, extent);
+            let natural = planned::guessing(&purity, extent, zones, neck);
             /// A drawing in bead proportions shows its lattice at least so clearly.
             const SHOWN: f64 = 0.25;
             /// ... and reads about as purely as one stretched to the plan.
