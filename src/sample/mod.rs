@@ -66,10 +66,3 @@ impl SampleGrid {
         &self.beads
     }
 }
-impl SampleGrid {
-    #[doc(hidden)]
-    pub fn debug_labels(&self, r: &Reference) -> (ndarray::Array2<u8>, Vec<Cluster>) {
-        let l = labels::read_labels(r, 7);
-        (l.plane, l.clusters)
-    }
-}
