@@ -77,7 +77,7 @@ fn stages(c: &mut Criterion) {
 
 fn parts(c: &mut Criterion) {
     let colours: Vec<Lab> = (0..4096_u32)
-        .map(|i| Srgb::new((i * 7) as u8, (i * 13 >> 2) as u8, (i * 29 >> 4) as u8).lab())
+        .map(|i| Srgb::new((i * 7) as u8, ((i * 13) >> 2) as u8, ((i * 29) >> 4) as u8).lab())
         .collect();
     let mut group = c.benchmark_group("parts");
     group.sample_size(10);

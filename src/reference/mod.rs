@@ -68,6 +68,7 @@ impl Step {
 pub struct Reference {
     colours: Array2<Lab>,
     cover: Array2<Cover>,
+    softness: f64,
     view: View,
     used: Area,
     step: Step,
@@ -102,6 +103,12 @@ impl Reference {
     pub fn used(&self) -> [u32; 4] {
         let Area { x, y, width, height } = self.used;
         [x.floor() as u32, y.floor() as u32, width.ceil().max(1.0) as u32, height.ceil().max(1.0) as u32]
+    }
+
+    /// Working pixels to one pixel of the picture file; above 1 the picture was stretched, and every edge
+    /// in it is about that wide.
+    pub fn softness(&self) -> f64 {
+        self.softness
     }
 
     /// What was done to the picture.
@@ -202,6 +209,8 @@ impl View {
 /// A look at the picture at some scale.
 struct Sight {
     light: Array2<Light>,
+    /// Pixels of this look to one of the picture file; above 1 the picture was stretched.
+    softness: f64,
     view: View,
     paper: Option<PaperLight>,
     bounds: Area,
@@ -213,7 +222,8 @@ impl Sight {
         let (rows, columns) = size_within(area, COARSE);
         let light = resample(pixels, area, rows, columns);
         let view = View::Straight { area, columns: columns as f64, rows: rows as f64 };
-        let plain = Self { light, view, paper: None, bounds: area };
+        let softness = columns as f64 / area.width;
+        let plain = Self { light, softness, view, paper: None, bounds: area };
         if subject::is_cut_out(&plain.alpha()) {
             return plain;
         }
@@ -273,7 +283,7 @@ impl Sight {
             let (px, py) = view.to_picture((x as f64 + 0.5, y as f64 + 0.5));
             between(&near, (px - left) * scale - 0.5, (py - top) * scale - 0.5)
         });
-        Self { light, view, paper: None, bounds: area }
+        Self { light, softness: scale, view, paper: None, bounds: area }
     }
 
     fn even(&mut self) {
@@ -302,7 +312,7 @@ impl Sight {
         }
         let ground = Ground::of_border(colours);
         let step = if self.paper.is_some() { Step::Sheet } else { Step::PlainGround };
-        (subject::on_ground(colours, &ground, bead), step, ground.agreement)
+        (subject::on_ground(colours, &ground, bead, self.softness), step, ground.agreement)
     }
 
     /// Where the subject lies, in the coordinates of the view's area.
@@ -339,6 +349,7 @@ impl Sight {
         match self.view {
             View::Straight { .. } => Self {
                 light: resample(pixels, area, rows, columns),
+                softness: columns as f64 / area.width,
                 view: View::Straight { area, columns: columns as f64, rows: rows as f64 },
                 ..self
             },
@@ -371,7 +382,7 @@ impl Sight {
             warnings.push(Warning::TouchesEdge);
         }
         let used = Area { x: corner.0.max(0.0), y: corner.1.max(0.0), width, height };
-        Ok(Reference { colours, cover, view: self.view, used, step, warnings })
+        Ok(Reference { colours, cover, softness: self.softness, view: self.view, used, step, warnings })
     }
 }
 
@@ -417,7 +428,7 @@ pub fn colours_in(picture: &Picture, area: Area) -> Result<Vec<Lab>> {
     let (rows, columns) = size_within(area, SAMPLES.min(area.width.max(area.height)));
     let view = View::Straight { area, columns: columns as f64, rows: rows as f64 };
     let light = resample(&picture.pixels, area, rows, columns);
-    Ok(Sight { light, view, paper: None, bounds: area }.solid_colours())
+    Ok(Sight { light, softness: 1.0, view, paper: None, bounds: area }.solid_colours())
 }
 
 impl Sight {

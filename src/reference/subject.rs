@@ -55,13 +55,27 @@ pub(crate) fn by_alpha(alpha: &Array2<f32>) -> Array2<Cover> {
     })
 }
 
+/// From so many working pixels to one of the file's on, edges are as soft as the file's pixels are large.
+const STRETCHED: f64 = 1.5;
+
+/// How far a small picture's colours bleed over an edge, in its own pixels: its blur, and JPEG's coarser
+/// chroma (every second pixel).
+const BLEED: f64 = 2.5;
+
 /// The figure on a plain or softly shaded ground.
 ///
-/// `bead` is the side of a bead in pixels, as far as it is known: enclosed ground smaller than a part
+/// `softness` is how many pixels here come of one of the picture file's. `bead` is the side of a bead in pixels, as far as it is known: enclosed ground smaller than a part
 /// of a bead is a fill that missed its line, not a gap.
-pub(crate) fn on_ground(colours: &Array2<Lab>, ground: &Ground, bead: f64) -> Array2<Cover> {
+pub(crate) fn on_ground(colours: &Array2<Lab>, ground: &Ground, bead: f64, softness: f64) -> Array2<Cover> {
     let bound = ground.bound();
-    let differs = Array2::from_shape_fn(colours.dim(), |p| ground.distance(p, colours[p]) > bound);
+    let distances = Array2::from_shape_fn(colours.dim(), |p| ground.distance(p, colours[p]));
+    let differs = if softness > STRETCHED {
+        // A soft edge lies where half of the way to the ground is gone.
+        let nearby = most_around(&distances, (BLEED * softness).round() as usize);
+        Array2::from_shape_fn(colours.dim(), |p| distances[p] > bound.max(0.5 * nearby[p]))
+    } else {
+        distances.map(|d| *d > bound)
+    };
     let kept = without_specks(&differs);
     let outside = outside_of(&kept);
     let mut cover = Array2::from_shape_fn(colours.dim(), |p| match (kept[p], outside[p]) {
@@ -133,6 +147,18 @@ fn around(
     };
     let (ys, xs) = (span(|p| p.0, rows), span(|p| p.1, columns));
     ys.flat_map(move |y| xs.clone().map(move |x| (y, x)))
+}
+
+/// The largest value within a square of so many pixels to each side.
+fn most_around(values: &Array2<f64>, reach: usize) -> Array2<f64> {
+    let (rows, columns) = values.dim();
+    let window = |at: usize, most: usize| at.saturating_sub(reach)..(at + reach + 1).min(most);
+    let across = Array2::from_shape_fn((rows, columns), |(y, x)| {
+        window(x, columns).map(|x| values[(y, x)]).fold(0.0, f64::max)
+    });
+    Array2::from_shape_fn((rows, columns), |(y, x)| {
+        window(y, rows).map(|y| across[(y, x)]).fold(0.0, f64::max)
+    })
 }
 
 /// Keeps the largest piece and those not much smaller.

@@ -38,7 +38,7 @@ pub(crate) struct Labels {
 pub(crate) fn read_labels(reference: &Reference, seed: u64) -> Labels {
     let (colours, cover) = (reference.colours(), reference.cover());
     let ink = find_ink(colours);
-    let settled = find_settled(colours, cover, &ink);
+    let settled = find_settled(reference, &ink);
     let flat: Vec<Lab> = settled
         .indexed_iter()
         .filter(|(p, is_settled)| **is_settled && cover[*p] == Cover::Subject)
@@ -72,12 +72,16 @@ fn nearest(clusters: &[Cluster], colour: Lab) -> u8 {
     distances.min_by(|a, b| a.1.total_cmp(&b.1)).map_or(GROUND, |(i, _)| i as u8 + 1)
 }
 
-/// Flat places away from ink: their colour is the drawing's own.
-fn find_settled(colours: &Array2<Lab>, cover: &Array2<Cover>, ink: &Array2<bool>) -> Array2<bool> {
+/// Flat places away from ink: their colour is the drawing's own. Neighbours are looked at as far as one pixel
+/// of the picture file reaches.
+fn find_settled(reference: &Reference, ink: &Array2<bool>) -> Array2<bool> {
+    let (colours, cover) = (reference.colours(), reference.cover());
     let (rows, columns) = colours.dim();
+    let reach = (reference.softness() / 2.0).round().max(1.0) as usize;
     let around = |(y, x): (usize, usize)| {
-        let ys = y.saturating_sub(1)..(y + 2).min(rows);
-        ys.flat_map(move |ny| (x.saturating_sub(1)..(x + 2).min(columns)).map(move |nx| (ny, nx)))
+        let ys = y.saturating_sub(reach)..(y + reach + 1).min(rows);
+        let xs = x.saturating_sub(reach)..(x + reach + 1).min(columns);
+        ys.flat_map(move |ny| xs.clone().map(move |nx| (ny, nx)))
     };
     let rough = Array2::from_shape_fn((rows, columns), |p| {
         around(p).map(|n| colours[p].distance_squared(colours[n])).fold(0.0, f64::max).sqrt()
