@@ -6,10 +6,10 @@ mod mark;
 pub use legend::LegendLine;
 pub use mark::colours_of_mark;
 
-use crate::error::{Result, Warning};
+use crate::error::{Error, Result, Warning};
 use crate::figure::{ChosenBy, Description, Figure, LegendEntry, Mark, Part, Placed, Source, Step, Sure};
 use crate::matching::MatchedGrid;
-use crate::plan::{HeightClass, Marks, ZoneRows, rows_for_stature, zones_for_rows};
+use crate::plan::{HeightClass, Landmark, Marks, Zone, ZoneRows, rows_for_stature, zones_for_rows};
 use crate::reference::{Area, Picture, Reference, ReferenceOptions};
 use crate::sample::{Layout, SampleGrid};
 use crate::tray::{BeadId, Tray};
@@ -99,6 +99,19 @@ pub struct Draft {
 }
 
 impl Draft {
+    /// The pixel rows of the picture at which the zones begin and end, as `--marks` takes them; none when
+    /// drafted as drawn.
+    pub fn marks(&self) -> Option<Marks> {
+        let zones = self.zones.as_ref()?;
+        let lattice = self.samples.lattice();
+        let at = |row: usize| self.reference.picture_row(lattice.row_line(row)).max(0.0).round();
+        let mut marks: Vec<(Landmark, f64)> =
+            zones.spans().map(|(zone, first, _)| (Landmark::above(zone), at(first))).collect();
+        let last = zones.spans().last().map_or(Zone::Feet, |(zone, ..)| zone);
+        marks.push((Landmark::below(last), at(zones.total())));
+        Some(Marks::of(&marks))
+    }
+
     /// The figure to save: one part, every bead as sure as it was found. `name` is the figure's, `picture`
     /// where its reference is found from beside the figure file.
     ///
@@ -149,7 +162,7 @@ impl Draft {
 pub fn draft(file: &str, picture: &Picture, options: &DraftOptions, tray: &Tray) -> Result<Draft> {
     let zones = options.zones();
     if let (Some(marks), Some(zones)) = (&options.marks, &zones) {
-        marks.check_against(zones)?;
+        marks.check_against(zones, picture.pixels.height())?;
     }
     let reference =
         Reference::new(file, picture, &ReferenceOptions { crop: options.crop, rows: options.rows() })?;
@@ -159,6 +172,10 @@ pub fn draft(file: &str, picture: &Picture, options: &DraftOptions, tray: &Tray)
     };
     let samples = SampleGrid::read(&reference, layout, options.seed);
     let matched = MatchedGrid::new(&samples, tray);
+    if matched.beads().iter().all(|(_, _, bead)| bead.is_none()) {
+        let why = format!("in {} rows nothing of it fills a bead", options.rows());
+        return Err(Error::NoSubject { file: file.into(), why });
+    }
     let mut warnings = picture.warnings.clone();
     warnings.extend_from_slice(reference.warnings());
     warnings.extend_from_slice(matched.warnings());

@@ -144,7 +144,10 @@ impl Error {
             Self::PictureTooLarge { .. } | Self::FileTooLarge { .. } => {
                 "export it smaller: 4000 pixels each way are plenty".into()
             }
-            Self::NoSubject { .. } => "name the figure's place with --crop X,Y,WIDTH,HEIGHT in pixels".into(),
+            Self::NoSubject { .. } => {
+                "let plain ground show around the figure, and name its place with X,Y,WIDTH,HEIGHT in pixels"
+                    .into()
+            }
             Self::BadValue { right, .. }
             | Self::TrayLine { right, .. }
             | Self::TrayFile { right, .. }
@@ -192,6 +195,8 @@ pub enum Warning {
         /// Pixels of the picture to one bead row.
         per_bead: f64,
     },
+    /// Beside the largest piece of the subject lies another of like size.
+    SeveralPieces,
     /// The subject touches the edge of the picture and may go on beyond it.
     TouchesEdge,
 }
@@ -208,6 +213,7 @@ impl Warning {
             Self::TooFew { .. } => "too-few",
             Self::LatticeUnsure => "lattice-unsure",
             Self::FewPixels { .. } => "few-pixels",
+            Self::SeveralPieces => "several-pieces",
             Self::TouchesEdge => "touches-edge",
         }
     }
@@ -245,6 +251,10 @@ impl fmt::Display for Warning {
                     "the picture is small ({per_bead:.1} pixels a bead): a larger copy would read better"
                 )
             }
+            Self::SeveralPieces => write!(
+                f,
+                "there are several large pieces: if they are several figures, name one with --crop X,Y,WIDTH,HEIGHT"
+            ),
             Self::TouchesEdge => {
                 write!(f, "the figure touches the edge of the picture: part of it may be missing")
             }

@@ -182,6 +182,7 @@ fn every_bad_input_is_one_plain_line_and_leaves_nothing_behind() {
     RgbaImage::from_pixel(50, 50, Rgba([250, 250, 250, 255])).save(bench.path("blank.png")).unwrap();
     fs::write(bench.path("bad.csv"), "name,hex\ncoal,1f2023\nrust,zzz\n").unwrap();
     fs::create_dir(bench.path("folder")).unwrap();
+    fs::create_dir(bench.path("folder.toml")).unwrap();
     let before = bench.files();
     let faults: &[(&[&str], &str)] = &[
         (&["draft", "missing.png"], "cannot read missing.png"),
@@ -204,8 +205,13 @@ fn every_bad_input_is_one_plain_line_and_leaves_nothing_behind() {
         (&["draft", "walker.png", "--tray", "bad.csv"], "bad.csv, line 3, hex"),
         (&["draft", "walker.png", "--tray", "none.csv"], "cannot read none.csv"),
         (&["draft", "walker.png", "--save", "nowhere/x.figure.toml"], "cannot write nowhere"),
-        (&["draft", "walker.png", "--save", "folder", "--replace"], "cannot write folder"),
-        (&["draft", "walker.png", "--save", "x", "--picture", "x"], "same name"),
+        (&["draft", "walker.png", "--save", "folder.toml", "--replace"], "cannot write folder.toml"),
+        (&["draft", "walker.png", "--save", "x"], "does not end in .toml"),
+        (&["draft", "walker.png", "--picture", "walker.png", "--replace"], "never written over"),
+        (&["draft", "walker.png", "--save", "a.toml", "--picture", "nowhere/b.png"], "no such folder"),
+        (&["draft", "walker.png", "--marks", "chin=9999"], "lies below the picture"),
+        (&["draft", "walker.png", "--crop", "-5,0,10,10"], "not an area"),
+        (&["draft", "walker.png", "--zones", "head=0"], "add up to 0"),
         (&["compare", "walker.png", "--area", "900,0,5,5"], "not inside the picture"),
         (&["compare", "walker.png", "--figure", "none.figure.toml", "--mark", "k"], "cannot read none"),
     ];

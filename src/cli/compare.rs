@@ -22,7 +22,8 @@ pub struct Arguments {
     #[arg(required_unless_present = "figure")]
     pictures: Vec<PathBuf>,
     /// The area to look at, in pixels: X,Y,WIDTH,HEIGHT; once for all pictures, or once for each in turn
-    #[arg(long, value_name = "X,Y,W,H", conflicts_with = "figure", required_unless_present = "figure")]
+    #[arg(long, value_name = "X,Y,W,H", allow_hyphen_values = true, conflicts_with = "figure")]
+    #[arg(required_unless_present = "figure")]
     area: Vec<String>,
     /// A figure drafted from the references: look where it has the beads of --mark
     #[arg(long, value_name = "FILE", requires = "mark")]
@@ -62,9 +63,7 @@ impl Arguments {
     pub fn execute(&self) -> Result<Outcome> {
         let tray = tray_or_embedded(self.tray.as_deref())?;
         let figure = self.figure()?;
-        if let Some(target) = self.shown.as_ref().filter(|target| !self.replace && target.exists()) {
-            return Err(Error::Exists { file: target.display().to_string() });
-        }
+        self.check_target()?;
         let progress = Progress::start("looking at the pictures");
         let pictures = self.opened(figure.as_ref().map(|(figure, _)| figure))?;
         let seen = self.look(&pictures, figure.as_ref(), &tray)?;
@@ -76,7 +75,7 @@ impl Arguments {
             let (file, picture) = &pictures[0];
             let aim = seen[0].sighting.main().cluster.colour;
             let drawn = compare_picture::draw(file, picture, figure.as_ref(), aim, &candidates, &tray)?;
-            super::save(target, &drawn, self.replace)?;
+            super::save_all(&[(target, drawn)], self.replace)?;
         }
         progress.done();
         for (_, picture) in &pictures {
@@ -90,6 +89,13 @@ impl Arguments {
             self.name_next(&pictures);
         }
         Ok(Outcome::Done)
+    }
+
+    fn check_target(&self) -> Result<()> {
+        let Some(target) = &self.shown else { return Ok(()) };
+        let read = self.pictures.iter().chain(&self.figure).chain(&self.tray);
+        let read: Vec<&Path> = read.map(PathBuf::as_path).collect();
+        super::check_target("--picture", target, ".png", &read, self.replace)
     }
 
     fn figure(&self) -> Result<Option<(Figure, Mark)>> {
@@ -140,9 +146,11 @@ impl Arguments {
                     (colours_in(picture, area)?, format!("area {x},{y},{width},{height}"))
                 }
             };
-            let sighting = Sighting::of(&pixels, tray, self.seed).ok_or_else(|| Error::NoSubject {
-                file: file.clone(),
-                why: "there is nothing but clear pixels in that place".into(),
+            let sighting = Sighting::of(&pixels, tray, self.seed).ok_or_else(|| Error::BadValue {
+                option: "--area",
+                value: self.area.join(" "),
+                why: format!("{file} is clear there: it has no colour"),
+                right: "choose an area of the figure itself".into(),
             })?;
             seen.push(Seen { file: file.clone(), place, sighting });
         }

@@ -47,7 +47,8 @@ fn one(seen: &Seen, tray: &Tray, paint: Paint, width: usize) -> String {
 
 fn others(colour: &SeenColour, tray: &Tray) -> String {
     let other = |(candidate, sure): &(smallcast::matching::Candidate, smallcast::units::Confidence)| {
-        format!("{} {} ({sure})", tray.bead(candidate.bead).name, candidate.difference)
+        let sure = if sure.get() >= 0.01 { format!(" ({sure})") } else { String::new() };
+        format!("{} {}{sure}", tray.bead(candidate.bead).name, candidate.difference)
     };
     colour.beads[1..].iter().take(2).map(other).collect::<Vec<_>>().join(", ")
 }

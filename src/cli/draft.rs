@@ -35,13 +35,19 @@ pub struct Arguments {
     #[arg(long, value_name = "ZONES", help_heading = "How tall")]
     zones: Option<String>,
     /// Pixel rows of landmarks: top, crown, chin, shoulder, hip, ankle, sole, such as crown=10,chin=110
-    #[arg(long, value_name = "MARKS", conflicts_with = "as_drawn", help_heading = "Reading the picture")]
+    #[arg(
+        long,
+        value_name = "MARKS",
+        allow_hyphen_values = true,
+        conflicts_with = "as_drawn",
+        help_heading = "Reading the picture"
+    )]
     marks: Option<String>,
     /// Keep the drawing's own proportions
     #[arg(long, help_heading = "Reading the picture")]
     as_drawn: bool,
     /// The part of the picture to use, in pixels: X,Y,WIDTH,HEIGHT
-    #[arg(long, value_name = "X,Y,W,H", help_heading = "Reading the picture")]
+    #[arg(long, value_name = "X,Y,W,H", allow_hyphen_values = true, help_heading = "Reading the picture")]
     crop: Option<String>,
     /// Start of every random choice
     #[arg(long, value_name = "N", default_value_t = DEFAULT_SEED, help_heading = "Reading the picture")]
@@ -87,7 +93,7 @@ impl Arguments {
             Paint::for_stdout(),
             output::width(),
         ))?;
-        self.name_next();
+        self.name_next(&found);
         Ok(Outcome::Done)
     }
 
@@ -158,53 +164,80 @@ impl Arguments {
 
     /// Sees before the work that nothing would be written over.
     fn check_targets(&self) -> Result<()> {
-        let targets = [&self.save, &self.shown];
-        if let [Some(save), Some(shown)] = targets
-            && save == shown
-        {
-            return Err(Error::BadValue {
-                option: "--picture",
-                value: shown.display().to_string(),
-                why: "the figure is to be saved under the same name".into(),
-                right: "give the picture a name of its own, ending in .png".into(),
-            });
-        }
-        match targets.into_iter().flatten().find(|target| !self.replace && target.exists()) {
-            Some(target) => Err(Error::Exists { file: target.display().to_string() }),
-            None => Ok(()),
-        }
-    }
-
-    fn save_all(&self, found: &Draft, options: &DraftOptions, tray: &Tray) -> Result<()> {
+        let read: Vec<&Path> =
+            [Some(&self.picture), self.tray.as_ref()].into_iter().flatten().map(PathBuf::as_path).collect();
         if let Some(target) = &self.save {
-            let picture = beside(&self.picture, target);
-            let figure = found.figure(&name_of(target), &picture, options, tray)?;
-            super::save(target, figure::write(&figure).as_bytes(), self.replace)?;
+            super::check_target("--save", target, ".toml", &read, self.replace)?;
         }
         if let Some(target) = &self.shown {
-            super::save(target, &png(&draft_picture(found, tray)), self.replace)?;
+            super::check_target("--picture", target, ".png", &read, self.replace)?;
         }
         Ok(())
     }
 
-    fn name_next(&self) {
-        let picture = report::typed(&self.picture);
+    fn save_all(&self, found: &Draft, options: &DraftOptions, tray: &Tray) -> Result<()> {
+        let mut files: Vec<(&Path, Vec<u8>)> = Vec::new();
+        if let Some(target) = &self.save {
+            let picture = beside(&self.picture, target);
+            let figure = found.figure(&name_of(target), &picture, options, tray)?;
+            files.push((target, figure::write(&figure).into_bytes()));
+        }
+        if let Some(target) = &self.shown {
+            files.push((target, png(&draft_picture(found, tray))));
+        }
+        super::save_all(&files, self.replace)
+    }
+
+    /// The command that carries on from here: save the figure, look at it, settle a colour.
+    fn name_next(&self, found: &Draft) {
+        let again = self.again();
         match (&self.save, &self.shown) {
-            (None, _) => {
-                report::next(&format!(
-                    "smallcast draft {picture} --save {}",
-                    report::typed(&self.figure_name())
-                ));
-            }
+            (None, _) => report::next(&format!("{again} --save {}", report::typed(&self.figure_name()))),
             (Some(_), None) => {
                 let shown = self.picture.with_extension("draft.png");
-                report::next(&format!("smallcast draft {picture} --picture {}", report::typed(&shown)));
+                report::next(&format!("{again} --picture {}", report::typed(&shown)));
             }
             (Some(figure), Some(_)) => {
-                let figure = report::typed(figure);
-                report::next(&format!("smallcast compare {picture} --figure {figure} --mark MARK"));
+                // The colour that is least sure is the one to look into.
+                let doubtful =
+                    found.legend.iter().min_by(|a, b| a.confidence.get().total_cmp(&b.confidence.get()));
+                let mark = doubtful
+                    .map_or("a".into(), |line| report::typed(Path::new(&line.mark.get().to_string())));
+                report::next(&format!("smallcast compare --figure {} --mark {mark}", report::typed(figure)));
             }
         }
+    }
+
+    /// This command as it was given, but for what it saves.
+    fn again(&self) -> String {
+        let mut words = vec!["smallcast draft".to_owned(), report::typed(&self.picture)];
+        let mut add = |option: &str, value: &str| {
+            words.extend([option.to_owned(), report::typed(Path::new(value))]);
+        };
+        let texts = [
+            ("--class", &self.class),
+            ("--stands", &self.stands),
+            ("--zones", &self.zones),
+            ("--marks", &self.marks),
+            ("--crop", &self.crop),
+        ];
+        if let Some(tray) = &self.tray {
+            add("--tray", &tray.display().to_string());
+        }
+        if let Some(rows) = self.rows {
+            add("--rows", &rows.to_string());
+        }
+        texts
+            .into_iter()
+            .filter_map(|(option, text)| Some((option, text.as_ref()?)))
+            .for_each(|(o, t)| add(o, t));
+        if self.seed != DEFAULT_SEED {
+            add("--seed", &self.seed.to_string());
+        }
+        if self.as_drawn {
+            words.push("--as-drawn".into());
+        }
+        words.join(" ")
     }
 
     fn figure_name(&self) -> PathBuf {

@@ -19,6 +19,8 @@ pub struct Document<'a> {
     crop: [u32; 4],
     proportions: &'static str,
     zones: Option<String>,
+    /// Pixel rows at which the zones begin and end, as `--marks` takes them.
+    marks: Option<String>,
     /// Names of beads, row by row; null where there is none.
     rows: Vec<Vec<Option<&'a str>>>,
     /// The same grid: how likely each bead is kept, 0 to 1.
@@ -83,6 +85,7 @@ pub fn document<'a>(picture: &'a str, draft: &Draft, tray: &'a Tray) -> Document
             Proportions::MarksGuessed => "marks guessed",
         },
         zones: draft.zones.map(|zones| zones.to_string()),
+        marks: draft.marks().map(|marks| marks.to_string()),
         rows: nested(beads, |bead| name(bead.bead)),
         confidence: nested(beads, |bead| bead.confidence.get()),
         runners_up: nested(beads, others),

@@ -11,7 +11,7 @@ use smallcast::units::{Column, Row};
 use super::figure_text::figure;
 use super::output::Paint;
 use super::report::plain;
-use super::table::{Side, Table, cut};
+use super::table::{Side, Table, cut, wrapped};
 
 /// Doubtful beads named at the end: enough to start with, few enough to read.
 const MOST_DOUBTS: usize = 5;
@@ -25,7 +25,7 @@ pub fn report(file: &str, size: &str, draft: &Draft, tray: &Tray, paint: Paint, 
     let name = Path::new(file).file_name().map_or(file.into(), |name| name.to_string_lossy());
     let title = format!("{}: {size}, {beads} beads, {} sure", plain(&name), draft.matched.confidence());
     [
-        format!("{}\n{}\n", paint.heading(&cut(&title, width)), paint.faint(&cut(&how(draft), width))),
+        format!("{}\n{}\n", paint.heading(&cut(&title, width)), paint.faint(&wrapped(&how(draft), width))),
         figure(draft, tray, paint, width),
         legend(draft, tray, paint, width),
         doubts(draft, tray, paint, width),
@@ -33,49 +33,64 @@ pub fn report(file: &str, size: &str, draft: &Draft, tray: &Tray, paint: Paint, 
     .join("\n")
 }
 
-/// What was done to the picture, in one line.
+/// What was done to the picture. Guessed landmarks are given as they could be typed, for mending.
 fn how(draft: &Draft) -> String {
     let proportions = match draft.samples.lattice().proportions() {
         Proportions::AsDrawn if draft.zones.is_some() => "it is drawn in bead proportions",
         Proportions::AsDrawn => "kept the drawing's own proportions",
         Proportions::MarksGiven => "stretched it to the plan by your marks",
-        Proportions::MarksGuessed => "guessed its landmarks",
+        Proportions::MarksGuessed => {
+            let marks = draft.marks().map_or(String::new(), |marks| marks.to_string());
+            return format!(
+                "{}; guessed its landmarks. To mend them: --marks {marks}",
+                draft.reference.step().describe()
+            );
+        }
     };
     format!("{}; {proportions}.", draft.reference.step().describe())
 }
 
+/// The legend; on a narrow terminal without its last columns.
 fn legend(draft: &Draft, tray: &Tray, paint: Paint, width: usize) -> String {
-    let mut table = Table::new(&[
-        ("mark", Side::Left),
-        ("bead", Side::Left),
-        ("count", Side::Right),
-        ("asked for", Side::Left),
-        ("apart", Side::Right),
-        ("sure", Side::Right),
-        ("next best", Side::Left),
-    ]);
+    /// Columns that hold all titles, with room for a bead's name behind the last.
+    const FOR_NEXT_BEST: usize = 76;
+    const FOR_ASKED: usize = 54;
+    let mut titles = vec![("mark", Side::Left), ("bead", Side::Left), ("count", Side::Right)];
+    if width >= FOR_ASKED {
+        titles.push(("asked for", Side::Left));
+    }
+    titles.extend([("apart", Side::Right), ("sure", Side::Right)]);
+    if width >= FOR_NEXT_BEST {
+        titles.push(("next best", Side::Left));
+    }
+    let mut table = Table::new(&titles);
     for line in &draft.legend {
         let bead = tray.bead(line.bead);
-        let cells = vec![
-            line.mark.get().to_string(),
-            bead.name.clone(),
-            line.count.to_string(),
-            line.aim.srgb().to_string(),
-            line.difference.to_string(),
-            line.confidence.to_string(),
-            next_best(line, tray),
-        ];
-        table.row(&[line.aim.srgb(), bead.lab.srgb()], cells);
+        let cell = |title: &str| match title {
+            "mark" => line.mark.get().to_string(),
+            "bead" => bead.name.clone(),
+            "count" => line.count.to_string(),
+            "asked for" => line.aim.srgb().to_string(),
+            "apart" => line.difference.to_string(),
+            "sure" => line.confidence.to_string(),
+            _ => next_best(line, tray),
+        };
+        table.row(&[line.aim.srgb(), bead.lab.srgb()], titles.iter().map(|(title, _)| cell(title)).collect());
     }
     const BEAD: usize = 1;
-    const NEXT_BEST: usize = 6;
-    table.render(paint, width, &[NEXT_BEST, BEAD])
+    let last = titles.len() - 1;
+    let mut text = table.render(paint, width, &[last, BEAD]);
+    if draft.legend.iter().any(|line| line.runner_up.is_some_and(|(_, lost)| lost < 0.0)) {
+        text.push_str(&wrapped("* left to a colour it touches, so that the two stay apart", width));
+        text.push('\n');
+    }
+    text
 }
 
 fn next_best(line: &LegendLine, tray: &Tray) -> String {
     match line.runner_up {
         Some((bead, lost)) if lost >= 0.0 => format!("{}, {lost:.1} farther", tray.bead(bead).name),
-        Some((bead, lost)) => format!("{}, {:.1} nearer: kept apart", tray.bead(bead).name, -lost),
+        Some((bead, lost)) => format!("{}, {:.1} nearer *", tray.bead(bead).name, -lost),
         None => "none".into(),
     }
 }
@@ -97,7 +112,7 @@ fn doubts(draft: &Draft, tray: &Tray, paint: Paint, width: usize) -> String {
     let plural = if count == 1 { "bead is" } else { "beads are" };
     let mut text = paint.heading(&format!("Look here first: {count} {plural} less than 70 % sure"));
     text.push('\n');
-    for (row, column, bead) in doubtful.into_iter().take(MOST_DOUBTS) {
+    for (row, column, bead) in doubtful.iter().copied().take(MOST_DOUBTS) {
         let other = bead.runners_up.first().map_or(String::new(), |other| {
             let name = other.bead.map_or("an empty peg", |id| tray.bead(id).name.as_str());
             format!(", or {name}")
@@ -111,6 +126,9 @@ fn doubts(draft: &Draft, tray: &Tray, paint: Paint, width: usize) -> String {
         );
         text.push_str(&cut(&line, width));
         text.push('\n');
+    }
+    if count > MOST_DOUBTS {
+        text.push_str(&format!("  and {} more: see --picture\n", count - MOST_DOUBTS));
     }
     text
 }

@@ -22,9 +22,10 @@ use std::path::Path;
 use std::process::ExitCode;
 
 use clap::Parser;
-pub use save::save;
 use smallcast::error::Result;
 use smallcast::tray::Tray;
+
+use save::{check_target, save_all};
 
 /// Drafts fuse-bead figures from reference pictures: bead by bead, to one scale, from the beads you own.
 #[derive(Debug, Parser)]

@@ -25,7 +25,7 @@ pub fn next(command: &str) {
 /// A file's name as it can be typed into a shell.
 pub fn typed(file: &Path) -> String {
     let name = file.display().to_string();
-    let is_plain = |c: char| c.is_alphanumeric() || "/._-+:,@%".contains(c);
+    let is_plain = |c: char| c.is_alphanumeric() || "/._-+:,@%=".contains(c);
     if !name.is_empty() && name.chars().all(is_plain) {
         name
     } else {

@@ -133,6 +133,26 @@ pub fn cut(text: &str, room: usize) -> String {
     kept
 }
 
+/// The text in lines of at most `room` columns, broken between words.
+pub fn wrapped(text: &str, room: usize) -> String {
+    let mut lines: Vec<String> = vec![String::new()];
+    for word in text.split(' ') {
+        let line = &lines[lines.len() - 1];
+        let needed = line.width() + usize::from(!line.is_empty()) + word.width();
+        if needed > room && !line.is_empty() {
+            lines.push(String::new());
+        }
+        // There is always at least the first line.
+        if let Some(line) = lines.last_mut() {
+            if !line.is_empty() {
+                line.push(' ');
+            }
+            line.push_str(word);
+        }
+    }
+    lines.join("\n")
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -34,7 +34,12 @@ impl Figure {
         if size > MOST_BYTES {
             return Err(unreadable(format!("it has {size} bytes, too many for a figure")));
         }
-        let text = std::fs::read_to_string(path).map_err(|e| unreadable(e.to_string()))?;
+        let bytes = std::fs::read(path).map_err(|e| unreadable(e.to_string()))?;
+        let text = String::from_utf8(bytes).map_err(|_| Error::FigureFile {
+            file: file.clone(),
+            why: "this is no text file".into(),
+            right: "name a figure file, as --save of draft writes it".into(),
+        })?;
         read(&file, &text)
     }
 }

@@ -16,7 +16,7 @@ fn logistic(evidence: f64) -> f64 {
 /// How likely each bead is the one the maker would take for a colour, in the order given.
 ///
 /// A maker paints or picks a bead's colour and strays from it: by CIEDE2000 1 to 4, about 2 on the
-/// whole, which as a normal spread in three directions is [`STRAY`] in each. The bead that was meant is
+/// whole, which as a normal spread in three directions is 1.15 in each. The bead that was meant is
 /// then as likely as its distance is under that spread; one far from everything is doubted as a whole.
 pub fn bead_odds(differences: &[DeltaE]) -> Vec<Confidence> {
     /// 2 / sqrt(3), in CIEDE2000.

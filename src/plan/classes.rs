@@ -12,6 +12,9 @@ pub struct HeightClass {
     pub rows: ZoneRows,
 }
 
+/// From this likeness of spelling on (Jaro-Winkler) a name was likely meant.
+const LIKELY: f64 = 0.8;
+
 const fn class(name: &'static str, rows: [usize; 6]) -> HeightClass {
     HeightClass { name, rows: ZoneRows::known(rows) }
 }
@@ -34,15 +37,16 @@ impl HeightClass {
     /// The class of that name.
     ///
     /// # Errors
-    /// [`Error::BadValue`] that lists the names there are, the likeliest first.
+    /// [`Error::BadValue`] that lists the names there are, tallest first, and says which was likely meant.
     pub fn named(name: &str) -> Result<Self> {
         Self::ALL.into_iter().find(|c| c.name == name).ok_or_else(|| {
-            let mut names = Self::ALL.map(|c| c.name);
-            names.sort_by_key(|known| strsim::osa_distance(known, name));
+            let names = Self::ALL.map(|c| c.name);
+            let likely = names.into_iter().find(|known| strsim::jaro_winkler(known, name) >= LIKELY);
+            let meant = likely.map_or(String::new(), |likely| format!(" (did you mean {likely}?)"));
             Error::BadValue {
                 option: "--class",
                 value: name.into(),
-                why: "there is no height class of that name".into(),
+                why: format!("there is no height class of that name{meant}"),
                 right: format!("choose one of {}", names.join(", ")),
             }
         })

@@ -90,11 +90,23 @@ impl Marks {
         Ok(marks)
     }
 
-    /// Where every zone that has rows begins and ends, if enough landmarks were given for it.
+    /// These landmarks, downwards.
+    pub fn of(marks: &[(Landmark, f64)]) -> Self {
+        let mut rows = [None; 7];
+        marks.iter().for_each(|&(landmark, row)| rows[landmark as usize] = Some(row));
+        Self(rows)
+    }
+
+    /// Checks that the landmarks lie in a picture so many pixels high, and leave height to every zone.
     ///
     /// # Errors
-    /// [`Error::BadValue`] if a zone's rows would have no height in the picture.
-    pub fn check_against(&self, zones: &ZoneRows) -> Result<()> {
+    /// [`Error::BadValue`] that names the landmark.
+    pub fn check_against(&self, zones: &ZoneRows, height: u32) -> Result<()> {
+        let outside = |l: &Landmark| self.get(*l).is_some_and(|row| row > f64::from(height));
+        if let Some(landmark) = Landmark::ALL.into_iter().find(outside) {
+            let why = format!("{} lies below the picture, which is {height} pixels high", landmark.name());
+            return Err(fault(&self.to_string(), why));
+        }
         for (zone, _, _) in zones.spans() {
             let (above, below) = (Landmark::above(zone), Landmark::below(zone));
             if let (Some(top), Some(bottom)) = (self.get(above), self.get(below))

@@ -128,7 +128,11 @@ impl ZoneRows {
                 return Err(fault(format!("{name} stands twice")));
             }
         }
-        Self::new(rows.map(|r| r.unwrap_or(0)))
+        let rows = rows.map(|r| r.unwrap_or(0));
+        if rows == [0; 6] {
+            return Err(fault("the rows add up to 0".into()));
+        }
+        Self::new(rows)
     }
 }
 

@@ -121,6 +121,12 @@ impl Reference {
         &self.warnings
     }
 
+    /// The pixel row of the upright picture of a row of the working picture, along the subject's middle.
+    pub fn picture_row(&self, working_row: f64) -> f64 {
+        let (_, columns) = self.colours.dim();
+        self.view.to_picture((columns as f64 / 2.0, working_row)).1
+    }
+
     /// The working picture's row of a pixel row of the upright picture; for a straightened sheet along
     /// the subject's middle.
     pub fn working_row(&self, picture_row: f64) -> f64 {
@@ -363,8 +369,13 @@ impl Sight {
     }
 
     fn into_reference(self, file: &str, rows: usize) -> Result<Reference> {
-        let colours = self.colours();
+        let mut colours = self.colours();
         let (cover, step, _) = self.cover(&colours, PIXELS_PER_BEAD);
+        if step == Step::CutOut {
+            // Clear pixels have no colour; as white paper they are never taken for a line of ink.
+            let clear = colours.iter_mut().zip(&cover).filter(|(_, cover)| **cover != Cover::Subject);
+            clear.for_each(|(colour, _)| *colour = WHITE);
+        }
         let (top, bottom, left, right) = subject::extent(&cover).ok_or_else(|| Error::NoSubject {
             file: file.into(),
             why: "nothing stands out from the ground".into(),
@@ -381,10 +392,16 @@ impl Sight {
         if top == 0 || left == 0 || bottom == last_row || right == last_column {
             warnings.push(Warning::TouchesEdge);
         }
+        if subject::has_several_pieces(&cover) {
+            warnings.push(Warning::SeveralPieces);
+        }
         let used = Area { x: corner.0.max(0.0), y: corner.1.max(0.0), width, height };
         Ok(Reference { colours, cover, softness: self.softness, view: self.view, used, step, warnings })
     }
 }
+
+/// The screen's own white.
+const WHITE: Lab = Lab::new(100.0, 0.0, 0.0);
 
 /// Most working pixels each way: wide scenes are not figures, and memory is bounded.
 const MOST_WORKING: usize = 4000;

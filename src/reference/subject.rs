@@ -227,6 +227,16 @@ pub(crate) fn beside(
     [up, left, right, down].into_iter().flatten()
 }
 
+/// Whether a second piece is nearly as large as the largest: two figures on a page, rather than a
+/// figure and its lantern.
+pub(crate) fn has_several_pieces(cover: &Array2<Cover>) -> bool {
+    /// A part of the largest piece's size; props held apart from the body are smaller.
+    const LIKE_SIZE: f64 = 0.5;
+    let mut sizes: Vec<usize> = pieces(&cover.map(|c| *c == Cover::Subject)).iter().map(Vec::len).collect();
+    sizes.sort_unstable_by(|a, b| b.cmp(a));
+    matches!(sizes.as_slice(), [largest, second, ..] if *second as f64 >= LIKE_SIZE * *largest as f64)
+}
+
 /// Whether so many pixels of so many can be a subject.
 pub(crate) fn is_plausible(cover: &Array2<Cover>) -> bool {
     let subject = cover.iter().filter(|&&c| c == Cover::Subject).count();

@@ -7,6 +7,7 @@ use smallcast::reference::Picture;
 use smallcast::tray::{Bead, Tray};
 use smallcast::units::{Column, Row};
 
+#[allow(dead_code, reason = "each test file uses its own part")]
 pub const PAPER: Srgb = Srgb::new(252, 253, 250);
 
 /// A watchman of 24 rows in the trade's zones: head 5, neck 1, torso 8, legs 9, feet 1 (common
@@ -50,6 +51,7 @@ const BEADS: [(char, &str, &str); 9] = [
     ('w', "chalk", "f4f4ee"),
 ];
 
+#[allow(dead_code, reason = "each test file uses its own part")]
 pub fn tray() -> Tray {
     let mut beads: Vec<Bead> =
         BEADS.iter().map(|(_, name, hex)| Bead::new(*name, hex.parse::<Srgb>().unwrap().lab())).collect();
@@ -57,6 +59,7 @@ pub fn tray() -> Tray {
     Tray::new("test", beads).unwrap()
 }
 
+#[allow(dead_code, reason = "each test file uses its own part")]
 pub fn colour_at(grid: &[&str], row: usize, column: usize) -> Option<Srgb> {
     let mark = grid.get(row)?.chars().nth(column)?;
     BEADS.iter().find(|b| b.0 == mark).map(|b| b.2.parse().unwrap())
@@ -64,6 +67,7 @@ pub fn colour_at(grid: &[&str], row: usize, column: usize) -> Option<Srgb> {
 
 /// Draws a grid, each bead `bead` pixels wide and high, a margin around it, its edges softened by
 /// eight samples a pixel each way.
+#[allow(dead_code, reason = "each test file uses its own part")]
 pub fn drawn(grid: &[&str], bead: (f64, f64), margin: f64) -> RgbaImage {
     let columns = grid[0].len();
     let size = |beads: usize, bead: f64| (beads as f64 * bead + 2.0 * margin).ceil() as u32;
@@ -83,11 +87,13 @@ pub fn drawn(grid: &[&str], bead: (f64, f64), margin: f64) -> RgbaImage {
     })
 }
 
+#[allow(dead_code, reason = "each test file uses its own part")]
 pub fn as_picture(pixels: RgbaImage) -> Picture {
     Picture { pixels, warnings: Vec::new() }
 }
 
 /// The draft's rows in the marks of the test's beads, empty columns at the sides cut off.
+#[allow(dead_code, reason = "each test file uses its own part")]
 pub fn rows_of(draft: &Draft, tray: &Tray) -> Vec<String> {
     let beads = draft.matched.beads();
     let mark = |row, column| match &beads[(Row(row), Column(column))] {
@@ -102,6 +108,7 @@ pub fn rows_of(draft: &Draft, tray: &Tray) -> Vec<String> {
     without_empty_sides(&lines.iter().map(String::as_str).collect::<Vec<_>>())
 }
 
+#[allow(dead_code, reason = "each test file uses its own part")]
 pub fn without_empty_sides(lines: &[&str]) -> Vec<String> {
     let columns = lines.iter().map(|l| l.len()).max().unwrap_or(0);
     let used = |c: usize| lines.iter().any(|l| l.chars().nth(c).is_some_and(|c| c != '.'));
@@ -110,6 +117,7 @@ pub fn without_empty_sides(lines: &[&str]) -> Vec<String> {
     lines.iter().map(|l| l.chars().skip(first).take(last + 1 - first).collect()).collect()
 }
 
+#[allow(dead_code, reason = "each test file uses its own part")]
 pub fn by_rows(rows: usize) -> DraftOptions {
     DraftOptions { size: Size::Rows(rows), ..DraftOptions::default() }
 }
