@@ -8,10 +8,10 @@ pub use mark::colours_of_mark;
 
 use crate::error::{Error, Result, Warning};
 use crate::figure::{ChosenBy, Description, Figure, LegendEntry, Mark, Part, Placed, Source, Step, Sure};
-use crate::matching::MatchedGrid;
+use crate::matching::{FAR, MatchedGrid};
 use crate::plan::{HeightClass, Landmark, Marks, Zone, ZoneRows, rows_for_stature, zones_for_rows};
 use crate::reference::{Area, Picture, Reference, ReferenceOptions};
-use crate::sample::{Layout, SampleGrid};
+use crate::sample::{Layout, Proportions, SampleGrid};
 use crate::tray::{BeadId, Tray};
 use crate::units::{Centimetres, Column, Row};
 
@@ -179,6 +179,12 @@ pub fn draft(file: &str, picture: &Picture, options: &DraftOptions, tray: &Tray)
     let mut warnings = picture.warnings.clone();
     warnings.extend_from_slice(reference.warnings());
     warnings.extend_from_slice(matched.warnings());
+    /// Below this certainty rows and columns may be off, and the maker is told.
+    const CLEAR_ENOUGH: f64 = 0.15;
+    let lattice = samples.lattice();
+    if lattice.proportions() == Proportions::AsDrawn && lattice.certainty() < CLEAR_ENOUGH {
+        warnings.push(Warning::LatticeUnsure);
+    }
     let legend = legend::legend(&matched, tray);
     warnings.extend(tray_warnings(&legend, tray));
     Ok(Draft { reference, samples, matched, legend, zones, warnings })
@@ -186,12 +192,10 @@ pub fn draft(file: &str, picture: &Picture, options: &DraftOptions, tray: &Tray)
 
 /// Beads far from what was asked for, and beads there are too few of.
 fn tray_warnings(legend: &[LegendLine], tray: &Tray) -> Vec<Warning> {
-    /// Beyond this CIEDE2000 a bead is another colour than the one asked for (common practice, no source).
-    const FAR: f64 = 12.0;
     let name = |line: &LegendLine| tray.bead(line.bead).name.clone();
     let far = legend
         .iter()
-        .filter(|line| line.difference.0 > FAR)
+        .filter(|line| line.difference > FAR)
         .map(|line| Warning::FarBead { bead: name(line), difference: line.difference });
     let short = legend.iter().filter_map(|line| {
         let owned = tray.bead(line.bead).count?;

@@ -81,7 +81,7 @@ pub enum Error {
         why: String,
     },
     /// A value on the command line or in an option that cannot be used.
-    #[error("{option} {value}: {why}")]
+    #[error("{option} {}: {why}", shown(value))]
     BadValue {
         /// The option as typed, such as `--zones`.
         option: &'static str,
@@ -126,6 +126,11 @@ pub enum Error {
         /// What would be right.
         right: String,
     },
+}
+
+/// A value as it stands in a message: an empty one would not be seen.
+fn shown(value: &str) -> &str {
+    if value.is_empty() { "(nothing)" } else { value }
 }
 
 impl Error {
@@ -237,7 +242,7 @@ impl fmt::Display for Warning {
                 "two colours that touch ({apart} apart) both became {bead}: the tray has no other good bead for either"
             ),
             Self::FarBead { bead, difference } => {
-                write!(f, "the nearest bead, {bead}, is {difference} away from the colour asked for")
+                write!(f, "the best bead there is, {bead}, is {difference} away from the colour asked for")
             }
             Self::TooFew { bead, needed, owned } => {
                 write!(f, "{needed} {bead} beads are needed and {owned} are owned")

@@ -98,7 +98,9 @@ fn a_draft_in_a_pipe_is_plain_and_eighty_columns_wide() {
     assert!(!shown.contains('\u{1b}'), "no colours in a pipe");
     assert!(shown.lines().all(|line| line.chars().count() <= 80), "{shown}");
     insta::assert_snapshot!(shown);
-    assert!(text(&output.stderr).contains("next: smallcast draft walker.png --save walker.figure.toml"));
+    assert!(
+        text(&output.stderr).contains("next: smallcast draft walker.png --rows 12 --save walker.figure.toml")
+    );
 }
 
 #[test]
@@ -237,7 +239,7 @@ fn a_maker_s_file_names_stay_within_their_line() {
     let odd = "two\nlines.png";
     fs::copy(bench.path("walker.png"), bench.path("fine picture.png")).unwrap();
     let said = text(&bench.run(&["draft", "fine picture.png", "--rows", "12"]).stderr);
-    assert!(said.contains("draft 'fine picture.png' --save 'fine picture.figure.toml'"), "{said}");
+    assert!(said.contains("draft 'fine picture.png' --rows 12 --save 'fine picture.figure.toml'"), "{said}");
     assert_eq!(bench.run(&["draft", odd]).status.code(), Some(2));
 }
 

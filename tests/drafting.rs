@@ -142,6 +142,8 @@ fn a_crop_names_one_figure_of_two() {
     image::imageops::replace(&mut both, &one, 0, 0);
     image::imageops::replace(&mut both, &one, i64::from(one.width()), 0);
     let tray = tray();
+    let uncropped = draft("two.png", &as_picture(both.clone()), &by_rows(24), &tray).unwrap();
+    assert!(uncropped.warnings.iter().any(|w| w.name() == "several-pieces"), "{:?}", uncropped.warnings);
     let crop = Area {
         x: f64::from(one.width()),
         y: 0.0,
@@ -169,7 +171,7 @@ fn one_core_and_two_give_the_same_draft() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 24, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 16, ..ProptestConfig::default() })]
 
     /// Whatever the picture shows: no panic, every bead of the tray, every confidence a probability.
     #[test]

@@ -60,6 +60,16 @@ fn a_cut_out_needs_no_ground() {
     assert_eq!(rows_of(&found, &tray), expected());
 }
 
+/// Clear pixels of a cut-out are never beads: not in a notch, not where the figure fills the frame.
+#[test]
+fn clear_pixels_are_no_beads() {
+    let pixels = RgbaImage::from_fn(160, 160, |x, y| {
+        let notch = (40..80).contains(&x) && y >= 80;
+        if notch { Rgba([0, 0, 0, 0]) } else { Rgba([168, 69, 47, 255]) }
+    });
+    assert_eq!(drafted(pixels, 4), ["rrrr", "rrrr", "r.rr", "r.rr"]);
+}
+
 /// White cloth in an ink outline on white paper stays; the paper seen under the arm goes.
 #[test]
 fn white_cloth_inside_an_outline_is_no_gap() {

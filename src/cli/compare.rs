@@ -74,15 +74,16 @@ impl Arguments {
             let candidates = candidates(&seen, &agreement);
             let (file, picture) = &pictures[0];
             let aim = seen[0].sighting.main().cluster.colour;
-            let drawn = compare_picture::draw(file, picture, figure.as_ref(), aim, &candidates, &tray)?;
+            let drawn =
+                compare_picture::draw(file, picture, figure.as_ref(), (aim, self.seed), &candidates, &tray)?;
             super::save_all(&[(target, drawn)], self.replace)?;
         }
         progress.done();
-        for (_, picture) in &pictures {
-            picture.warnings.iter().for_each(report::warning);
+        for (file, picture) in &pictures {
+            picture.warnings.iter().for_each(|warning| report::warning_of(file, warning));
         }
         if self.json {
-            output::print_json(&compare_json::document(&seen, &agreement, &tray))?;
+            output::print_json(&compare_json::document(&seen, &pictures, &agreement, &tray))?;
         } else {
             let paint = Paint::for_stdout();
             output::print(&compare_text::report(&seen, &agreement, &tray, paint, output::width()))?;
@@ -137,7 +138,7 @@ impl Arguments {
         for (at, (file, picture)) in pictures.iter().enumerate() {
             let (pixels, place): (Vec<Lab>, String) = match figure {
                 Some((figure, mark)) => (
-                    colours_of_mark(file, picture, figure, *mark, self.seed)?,
+                    colours_of_mark(file, picture, figure, *mark, self.own_part(figure, file), self.seed)?,
                     format!("where the figure has {}", mark.get()),
                 ),
                 None => {
@@ -155,6 +156,13 @@ impl Arguments {
             seen.push(Seen { file: file.clone(), place, sighting });
         }
         Ok(seen)
+    }
+
+    /// The part of a picture the figure was drafted from, if it was drafted from that picture.
+    fn own_part(&self, figure: &Figure, picture: &str) -> Option<[u32; 4]> {
+        let own = own_picture(figure, self.figure.as_ref()?).ok()?;
+        let same = own.canonicalize().ok()? == Path::new(picture).canonicalize().ok()?;
+        figure.source().filter(|_| same)?.crop
     }
 
     /// An area for each picture.

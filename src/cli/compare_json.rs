@@ -3,6 +3,7 @@
 use serde::Serialize;
 use smallcast::colour::Lab;
 use smallcast::matching::{Agreement, SeenColour};
+use smallcast::reference::Picture;
 use smallcast::tray::Tray;
 
 use super::compare::Seen;
@@ -25,6 +26,8 @@ struct OnePicture<'a> {
     picture: &'a str,
     place: &'a str,
     colours: Vec<Colour<'a>>,
+    /// Stable names of what was odd about the file.
+    warnings: Vec<&'static str>,
 }
 
 #[derive(Serialize)]
@@ -50,13 +53,20 @@ struct Serving<'a> {
 }
 
 /// Everything a script may want of a comparison.
-pub fn document<'a>(seen: &'a [Seen], agreement: &Agreement, tray: &'a Tray) -> Document<'a> {
+pub fn document<'a>(
+    seen: &'a [Seen],
+    opened: &[(String, Picture)],
+    agreement: &Agreement,
+    tray: &'a Tray,
+) -> Document<'a> {
     let pictures = seen
         .iter()
-        .map(|s| OnePicture {
+        .zip(opened)
+        .map(|(s, (_, picture))| OnePicture {
             picture: &s.file,
             place: &s.place,
             colours: s.sighting.colours().iter().map(|c| colour(c, tray)).collect(),
+            warnings: picture.warnings.iter().map(|warning| warning.name()).collect(),
         })
         .collect();
     let serving = agreement.serve_all.iter().map(|served| Serving {

@@ -17,13 +17,13 @@ pub fn draw(
     file: &str,
     picture: &Picture,
     figure: Option<&(Figure, Mark)>,
-    aim: Lab,
+    (aim, seed): (Lab, u64),
     candidates: &[BeadId],
     tray: &Tray,
 ) -> Result<Vec<u8>> {
     let (colours, here) = match figure {
         Some((figure, mark)) => of_figure(figure, *mark, tray),
-        None => of_draft(file, picture, aim, tray)?,
+        None => of_draft(file, picture, (aim, seed), tray)?,
     };
     Ok(png(&candidates_picture(&colours, &here, candidates, tray)))
 }
@@ -45,8 +45,8 @@ fn of_figure(figure: &Figure, mark: Mark, tray: &Tray) -> Coloured {
 }
 
 /// A draft, and the places of the colour nearest to the one looked at.
-fn of_draft(file: &str, picture: &Picture, aim: Lab, tray: &Tray) -> Result<Coloured> {
-    let found = draft(file, picture, &DraftOptions::default(), tray)?;
+fn of_draft(file: &str, picture: &Picture, (aim, seed): (Lab, u64), tray: &Tray) -> Result<Coloured> {
+    let found = draft(file, picture, &DraftOptions { seed, ..DraftOptions::default() }, tray)?;
     let distance = |line: &smallcast::draft::LegendLine| ciede2000(line.aim, aim).0;
     let nearest = found.legend.iter().min_by(|a, b| distance(a).total_cmp(&distance(b)));
     let looked_at = nearest.map(|line| line.bead);

@@ -23,7 +23,8 @@ const DOUBTFUL: f64 = 0.7;
 pub fn report(file: &str, size: &str, draft: &Draft, tray: &Tray, paint: Paint, width: usize) -> String {
     let beads: usize = draft.legend.iter().map(|line| line.count).sum();
     let name = Path::new(file).file_name().map_or(file.into(), |name| name.to_string_lossy());
-    let title = format!("{}: {size}, {beads} beads, {} sure", plain(&name), draft.matched.confidence());
+    let plural = if beads == 1 { "bead" } else { "beads" };
+    let title = format!("{}: {size}, {beads} {plural}, {} sure", plain(&name), draft.matched.confidence());
     [
         format!("{}\n{}\n", paint.heading(&cut(&title, width)), paint.faint(&wrapped(&how(draft), width))),
         figure(draft, tray, paint, width),
@@ -80,7 +81,7 @@ fn legend(draft: &Draft, tray: &Tray, paint: Paint, width: usize) -> String {
     const BEAD: usize = 1;
     let last = titles.len() - 1;
     let mut text = table.render(paint, width, &[last, BEAD]);
-    if draft.legend.iter().any(|line| line.runner_up.is_some_and(|(_, lost)| lost < 0.0)) {
+    if draft.legend.iter().any(|line| line.kept_apart && line.runner_up.is_some_and(|(_, lost)| lost < 0.0)) {
         text.push_str(&wrapped("* left to a colour it touches, so that the two stay apart", width));
         text.push('\n');
     }
@@ -90,7 +91,10 @@ fn legend(draft: &Draft, tray: &Tray, paint: Paint, width: usize) -> String {
 fn next_best(line: &LegendLine, tray: &Tray) -> String {
     match line.runner_up {
         Some((bead, lost)) if lost >= 0.0 => format!("{}, {lost:.1} farther", tray.bead(bead).name),
-        Some((bead, lost)) => format!("{}, {:.1} nearer *", tray.bead(bead).name, -lost),
+        Some((bead, lost)) => {
+            let star = if line.kept_apart { " *" } else { "" };
+            format!("{}, {:.1} nearer{star}", tray.bead(bead).name, -lost)
+        }
         None => "none".into(),
     }
 }

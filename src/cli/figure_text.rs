@@ -20,6 +20,12 @@ const RULER: usize = 5;
 /// square, or one where the terminal is too narrow.
 pub fn figure(draft: &Draft, tray: &Tray, paint: Paint, width: usize) -> String {
     let beads = draft.matched.beads();
+    if NUMBER + beads.columns() > width {
+        return format!(
+            "The figure is {} columns wide, too wide to show here: see --picture.\n",
+            beads.columns()
+        );
+    }
     let wide = NUMBER + 2 * beads.columns() + ZONE <= width;
     let view = View { draft, tray, paint, bead: if wide { 2 } else { 1 } };
     let mut text = paint.faint(&view.ruler());

@@ -22,6 +22,7 @@ use std::path::Path;
 use std::process::ExitCode;
 
 use clap::Parser;
+use clap::error::ErrorKind;
 use smallcast::error::Result;
 use smallcast::tray::Tray;
 
@@ -29,7 +30,7 @@ use save::{check_target, save_all};
 
 /// Drafts fuse-bead figures from reference pictures: bead by bead, to one scale, from the beads you own.
 #[derive(Debug, Parser)]
-#[command(name = "smallcast", version, max_term_width = 100)]
+#[command(name = "smallcast", bin_name = "smallcast", version, max_term_width = 100)]
 struct Cli {
     #[command(subcommand)]
     command: Command,
@@ -60,6 +61,10 @@ pub fn run() -> ExitCode {
     let cli = match Cli::try_parse() {
         Ok(cli) => cli,
         Err(answer) => {
+            if answer.use_stderr() && answer.kind() != ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand {
+                report::wrong_use(&in_one_line(&answer.to_string()));
+                return ExitCode::from(WRONG_USE);
+            }
             // Help and version go to standard output; a closed pipe there is no fault of the maker's.
             let _ = answer.print();
             return if answer.use_stderr() { ExitCode::from(WRONG_USE) } else { ExitCode::SUCCESS };
@@ -78,6 +83,12 @@ pub fn run() -> ExitCode {
             ExitCode::from(WRONG_USE)
         }
     }
+}
+
+/// What clap says of wrong words, without its "error:", its usage and its tips.
+fn in_one_line(said: &str) -> String {
+    let cause = said.trim_start_matches("error: ").split("\n\n").next().unwrap_or(said);
+    cause.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 /// The maker's tray, or the embedded one where none is named.

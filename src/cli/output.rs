@@ -58,7 +58,8 @@ impl Depth {
     /// `NO_COLOR` forbids; otherwise the terminal decides, or `CLICOLOR_FORCE` where there is none.
     fn of_stdout() -> Self {
         let says = |name: &str| std::env::var(name).is_ok_and(|value| !value.is_empty() && value != "0");
-        if says("NO_COLOR") {
+        // Any value counts, as no-color.org has it.
+        if std::env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty()) {
             return Self::Plain;
         }
         // supports-color knows "forced" only as sixteen colours; the terminal's own word goes further.

@@ -5,16 +5,28 @@
 use std::io::Write;
 use std::path::Path;
 
-use smallcast::error::Error;
+use smallcast::error::{Error, Warning};
 
 /// Prints a cause and what to do about it.
 pub fn error(error: &Error) {
-    say(&format!("smallcast: {error}\n  try: {}", error.hint()));
+    say(&format!("smallcast: {error}"));
+    say(&format!("  try: {}", error.hint()));
+}
+
+/// Prints what is wrong with the words of a command.
+pub fn wrong_use(why: &str) {
+    say(&format!("smallcast: {why}"));
+    say("  try: smallcast --help, or smallcast COMMAND --help");
 }
 
 /// Prints something the maker should know about a result that stands.
-pub fn warning(warning: &smallcast::error::Warning) {
+pub fn warning(warning: &Warning) {
     say(&format!("smallcast: warning: {warning}"));
+}
+
+/// The same, of one of several files.
+pub fn warning_of(file: &str, warning: &Warning) {
+    say(&format!("smallcast: warning: {file}: {warning}"));
 }
 
 /// Names the sensible next command.
@@ -37,7 +49,7 @@ pub fn typed(file: &Path) -> String {
 pub fn plain(text: &str) -> String {
     let mut plain = String::with_capacity(text.len());
     for c in text.chars() {
-        if c.is_control() && c != '\n' { plain.extend(c.escape_default()) } else { plain.push(c) }
+        if c.is_control() { plain.extend(c.escape_default()) } else { plain.push(c) }
     }
     plain
 }

@@ -23,9 +23,10 @@ pub struct LegendLine {
     pub difference: DeltaE,
     /// How likely the maker keeps this bead for this colour.
     pub confidence: Confidence,
-    /// The next best bead and by how much it lost; below 0 where it is nearer, but was left so that
-    /// two colours that touch stay apart.
+    /// The next best bead and by how much it lost; below 0 where it is nearer.
     pub runner_up: Option<(BeadId, f64)>,
+    /// Whether a nearer bead was left so that two colours that touch stay apart.
+    pub kept_apart: bool,
 }
 
 /// The beads a draft uses, most used first.
@@ -58,9 +59,10 @@ fn line(matched: &MatchedGrid, tray: &Tray, bead: BeadId) -> Option<LegendLine> 
         (other.bead, theirs.0 - difference.0)
     });
     let confidence = Confidence::new(mean(&|c| c.confidence.get()));
+    let kept_apart = colours().any(|c| c.kept_apart);
     // The mark is given once all lines are in order.
     let mark = Mark::first();
-    Some(LegendLine { mark, bead, count, aim, difference, confidence, runner_up })
+    Some(LegendLine { mark, bead, count, aim, difference, confidence, runner_up, kept_apart })
 }
 
 /// The first free mark among the bead's own letters, small and large, then among all marks.

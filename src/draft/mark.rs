@@ -3,8 +3,9 @@
 use super::{DraftOptions, Size};
 use crate::colour::Lab;
 use crate::error::{Error, Result};
-use crate::figure::{Figure, Mark};
-use crate::reference::{Picture, Reference, ReferenceOptions};
+use crate::figure::{Figure, Mark, Placed};
+use crate::grid::Grid;
+use crate::reference::{Area, Picture, Reference, ReferenceOptions};
 use crate::sample::{Layout, SampleGrid};
 use crate::units::{Column, Row};
 
@@ -14,10 +15,17 @@ const MIDDLE: f64 = 0.6;
 /// How far, in beads, a figure is moved over a picture to find where it fits.
 const REACH: i64 = 3;
 
+/// Ground looked at around the figure's own part of its picture, in beads.
+const ROUND: f64 = 3.0;
+
+/// At least this share of the figure's beads must lie on the subject.
+const ALIKE: f64 = 0.6;
+
 /// The colours a picture shows where a figure has a mark. `file` is the picture's name in errors.
 ///
 /// The picture may be another reference of the same character: it is read with the figure's rows, and the
-/// figure laid where the silhouettes agree best.
+/// figure laid where the silhouettes agree best. `part` is the part of the picture the figure was drafted
+/// from (x, y, width, height), where that is known.
 ///
 /// # Errors
 /// As [`Reference::new`]; [`Error::NoSubject`] if the figure has no bead of that mark there.
@@ -26,12 +34,21 @@ pub fn colours_of_mark(
     picture: &Picture,
     figure: &Figure,
     mark: Mark,
+    part: Option<[u32; 4]>,
     seed: u64,
 ) -> Result<Vec<Lab>> {
     let beads = figure.beads();
     let size = figure.rows().map_or(Size::Rows(beads.rows()), |rows| Size::Zones(*rows));
     let options = DraftOptions { size, seed, ..DraftOptions::default() };
-    let reference = Reference::new(file, picture, &ReferenceOptions { crop: None, rows: options.rows() })?;
+    let whole = Area::whole(&picture.pixels);
+    let crop = part.map(|[x, y, width, height]| {
+        let [x, y, width, height] = [x, y, width, height].map(f64::from);
+        let bead = height / options.rows() as f64;
+        Area { x, y, width, height }.grown_within(ROUND * bead, whole)
+    });
+    // A part that no longer lies in the picture says nothing.
+    let crop = crop.filter(|crop| crop.width >= 1.0 && crop.height >= 1.0);
+    let reference = Reference::new(file, picture, &ReferenceOptions { crop, rows: options.rows() })?;
     let zones = options.zones();
     let layout = match &zones {
         Some(zones) => Layout::Plan(zones, None),
@@ -39,6 +56,10 @@ pub fn colours_of_mark(
     };
     let samples = SampleGrid::read(&reference, layout, seed);
     let (down, right) = best_shift(figure, &samples);
+    if agreement(figure, &samples, (down, right)) < ALIKE {
+        let why = "its silhouette is not the figure's: it may show someone else, or another stance";
+        return Err(Error::NoSubject { file: file.into(), why: why.into() });
+    }
     let mut colours = Vec::new();
     for (row, column, _) in beads.iter().filter(|(_, _, placed)| placed.is_some_and(|p| p.mark == mark)) {
         if let Some(place) = moved(row, column, (down, right), &samples) {
@@ -56,14 +77,22 @@ pub fn colours_of_mark(
 fn best_shift(figure: &Figure, samples: &SampleGrid) -> (i64, i64) {
     let beads = figure.beads();
     let shifts = (-REACH..=REACH).flat_map(|down| (-REACH..=REACH).map(move |right| (down, right)));
-    let agreeing = |shift: &(i64, i64)| {
-        let on_subject = |row, column| {
-            moved(row, column, *shift, samples).is_some_and(|place| samples.beads()[place].filled)
-        };
-        beads.iter().filter(|(row, column, placed)| placed.is_some() && on_subject(*row, *column)).count()
-    };
+    let agreeing = |shift: &(i64, i64)| on_subject(&beads, samples, *shift);
     // The first of equals is the farthest up and left; the least shift is the likelier one.
     shifts.max_by_key(|shift| (agreeing(shift), -(shift.0.abs() + shift.1.abs()))).unwrap_or((0, 0))
+}
+
+/// The share of a figure's beads that lie on the subject.
+fn agreement(figure: &Figure, samples: &SampleGrid, shift: (i64, i64)) -> f64 {
+    let beads = figure.beads();
+    let all = beads.iter().filter(|(_, _, placed)| placed.is_some()).count();
+    on_subject(&beads, samples, shift) as f64 / all.max(1) as f64
+}
+
+fn on_subject(beads: &Grid<Option<Placed>>, samples: &SampleGrid, shift: (i64, i64)) -> usize {
+    let filled =
+        |row, column| moved(row, column, shift, samples).is_some_and(|place| samples.beads()[place].filled);
+    beads.iter().filter(|(row, column, placed)| placed.is_some() && filled(*row, *column)).count()
 }
 
 fn moved(row: Row, column: Column, (down, right): (i64, i64), samples: &SampleGrid) -> Option<(Row, Column)> {

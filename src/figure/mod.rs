@@ -11,7 +11,7 @@ use std::collections::BTreeSet;
 use crate::colour::Lab;
 use crate::error::{Error, Result};
 use crate::grid::Grid;
-use crate::plan::ZoneRows;
+use crate::plan::{MOST_COLUMNS, MOST_ROWS, ZoneRows};
 use crate::units::{Centimetres, Column, Confidence, Row};
 
 /// The printable character that stands for a bead in a figure file.
@@ -125,6 +125,11 @@ impl Figure {
                     format!("part '{}', {place}: the mark '{}' is not in the legend", part.name, mark.get());
                 return fault(why, "add it to the legend, or put '.' for an empty peg");
             }
+        }
+        let (rows, columns) = spanned(&description.parts);
+        if rows > MOST_ROWS || columns > MOST_COLUMNS {
+            let right = format!("let it have at most {MOST_ROWS} rows and {MOST_COLUMNS} columns");
+            return fault(format!("the figure spans {rows} rows and {columns} columns"), &right);
         }
         if let Some(rows) = &description.rows {
             let spanned = spanned(&description.parts).0;

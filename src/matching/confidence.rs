@@ -4,7 +4,7 @@
 //! and if the bead chosen for that colour is the one the maker would take.
 
 use crate::grid::Grid;
-use crate::matching::{Candidate, MatchedBead, MatchedColour, RunnerUp};
+use crate::matching::{Candidate, FAR, MatchedBead, MatchedColour, RunnerUp};
 use crate::sample::{BeadSample, Proportions, SampleGrid};
 use crate::units::{Column, Confidence, DeltaE, Row};
 
@@ -21,15 +21,13 @@ fn logistic(evidence: f64) -> f64 {
 pub fn bead_odds(differences: &[DeltaE]) -> Vec<Confidence> {
     /// 2 / sqrt(3), in CIEDE2000.
     const STRAY: f64 = 1.15;
-    /// At this distance from the nearest bead every second maker would rather buy a bead.
-    const DOUBTFUL: f64 = 12.0;
-    /// How softly that sets in.
+    /// How softly the doubt of far beads sets in.
     const SOFTNESS: f64 = 3.0;
     let nearest = differences.iter().map(|d| d.0).fold(f64::INFINITY, f64::min);
     // Relative to the nearest, so that far colours do not underflow to nothing.
     let weigh = |d: &DeltaE| ((nearest * nearest - d.0 * d.0) / (2.0 * STRAY * STRAY)).exp();
     let sum: f64 = differences.iter().map(weigh).sum();
-    let trust = logistic((DOUBTFUL - nearest) / SOFTNESS);
+    let trust = logistic((FAR.0 - nearest) / SOFTNESS);
     differences.iter().map(|d| Confidence::new(trust * weigh(d) / sum)).collect()
 }
 

@@ -1,11 +1,14 @@
 //! A bead for each colour: the nearest, unless two colours that touch would become one.
 
+use std::collections::BTreeMap;
+
 use crate::colour::ciede2000;
 use crate::error::Warning;
 use crate::matching::confidence::colour_confidence;
-use crate::matching::{CANDIDATES, Candidate, MatchedColour};
-use crate::sample::SampleGrid;
+use crate::matching::{CANDIDATES, Candidate, FAR, MatchedColour};
+use crate::sample::{BeadSample, SampleGrid};
 use crate::tray::{BeadId, Tray};
+use crate::units::DeltaE;
 
 /// Two flat colours at least so far apart (CIEDE2000) are meant to be two.
 const MEANT_APART: f64 = 3.0;
@@ -13,99 +16,148 @@ const MEANT_APART: f64 = 3.0;
 /// ... and more by so many times their spread: one colour in two strokes of a marker is still one.
 const SPREAD_APART: f64 = 1.5;
 
+/// ... up to this: colours farther apart are two in any drawing.
+const MOST_FOR_SPREAD: f64 = 6.0;
+
+/// From here on it is said when two colours that touch share a bead, meant apart or not.
+const SAID: DeltaE = DeltaE(6.0);
+
 /// A bead up to so much farther than the nearest is still a good one.
 const STILL_GOOD: f64 = 5.0;
 
-/// A bead farther than this from its colour is no good one in any case, and the maker is told.
-const FAR: f64 = 12.0;
-
-/// Places that touch side to side before two colours count as neighbours.
-const LEAST_TOUCHES: usize = 1;
-
 /// Chooses a bead for every colour. The colours come back in the order of the clusters.
 pub(super) fn choose(samples: &SampleGrid, tray: &Tray) -> (Vec<MatchedColour>, Vec<Warning>) {
-    let candidates: Vec<Vec<Candidate>> = samples
-        .clusters()
-        .iter()
-        .map(|cluster| {
-            let near = tray.nearest(cluster.colour, CANDIDATES);
-            near.into_iter().map(|(bead, difference)| Candidate { bead, difference }).collect()
-        })
-        .collect();
-    let touches = touches(samples);
-    let mut chosen = vec![0; candidates.len()];
-    let mut warnings = Vec::new();
-    for (one, other, apart) in clashes(samples, &candidates, &touches) {
-        if candidates[one][chosen[one]].bead != candidates[other][chosen[other]].bead {
-            continue;
-        }
-        let taken = |colour: usize, bead: BeadId| {
-            (0..candidates.len()).any(|i| {
-                i != colour && touches[i][colour] >= LEAST_TOUCHES && candidates[i][chosen[i]].bead == bead
-            })
-        };
-        let way_out = |colour: usize| {
-            let nearest = candidates[colour][0].difference.0;
-            let good = |c: &Candidate| c.difference.0 <= FAR && c.difference.0 - nearest <= STILL_GOOD;
-            let mut free = candidates[colour].iter().enumerate().skip(chosen[colour] + 1);
-            free.find(|(_, c)| good(c) && !taken(colour, c.bead))
-                .map(|(place, c)| (c.difference.0 - nearest, colour, place))
-        };
-        let cheapest =
-            [way_out(one), way_out(other)].into_iter().flatten().min_by(|a, b| a.0.total_cmp(&b.0));
-        match cheapest {
-            Some((_, colour, place)) => chosen[colour] = place,
-            None => {
-                let bead = tray.bead(candidates[one][chosen[one]].bead).name.clone();
-                warnings.push(Warning::SharedBead { bead, apart });
-            }
-        }
+    let mut choice = Choice::new(samples, tray);
+    for (one, other, _) in choice.pairs_meant_apart(samples) {
+        choice.part(one, other);
     }
-    let colours = candidates
-        .into_iter()
-        .zip(chosen)
-        .zip(samples.clusters())
-        .map(|((mut others, place), cluster)| {
-            let chosen = others.remove(place);
-            let confidence = colour_confidence(chosen, &others);
-            MatchedColour { aim: cluster.colour, chosen, others, kept_apart: place > 0, confidence, count: 0 }
-        })
-        .collect();
-    (colours, warnings)
+    let warnings = choice.shared(samples, tray);
+    (choice.into_colours(samples), warnings)
 }
 
-/// For each two colours how many places touch side to side.
-fn touches(samples: &SampleGrid) -> Vec<Vec<usize>> {
+/// Candidates for every colour, the one chosen so far, and which colours touch.
+struct Choice {
+    candidates: Vec<Vec<Candidate>>,
+    chosen: Vec<usize>,
+    touching: Vec<Vec<bool>>,
+}
+
+impl Choice {
+    /// The nearest bead for every colour.
+    fn new(samples: &SampleGrid, tray: &Tray) -> Self {
+        let candidates: Vec<Vec<Candidate>> = samples
+            .clusters()
+            .iter()
+            .map(|cluster| {
+                let near = tray.nearest(cluster.colour, CANDIDATES);
+                near.into_iter().map(|(bead, difference)| Candidate { bead, difference }).collect()
+            })
+            .collect();
+        Self { chosen: vec![0; candidates.len()], candidates, touching: touching(samples) }
+    }
+
+    fn candidate(&self, colour: usize) -> Candidate {
+        self.candidates[colour][self.chosen[colour]]
+    }
+
+    fn share_a_bead(&self, one: usize, other: usize) -> bool {
+        self.candidate(one).bead == self.candidate(other).bead
+    }
+
+    /// Pairs of colours that touch, with how far apart they are; the farthest first.
+    fn touching_pairs(&self, samples: &SampleGrid) -> Vec<(usize, usize, DeltaE)> {
+        let clusters = samples.clusters();
+        let mut pairs: Vec<_> = (0..clusters.len())
+            .flat_map(|i| (0..i).map(move |j| (j, i)))
+            .filter(|&(i, j)| self.touching[i][j])
+            .map(|(i, j)| (i, j, ciede2000(clusters[i].colour, clusters[j].colour)))
+            .collect();
+        pairs.sort_by(|a, b| b.2.0.total_cmp(&a.2.0));
+        pairs
+    }
+
+    fn pairs_meant_apart(&self, samples: &SampleGrid) -> Vec<(usize, usize, DeltaE)> {
+        let spread = |colour: usize| samples.clusters()[colour].spread;
+        let mut pairs = self.touching_pairs(samples);
+        pairs.retain(|&(i, j, apart)| {
+            apart.0 >= MEANT_APART + (SPREAD_APART * spread(i).max(spread(j))).min(MOST_FOR_SPREAD)
+        });
+        pairs
+    }
+
+    /// Gives one of two colours that share a bead its next good one, whichever costs less.
+    fn part(&mut self, one: usize, other: usize) {
+        if !self.share_a_bead(one, other) {
+            return;
+        }
+        let ways = [self.way_out(one), self.way_out(other)];
+        let cheapest = ways.into_iter().flatten().min_by(|a, b| a.cost.total_cmp(&b.cost));
+        if let Some(way) = cheapest {
+            self.chosen[way.colour] = way.place;
+        }
+    }
+
+    /// The next candidate of a colour that is still good and that no colour it touches has.
+    fn way_out(&self, colour: usize) -> Option<WayOut> {
+        let nearest = self.candidates[colour][0].difference.0;
+        let is_good = |c: &Candidate| c.difference <= FAR && c.difference.0 - nearest <= STILL_GOOD;
+        let taken = |bead: BeadId| {
+            let touching = (0..self.candidates.len()).filter(|&i| i != colour && self.touching[i][colour]);
+            touching.into_iter().any(|i| self.candidate(i).bead == bead)
+        };
+        let mut later = self.candidates[colour].iter().enumerate().skip(self.chosen[colour] + 1);
+        let (place, free) = later.find(|(_, c)| is_good(c) && !taken(c.bead))?;
+        Some(WayOut { colour, place, cost: free.difference.0 - nearest })
+    }
+
+    /// What is said of colours that touch and share a bead after all: once a bead, the farthest apart.
+    fn shared(&self, samples: &SampleGrid, tray: &Tray) -> Vec<Warning> {
+        let mut said: BTreeMap<BeadId, DeltaE> = BTreeMap::new();
+        let meant: Vec<_> = self.pairs_meant_apart(samples);
+        let clear: Vec<_> = self.touching_pairs(samples).into_iter().filter(|p| p.2 >= SAID).collect();
+        for (one, other, apart) in meant.into_iter().chain(clear) {
+            if self.share_a_bead(one, other) {
+                let most = said.entry(self.candidate(one).bead).or_insert(apart);
+                most.0 = most.0.max(apart.0);
+            }
+        }
+        let warn = |(bead, apart)| Warning::SharedBead { bead: tray.bead(bead).name.clone(), apart };
+        said.into_iter().map(warn).collect()
+    }
+
+    fn into_colours(self, samples: &SampleGrid) -> Vec<MatchedColour> {
+        let aims = samples.clusters().iter().map(|cluster| cluster.colour);
+        let chosen = self.candidates.into_iter().zip(self.chosen);
+        chosen
+            .zip(aims)
+            .map(|((mut others, place), aim)| {
+                let chosen = others.remove(place);
+                let confidence = colour_confidence(chosen, &others);
+                MatchedColour { aim, chosen, others, kept_apart: place > 0, confidence, count: 0 }
+            })
+            .collect()
+    }
+}
+
+/// Another bead for a colour, and how much farther it is than the nearest.
+struct WayOut {
+    colour: usize,
+    place: usize,
+    cost: f64,
+}
+
+/// For each two colours whether beads of theirs lie side to side.
+fn touching(samples: &SampleGrid) -> Vec<Vec<bool>> {
     let count = samples.clusters().len();
-    let mut touches = vec![vec![0; count]; count];
-    let colour = |sample: &crate::sample::BeadSample| sample.filled.then(|| sample.colours[0].colour);
+    let mut touching = vec![vec![false; count]; count];
+    let colour = |sample: &BeadSample| sample.filled.then(|| sample.colours[0].colour);
     for (row, column, sample) in samples.beads().iter() {
         let Some(one) = colour(sample) else { continue };
         for (_, _, neighbour) in samples.beads().beside(row, column) {
             if let Some(other) = colour(neighbour) {
-                touches[one][other] += 1;
+                touching[one][other] = true;
             }
         }
     }
-    touches
-}
-
-/// Pairs of colours that touch, are meant to be two and share their nearest bead; the farthest apart first.
-fn clashes(
-    samples: &SampleGrid,
-    candidates: &[Vec<Candidate>],
-    touches: &[Vec<usize>],
-) -> Vec<(usize, usize, crate::units::DeltaE)> {
-    let clusters = samples.clusters();
-    let mut pairs: Vec<_> = (0..clusters.len())
-        .flat_map(|i| (0..i).map(move |j| (j, i)))
-        .filter(|&(i, j)| touches[i][j] >= LEAST_TOUCHES && candidates[i][0].bead == candidates[j][0].bead)
-        .map(|(i, j)| (i, j, ciede2000(clusters[i].colour, clusters[j].colour)))
-        .filter(|&(i, j, apart)| {
-            let spread = clusters[i].spread.max(clusters[j].spread);
-            apart.0 >= MEANT_APART + SPREAD_APART * spread
-        })
-        .collect();
-    pairs.sort_by(|a, b| b.2.0.total_cmp(&a.2.0));
-    pairs
+    touching
 }

@@ -14,6 +14,10 @@ use crate::sample::SampleGrid;
 use crate::tray::{BeadId, Tray};
 use crate::units::{Confidence, DeltaE};
 
+/// Beyond this CIEDE2000 a bead is another colour than the one asked for, and at this distance every
+/// second maker would rather buy one (common practice, no source).
+pub const FAR: DeltaE = DeltaE(12.0);
+
 /// How many beads are kept as candidates for a colour: the chosen one and what a maker would look at.
 pub const CANDIDATES: usize = 5;
 

@@ -54,7 +54,10 @@ impl Zone {
 }
 
 /// The most rows a figure may have: far beyond any figure of this scale, near enough to catch a typing slip.
-pub const MOST_ROWS: usize = 200;
+pub const MOST_ROWS: usize = 100;
+
+/// The most columns a figure may have: a figure with outstretched props, not a frieze.
+pub const MOST_COLUMNS: usize = 150;
 
 /// How many rows each zone has. Adds up to 1..=[`MOST_ROWS`].
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -148,10 +148,9 @@ pub(crate) fn least_squares<const N: usize>(
             return None;
         }
         let lead = matrix[i].clone();
-        for (j, row) in matrix.iter_mut().enumerate().filter(|(j, _)| *j != i) {
+        for (_, row) in matrix.iter_mut().enumerate().filter(|(j, _)| *j != i) {
             let factor = row[i] / lead[i];
             row.iter_mut().zip(&lead).for_each(|(v, l)| *v -= factor * l);
-            let _ = j;
         }
     }
     Some(std::array::from_fn(|i| if i < terms { matrix[i][terms] / matrix[i][i] } else { 0.0 }))

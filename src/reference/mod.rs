@@ -14,8 +14,9 @@ use image::{Rgba, RgbaImage};
 use imageproc::geometric_transformations::Projection;
 use ndarray::Array2;
 
-use crate::colour::Lab;
+use crate::colour::{Lab, Linear};
 use crate::error::{Error, Result, Warning};
+use crate::plan::MOST_COLUMNS;
 use ground::Ground;
 use paper::{Corners, PaperLight};
 
@@ -85,8 +86,13 @@ impl Reference {
         let area = options.crop.map_or(Ok(whole), |crop| inside("--crop", crop, whole))?;
         let coarse = Sight::coarse(&picture.pixels, area);
         let subject = coarse.subject(file, options.rows)?;
+        let columns = subject.width / subject.height * options.rows as f64;
+        if columns > MOST_COLUMNS as f64 {
+            let why = format!("what was found is {columns:.0} beads wide at {} rows", options.rows);
+            return Err(Error::NoSubject { file: file.into(), why });
+        }
         let fine = coarse.closer(&picture.pixels, subject, options.rows);
-        fine.into_reference(file, options.rows)
+        fine.into_reference(file, options.rows, &picture.pixels)
     }
 
     /// Colours by row and column of the working picture.
@@ -102,7 +108,9 @@ impl Reference {
     /// The part of the upright picture that holds the subject, in whole pixels: x, y, width, height.
     pub fn used(&self) -> [u32; 4] {
         let Area { x, y, width, height } = self.used;
-        [x.floor() as u32, y.floor() as u32, width.ceil().max(1.0) as u32, height.ceil().max(1.0) as u32]
+        let (left, top) = (x.floor(), y.floor());
+        let size = |end: f64, start: f64| (end.ceil() - start).max(1.0) as u32;
+        [left as u32, top as u32, size(x + width, left), size(y + height, top)]
     }
 
     /// Working pixels to one pixel of the picture file; above 1 the picture was stretched, and every edge
@@ -217,6 +225,8 @@ struct Sight {
     light: Array2<Light>,
     /// Pixels of this look to one of the picture file; above 1 the picture was stretched.
     softness: f64,
+    /// The picture's own transparency cuts the figure out; decided once, from afar.
+    cut_out: bool,
     view: View,
     paper: Option<PaperLight>,
     bounds: Area,
@@ -229,8 +239,9 @@ impl Sight {
         let light = resample(pixels, area, rows, columns);
         let view = View::Straight { area, columns: columns as f64, rows: rows as f64 };
         let softness = columns as f64 / area.width;
-        let plain = Self { light, softness, view, paper: None, bounds: area };
-        if subject::is_cut_out(&plain.alpha()) {
+        let mut plain = Self { light, softness, cut_out: false, view, paper: None, bounds: area };
+        plain.cut_out = subject::is_cut_out(&plain.alpha());
+        if plain.cut_out {
             return plain;
         }
         match paper::find_sheet(&plain.colours()) {
@@ -289,7 +300,7 @@ impl Sight {
             let (px, py) = view.to_picture((x as f64 + 0.5, y as f64 + 0.5));
             between(&near, (px - left) * scale - 0.5, (py - top) * scale - 0.5)
         });
-        Self { light, softness: scale, view, paper: None, bounds: area }
+        Self { light, softness: scale, cut_out: false, view, paper: None, bounds: area }
     }
 
     fn even(&mut self) {
@@ -303,8 +314,9 @@ impl Sight {
         }
     }
 
+    /// The colours; what is clear without cutting the figure out shows white paper.
     fn colours(&self) -> Array2<Lab> {
-        self.light.map(|&light| colour_of(light).lab())
+        self.light.map(|&light| if self.cut_out { colour_of(light) } else { on_white(light) }.lab())
     }
 
     fn alpha(&self) -> Array2<f32> {
@@ -312,9 +324,8 @@ impl Sight {
     }
 
     fn cover(&self, colours: &Array2<Lab>, bead: f64) -> (Array2<Cover>, Step, f64) {
-        let alpha = self.alpha();
-        if subject::is_cut_out(&alpha) {
-            return (subject::by_alpha(&alpha), Step::CutOut, 1.0);
+        if self.cut_out {
+            return (subject::by_alpha(&self.alpha()), Step::CutOut, 1.0);
         }
         let ground = Ground::of_border(colours);
         let step = if self.paper.is_some() { Step::Sheet } else { Step::PlainGround };
@@ -368,7 +379,19 @@ impl Sight {
         }
     }
 
-    fn into_reference(self, file: &str, rows: usize) -> Result<Reference> {
+    /// The box in the upright picture around a box of this look: left, top, right, bottom.
+    fn box_in_picture(&self, [left, top, right, bottom]: [f64; 4], pixels: &RgbaImage) -> Area {
+        let corners = [(left, top), (right, top), (right, bottom), (left, bottom)];
+        let corners = corners.map(|corner| self.view.to_picture(corner));
+        let span = |of: fn(&(f64, f64)) -> f64, most: u32| {
+            let values = corners.iter().map(of).map(|v| v.clamp(0.0, f64::from(most)));
+            values.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), v| (low.min(v), high.max(v)))
+        };
+        let ((x0, x1), (y0, y1)) = (span(|c| c.0, pixels.width()), span(|c| c.1, pixels.height()));
+        Area { x: x0, y: y0, width: (x1 - x0).max(1.0), height: (y1 - y0).max(1.0) }
+    }
+
+    fn into_reference(self, file: &str, rows: usize, pixels: &RgbaImage) -> Result<Reference> {
         let mut colours = self.colours();
         let (cover, step, _) = self.cover(&colours, PIXELS_PER_BEAD);
         if step == Step::CutOut {
@@ -380,11 +403,14 @@ impl Sight {
             file: file.into(),
             why: "nothing stands out from the ground".into(),
         })?;
-        let corner = self.view.to_picture((left as f64, top as f64));
-        let far = self.view.to_picture((right as f64, bottom as f64));
-        let (height, width) = ((far.1 - corner.1).max(1.0), (far.0 - corner.0).max(1.0));
+        let used = self.box_in_picture([left, top, right, bottom].map(|v| v as f64), pixels);
         let mut warnings = Vec::new();
-        let per_bead = height / rows as f64;
+        let per_bead = (bottom - top) as f64 / self.softness / rows as f64;
+        if per_bead < 1.0 {
+            let why =
+                format!("it is only {:.0} pixels high, too few for {rows} rows", per_bead * rows as f64);
+            return Err(Error::NoSubject { file: file.into(), why });
+        }
         if per_bead < FEW_PIXELS {
             warnings.push(Warning::FewPixels { per_bead });
         }
@@ -395,9 +421,14 @@ impl Sight {
         if subject::has_several_pieces(&cover) {
             warnings.push(Warning::SeveralPieces);
         }
-        let used = Area { x: corner.0.max(0.0), y: corner.1.max(0.0), width, height };
         Ok(Reference { colours, cover, softness: self.softness, view: self.view, used, step, warnings })
     }
+}
+
+/// A pixel of light laid over white.
+fn on_white([r, g, b, alpha]: Light) -> Linear {
+    let over = |v: f32| f64::from(v + 1.0 - alpha);
+    Linear { r: over(r), g: over(g), b: over(b) }
 }
 
 /// The screen's own white.
@@ -437,34 +468,31 @@ pub fn colours_in(picture: &Picture, area: Area) -> Result<Vec<Lab>> {
     let area = inside("--area", area, whole)?;
     /// Longer side of the samples' grid.
     const SAMPLES: f64 = 100.0;
-    let sight = Sight::coarse(&picture.pixels, whole);
-    if let View::Sheet { .. } = sight.view {
-        let near = sight.closer_to(&picture.pixels, area, SAMPLES);
-        return Ok(near.solid_colours());
-    }
     let (rows, columns) = size_within(area, SAMPLES.min(area.width.max(area.height)));
+    let sight = Sight::coarse(&picture.pixels, whole);
     let view = View::Straight { area, columns: columns as f64, rows: rows as f64 };
     let light = resample(&picture.pixels, area, rows, columns);
-    Ok(Sight { light, softness: 1.0, view, paper: None, bounds: area }.solid_colours())
+    let mut near = Sight { light, softness: 1.0, cut_out: sight.cut_out, view, paper: None, bounds: area };
+    if let (View::Sheet { sheet, .. }, Some(paper)) = (sight.view, sight.paper) {
+        near.even_on(sheet, &paper, sight.bounds);
+    }
+    Ok(near.solid_colours())
 }
 
 impl Sight {
-    /// The part of a straightened sheet that an area of the picture shows.
-    fn closer_to(self, pixels: &RgbaImage, area: Area, longest: f64) -> Self {
-        let View::Sheet { sheet, .. } = self.view else { return self };
-        let unit = |x: f64, y: f64| {
-            let (u, v) = sheet.invert() * (x as f32, y as f32);
-            (f64::from(u), f64::from(v))
-        };
-        let (left, top) = unit(area.x, area.y);
-        let (right, bottom) = unit(area.x + area.width, area.y + area.height);
-        let part =
-            Area { x: left, y: top, width: (right - left).max(1e-6), height: (bottom - top).max(1e-6) };
-        let (rows, columns) = size_within(part, longest);
-        let near = Self::through(pixels, sheet, part, rows, columns);
-        let mut near = Self { paper: self.paper, bounds: self.bounds, ..near };
-        near.even();
-        near
+    /// Evens the light of what lies on a sheet, in a look at the unstraightened picture.
+    fn even_on(&mut self, sheet: Projection, paper: &PaperLight, bounds: Area) {
+        let (view, back) = (self.view, sheet.invert());
+        for ((y, x), light) in self.light.indexed_iter_mut() {
+            let (px, py) = view.to_picture((x as f64 + 0.5, y as f64 + 0.5));
+            let (u, v) = back * (px as f32, py as f32);
+            let (u, v) =
+                ((f64::from(u) - bounds.x) / bounds.width, (f64::from(v) - bounds.y) / bounds.height);
+            // Off the sheet nothing is known of the light.
+            if (0.0..=1.0).contains(&u) && (0.0..=1.0).contains(&v) {
+                *light = paper.evened(*light, u, v);
+            }
+        }
     }
 
     fn solid_colours(&self) -> Vec<Lab> {

@@ -21,26 +21,19 @@ pub enum Cover {
 /// Opacity from which a pixel belongs to a cut-out.
 const OPAQUE: f32 = 0.5;
 
-/// A picture is a cut-out when at least this share of its border is clear.
-const CLEAR_BORDER: f64 = 0.2;
+/// A picture is a cut-out when at least this share of it is clear: less is a nick or a rounded corner.
+const CLEAR: f64 = 0.02;
 
 /// Pieces smaller than this share of the largest are specks.
 const SPECK: f64 = 0.015;
 
-/// A subject covers at least this share of the picture, and at most that: else it is none.
+/// A subject covers at least this share of the picture, else it is a speck.
 const LEAST_SUBJECT: f64 = 0.0005;
 
 /// Whether the picture's own transparency cuts the figure out.
 pub(crate) fn is_cut_out(alpha: &Array2<f32>) -> bool {
-    let (rows, columns) = alpha.dim();
-    let border = || {
-        alpha
-            .indexed_iter()
-            .filter(|((y, x), _)| *y == 0 || *x == 0 || *y + 1 == rows || *x + 1 == columns)
-            .map(|(_, &a)| a)
-    };
-    let clear = border().filter(|&a| a < OPAQUE).count();
-    clear as f64 >= CLEAR_BORDER * border().count() as f64
+    let clear = alpha.iter().filter(|&&a| a < OPAQUE).count();
+    clear as f64 >= CLEAR * alpha.len() as f64
 }
 
 /// The figure of a cut-out: what is opaque, without specks.
@@ -70,9 +63,15 @@ pub(crate) fn on_ground(colours: &Array2<Lab>, ground: &Ground, bead: f64, softn
     let bound = ground.bound();
     let distances = Array2::from_shape_fn(colours.dim(), |p| ground.distance(p, colours[p]));
     let differs = if softness > STRETCHED {
-        // A soft edge lies where half of the way to the ground is gone.
-        let nearby = most_around(&distances, (BLEED * softness).round() as usize);
-        Array2::from_shape_fn(colours.dim(), |p| distances[p] > bound.max(0.5 * nearby[p]))
+        // A soft edge lies where half of the way to the ground is gone; that is asked only close to the
+        // ground, or a pale hand beside a dark coat would be taken for the coat's own edge.
+        let reach = (BLEED * softness).round() as usize;
+        let nearby = most_around(&distances, reach);
+        let by_ground = most_around(&distances.map(|d| if *d <= bound { 1.0 } else { 0.0 }), reach);
+        Array2::from_shape_fn(colours.dim(), |p| {
+            let least = if by_ground[p] > 0.0 { bound.max(0.5 * nearby[p]) } else { bound };
+            distances[p] > least
+        })
     } else {
         distances.map(|d| *d > bound)
     };
@@ -237,7 +236,7 @@ pub(crate) fn has_several_pieces(cover: &Array2<Cover>) -> bool {
     matches!(sizes.as_slice(), [largest, second, ..] if *second as f64 >= LIKE_SIZE * *largest as f64)
 }
 
-/// Whether so many pixels of so many can be a subject.
+/// Whether there is enough of a subject to draft from.
 pub(crate) fn is_plausible(cover: &Array2<Cover>) -> bool {
     let subject = cover.iter().filter(|&&c| c == Cover::Subject).count();
     subject as f64 >= LEAST_SUBJECT * cover.len() as f64 && subject > 0

@@ -14,13 +14,14 @@ const HALF_WIDTH: f64 = 0.25;
 const DARKER: f64 = 12.0;
 
 /// A dark spot that fits a square of this side, in beads, is a mark (an eye, a button), not a line.
-const MARK_SIDE: f64 = 0.95;
+const SPOT_SIDE: f64 = 0.95;
 
-/// A mark is rounder than this: its sides' ratio.
-const MARK_RATIO: f64 = 2.2;
+/// A spot is rounder than this (its sides' ratio); a pen's slip is longer. Wider than what is a mark in the
+/// end, since ink around an eye makes it longer.
+const SPOT_RATIO: f64 = 2.2;
 
-/// A mark covers at least this part of a bead; below it is a slip of the pen.
-const LEAST_MARK: f64 = 0.06;
+/// A spot covers at least this part of a bead; below it is a slip of the pen.
+const LEAST_SPOT: f64 = 0.06;
 
 /// Where the ink is: darker than what lies on both sides (a black top-hat over L*).
 ///
@@ -50,9 +51,9 @@ fn is_mark(spot: &[(usize, usize)]) -> bool {
     };
     let (height, width) = (span(|p| p.0), span(|p| p.1));
     let side = height.max(width);
-    side <= MARK_SIDE * PIXELS_PER_BEAD
-        && side <= MARK_RATIO * height.min(width)
-        && spot.len() as f64 >= LEAST_MARK * PIXELS_PER_BEAD * PIXELS_PER_BEAD
+    side <= SPOT_SIDE * PIXELS_PER_BEAD
+        && side <= SPOT_RATIO * height.min(width)
+        && spot.len() as f64 >= LEAST_SPOT * PIXELS_PER_BEAD * PIXELS_PER_BEAD
 }
 
 /// Pieces that hang together, corners included: a pen's line one pixel wide must not fall apart.

@@ -11,6 +11,7 @@ pub use lattice::{Lattice, Layout, Proportions};
 
 use crate::grid::Grid;
 use crate::reference::Reference;
+use crate::units::Column;
 
 /// How much of a window one colour fills.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -48,7 +49,14 @@ impl SampleGrid {
         let labels = labels::read_labels(reference, seed);
         let lattice = lattice::lay(reference, &labels, layout);
         let beads = reduce::read_windows(&labels, &lattice);
-        Self { clusters: labels.clusters, lattice, beads }
+        let filled = |column: usize| beads.iter().any(|(_, at, sample)| at.0 == column && sample.filled);
+        let first = (0..beads.columns()).find(|&c| filled(c)).unwrap_or(0);
+        let last = (0..beads.columns()).rev().find(|&c| filled(c)).unwrap_or(first);
+        // Columns in which nothing fills a bead hold a soft edge at most.
+        let kept = Grid::from_fn(beads.rows(), last + 1 - first, |row, column| {
+            beads[(row, Column(column.0 + first))].clone()
+        });
+        Self { clusters: labels.clusters, lattice: lattice.with_columns(first, last), beads: kept }
     }
 
     /// The drawing's colours, most pixels first.

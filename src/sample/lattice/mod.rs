@@ -56,6 +56,13 @@ impl Lattice {
         self.columns
     }
 
+    /// The same lattice with the columns from `first` to `last` alone.
+    pub(crate) fn with_columns(mut self, first: usize, last: usize) -> Self {
+        self.columns = last + 1 - first;
+        self.columns_at.iter_mut().for_each(|ruler| ruler.start += ruler.pitch * first as f64);
+        self
+    }
+
     /// A bead's window in working pixels.
     pub fn window(&self, row: Row, column: Column) -> Area {
         let ruler = self.columns_at[row.0];
@@ -150,7 +157,7 @@ impl Extent {
 
 /// Halving steps along each number in turn while that makes the cost smaller.
 fn descend<const N: usize>(start: [f64; N], steps: [f64; N], cost: impl Fn([f64; N]) -> f64) -> [f64; N] {
-    /// Four halvings bring a step of a sixth of a bead to a hundredth.
+    /// Steps of a sixth of a bead come down to a hundredth with the fifth.
     const HALVINGS: usize = 5;
     let (mut at, mut steps, mut least) = (start, steps, cost(start));
     for _ in 0..HALVINGS {
