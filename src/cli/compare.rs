@@ -13,7 +13,7 @@ use smallcast::tray::{BeadId, Tray};
 use super::draft::area;
 use super::output::{self, Paint};
 use super::progress::Progress;
-use super::{Outcome, compare_json, compare_picture, compare_text, report, tray_or_embedded};
+use super::{compare_json, compare_picture, compare_text, report, tray_or_embedded};
 
 /// See what colour a thing is: one area in several references, and the bead that serves them all
 #[derive(Debug, clap::Args)]
@@ -60,7 +60,7 @@ pub struct Seen {
 
 impl Arguments {
     /// Looks, compares and shows.
-    pub fn execute(&self) -> Result<Outcome> {
+    pub fn execute(&self) -> Result<()> {
         let tray = tray_or_embedded(self.tray.as_deref())?;
         let figure = self.figure()?;
         self.check_target()?;
@@ -89,7 +89,7 @@ impl Arguments {
             output::print(&compare_text::report(&seen, &agreement, &tray, paint, output::width()))?;
             self.name_next(&pictures);
         }
-        Ok(Outcome::Done)
+        Ok(())
     }
 
     fn check_target(&self) -> Result<()> {

@@ -12,7 +12,7 @@ use smallcast::tray::Tray;
 
 use super::output::{self, Paint};
 use super::progress::Progress;
-use super::{Outcome, draft_json, draft_text, report, tray_or_embedded};
+use super::{draft_json, draft_text, report, tray_or_embedded};
 
 /// Draft a figure from a reference picture
 #[derive(Debug, clap::Args)]
@@ -68,7 +68,7 @@ pub struct Arguments {
 
 impl Arguments {
     /// Drafts, saves what was asked for, and shows the rest.
-    pub fn execute(&self) -> Result<Outcome> {
+    pub fn execute(&self) -> Result<()> {
         let options = self.options()?;
         let tray = tray_or_embedded(self.tray.as_deref())?;
         self.check_targets()?;
@@ -82,7 +82,7 @@ impl Arguments {
         found.warnings.iter().for_each(report::warning);
         if self.json {
             output::print_json(&draft_json::document(&file, &found, &tray))?;
-            return Ok(Outcome::Done);
+            return Ok(());
         }
         let size = self.size_in_words(&options);
         output::print(&draft_text::report(
@@ -94,7 +94,7 @@ impl Arguments {
             output::width(),
         ))?;
         self.name_next(&found);
-        Ok(Outcome::Done)
+        Ok(())
     }
 
     fn options(&self) -> Result<DraftOptions> {

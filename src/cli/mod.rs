@@ -43,16 +43,6 @@ enum Command {
     Tray(tray::Arguments),
 }
 
-/// How a command ended that did what it was asked.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Outcome {
-    /// Exit code 0.
-    Done,
-    /// Exit code 1: it looked, and found something to mend.
-    #[allow(dead_code, reason = "part of the shared manners before the first command that finds")]
-    Findings,
-}
-
 /// Exit code for wrong use and bad input; clap's own errors have it too.
 const WRONG_USE: u8 = 2;
 
@@ -76,8 +66,7 @@ pub fn run() -> ExitCode {
         Command::Tray(arguments) => arguments.execute(),
     };
     match outcome {
-        Ok(Outcome::Done) => ExitCode::SUCCESS,
-        Ok(Outcome::Findings) => ExitCode::from(1),
+        Ok(()) => ExitCode::SUCCESS,
         Err(error) => {
             report::error(&error);
             ExitCode::from(WRONG_USE)

@@ -9,7 +9,7 @@ use smallcast::tray::{AlikePair, Bead, Eyes, HARD_TO_TELL, Likeness, Tray};
 
 use super::output::{self, Paint};
 use super::table::{Side, Table};
-use super::{Outcome, report, tray_or_embedded};
+use super::{report, tray_or_embedded};
 
 /// Beads that `--near` lists: enough to choose from, few enough to take in.
 const NEAREST: usize = 6;
@@ -39,7 +39,7 @@ pub struct Arguments {
 
 impl Arguments {
     /// Prints what was asked of the tray.
-    pub fn execute(&self) -> Result<Outcome> {
+    pub fn execute(&self) -> Result<()> {
         let near = self.near.as_deref().map(colour).transpose()?;
         let tray = tray_or_embedded(self.file.as_deref())?;
         let view =
@@ -55,7 +55,7 @@ impl Arguments {
         if !self.json {
             report::next(&self.next());
         }
-        Ok(Outcome::Done)
+        Ok(())
     }
 
     fn name(&self) -> String {

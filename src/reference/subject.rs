@@ -193,6 +193,14 @@ fn outside_of(mask: &Array2<bool>) -> Array2<bool> {
 
 /// Pieces that hang together side to side, in reading order of their first pixel.
 pub(crate) fn pieces(mask: &Array2<bool>) -> Vec<Vec<(usize, usize)>> {
+    pieces_by(mask, beside)
+}
+
+/// Pieces that hang together by a given kind of neighbour.
+pub(crate) fn pieces_by<N: Iterator<Item = (usize, usize)>>(
+    mask: &Array2<bool>,
+    neighbours: impl Fn((usize, usize), (usize, usize)) -> N,
+) -> Vec<Vec<(usize, usize)>> {
     let mut seen = Array2::from_elem(mask.dim(), false);
     let mut found = Vec::new();
     for (start, _) in mask.indexed_iter().filter(|(_, set)| **set) {
@@ -203,7 +211,7 @@ pub(crate) fn pieces(mask: &Array2<bool>) -> Vec<Vec<(usize, usize)>> {
         let mut next = 0;
         while let Some(&place) = piece.get(next) {
             next += 1;
-            for neighbour in beside(place, mask.dim()) {
+            for neighbour in neighbours(place, mask.dim()) {
                 if mask[neighbour] && !std::mem::replace(&mut seen[neighbour], true) {
                     piece.push(neighbour);
                 }
@@ -224,6 +232,16 @@ pub(crate) fn beside(
     let right = (x + 1 < columns).then_some((y, x + 1));
     let down = (y + 1 < rows).then_some((y + 1, x));
     [up, left, right, down].into_iter().flatten()
+}
+
+/// The up to eight pixels around one.
+pub(crate) fn around_one(
+    (y, x): (usize, usize),
+    (rows, columns): (usize, usize),
+) -> impl Iterator<Item = (usize, usize)> {
+    let ys = y.saturating_sub(1)..(y + 2).min(rows);
+    let xs = x.saturating_sub(1)..(x + 2).min(columns);
+    ys.flat_map(move |ny| xs.clone().map(move |nx| (ny, nx))).filter(move |&place| place != (y, x))
 }
 
 /// Whether a second piece is nearly as large as the largest: two figures on a page, rather than a

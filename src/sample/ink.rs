@@ -6,6 +6,7 @@ use ndarray::Array2;
 
 use crate::colour::Lab;
 use crate::reference::PIXELS_PER_BEAD;
+use crate::reference::subject::{around_one, pieces_by};
 
 /// Half the width a line may have and still be ink, in beads: a bead of its own is twice as wide.
 const HALF_WIDTH: f64 = 0.25;
@@ -38,7 +39,8 @@ pub(crate) fn find_ink(colours: &Array2<Lab>) -> Array2<bool> {
         let at = |picture: &GrayImage| picture.get_pixel(x as u32, y as u32)[0];
         at(&closed).saturating_sub(at(&lightness)) >= threshold
     });
-    for spot in spots(&ink).iter().filter(|spot| is_mark(spot)) {
+    // Corners count: a pen's line one pixel wide must not fall apart.
+    for spot in pieces_by(&ink, around_one).iter().filter(|spot| is_mark(spot)) {
         spot.iter().for_each(|&p| ink[p] = false);
     }
     ink
@@ -54,30 +56,4 @@ fn is_mark(spot: &[(usize, usize)]) -> bool {
     side <= SPOT_SIDE * PIXELS_PER_BEAD
         && side <= SPOT_RATIO * height.min(width)
         && spot.len() as f64 >= LEAST_SPOT * PIXELS_PER_BEAD * PIXELS_PER_BEAD
-}
-
-/// Pieces that hang together, corners included: a pen's line one pixel wide must not fall apart.
-fn spots(mask: &Array2<bool>) -> Vec<Vec<(usize, usize)>> {
-    let (rows, columns) = mask.dim();
-    let mut seen = Array2::from_elem(mask.dim(), false);
-    let mut found = Vec::new();
-    for (start, _) in mask.indexed_iter().filter(|(_, set)| **set) {
-        if std::mem::replace(&mut seen[start], true) {
-            continue;
-        }
-        let mut spot = vec![start];
-        let mut next = 0;
-        while let Some(&(y, x)) = spot.get(next) {
-            next += 1;
-            for ny in y.saturating_sub(1)..(y + 2).min(rows) {
-                for nx in x.saturating_sub(1)..(x + 2).min(columns) {
-                    if mask[(ny, nx)] && !std::mem::replace(&mut seen[(ny, nx)], true) {
-                        spot.push((ny, nx));
-                    }
-                }
-            }
-        }
-        found.push(spot);
-    }
-    found
 }

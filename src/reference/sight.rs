@@ -1,0 +1,278 @@
+//! Looks at a picture: from afar for the sheet and the subject, then close up; and the way back to the
+//! picture's own pixels.
+
+use image::RgbaImage;
+use imageproc::geometric_transformations::Projection;
+use ndarray::Array2;
+
+use super::ground::Ground;
+use super::paper::{self, Corners, PaperLight};
+use super::shrink::{Area, Light, colour_of, resample};
+use super::subject::{self, Cover};
+use super::{PIXELS_PER_BEAD, Step};
+use crate::colour::{Lab, Linear};
+use crate::error::{Error, Result};
+
+/// Longer side of the coarse view in which sheet and subject are looked for, in pixels.
+const COARSE: f64 = 480.0;
+
+/// Ground kept around the subject in the working picture, in beads.
+const MARGIN: f64 = 2.0;
+
+/// The way between working pixels and pixels of the upright picture.
+#[derive(Clone, Copy, Debug)]
+pub(super) enum View {
+    /// An upright part of the picture: its area, and the working picture's columns and rows.
+    Straight { area: Area, columns: f64, rows: f64 },
+    /// A part of a straightened sheet; the projection goes from the unit sheet to the picture.
+    Sheet { sheet: Projection, area: Area, columns: f64, rows: f64 },
+}
+
+impl View {
+    pub(super) fn to_picture(self, (x, y): (f64, f64)) -> (f64, f64) {
+        match self {
+            Self::Straight { area, columns, rows } => {
+                (area.x + x / columns * area.width, area.y + y / rows * area.height)
+            }
+            Self::Sheet { sheet, area, columns, rows } => {
+                let (u, v) = (area.x + x / columns * area.width, area.y + y / rows * area.height);
+                let (px, py) = sheet * (u as f32, v as f32);
+                (f64::from(px), f64::from(py))
+            }
+        }
+    }
+
+    pub(super) fn working_place(self, (x, y): (f64, f64)) -> (f64, f64) {
+        match self {
+            Self::Straight { area, columns, rows } => {
+                ((x - area.x) / area.width * columns, (y - area.y) / area.height * rows)
+            }
+            Self::Sheet { sheet, area, columns, rows } => {
+                let (u, v) = sheet.invert() * (x as f32, y as f32);
+                ((f64::from(u) - area.x) / area.width * columns, (f64::from(v) - area.y) / area.height * rows)
+            }
+        }
+    }
+}
+
+/// A look at the picture at some scale.
+pub(super) struct Sight {
+    pub(super) light: Array2<Light>,
+    /// Pixels of this look to one of the picture file; above 1 the picture was stretched.
+    pub(super) softness: f64,
+    /// The picture's own transparency cuts the figure out; decided once, from afar.
+    pub(super) cut_out: bool,
+    pub(super) view: View,
+    pub(super) paper: Option<PaperLight>,
+    pub(super) bounds: Area,
+}
+
+impl Sight {
+    /// The whole area at coarse scale, its sheet straightened if there is one.
+    pub(super) fn coarse(pixels: &RgbaImage, area: Area) -> Self {
+        let (rows, columns) = size_within(area, COARSE);
+        let light = resample(pixels, area, rows, columns);
+        let view = View::Straight { area, columns: columns as f64, rows: rows as f64 };
+        let softness = columns as f64 / area.width;
+        let mut plain = Self { light, softness, cut_out: false, view, paper: None, bounds: area };
+        plain.cut_out = subject::is_cut_out(&plain.alpha());
+        if plain.cut_out {
+            return plain;
+        }
+        match paper::find_sheet(&plain.colours()) {
+            Some(corners) => plain.straightened(pixels, corners),
+            None => plain,
+        }
+    }
+
+    fn straightened(self, pixels: &RgbaImage, corners: Corners) -> Self {
+        let in_picture = corners.map(|c| self.view.to_picture(c));
+        let length = |a: usize, b: usize| {
+            let ((x1, y1), (x2, y2)) = (in_picture[a], in_picture[b]);
+            (x1 - x2).hypot(y1 - y2)
+        };
+        let (width, height) = (length(0, 1).max(length(3, 2)), length(0, 3).max(length(1, 2)));
+        // The unit sheet is as wide as the paper is in heights, so that beads stay square.
+        let aspect = (width / height) as f32;
+        let unit = [(0.0, 0.0), (aspect, 0.0), (aspect, 1.0), (0.0, 1.0)];
+        let Some(sheet) =
+            Projection::from_control_points(unit, in_picture.map(|(x, y)| (x as f32, y as f32)))
+        else {
+            return self;
+        };
+        // The paper's own edge and its shadow stay outside.
+        const EDGE: f64 = 0.015;
+        let bounds =
+            Area { x: EDGE, y: EDGE, width: f64::from(aspect) - 2.0 * EDGE, height: 1.0 - 2.0 * EDGE };
+        let (rows, columns) = size_within(bounds, COARSE);
+        let mut seen = Self::through(pixels, sheet, bounds, rows, columns);
+        seen.paper = PaperLight::learn(&seen.light);
+        seen.bounds = bounds;
+        seen.even();
+        seen
+    }
+
+    /// Looks at a part of a sheet: shrinks the part of the picture it lies in, then straightens that.
+    fn through(pixels: &RgbaImage, sheet: Projection, area: Area, rows: usize, columns: usize) -> Self {
+        let view = View::Sheet { sheet, area, columns: columns as f64, rows: rows as f64 };
+        let corner = |x: f64, y: f64| view.to_picture((x * columns as f64, y * rows as f64));
+        let corners = [corner(0.0, 0.0), corner(1.0, 0.0), corner(1.0, 1.0), corner(0.0, 1.0)];
+        let span = |values: [f64; 4]| {
+            values.iter().fold((f64::MAX, f64::MIN), |(low, high), &v| (low.min(v), high.max(v)))
+        };
+        let ((left, right), (top, bottom)) = (span(corners.map(|c| c.0)), span(corners.map(|c| c.1)));
+        let box_ = Area { x: left, y: top, width: (right - left).max(1.0), height: (bottom - top).max(1.0) };
+        /// Finer than the target, so that straightening blurs little.
+        const FINER: f64 = 1.5;
+        let scale = (FINER * columns as f64 / box_.width).min(1.0);
+        let near = resample(
+            pixels,
+            box_,
+            ((box_.height * scale) as usize).max(1),
+            ((box_.width * scale) as usize).max(1),
+        );
+        let light = Array2::from_shape_fn((rows, columns), |(y, x)| {
+            let (px, py) = view.to_picture((x as f64 + 0.5, y as f64 + 0.5));
+            between(&near, (px - left) * scale - 0.5, (py - top) * scale - 0.5)
+        });
+        Self { light, softness: scale, cut_out: false, view, paper: None, bounds: area }
+    }
+
+    fn even(&mut self) {
+        let (rows, columns) = self.light.dim();
+        let (Some(paper), View::Sheet { area, .. }) = (&self.paper, self.view) else { return };
+        let bounds = self.bounds;
+        for ((y, x), light) in self.light.indexed_iter_mut() {
+            let u = (area.x + (x as f64 + 0.5) / columns as f64 * area.width - bounds.x) / bounds.width;
+            let v = (area.y + (y as f64 + 0.5) / rows as f64 * area.height - bounds.y) / bounds.height;
+            *light = paper.evened(*light, u, v);
+        }
+    }
+
+    /// The colours; what is clear without cutting the figure out shows white paper.
+    pub(super) fn colours(&self) -> Array2<Lab> {
+        self.light.map(|&light| if self.cut_out { colour_of(light) } else { on_white(light) }.lab())
+    }
+
+    pub(super) fn alpha(&self) -> Array2<f32> {
+        self.light.map(|light| light[3])
+    }
+
+    pub(super) fn cover(&self, colours: &Array2<Lab>, bead: f64) -> (Array2<Cover>, Step, f64) {
+        if self.cut_out {
+            return (subject::by_alpha(&self.alpha()), Step::CutOut, 1.0);
+        }
+        let ground = Ground::of_border(colours);
+        let step = if self.paper.is_some() { Step::Sheet } else { Step::PlainGround };
+        (subject::on_ground(colours, &ground, bead, self.softness), step, ground.agreement)
+    }
+
+    /// Where the subject lies, in the coordinates of the view's area.
+    pub(super) fn subject(&self, file: &str, rows: usize) -> Result<Area> {
+        let colours = self.colours();
+        let bead = self.light.nrows() as f64 / rows as f64;
+        let (cover, _, agreement) = self.cover(&colours, bead.min(PIXELS_PER_BEAD));
+        let none = |why: &str| Error::NoSubject { file: file.into(), why: why.into() };
+        let (top, bottom, left, right) = subject::extent(&cover)
+            .filter(|_| subject::is_plausible(&cover))
+            .ok_or_else(|| none("nothing stands out from the ground"))?;
+        /// Least share of the border that must look like one ground.
+        const ONE_GROUND: f64 = 0.35;
+        if agreement < ONE_GROUND {
+            return Err(none("the border shows no plain ground to tell it from"));
+        }
+        let (View::Straight { area, columns, rows } | View::Sheet { area, columns, rows, .. }) = self.view;
+        let (dx, dy) = (area.width / columns, area.height / rows);
+        Ok(Area {
+            x: area.x + left as f64 * dx,
+            y: area.y + top as f64 * dy,
+            width: (right - left) as f64 * dx,
+            height: (bottom - top) as f64 * dy,
+        })
+    }
+
+    /// The subject at working size.
+    pub(super) fn closer(self, pixels: &RgbaImage, subject: Area, rows: usize) -> Self {
+        let bead = subject.height / rows as f64;
+        let area = subject.grown_within(MARGIN * bead, self.bounds);
+        let scale = PIXELS_PER_BEAD / bead;
+        let size = |length: f64| ((length * scale).round() as usize).clamp(1, MOST_WORKING);
+        let (rows, columns) = (size(area.height), size(area.width));
+        match self.view {
+            View::Straight { .. } => Self {
+                light: resample(pixels, area, rows, columns),
+                softness: columns as f64 / area.width,
+                view: View::Straight { area, columns: columns as f64, rows: rows as f64 },
+                ..self
+            },
+            View::Sheet { sheet, .. } => {
+                let near = Self::through(pixels, sheet, area, rows, columns);
+                let mut near = Self { paper: self.paper, bounds: self.bounds, ..near };
+                near.even();
+                near
+            }
+        }
+    }
+
+    /// The box in the upright picture around a box of this look: left, top, right, bottom.
+    pub(super) fn box_in_picture(&self, [left, top, right, bottom]: [f64; 4], pixels: &RgbaImage) -> Area {
+        let corners = [(left, top), (right, top), (right, bottom), (left, bottom)];
+        let corners = corners.map(|corner| self.view.to_picture(corner));
+        let span = |of: fn(&(f64, f64)) -> f64, most: u32| {
+            let values = corners.iter().map(of).map(|v| v.clamp(0.0, f64::from(most)));
+            values.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), v| (low.min(v), high.max(v)))
+        };
+        let ((x0, x1), (y0, y1)) = (span(|c| c.0, pixels.width()), span(|c| c.1, pixels.height()));
+        Area { x: x0, y: y0, width: (x1 - x0).max(1.0), height: (y1 - y0).max(1.0) }
+    }
+
+    /// Evens the light of what lies on a sheet, in a look at the unstraightened picture.
+    pub(super) fn even_on(&mut self, sheet: Projection, paper: &PaperLight, bounds: Area) {
+        let (view, back) = (self.view, sheet.invert());
+        for ((y, x), light) in self.light.indexed_iter_mut() {
+            let (px, py) = view.to_picture((x as f64 + 0.5, y as f64 + 0.5));
+            let (u, v) = back * (px as f32, py as f32);
+            let (u, v) =
+                ((f64::from(u) - bounds.x) / bounds.width, (f64::from(v) - bounds.y) / bounds.height);
+            // Off the sheet nothing is known of the light.
+            if (0.0..=1.0).contains(&u) && (0.0..=1.0).contains(&v) {
+                *light = paper.evened(*light, u, v);
+            }
+        }
+    }
+
+    pub(super) fn solid_colours(&self) -> Vec<Lab> {
+        let solid = self.light.iter().filter(|light| light[3] >= 0.5);
+        solid.map(|&light| colour_of(light).lab()).collect()
+    }
+}
+
+/// A pixel of light laid over white.
+fn on_white([r, g, b, alpha]: Light) -> Linear {
+    let over = |v: f32| f64::from(v + 1.0 - alpha);
+    Linear { r: over(r), g: over(g), b: over(b) }
+}
+
+/// Most working pixels each way: wide scenes are not figures, and memory is bounded.
+const MOST_WORKING: usize = 4000;
+
+/// Rows and columns of an area whose longer side has at most `longest` pixels.
+pub(super) fn size_within(area: Area, longest: f64) -> (usize, usize) {
+    let scale = longest / area.width.max(area.height);
+    let size = |length: f64| ((length * scale).round() as usize).max(1);
+    (size(area.height), size(area.width))
+}
+
+/// The light between four pixels, edges repeated.
+fn between(light: &Array2<Light>, x: f64, y: f64) -> Light {
+    let (rows, columns) = light.dim();
+    let at = |v: f64, most: usize| (v.max(0.0) as usize).min(most - 1);
+    let (x0, y0) = (at(x.floor(), columns), at(y.floor(), rows));
+    let (x1, y1) = (at(x.floor() + 1.0, columns), at(y.floor() + 1.0, rows));
+    let (fx, fy) = ((x - x.floor()) as f32, (y - y.floor()) as f32);
+    std::array::from_fn(|c| {
+        let top = light[(y0, x0)][c] * (1.0 - fx) + light[(y0, x1)][c] * fx;
+        let bottom = light[(y1, x0)][c] * (1.0 - fx) + light[(y1, x1)][c] * fx;
+        top * (1.0 - fy) + bottom * fy
+    })
+}
