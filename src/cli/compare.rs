@@ -182,11 +182,28 @@ impl Arguments {
     }
 
     fn name_next(&self, pictures: &[(String, Picture)]) {
-        let picture = report::typed(Path::new(&pictures[0].0));
         match &self.shown {
-            None => report::next("the same with --picture candidates.png, to see each bead on the figure"),
-            Some(_) => report::next(&format!("smallcast draft {picture}")),
+            None => report::next(&format!("{} --picture candidates.png", self.again())),
+            Some(_) => {
+                report::next(&format!("smallcast draft {}", report::typed(Path::new(&pictures[0].0))));
+            }
         }
+    }
+
+    /// This command as it was given.
+    fn again(&self) -> String {
+        let mut words = vec!["smallcast compare".to_owned()];
+        words.extend(self.pictures.iter().map(|picture| report::typed(picture)));
+        let mut add = |option: &str, value: &Path| words.extend([option.to_owned(), report::typed(value)]);
+        self.area.iter().for_each(|area| add("--area", Path::new(area)));
+        if let (Some(figure), Some(mark)) = (&self.figure, self.mark) {
+            add("--figure", figure);
+            add("--mark", Path::new(&mark.to_string()));
+        }
+        if let Some(tray) = &self.tray {
+            add("--tray", tray);
+        }
+        words.join(" ")
     }
 }
 
