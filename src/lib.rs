@@ -38,4 +38,5 @@ pub mod reference;
 pub mod sample;
 pub mod sheet;
 pub mod tray;
+pub mod trial;
 pub mod units;

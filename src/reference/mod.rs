@@ -94,7 +94,7 @@ impl Reference {
     /// The finished reference of a close look.
     fn of_sight(sight: Sight, file: &str, rows: usize, pixels: &RgbaImage) -> Result<Self> {
         let mut colours = sight.colours();
-        let (cover, step, _) = sight.cover(&colours, PIXELS_PER_BEAD);
+        let (cover, step, _) = sight.cover(&colours, rows);
         if step == Step::CutOut {
             // Clear pixels have no colour; as white paper they are never taken for a line of ink.
             let clear = colours.iter_mut().zip(&cover).filter(|(_, cover)| **cover != Cover::Subject);

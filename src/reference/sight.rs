@@ -158,20 +158,19 @@ impl Sight {
         self.light.map(|light| light[3])
     }
 
-    pub(super) fn cover(&self, colours: &Array2<Lab>, bead: f64) -> (Array2<Cover>, Step, f64) {
+    pub(super) fn cover(&self, colours: &Array2<Lab>, rows: usize) -> (Array2<Cover>, Step, f64) {
         if self.cut_out {
             return (subject::by_alpha(&self.alpha()), Step::CutOut, 1.0);
         }
         let ground = Ground::of_border(colours);
         let step = if self.paper.is_some() { Step::Sheet } else { Step::PlainGround };
-        (subject::on_ground(colours, &ground, bead, self.softness), step, ground.agreement)
+        (subject::on_ground(colours, &ground, rows, self.softness), step, ground.agreement)
     }
 
     /// Where the subject lies, in the coordinates of the view's area.
     pub(super) fn subject(&self, file: &str, rows: usize) -> Result<Area> {
         let colours = self.colours();
-        let bead = self.light.nrows() as f64 / rows as f64;
-        let (cover, _, agreement) = self.cover(&colours, bead.min(PIXELS_PER_BEAD));
+        let (cover, _, agreement) = self.cover(&colours, rows);
         let none = |why: &str| Error::NoSubject { file: file.into(), why: why.into() };
         let (top, bottom, left, right) = subject::extent(&cover)
             .filter(|_| subject::is_plausible(&cover))

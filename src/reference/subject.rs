@@ -39,7 +39,7 @@ pub(crate) fn is_cut_out(alpha: &Array2<f32>) -> bool {
 /// The figure of a cut-out: what is opaque, without specks.
 pub(crate) fn by_alpha(alpha: &Array2<f32>) -> Array2<Cover> {
     let solid = alpha.map(|&a| a >= OPAQUE);
-    let kept = without_specks(&solid);
+    let kept = without_specks(&solid, &pieces(&solid));
     let outside = outside_of(&kept);
     Array2::from_shape_fn(alpha.dim(), |p| match (kept[p], outside[p]) {
         (true, _) => Cover::Subject,
@@ -57,9 +57,9 @@ const BLEED: f64 = 2.5;
 
 /// The figure on a plain or softly shaded ground.
 ///
-/// `softness` is how many pixels here come of one of the picture file's. `bead` is the side of a bead in pixels, as far as it is known: enclosed ground smaller than a part
-/// of a bead is a fill that missed its line, not a gap.
-pub(crate) fn on_ground(colours: &Array2<Lab>, ground: &Ground, bead: f64, softness: f64) -> Array2<Cover> {
+/// `softness` is how many pixels here come of one of the picture file's. `rows` is how many beads high the
+/// figure is to be: enclosed ground smaller than a part of a bead is a fill that missed its line, not a gap.
+pub(crate) fn on_ground(colours: &Array2<Lab>, ground: &Ground, rows: usize, softness: f64) -> Array2<Cover> {
     let bound = ground.bound();
     let distances = Array2::from_shape_fn(colours.dim(), |p| ground.distance(p, colours[p]));
     let differs = if softness > STRETCHED {
@@ -75,7 +75,8 @@ pub(crate) fn on_ground(colours: &Array2<Lab>, ground: &Ground, bead: f64, softn
     } else {
         distances.map(|d| *d > bound)
     };
-    let kept = without_specks(&differs);
+    let (kept, height) = the_figure(&differs, rows);
+    let bead = height as f64 / rows as f64;
     let outside = outside_of(&kept);
     let mut cover = Array2::from_shape_fn(colours.dim(), |p| match (kept[p], outside[p]) {
         (_, true) => Cover::Ground,
@@ -161,14 +162,42 @@ fn most_around(values: &Array2<f64>, reach: usize) -> Array2<f64> {
 }
 
 /// Keeps the largest piece and those not much smaller.
-fn without_specks(mask: &Array2<bool>) -> Array2<bool> {
-    let pieces = pieces(mask);
+fn without_specks(mask: &Array2<bool>, pieces: &[Piece]) -> Array2<bool> {
     let largest = pieces.iter().map(Vec::len).max().unwrap_or(0);
     let mut kept = Array2::from_elem(mask.dim(), false);
     for piece in pieces.iter().filter(|p| p.len() as f64 >= SPECK * largest as f64) {
         piece.iter().for_each(|&p| kept[p] = true);
     }
     kept
+}
+
+/// Pixels that hang together.
+type Piece = Vec<(usize, usize)>;
+
+/// Keeps the largest piece and what lies close to it: a lantern on its cord, a head whose neck is as pale as
+/// the paper. A doodle, a caption and a punched hole lie further off. Also tells how high the largest is.
+fn the_figure(mask: &Array2<bool>, rows: usize) -> (Array2<bool>, usize) {
+    /// How far a part may lie from the rest and still belong to it, in beads.
+    const NEAR: f64 = 1.1;
+    let pieces = pieces(mask);
+    let Some(main) = pieces.iter().max_by_key(|piece| piece.len()) else { return (mask.clone(), 1) };
+    let (first, last) = main.iter().fold((usize::MAX, 0), |(low, high), p| (low.min(p.0), high.max(p.0)));
+    let height = last + 1 - first;
+    let reach = (NEAR * height as f64 / rows as f64).round() as usize;
+    let mut kept = Array2::from_elem(mask.dim(), false);
+    main.iter().for_each(|&p| kept[p] = true);
+    let close = grown(&kept, reach);
+    for piece in pieces.iter().filter(|p| p.len() as f64 >= SPECK * main.len() as f64) {
+        if piece.iter().any(|&p| close[p]) {
+            piece.iter().for_each(|&p| kept[p] = true);
+        }
+    }
+    (kept, height)
+}
+
+/// The mask grown by a square of so many pixels to each side.
+fn grown(mask: &Array2<bool>, reach: usize) -> Array2<bool> {
+    most_around(&mask.map(|set| f64::from(u8::from(*set))), reach).map(|v| *v > 0.0)
 }
 
 /// Everything that can be reached from the border without crossing the mask.
@@ -192,7 +221,7 @@ fn outside_of(mask: &Array2<bool>) -> Array2<bool> {
 }
 
 /// Pieces that hang together side to side, in reading order of their first pixel.
-pub(crate) fn pieces(mask: &Array2<bool>) -> Vec<Vec<(usize, usize)>> {
+pub(crate) fn pieces(mask: &Array2<bool>) -> Vec<Piece> {
     pieces_by(mask, beside)
 }
 
@@ -200,7 +229,7 @@ pub(crate) fn pieces(mask: &Array2<bool>) -> Vec<Vec<(usize, usize)>> {
 pub(crate) fn pieces_by<N: Iterator<Item = (usize, usize)>>(
     mask: &Array2<bool>,
     neighbours: impl Fn((usize, usize), (usize, usize)) -> N,
-) -> Vec<Vec<(usize, usize)>> {
+) -> Vec<Piece> {
     let mut seen = Array2::from_elem(mask.dim(), false);
     let mut found = Vec::new();
     for (start, _) in mask.indexed_iter().filter(|(_, set)| **set) {

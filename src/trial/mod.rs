@@ -1,0 +1,91 @@
+//! Trials: known figures drawn as people draw them, drafted, and scored against what they are.
+
+mod camera;
+mod canvas;
+mod chance;
+mod draw;
+mod fills;
+mod ink;
+mod known;
+mod manner;
+mod page;
+mod plain;
+mod proportions;
+mod score;
+mod shade;
+mod shapes;
+mod summary;
+
+pub use draw::{Drawing, draw};
+pub use known::{KnownFigure, known_figures};
+pub use manner::Manner;
+pub use plain::{Plain, draft_plainly};
+pub use score::{Bin, Judged, Score, calibration_error, caught_early, ranking, reliability, score};
+pub use summary::Summary;
+
+use crate::draft::{Draft, DraftOptions, Size, draft};
+use crate::error::Result;
+use crate::grid::Grid;
+use crate::plan::zones_for_rows;
+use crate::reference::Picture;
+use crate::tray::{BeadId, Tray};
+
+/// A known figure, drawn in a manner from a seed.
+#[derive(Clone, Copy, Debug)]
+pub struct Trial<'a> {
+    /// The figure.
+    pub figure: &'a KnownFigure,
+    /// How it is drawn.
+    pub manner: Manner,
+    /// Starts every chance of the drawing.
+    pub seed: u64,
+}
+
+impl Trial<'_> {
+    /// The drawing.
+    pub fn drawing(&self, tray: &Tray) -> Drawing {
+        draw(self.figure, self.manner, self.seed, tray)
+    }
+
+    /// What the tool is told: the rows; for natural proportions the rows zone by zone.
+    pub fn options(&self) -> DraftOptions {
+        let rows = self.figure.rows();
+        let size = match self.manner {
+            Manner::Natural => Size::Zones(self.figure.zones.unwrap_or_else(|| zones_for_rows(rows))),
+            _ => Size::Rows(rows),
+        };
+        DraftOptions { size, ..DraftOptions::default() }
+    }
+
+    /// Drafts the drawing.
+    ///
+    /// # Errors
+    /// Those of [`draft`].
+    pub fn draft(&self, drawing: &Drawing, tray: &Tray) -> Result<Draft> {
+        let picture = Picture { pixels: drawing.pixels.clone(), warnings: Vec::new() };
+        draft(self.manner.name(), &picture, &self.options(), tray)
+    }
+
+    /// Scores a draft; none at all has every bead to mend.
+    pub fn score(&self, draft: Option<&Draft>, tray: &Tray) -> Score {
+        match draft {
+            Some(draft) => score(&self.figure.beads, &with_confidence(draft), tray),
+            None => score(&self.figure.beads, &Grid::from_fn(0, 0, |_, _| None), tray),
+        }
+    }
+
+    /// Scores what a plain method makes of the drawing.
+    pub fn score_plain(&self, method: Plain, drawing: &Drawing, tray: &Tray) -> Score {
+        let beads = draft_plainly(method, &drawing.pixels, self.figure.rows(), tray);
+        score(
+            &self.figure.beads,
+            &beads.map(|_, _, bead: &Option<BeadId>| bead.map(|bead| (bead, 0.0))),
+            tray,
+        )
+    }
+}
+
+/// A draft's beads, each with its confidence.
+pub fn with_confidence(draft: &Draft) -> Grid<Option<(BeadId, f64)>> {
+    draft.matched.beads().map(|_, _, bead| bead.as_ref().map(|bead| (bead.bead, bead.confidence.get())))
+}
