@@ -3,6 +3,7 @@
 pub(crate) mod ground;
 pub mod open;
 mod paper;
+mod rules;
 mod shrink;
 mod sight;
 pub(crate) mod subject;
@@ -17,7 +18,7 @@ use ndarray::Array2;
 use crate::colour::Lab;
 use crate::error::{Error, Result, Warning};
 use crate::plan::MOST_COLUMNS;
-use sight::{Sight, View, size_within};
+use sight::{Found, Sight, View, size_within};
 
 /// Working pixels to one bead: enough for an ink line a fifth of a bead wide to have a middle.
 pub const PIXELS_PER_BEAD: f64 = 16.0;
@@ -80,7 +81,7 @@ impl Reference {
     pub fn new(file: &str, picture: &Picture, options: &ReferenceOptions) -> Result<Self> {
         let whole = Area::whole(&picture.pixels);
         let area = options.crop.map_or(Ok(whole), |crop| inside("--crop", crop, whole))?;
-        let coarse = Sight::coarse(&picture.pixels, area);
+        let mut coarse = Sight::coarse(&picture.pixels, area);
         let subject = coarse.subject(file, options.rows)?;
         let columns = subject.width / subject.height * options.rows as f64;
         if columns > MOST_COLUMNS as f64 {
@@ -94,7 +95,7 @@ impl Reference {
     /// The finished reference of a close look.
     fn of_sight(sight: Sight, file: &str, rows: usize, pixels: &RgbaImage) -> Result<Self> {
         let mut colours = sight.colours();
-        let (cover, step, _) = sight.cover(&colours, rows);
+        let Found { cover, step, .. } = sight.cover(&colours, rows);
         if step == Step::CutOut {
             // Clear pixels have no colour; as white paper they are never taken for a line of ink.
             let clear = colours.iter_mut().zip(&cover).filter(|(_, cover)| **cover != Cover::Subject);
@@ -228,7 +229,8 @@ pub fn colours_in(picture: &Picture, area: Area) -> Result<Vec<Lab>> {
     let sight = Sight::coarse(&picture.pixels, whole);
     let view = View::Straight { area, columns: columns as f64, rows: rows as f64 };
     let light = resample(&picture.pixels, area, rows, columns);
-    let mut near = Sight { light, softness: 1.0, cut_out: sight.cut_out, view, paper: None, bounds: area };
+    let mut near =
+        Sight { light, softness: 1.0, cut_out: sight.cut_out, ruled: None, view, paper: None, bounds: area };
     if let (View::Sheet { sheet, .. }, Some(paper)) = (sight.view, sight.paper) {
         near.even_on(sheet, &paper, sight.bounds);
     }

@@ -55,6 +55,16 @@ impl View {
     }
 }
 
+/// What a look finds.
+pub(super) struct Found {
+    pub(super) cover: Array2<Cover>,
+    pub(super) step: Step,
+    /// Share of the border that looks like one ground, 0 to 1.
+    pub(super) agreement: f64,
+    /// Whether rules were taken out.
+    pub(super) ruled: bool,
+}
+
 /// A look at the picture at some scale.
 pub(super) struct Sight {
     pub(super) light: Array2<Light>,
@@ -62,6 +72,8 @@ pub(super) struct Sight {
     pub(super) softness: f64,
     /// The picture's own transparency cuts the figure out; decided once, from afar.
     pub(super) cut_out: bool,
+    /// Whether the page is ruled; decided once, from afar.
+    pub(super) ruled: Option<bool>,
     pub(super) view: View,
     pub(super) paper: Option<PaperLight>,
     pub(super) bounds: Area,
@@ -74,7 +86,8 @@ impl Sight {
         let light = resample(pixels, area, rows, columns);
         let view = View::Straight { area, columns: columns as f64, rows: rows as f64 };
         let softness = columns as f64 / area.width;
-        let mut plain = Self { light, softness, cut_out: false, view, paper: None, bounds: area };
+        let mut plain =
+            Self { light, softness, cut_out: false, ruled: None, view, paper: None, bounds: area };
         plain.cut_out = subject::is_cut_out(&plain.alpha());
         if plain.cut_out {
             return plain;
@@ -135,7 +148,7 @@ impl Sight {
             let (px, py) = view.to_picture((x as f64 + 0.5, y as f64 + 0.5));
             between(&near, (px - left) * scale - 0.5, (py - top) * scale - 0.5)
         });
-        Self { light, softness: scale, cut_out: false, view, paper: None, bounds: area }
+        Self { light, softness: scale, cut_out: false, ruled: None, view, paper: None, bounds: area }
     }
 
     fn even(&mut self) {
@@ -158,19 +171,22 @@ impl Sight {
         self.light.map(|light| light[3])
     }
 
-    pub(super) fn cover(&self, colours: &Array2<Lab>, rows: usize) -> (Array2<Cover>, Step, f64) {
+    pub(super) fn cover(&self, colours: &Array2<Lab>, rows: usize) -> Found {
         if self.cut_out {
-            return (subject::by_alpha(&self.alpha()), Step::CutOut, 1.0);
+            let cover = subject::by_alpha(&self.alpha());
+            return Found { cover, step: Step::CutOut, agreement: 1.0, ruled: false };
         }
         let ground = Ground::of_border(colours);
         let step = if self.paper.is_some() { Step::Sheet } else { Step::PlainGround };
-        (subject::on_ground(colours, &ground, rows, self.softness), step, ground.agreement)
+        let (cover, ruled) = subject::on_ground(colours, &ground, rows, self.softness, self.ruled);
+        Found { cover, step, agreement: ground.agreement, ruled }
     }
 
     /// Where the subject lies, in the coordinates of the view's area.
-    pub(super) fn subject(&self, file: &str, rows: usize) -> Result<Area> {
+    pub(super) fn subject(&mut self, file: &str, rows: usize) -> Result<Area> {
         let colours = self.colours();
-        let (cover, _, agreement) = self.cover(&colours, rows);
+        let Found { cover, agreement, ruled, .. } = self.cover(&colours, rows);
+        self.ruled = Some(ruled);
         let none = |why: &str| Error::NoSubject { file: file.into(), why: why.into() };
         let (top, bottom, left, right) = subject::extent(&cover)
             .filter(|_| subject::is_plausible(&cover))
@@ -206,7 +222,7 @@ impl Sight {
             },
             View::Sheet { sheet, .. } => {
                 let near = Self::through(pixels, sheet, area, rows, columns);
-                let mut near = Self { paper: self.paper, bounds: self.bounds, ..near };
+                let mut near = Self { paper: self.paper, bounds: self.bounds, ruled: self.ruled, ..near };
                 near.even();
                 near
             }

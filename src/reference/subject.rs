@@ -6,6 +6,7 @@ use ndarray::Array2;
 
 use crate::colour::Lab;
 use crate::reference::ground::Ground;
+use crate::reference::rules::{grown, is_ruled, pale_lines};
 
 /// What a pixel of the reference shows.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -58,11 +59,18 @@ const BLEED: f64 = 2.5;
 /// The figure on a plain or softly shaded ground.
 ///
 /// `softness` is how many pixels here come of one of the picture file's. `rows` is how many beads high the
-/// figure is to be: enclosed ground smaller than a part of a bead is a fill that missed its line, not a gap.
-pub(crate) fn on_ground(colours: &Array2<Lab>, ground: &Ground, rows: usize, softness: f64) -> Array2<Cover> {
+/// figure is to be: enclosed ground smaller than a part of a bead is a fill that missed its line, not a gap. `ruled` says whether the page is, once that is known; the
+/// answer comes back beside the cover.
+pub(crate) fn on_ground(
+    colours: &Array2<Lab>,
+    ground: &Ground,
+    rows: usize,
+    softness: f64,
+    ruled: Option<bool>,
+) -> (Array2<Cover>, bool) {
     let bound = ground.bound();
     let distances = Array2::from_shape_fn(colours.dim(), |p| ground.distance(p, colours[p]));
-    let differs = if softness > STRETCHED {
+    let mut differs = if softness > STRETCHED {
         // A soft edge lies where half of the way to the ground is gone; that is asked only close to the
         // ground, or a pale hand beside a dark coat would be taken for the coat's own edge.
         let reach = (BLEED * softness).round() as usize;
@@ -75,6 +83,14 @@ pub(crate) fn on_ground(colours: &Array2<Lab>, ground: &Ground, rows: usize, sof
     } else {
         distances.map(|d| *d > bound)
     };
+    let mut is_page_ruled = false;
+    if ruled != Some(false) && softness <= STRETCHED {
+        let pale = pale_lines(&distances, bound, colours.nrows() as f64 / rows as f64);
+        is_page_ruled = ruled.unwrap_or_else(|| is_ruled(&pale));
+        if is_page_ruled {
+            differs.zip_mut_with(&pale, |differs, pale| *differs &= !pale);
+        }
+    }
     let (kept, height) = the_figure(&differs, rows);
     let bead = height as f64 / rows as f64;
     let outside = outside_of(&kept);
@@ -88,7 +104,7 @@ pub(crate) fn on_ground(colours: &Array2<Lab>, ground: &Ground, rows: usize, sof
             piece.iter().for_each(|&p| cover[p] = Cover::Gap);
         }
     }
-    cover
+    (cover, is_page_ruled)
 }
 
 /// Whether enclosed ground-coloured pixels are ground seen through the figure. White cloth inside an
@@ -193,11 +209,6 @@ fn the_figure(mask: &Array2<bool>, rows: usize) -> (Array2<bool>, usize) {
         }
     }
     (kept, height)
-}
-
-/// The mask grown by a square of so many pixels to each side.
-fn grown(mask: &Array2<bool>, reach: usize) -> Array2<bool> {
-    most_around(&mask.map(|set| f64::from(u8::from(*set))), reach).map(|v| *v > 0.0)
 }
 
 /// Everything that can be reached from the border without crossing the mask.

@@ -1,0 +1,103 @@
+//! Lined and squared paper: pale thin lines that belong to the page.
+
+use ndarray::Array2;
+
+/// A printed rule is at most so thick, in beads; a limb one bead thick is far from it.
+const THICK: f64 = 0.16;
+
+/// A rule differs from its paper by at most so much, in Lab units; ink and marker differ by more.
+const PALE: f64 = 40.0;
+
+/// Rules run straight: a line of pixels is one when at least this share of it is pale and thin.
+const RUNNING: f64 = 0.4;
+
+/// So many of them make a ruled page; a belt drawn with a pale pen is one or two.
+const LEAST_RULES: usize = 4;
+
+/// Slopes that are looked at: a page lies within some three degrees of upright.
+const STEEPEST: f64 = 0.055;
+const SLOPES: i32 = 11;
+
+/// The pixels that are pale and thin. `distances` are from the ground, `bound` is where the ground ends.
+pub(crate) fn pale_lines(distances: &Array2<f64>, bound: f64, bead: f64) -> Array2<bool> {
+    let reach = ((THICK * bead / 2.0).ceil() as usize).max(1);
+    // What is thick survives being worn down and grown again; a pixel more takes the soft edge along.
+    let off_ground = distances.map(|d| *d > bound);
+    let core = grown(&worn(&off_ground, reach), reach + 1);
+    // Pale beside a stroke of ink is the ink's own soft edge.
+    let by_ink = grown(&distances.map(|d| *d > PALE), 1);
+    Array2::from_shape_fn(distances.dim(), |p| off_ground[p] && !core[p] && !by_ink[p])
+}
+
+/// Whether the pale lines rule the page.
+pub(crate) fn is_ruled(pale: &Array2<bool>) -> bool {
+    let lying = running(pale);
+    lying >= LEAST_RULES || running(&pale.t().to_owned()) >= LEAST_RULES
+}
+
+/// How many level lines run through the picture, at the slope at which most do.
+fn running(pale: &Array2<bool>) -> usize {
+    let (rows, columns) = pale.dim();
+    let count_at = |slope: f64| {
+        let mut hits = vec![0_usize; rows];
+        for ((y, x), _) in pale.indexed_iter().filter(|(_, is_pale)| **is_pale) {
+            let level = y as f64 - slope * (x as f64 - columns as f64 / 2.0);
+            if let Some(hit) = hits.get_mut(level.round().max(0.0) as usize) {
+                *hit += 1;
+            }
+        }
+        // Two neighbouring lines of pixels share one soft rule.
+        let is_rule = |y: usize| {
+            let both = hits[y] + hits.get(y + 1).copied().unwrap_or(0);
+            both as f64 >= RUNNING * columns as f64
+        };
+        let mut count = 0;
+        let mut before = false;
+        for y in 0..rows {
+            let now = is_rule(y);
+            count += usize::from(now && !before);
+            before = now;
+        }
+        count
+    };
+    (-SLOPES..=SLOPES).map(|i| count_at(STEEPEST * f64::from(i) / f64::from(SLOPES))).max().unwrap_or(0)
+}
+
+/// The mask grown by a square of so many pixels to each side.
+pub(crate) fn grown(mask: &Array2<bool>, reach: usize) -> Array2<bool> {
+    spread(mask, reach, true)
+}
+
+/// The mask worn down by a square of so many pixels to each side.
+fn worn(mask: &Array2<bool>, reach: usize) -> Array2<bool> {
+    spread(mask, reach, false)
+}
+
+/// Every pixel takes `value` if one in its square has it: rows first, then columns, by running distance.
+fn spread(mask: &Array2<bool>, reach: usize, value: bool) -> Array2<bool> {
+    let mut out = mask.clone();
+    for axis in [ndarray::Axis(0), ndarray::Axis(1)] {
+        for mut line in out.lanes_mut(axis) {
+            let given: Vec<bool> = line.iter().copied().collect();
+            let mut nearest_after = given.len() + reach + 1;
+            for at in (0..given.len()).rev() {
+                if given[at] == value {
+                    nearest_after = at;
+                }
+                if nearest_after <= at + reach {
+                    line[at] = value;
+                }
+            }
+            let mut before: Option<usize> = None;
+            for at in 0..given.len() {
+                if given[at] == value {
+                    before = Some(at);
+                }
+                if before.is_some_and(|b| at - b <= reach) {
+                    line[at] = value;
+                }
+            }
+        }
+    }
+    out
+}
