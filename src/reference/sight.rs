@@ -72,7 +72,7 @@ pub(super) struct Sight {
     pub(super) softness: f64,
     /// The picture's own transparency cuts the figure out; decided once, from afar.
     pub(super) cut_out: bool,
-    /// Whether the page is ruled; decided once, from afar.
+    /// Whether the page is ruled, once that is known.
     pub(super) ruled: Option<bool>,
     pub(super) view: View,
     pub(super) paper: Option<PaperLight>,
@@ -186,7 +186,8 @@ impl Sight {
     pub(super) fn subject(&mut self, file: &str, rows: usize) -> Result<Area> {
         let colours = self.colours();
         let Found { cover, agreement, ruled, .. } = self.cover(&colours, rows);
-        self.ruled = Some(ruled);
+        // Pale rules may show only close up.
+        self.ruled = ruled.then_some(true);
         let none = |why: &str| Error::NoSubject { file: file.into(), why: why.into() };
         let (top, bottom, left, right) = subject::extent(&cover)
             .filter(|_| subject::is_plausible(&cover))
