@@ -8,10 +8,12 @@ use std::collections::VecDeque;
 use ndarray::Array2;
 
 use crate::colour::Lab;
+use crate::reference::ground::median;
 use crate::reference::subject::beside;
 use crate::reference::{Cover, PIXELS_PER_BEAD, Reference};
 use crate::sample::cluster::{Cluster, cluster_colours};
 use crate::sample::ink::find_ink;
+use crate::sample::wax::{self, Marks};
 
 /// The label of ground and gaps; colours count from 1.
 pub(crate) const GROUND: u8 = 0;
@@ -36,9 +38,12 @@ pub(crate) struct Labels {
 
 /// Reads a reference's colours and gives every pixel one of them, or ground.
 pub(crate) fn read_labels(reference: &Reference, seed: u64) -> Labels {
-    let (colours, cover) = (reference.colours(), reference.cover());
+    let cover = reference.cover();
+    let is_stroked = is_stroked(reference);
+    let smoothed = is_stroked.then(|| wax::smoothed(reference.colours(), cover));
+    let colours = smoothed.as_ref().unwrap_or(reference.colours());
     let ink = find_ink(colours);
-    let settled = find_settled(reference, &ink);
+    let settled = find_settled(reference, colours, &ink);
     let flat: Vec<Lab> = settled
         .indexed_iter()
         .filter(|(p, is_settled)| **is_settled && cover[*p] == Cover::Subject)
@@ -62,8 +67,76 @@ pub(crate) fn read_labels(reference: &Reference, seed: u64) -> Labels {
         (Cover::Subject, true) => nearest(&clusters, colours[p]),
         (_, true) => GROUND,
     });
-    spread(&mut plane, reference, &clusters);
+    spread(&mut plane, colours, cover, &clusters);
+    let clusters = if is_stroked { seek_wax(reference, &mut plane, clusters) } else { clusters };
     Labels { plane, clusters }
+}
+
+/// How far neighbouring pixels of the subject differ, in the middle: its texture.
+fn texture(roughness: &Array2<f64>, cover: &Array2<Cover>) -> f64 {
+    let of_subject = roughness.iter().zip(cover).filter(|(_, c)| **c == Cover::Subject).map(|(r, _)| *r);
+    median(of_subject.collect())
+}
+
+/// Whether strokes of wax or pencil are seen; a picture stretched from few pixels shows no strokes.
+fn is_stroked(reference: &Reference) -> bool {
+    /// Above so many working pixels to one of the file's, roughness is JPEG's.
+    const STRETCHED: f64 = 1.5;
+    let roughness = roughness(reference.colours(), 1);
+    reference.softness() <= STRETCHED && texture(&roughness, reference.cover()) > wax::STROKED
+}
+
+/// Gives each colour the wax that its marks come from, and joins colours that are one wax.
+fn seek_wax(reference: &Reference, plane: &mut Array2<u8>, clusters: Vec<Cluster>) -> Vec<Cluster> {
+    let colours = reference.colours();
+    let of_labels = |plane: &Array2<u8>, label: u8| -> Vec<Lab> {
+        plane.iter().zip(colours).filter(|(l, _)| **l == label).map(|(_, colour)| *colour).collect()
+    };
+    let ground = of_labels(plane, GROUND);
+    let middle = |of: fn(&Lab) -> f64| median(ground.iter().map(of).collect());
+    let paper = Lab::new(middle(|c| c.l), middle(|c| c.a), middle(|c| c.b));
+    // Colours come most pixels first: a smaller one joins the largest it belongs to.
+    let mut kept: Vec<(Cluster, Option<Marks>)> = Vec::new();
+    let mut becomes = vec![GROUND; clusters.len() + 1];
+    for (place, cluster) in clusters.into_iter().enumerate() {
+        let marks = Marks::of(&of_labels(plane, place as u8 + 1), paper);
+        let same = kept.iter().position(|(_, other)| match (&marks, other) {
+            (Some(one), Some(other)) => one.is_one_wax_with(other),
+            _ => false,
+        });
+        let to = same.unwrap_or_else(|| {
+            kept.push((cluster, marks));
+            kept.len() - 1
+        });
+        becomes[place + 1] = to as u8 + 1;
+    }
+    plane.mapv_inplace(|label| becomes[label as usize]);
+    let pooled = kept.into_iter().enumerate().map(|(place, (mut cluster, _))| {
+        let all = of_labels(plane, place as u8 + 1);
+        cluster.pixels = all.len();
+        cluster.colour = Marks::of(&all, paper).map_or(cluster.colour, |marks| marks.wax());
+        cluster
+    });
+    pooled.collect()
+}
+
+/// How far each pixel differs from its neighbours up to `reach` away, at most.
+fn roughness(colours: &Array2<Lab>, reach: usize) -> Array2<f64> {
+    Array2::from_shape_fn(colours.dim(), |p| {
+        let differences = around(p, reach, colours.dim()).map(|n| colours[p].distance_squared(colours[n]));
+        differences.fold(0.0, f64::max).sqrt()
+    })
+}
+
+/// The pixels of a square around one.
+fn around(
+    (y, x): (usize, usize),
+    reach: usize,
+    (rows, columns): (usize, usize),
+) -> impl Iterator<Item = (usize, usize)> {
+    let ys = y.saturating_sub(reach)..(y + reach + 1).min(rows);
+    let xs = x.saturating_sub(reach)..(x + reach + 1).min(columns);
+    ys.flat_map(move |ny| xs.clone().map(move |nx| (ny, nx)))
 }
 
 /// 1 + the place of the nearest colour.
@@ -74,31 +147,21 @@ fn nearest(clusters: &[Cluster], colour: Lab) -> u8 {
 
 /// Flat places away from ink: their colour is the drawing's own. Neighbours are looked at as far as one pixel
 /// of the picture file reaches.
-fn find_settled(reference: &Reference, ink: &Array2<bool>) -> Array2<bool> {
-    let (colours, cover) = (reference.colours(), reference.cover());
-    let (rows, columns) = colours.dim();
+fn find_settled(reference: &Reference, colours: &Array2<Lab>, ink: &Array2<bool>) -> Array2<bool> {
+    let cover = reference.cover();
     let reach = (reference.softness() / 2.0).round().max(1.0) as usize;
-    let around = |(y, x): (usize, usize)| {
-        let ys = y.saturating_sub(reach)..(y + reach + 1).min(rows);
-        let xs = x.saturating_sub(reach)..(x + reach + 1).min(columns);
-        ys.flat_map(move |ny| xs.clone().map(move |nx| (ny, nx)))
-    };
-    let rough = Array2::from_shape_fn((rows, columns), |p| {
-        around(p).map(|n| colours[p].distance_squared(colours[n])).fold(0.0, f64::max).sqrt()
-    });
-    let texture = crate::reference::ground::median(
-        rough.iter().zip(cover).filter(|(_, c)| **c == Cover::Subject).map(|(r, _)| *r).collect(),
-    );
-    let bound = FLAT.max(2.0 * texture);
-    Array2::from_shape_fn((rows, columns), |p| {
-        let one_cover = around(p).all(|n| (cover[n] == Cover::Subject) == (cover[p] == Cover::Subject));
-        rough[p] <= bound && one_cover && around(p).all(|n| !ink[n])
+    let rough = roughness(colours, reach);
+    let bound = FLAT.max(2.0 * texture(&rough, cover));
+    Array2::from_shape_fn(colours.dim(), |p| {
+        let near = || around(p, reach, colours.dim());
+        let one_cover = near().all(|n| (cover[n] == Cover::Subject) == (cover[p] == Cover::Subject));
+        rough[p] <= bound && one_cover && near().all(|n| !ink[n])
     })
 }
 
 /// Lets labels grow into open pixels, nearest first, so that a line is shared by both its sides. Subject
 /// too far from any flat place (crayon, hatching) takes its own nearest colour.
-fn spread(plane: &mut Array2<u8>, reference: &Reference, clusters: &[Cluster]) {
+fn spread(plane: &mut Array2<u8>, colours: &Array2<Lab>, cover: &Array2<Cover>, clusters: &[Cluster]) {
     /// Half the widest ink line and its blur, in beads.
     const REACH: f64 = 0.4;
     let reach = (REACH * PIXELS_PER_BEAD) as u32;
@@ -112,7 +175,6 @@ fn spread(plane: &mut Array2<u8>, reference: &Reference, clusters: &[Cluster]) {
             }
         }
     }
-    let (colours, cover) = (reference.colours(), reference.cover());
     for (p, label) in plane.indexed_iter_mut().filter(|(_, label)| **label == OPEN) {
         *label = if cover[p] == Cover::Subject { nearest(clusters, colours[p]) } else { GROUND };
     }

@@ -1,0 +1,138 @@
+//! Wax crayon and coloured pencil: paper shows through every stroke, so no pixel has the wax's own colour.
+//!
+//! Pixels are wax mixed with paper by area, so that in linear light they lie on the line from the paper to
+//! the wax. Strokes are smoothed before the drawing is read; then each colour is sought at the far end of
+//! its line, where its strongest marks tend.
+
+use ndarray::{Array2, Axis};
+
+use crate::colour::{Lab, Linear, ciede2000};
+use crate::reference::{Cover, PIXELS_PER_BEAD};
+
+/// From this middle difference of neighbouring pixels on, in Lab units, the strokes themselves are what is
+/// seen: marker and scanned ink stay under 3.5, crayon and pencil begin at 7.
+pub(super) const STROKED: f64 = 5.0;
+
+/// Half the width of the box that smooths strokes, in beads, and how often it is laid: three boxes are nearly
+/// a Gaussian, of a fifth of a bead here.
+const HALF_BOX: f64 = 0.22;
+const ROUNDS: usize = 3;
+
+/// How much of the paper the strongest marks of a crayon still cover, and which share of marks is weaker
+/// than those.
+const STRONGEST: f64 = 0.93;
+const WEAKER: f64 = 0.95;
+
+type Light = [f32; 3];
+
+fn light(colour: Lab) -> Light {
+    let Linear { r, g, b } = colour.linear();
+    [r as f32, g as f32, b as f32]
+}
+
+fn lab([r, g, b]: Light) -> Lab {
+    Linear { r: f64::from(r), g: f64::from(g), b: f64::from(b) }.lab()
+}
+
+/// The picture with its strokes smoothed: figure among figure, ground among ground, so that no edge blurs.
+pub(super) fn smoothed(colours: &Array2<Lab>, cover: &Array2<Cover>) -> Array2<Lab> {
+    let half = (HALF_BOX * PIXELS_PER_BEAD).round() as usize;
+    let mut out = colours.clone();
+    for subject in [true, false] {
+        let belongs = cover.map(|c| (*c == Cover::Subject) == subject);
+        let mut sums = Array2::from_shape_fn(colours.dim(), |p| {
+            let [r, g, b] = light(colours[p]);
+            if belongs[p] { [r, g, b, 1.0] } else { [0.0; 4] }
+        });
+        for _ in 0..ROUNDS {
+            boxed(&mut sums, half);
+        }
+        for (p, _) in belongs.indexed_iter().filter(|(_, belongs)| **belongs) {
+            let [r, g, b, weight] = sums[p];
+            if weight > 0.0 {
+                out[p] = lab([r / weight, g / weight, b / weight]);
+            }
+        }
+    }
+    out
+}
+
+/// Sums over a box, rows then columns, by running sums.
+fn boxed(values: &mut Array2<[f32; 4]>, half: usize) {
+    for axis in [Axis(1), Axis(0)] {
+        for mut line in values.lanes_mut(axis) {
+            let given: Vec<[f32; 4]> = line.iter().copied().collect();
+            let mut running = [0.0_f64; 4];
+            let add = |running: &mut [f64; 4], at: usize, sign: f64| {
+                (0..4).for_each(|c| running[c] += sign * f64::from(given[at][c]));
+            };
+            (0..half.min(given.len())).for_each(|at| add(&mut running, at, 1.0));
+            for at in 0..given.len() {
+                if at + half < given.len() {
+                    add(&mut running, at + half, 1.0);
+                }
+                if at > half {
+                    add(&mut running, at - half - 1, -1.0);
+                }
+                line[at] = running.map(|v| (v / (2 * half + 1) as f64) as f32);
+            }
+        }
+    }
+}
+
+/// Marks of one colour on paper: which way they lead away from it, and how far the strongest go.
+#[derive(Clone, Debug)]
+pub(super) struct Marks {
+    along: Light,
+    far: f32,
+    paper: Light,
+}
+
+impl Marks {
+    /// Reads the marks of one colour; nothing where they hardly differ from the paper.
+    pub fn of(marks: &[Lab], paper: Lab) -> Option<Self> {
+        /// Marks that differ from the paper by less than this, in linear light, are paper: their direction
+        /// is noise.
+        const LEAST: f32 = 0.01;
+        let paper = light(paper);
+        let taken: Vec<Light> = marks
+            .iter()
+            .map(|&mark| {
+                let mark = light(mark);
+                std::array::from_fn(|c| paper[c] - mark[c])
+            })
+            .collect();
+        let mean: Light =
+            std::array::from_fn(|c| taken.iter().map(|t| t[c]).sum::<f32>() / taken.len().max(1) as f32);
+        let length = mean.iter().map(|v| v * v).sum::<f32>().sqrt();
+        if length < LEAST {
+            return None;
+        }
+        let along = mean.map(|v| v / length);
+        let mut reached: Vec<f32> = taken.iter().map(|t| (0..3).map(|c| t[c] * along[c]).sum()).collect();
+        let at = ((reached.len() - 1) as f64 * WEAKER) as usize;
+        let far = reached.select_nth_unstable_by(at, f32::total_cmp).1.max(length);
+        Some(Self { along, far, paper })
+    }
+
+    /// The wax's own colour: a little beyond the strongest marks.
+    pub fn wax(&self) -> Lab {
+        self.at(self.far / STRONGEST as f32)
+    }
+
+    fn at(&self, distance: f32) -> Lab {
+        lab(std::array::from_fn(|c| (self.paper[c] - self.along[c] * distance).clamp(0.0, 1.0)))
+    }
+
+    /// Whether two colours are one wax pressed more and less: they lead the same way, and the paler marks
+    /// still go most of the way.
+    pub fn is_one_wax_with(&self, other: &Self) -> bool {
+        /// Paler strokes of one wax still have grains at least so strong beside the others'.
+        const AS_FAR: f32 = 0.6;
+        /// CIEDE2000 between the two, brought to the same strength.
+        const SAME: f64 = 4.0;
+        let (near, far) = (self.far.min(other.far), self.far.max(other.far));
+        let strength = far;
+        near >= AS_FAR * far && ciede2000(self.at(strength), other.at(strength)).0 <= SAME
+    }
+}
