@@ -1,6 +1,6 @@
 //! A drawing photographed on its sheet: the sheet found, straightened, its light evened.
 //!
-//! A plain first version: one bright sheet, wholly in view, before a darker surface.
+//! One bright sheet before a darker surface: wholly in view, running out of it, or filling it.
 
 use image::{GrayImage, Luma};
 use imageproc::contours::{BorderType, find_contours_with_threshold};
@@ -9,11 +9,11 @@ use imageproc::point::Point;
 use ndarray::Array2;
 
 use crate::colour::{Lab, Srgb};
-use crate::reference::ground::{least_squares, median};
+use crate::reference::ground::{Ground, least_squares, median};
 use crate::reference::shrink::{Light, colour_of};
 
 /// A sheet covers at least this share of the photograph.
-const LEAST_SHARE: f64 = 0.2;
+const LEAST_SHARE: f64 = 0.25;
 
 /// A quadrilateral nearer than this to the frame on all sides is the frame itself (share of a side).
 const FRAME: f64 = 0.01;
@@ -32,37 +32,188 @@ const PAPER_WHITE: Srgb = Srgb::new(251, 251, 250);
 /// Four corners of a sheet in pixels: top left, top right, bottom right, bottom left.
 pub(crate) type Corners = [(f64, f64); 4];
 
-/// Finds the sheet in a photograph, or nothing where there is none.
-pub(crate) fn find_sheet(colours: &Array2<Lab>) -> Option<Corners> {
+/// What a photograph shows of its paper.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) enum Sheet {
+    /// All four corners.
+    Whole(Corners),
+    /// A sheet that runs out of the picture: the largest upright rectangle that is paper (left, top, right,
+    /// bottom, in pixels).
+    Part([usize; 4]),
+    /// Paper from edge to edge, in uneven or coloured light.
+    FillsFrame,
+}
+
+/// Otsu's level lies between paper and table; a hand's shadow on the paper may fall below it, so lower levels
+/// are tried as well.
+const LEVELS: [f64; 3] = [1.0, 0.8, 0.6];
+
+/// Finds the paper in a photograph, or nothing where there is none.
+pub(crate) fn find_sheet(colours: &Array2<Lab>) -> Option<Sheet> {
     let (rows, columns) = colours.dim();
     // Paper in shadow can be as dark as a lit table; it is hardly ever as coloured.
     let whiteness = GrayImage::from_fn(columns as u32, rows as u32, |x, y| {
         let colour = colours[(y as usize, x as usize)];
         Luma([((colour.l - colour.chroma()) * 2.55).clamp(0.0, 255.0) as u8])
     });
-    let level = imageproc::contrast::otsu_level(&whiteness);
-    let mask = imageproc::contrast::threshold(&whiteness, level, imageproc::contrast::ThresholdType::Binary);
-    let contours = find_contours_with_threshold::<i32>(&mask, 127);
-    let outline = contours
+    let otsu = f64::from(imageproc::contrast::otsu_level(&whiteness));
+    let outlines: Vec<Vec<Point<i32>>> =
+        LEVELS.iter().filter_map(|level| bright_outline(&whiteness, (otsu * level) as u8)).collect();
+    let whole = outlines.iter().find_map(|outline| whole_sheet(colours, outline)).map(Sheet::Whole);
+    let part = || outlines.first().and_then(|outline| part_of_sheet(colours, outline)).map(Sheet::Part);
+    let fills = || fills_frame(colours).then_some(Sheet::FillsFrame);
+    whole.or_else(part).or_else(fills)
+}
+
+/// The outline of the largest bright area, if it is large enough for a sheet.
+fn bright_outline(whiteness: &GrayImage, level: u8) -> Option<Vec<Point<i32>>> {
+    let mask = imageproc::contrast::threshold(whiteness, level, imageproc::contrast::ThresholdType::Binary);
+    let outline = find_contours_with_threshold::<i32>(&mask, 127)
         .into_iter()
         .filter(|c| c.border_type == BorderType::Outer && c.points.len() >= 4)
         .max_by(|a, b| contour_area(&a.points).total_cmp(&contour_area(&b.points)))?
         .points;
-    let area = contour_area(&outline);
-    if area < LEAST_SHARE * (rows * columns) as f64 {
-        return None;
-    }
+    let (width, height) = whiteness.dimensions();
+    (contour_area(&outline) >= LEAST_SHARE * f64::from(width) * f64::from(height)).then_some(outline)
+}
+
+fn whole_sheet(colours: &Array2<Lab>, outline: &[Point<i32>]) -> Option<Corners> {
+    let (rows, columns) = colours.dim();
     // The hull closes what the drawing or a thumb cuts out of the sheet's edge.
-    let hull = convex_hull(outline.as_slice());
+    let hull = convex_hull(outline);
     let corners = largest_quad(&simplified(&hull))?;
-    let filled = area / quad_area(&corners);
+    let filled = contour_area(outline) / quad_area(&corners);
     let (width, height) = (columns as f64, rows as f64);
     let on_frame = corners
         .iter()
         .all(|&(x, y)| x.min(width - 1.0 - x) <= FRAME * width && y.min(height - 1.0 - y) <= FRAME * height);
     /// The sheet fills its quadrilateral; a figure's silhouette does not.
     const FILLED: std::ops::RangeInclusive<f64> = 0.93..=1.07;
-    (FILLED.contains(&filled) && !on_frame && is_lit_paper(colours, &corners)).then_some(corners)
+    let is_sheet = FILLED.contains(&filled)
+        && !on_frame
+        && is_straight(outline, &corners, width.max(height))
+        && is_lit_paper(colours, &corners);
+    is_sheet.then_some(corners)
+}
+
+/// Whether the outline keeps to the quadrilateral's sides: paper is cut straight, a coat is not.
+fn is_straight(outline: &[Point<i32>], corners: &Corners, side: f64) -> bool {
+    /// Mean distance, as a share of the picture's longer side; a thumb or the drawing may touch the edge.
+    const STRAY: f64 = 0.006;
+    /// Points so near to a corner are let off: paper's corners are round or dog-eared.
+    const CORNER: f64 = 0.04;
+    let by_corner = |x: f64, y: f64| corners.iter().any(|c| (c.0 - x).hypot(c.1 - y) < CORNER * side);
+    let to_side = |x: f64, y: f64| {
+        let distance = |i: usize| {
+            let ((x0, y0), (x1, y1)) = (corners[i], corners[(i + 1) % 4]);
+            ((x1 - x0) * (y0 - y) - (x0 - x) * (y1 - y0)).abs() / (x1 - x0).hypot(y1 - y0).max(1e-9)
+        };
+        (0..4).map(distance).fold(f64::INFINITY, f64::min)
+    };
+    let points = outline.iter().map(|p| (f64::from(p.x), f64::from(p.y))).filter(|&(x, y)| !by_corner(x, y));
+    let distances: Vec<f64> = points.map(|(x, y)| to_side(x, y)).collect();
+    distances.iter().sum::<f64>() <= STRAY * side * distances.len() as f64
+}
+
+/// The largest upright rectangle of paper, where the sheet runs out of the picture.
+fn part_of_sheet(colours: &Array2<Lab>, outline: &[Point<i32>]) -> Option<[usize; 4]> {
+    let (rows, columns) = colours.dim();
+    let hull = convex_hull(outline);
+    /// A sheet is bounded by few straight sides, its own and the picture's, and fills them.
+    const MOST_SIDES: usize = 7;
+    const FILLED: f64 = 0.9;
+    const LEAST_PART: f64 = 0.3;
+    let sides = approximate_polygon_dp(&hull, 0.012 * arc_length(&hull, true), true);
+    let outside = 1.0 - contour_area(&hull) / (rows * columns) as f64;
+    /// So much of the picture must show something else, or the paper fills the frame.
+    const TABLE: f64 = 0.04;
+    let touches =
+        |p: &Point<i32>| p.x <= 1 || p.y <= 1 || p.x >= columns as i32 - 2 || p.y >= rows as i32 - 2;
+    if sides.len() > MOST_SIDES
+        || contour_area(outline) < FILLED * contour_area(&hull)
+        || outside < TABLE
+        || !hull.iter().any(touches)
+    {
+        return None;
+    }
+    let found = largest_rectangle(&inside_of(&hull, rows, columns))?;
+    let [left, top, right, bottom] = found;
+    let corners =
+        [(left, top), (right, top), (right, bottom), (left, bottom)].map(|(x, y)| (x as f64, y as f64));
+    let large = (right - left) * (bottom - top) >= (LEAST_PART * (rows * columns) as f64) as usize;
+    (large && is_lit_paper(colours, &corners)).then_some(found)
+}
+
+/// Which pixels lie inside a convex outline.
+fn inside_of(hull: &[Point<i32>], rows: usize, columns: usize) -> Array2<bool> {
+    let turns = |x: i32, y: i32| {
+        (0..hull.len()).map(move |i| {
+            let (a, b) = (hull[i], hull[(i + 1) % hull.len()]);
+            (b.x - a.x) * (y - a.y) - (b.y - a.y) * (x - a.x)
+        })
+    };
+    Array2::from_shape_fn((rows, columns), |(y, x)| {
+        let (x, y) = (x as i32, y as i32);
+        turns(x, y).all(|turn| turn >= 0) || turns(x, y).all(|turn| turn <= 0)
+    })
+}
+
+/// The largest rectangle of set pixels: left, top, right, bottom. The heights of set columns above each row
+/// are kept, and from each the widest run at least as high is looked for.
+fn largest_rectangle(mask: &Array2<bool>) -> Option<[usize; 4]> {
+    let (rows, columns) = mask.dim();
+    let mut heights = vec![0_usize; columns];
+    let mut best: Option<(usize, [usize; 4])> = None;
+    for y in 0..rows {
+        for (x, height) in heights.iter_mut().enumerate() {
+            *height = if mask[(y, x)] { *height + 1 } else { 0 };
+        }
+        let mut open: Vec<usize> = Vec::new();
+        for x in 0..=columns {
+            let height = heights.get(x).copied().unwrap_or(0);
+            while open.last().is_some_and(|&last| heights[last] >= height) {
+                // The loop's condition holds the last one.
+                let high = open.pop().map_or(0, |last| heights[last]);
+                let left = open.last().map_or(0, |last| last + 1);
+                let area = high * (x - left);
+                if area > best.map_or(0, |b| b.0) {
+                    best = Some((area, [left, y + 1 - high, x, y + 1]));
+                }
+            }
+            open.push(x);
+        }
+    }
+    best.map(|b| b.1)
+}
+
+/// Whether the whole frame is paper under a lamp: its border is light and hardly coloured, and its light
+/// changes from side to side and is grainy, as no flat digital ground's does.
+fn fills_frame(colours: &Array2<Lab>) -> bool {
+    const LEAST_LIGHTNESS: f64 = 50.0;
+    const MOST_CHROMA: f64 = 28.0;
+    /// Lightness changes at least so much along the border, in L*; and is at least so grainy.
+    const CHANGES: f64 = 4.0;
+    const GRAINY: f64 = 0.25;
+    /// White paper that is nearly white already needs no evening.
+    let ground = Ground::of_border(colours);
+    let (rows, columns) = colours.dim();
+    let places =
+        [(0, 0), (0, columns - 1), (rows - 1, 0), (rows - 1, columns - 1), (rows / 2, 0), (0, columns / 2)];
+    let seen = places.map(|p| ground.at(p));
+    let (low, high) = seen.iter().fold((f64::MAX, f64::MIN), |(l, h), c| (l.min(c.l), h.max(c.l)));
+    const ONE_GROUND: f64 = 0.6;
+    ground.agreement > ONE_GROUND
+        && seen.iter().all(|c| c.l >= LEAST_LIGHTNESS && c.chroma() <= MOST_CHROMA)
+        && high - low >= CHANGES
+        && grain_of_border(colours) >= GRAINY
+}
+
+/// The middle difference of neighbouring pixels along the border, in L*.
+fn grain_of_border(colours: &Array2<Lab>) -> f64 {
+    let (rows, columns) = colours.dim();
+    let along = |y: usize| (1..columns).map(move |x| (colours[(y, x)].l - colours[(y, x - 1)].l).abs());
+    let down = |x: usize| (1..rows).map(move |y| (colours[(y, x)].l - colours[(y - 1, x)].l).abs());
+    median(along(0).chain(along(rows - 1)).chain(down(0)).chain(down(columns - 1)).collect())
 }
 
 /// Paper is light, hardly coloured, and the same nearly all along its inner edge: a figure's coat is not.

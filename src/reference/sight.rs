@@ -6,7 +6,7 @@ use imageproc::geometric_transformations::Projection;
 use ndarray::Array2;
 
 use super::ground::Ground;
-use super::paper::{self, Corners, PaperLight};
+use super::paper::{self, Corners, PaperLight, Sheet};
 use super::shrink::{Area, Light, colour_of, resample};
 use super::subject::{self, Cover};
 use super::{PIXELS_PER_BEAD, Step};
@@ -93,9 +93,28 @@ impl Sight {
             return plain;
         }
         match paper::find_sheet(&plain.colours()) {
-            Some(corners) => plain.straightened(pixels, corners),
+            Some(Sheet::Whole(corners)) => plain.straightened(pixels, corners),
+            Some(Sheet::Part([left, top, right, bottom])) => {
+                let (x, y) = plain.view.to_picture((left as f64, top as f64));
+                let (end, foot) = plain.view.to_picture((right as f64, bottom as f64));
+                let paper = Area { x, y, width: end - x, height: foot - y };
+                Self::unstraightened(pixels, paper)
+            }
+            Some(Sheet::FillsFrame) => Self::unstraightened(pixels, area),
             None => plain,
         }
+    }
+
+    /// Paper whose corners are not in view: its light evened, its shape left.
+    fn unstraightened(pixels: &RgbaImage, area: Area) -> Self {
+        let unit = [(0.0, 0.0), (area.width / area.height, 0.0), (area.width / area.height, 1.0), (0.0, 1.0)];
+        let (right, bottom) = (area.x + area.width, area.y + area.height);
+        let corners = [(area.x, area.y), (right, area.y), (right, bottom), (area.x, bottom)];
+        let as_f32 = |points: [(f64, f64); 4]| points.map(|(x, y)| (x as f32, y as f32));
+        // Four corners of a rectangle are never on one line.
+        let sheet = Projection::from_control_points(as_f32(unit), as_f32(corners))
+            .unwrap_or_else(|| Projection::scale(1.0, 1.0));
+        Self::on_sheet(pixels, sheet, area.width / area.height)
     }
 
     fn straightened(self, pixels: &RgbaImage, corners: Corners) -> Self {
@@ -113,10 +132,14 @@ impl Sight {
         else {
             return self;
         };
+        Self::on_sheet(pixels, sheet, f64::from(aspect))
+    }
+
+    /// The coarse look at a sheet; `aspect` is how wide it is in heights.
+    fn on_sheet(pixels: &RgbaImage, sheet: Projection, aspect: f64) -> Self {
         // The paper's own edge and its shadow stay outside.
         const EDGE: f64 = 0.015;
-        let bounds =
-            Area { x: EDGE, y: EDGE, width: f64::from(aspect) - 2.0 * EDGE, height: 1.0 - 2.0 * EDGE };
+        let bounds = Area { x: EDGE, y: EDGE, width: aspect - 2.0 * EDGE, height: 1.0 - 2.0 * EDGE };
         let (rows, columns) = size_within(bounds, COARSE);
         let mut seen = Self::through(pixels, sheet, bounds, rows, columns);
         seen.paper = PaperLight::learn(&seen.light);
