@@ -11,6 +11,7 @@ use ndarray::Array2;
 use crate::colour::{Lab, Srgb};
 use crate::reference::ground::{Ground, least_squares, median};
 use crate::reference::shrink::{Light, colour_of};
+use crate::reference::subject::beside;
 
 /// A sheet covers at least this share of the photograph.
 const LEAST_SHARE: f64 = 0.25;
@@ -289,6 +290,8 @@ const TERMS: usize = 10;
 #[derive(Clone, Debug)]
 pub(crate) struct PaperLight {
     surface: [[f64; TERMS]; 3],
+    /// What soft shadows leave over, as the logarithm of light, on a coarse net over the sheet.
+    shadow: Array2<[f64; 3]>,
 }
 
 impl PaperLight {
@@ -317,22 +320,133 @@ impl PaperLight {
                     (0..3).all(|i| (c[i] - product(&basis, &surface[i])).abs() <= bound)
                 })
                 .collect();
-            fitted = Some(Self { surface });
+            fitted = Some(Self { surface, shadow: Array2::from_elem((1, 1), [0.0; 3]) });
         }
-        fitted
+        fitted.map(|light| light.with_shadows(sheet))
+    }
+
+    /// Adds the shadows that no smooth surface holds: from the sheet's edge inwards, paper goes on wherever
+    /// its light changes softly; ink and paint begin with a step.
+    fn with_shadows(mut self, sheet: &Array2<Light>) -> Self {
+        let (rows, columns) = sheet.dim();
+        let place =
+            |(y, x): (usize, usize)| ((x as f64 + 0.5) / columns as f64, (y as f64 + 0.5) / rows as f64);
+        let evened = Array2::from_shape_fn((rows, columns), |p| {
+            let (u, v) = place(p);
+            self.evened(sheet[p], u, v)
+        });
+        let paper = soft_paper(&evened.map(|&light| colour_of(light).lab()));
+        let size = (rows.div_ceil(SHADOW_STEP), columns.div_ceil(SHADOW_STEP));
+        let white = PAPER_WHITE.linear();
+        let mut sums = Array2::from_elem(size, [0.0; 4]);
+        for (p, _) in paper.indexed_iter().filter(|(_, is_paper)| **is_paper) {
+            let colour = colour_of(evened[p]);
+            let sum = &mut sums[(p.0 / SHADOW_STEP, p.1 / SHADOW_STEP)];
+            for (channel, ratio) in
+                [colour.r / white.r, colour.g / white.g, colour.b / white.b].into_iter().enumerate()
+            {
+                sum[channel] += ratio.max(1e-3).ln();
+            }
+            sum[3] += 1.0;
+        }
+        self.shadow = filled_in(sums);
+        self
+    }
+
+    /// What the shadows leave over at a place of the sheet, between the knots of the net.
+    fn shadow_at(&self, u: f64, v: f64) -> [f64; 3] {
+        let (rows, columns) = self.shadow.dim();
+        let split = |share: f64, most: usize| {
+            let at = (share * most as f64 - 0.5).clamp(0.0, (most - 1) as f64);
+            let low = at.floor() as usize;
+            (low, (low + 1).min(most - 1), at - at.floor())
+        };
+        let ((y0, y1, fy), (x0, x1, fx)) = (split(v, rows), split(u, columns));
+        std::array::from_fn(|c| {
+            let mix = |y: usize| self.shadow[(y, x0)][c] * (1.0 - fx) + self.shadow[(y, x1)][c] * fx;
+            mix(y0) * (1.0 - fy) + mix(y1) * fy
+        })
     }
 
     /// A pixel as it would look under even white light; `u` and `v` are its place on the sheet, 0 to 1.
     pub fn evened(&self, light: Light, u: f64, v: f64) -> Light {
         let basis = basis(u, v);
+        let shadow = self.shadow_at(u, v);
         let white = PAPER_WHITE.linear();
         let mut out = light;
         for (channel, white) in [white.r, white.g, white.b].into_iter().enumerate() {
-            let paper = product(&basis, &self.surface[channel]).exp();
+            let paper = (product(&basis, &self.surface[channel]) + shadow[channel]).exp();
             out[channel] = (f64::from(light[channel]) * white / paper).min(f64::from(light[3])) as f32;
         }
         out
     }
+}
+
+/// Pixels of the coarse look between knots of the shadows' net.
+const SHADOW_STEP: usize = 8;
+
+/// Paper reached from the edge of a sheet over soft changes only.
+fn soft_paper(colours: &Array2<Lab>) -> Array2<bool> {
+    /// Neighbouring pixels of shadowed paper differ by less than this, in Lab units.
+    const SOFT: f64 = 2.5;
+    /// Shadowed paper is still light and hardly coloured.
+    const LEAST_LIGHTNESS: f64 = 45.0;
+    const MOST_CHROMA: f64 = 12.0;
+    let (rows, columns) = colours.dim();
+    let is_like = |p: (usize, usize)| colours[p].l >= LEAST_LIGHTNESS && colours[p].chroma() <= MOST_CHROMA;
+    let edge = (0..rows)
+        .flat_map(|y| [(y, 0), (y, columns - 1)])
+        .chain((0..columns).flat_map(|x| [(0, x), (rows - 1, x)]));
+    let mut paper = Array2::from_elem((rows, columns), false);
+    let mut queue: Vec<(usize, usize)> = edge.filter(|&p| is_like(p)).collect();
+    queue.iter().for_each(|&p| paper[p] = true);
+    while let Some(p) = queue.pop() {
+        for next in beside(p, (rows, columns)) {
+            let soft = colours[p].distance_squared(colours[next]) <= SOFT * SOFT;
+            if !paper[next] && soft && is_like(next) {
+                paper[next] = true;
+                queue.push(next);
+            }
+        }
+    }
+    paper
+}
+
+/// Means of the knots that have paper; the others take what lies around them, ring by ring.
+fn filled_in(mut sums: Array2<[f64; 4]>) -> Array2<[f64; 3]> {
+    let (rows, columns) = sums.dim();
+    for _ in 0..rows.max(columns) {
+        let empty: Vec<(usize, usize)> =
+            sums.indexed_iter().filter(|(_, s)| s[3] == 0.0).map(|(p, _)| p).collect();
+        if empty.is_empty() || empty.len() == rows * columns {
+            break;
+        }
+        let given = sums.clone();
+        for p in empty {
+            for n in beside(p, (rows, columns)).filter(|&n| given[n][3] > 0.0) {
+                (0..3).for_each(|c| sums[p][c] += given[n][c] / given[n][3]);
+                sums[p][3] += 1.0;
+            }
+        }
+    }
+    let mean = sums.map(|s| std::array::from_fn(|c| s[c] / s[3].max(1.0)));
+    // Smoothed over its neighbours, so that a few odd pixels make no blotch.
+    Array2::from_shape_fn((rows, columns), |(y, x)| {
+        let near = || {
+            (y.saturating_sub(1)..(y + 2).min(rows))
+                .flat_map(|ny| (x.saturating_sub(1)..(x + 2).min(columns)).map(move |nx| (ny, nx)))
+        };
+        let count = near().count() as f64;
+        std::array::from_fn(|c| {
+            near()
+                .map(|n: (usize, usize)| {
+                    let knot: [f64; 3] = mean[n];
+                    knot[c]
+                })
+                .sum::<f64>()
+                / count
+        })
+    })
 }
 
 fn basis(u: f64, v: f64) -> [f64; TERMS] {

@@ -63,6 +63,8 @@ pub(super) struct Found {
     pub(super) agreement: f64,
     /// Whether rules were taken out.
     pub(super) ruled: bool,
+    /// A pixel of each enclosed area whose being cloth or ground is only likely.
+    pub(super) likely: Vec<(usize, usize)>,
 }
 
 /// A look at the picture at some scale.
@@ -197,12 +199,13 @@ impl Sight {
     pub(super) fn cover(&self, colours: &Array2<Lab>, rows: usize) -> Found {
         if self.cut_out {
             let cover = subject::by_alpha(&self.alpha());
-            return Found { cover, step: Step::CutOut, agreement: 1.0, ruled: false };
+            return Found { cover, step: Step::CutOut, agreement: 1.0, ruled: false, likely: Vec::new() };
         }
         let ground = Ground::of_border(colours);
         let step = if self.paper.is_some() { Step::Sheet } else { Step::PlainGround };
-        let (cover, ruled) = subject::on_ground(colours, &ground, rows, self.softness, self.ruled);
-        Found { cover, step, agreement: ground.agreement, ruled }
+        let found = subject::on_ground(colours, &ground, rows, self.softness, self.ruled);
+        let subject::OnGround { cover, ruled, likely } = found;
+        Found { cover, step, agreement: ground.agreement, ruled, likely }
     }
 
     /// Where the subject lies, in the coordinates of the view's area.

@@ -49,6 +49,15 @@ pub(crate) fn by_alpha(alpha: &Array2<f32>) -> Array2<Cover> {
     })
 }
 
+/// A figure told from its ground.
+pub(crate) struct OnGround {
+    pub cover: Array2<Cover>,
+    /// Whether the page's rules were taken out.
+    pub ruled: bool,
+    /// A pixel of each enclosed area whose being cloth or ground is only likely.
+    pub likely: Vec<(usize, usize)>,
+}
+
 /// From so many working pixels to one of the file's on, edges are as soft as the file's pixels are large.
 const STRETCHED: f64 = 1.5;
 
@@ -67,7 +76,7 @@ pub(crate) fn on_ground(
     rows: usize,
     softness: f64,
     ruled: Option<bool>,
-) -> (Array2<Cover>, bool) {
+) -> OnGround {
     let bound = ground.bound();
     let distances = Array2::from_shape_fn(colours.dim(), |p| ground.distance(p, colours[p]));
     let mut differs = if softness > STRETCHED {
@@ -99,36 +108,126 @@ pub(crate) fn on_ground(
         _ => Cover::Subject,
     });
     let enclosed = Array2::from_shape_fn(colours.dim(), |p| !kept[p] && !outside[p]);
+    let top = extent_of(&kept).map_or(0.0, |(top, ..)| top as f64);
+    let body =
+        Body { colours, ground, outside: &outside, bead, top, height: height as f64, axis: axis_of(&kept) };
+    let mut likely = Vec::new();
     for piece in pieces(&enclosed) {
-        if is_gap(&piece, colours, &outside, ground, bead) {
+        let (kind, is_likely) = judge(&piece, &body);
+        if kind == Enclosed::Gap {
             piece.iter().for_each(|&p| cover[p] = Cover::Gap);
         }
+        if is_likely {
+            likely.push(piece[piece.len() / 2]);
+        }
     }
-    (cover, is_page_ruled)
+    OnGround { cover, ruled: is_page_ruled, likely }
 }
 
-/// Whether enclosed ground-coloured pixels are ground seen through the figure. White cloth inside an
-/// outline differs from the white paper beside it a little, everywhere and in one direction, so the
-/// mean over the piece tells what no pixel can.
-fn is_gap(
-    piece: &[(usize, usize)],
-    colours: &Array2<Lab>,
-    outside: &Array2<bool>,
-    ground: &Ground,
+/// What an enclosed area in the ground's own colour is, and whether anything but its place told so.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Enclosed {
+    Gap,
+    Cloth,
+}
+
+/// The figure as far as it is known when enclosed areas are judged.
+struct Body<'a> {
+    colours: &'a Array2<Lab>,
+    ground: &'a Ground,
+    outside: &'a Array2<bool>,
+    /// Side of a bead in pixels.
     bead: f64,
-) -> bool {
+    /// First row, and rows.
+    top: f64,
+    height: f64,
+    /// The column the figure stands on.
+    axis: f64,
+}
+
+/// Whether enclosed ground-coloured pixels are ground seen through the figure, and whether that is only
+/// likely.
+///
+/// White cloth inside an outline differs from the white paper beside it a little, everywhere and in one
+/// direction, so the mean over the piece tells what no pixel can. Where it does not, the outline does: cloth
+/// is parted from the open ground by a line of ink, a gap by a limb. Where that leaves it open, the body does:
+/// a face and a chest are never holes, between legs and under an arm there is ground.
+fn judge(piece: &Piece, body: &Body) -> (Enclosed, bool) {
     /// Least part of a bead's area that can be a gap.
     const LEAST_GAP: f64 = 0.3;
     /// From this mean difference on it is cloth, in Lab units; on a noisy ground, from half its noise on.
     const CLOTH: f64 = 1.2;
+    /// An area is outlined where so much of its rim has the open ground within an ink line's thickness.
+    const OUTLINED: f64 = 0.2;
+    /// A small opening is more likely ground than a small piece of bare cloth.
+    const SMALL: f64 = 1.2;
+    let Body { colours, ground, outside, bead, .. } = *body;
     if (piece.len() as f64) < LEAST_GAP * bead * bead {
-        return false;
+        return (Enclosed::Cloth, false);
     }
-    let Some(inside) = mean_offset(piece.iter().copied(), colours, ground) else { return false };
+    let Some(inside) = mean_offset(piece.iter().copied(), colours, ground) else {
+        return (Enclosed::Cloth, false);
+    };
     let nearby = around(piece, colours.dim(), bead).filter(|&p| outside[p]);
     let beside = mean_offset(nearby, colours, ground).unwrap_or([0.0; 3]);
     let apart = (0..3).map(|i| (inside[i] - beside[i]).powi(2)).sum::<f64>().sqrt();
-    apart < CLOTH.max(ground.noise / 2.0)
+    if apart >= CLOTH.max(ground.noise / 2.0) {
+        return (Enclosed::Cloth, false);
+    }
+    if outlined_share(piece, body) >= OUTLINED {
+        return (Enclosed::Cloth, true);
+    }
+    let count = piece.len() as f64;
+    let middle = piece.iter().fold((0.0, 0.0), |m, p| (m.0 + p.0 as f64 / count, m.1 + p.1 as f64 / count));
+    /// A face and a chest lie in the upper part of the body and on its axis.
+    const UPPER: f64 = 0.6;
+    const ON_AXIS: f64 = 1.5;
+    let upper = (middle.0 - body.top) / body.height < UPPER;
+    let is_chest = upper && (middle.1 - body.axis).abs() < ON_AXIS * bead && count > SMALL * bead * bead;
+    if is_chest { (Enclosed::Cloth, true) } else { (Enclosed::Gap, count > SMALL * bead * bead) }
+}
+
+/// The share of a piece's rim that has the open ground within the thickness of an ink line.
+fn outlined_share(piece: &Piece, body: &Body) -> f64 {
+    /// The thickest ink line with its soft edges, in beads; a limb is a bead.
+    const LINE: f64 = 0.45;
+    let reach = (LINE * body.bead).round() as isize;
+    let dim = body.colours.dim();
+    let own: std::collections::HashSet<&(usize, usize)> = piece.iter().collect();
+    let is_open = |y: isize, x: isize| {
+        usize::try_from(y)
+            .ok()
+            .zip(usize::try_from(x).ok())
+            .is_some_and(|p| body.outside.get(p) == Some(&true))
+    };
+    let looks = [(0, 1), (0, -1), (1, 0), (-1, 0)];
+    let (mut rim, mut open) = (0_usize, 0_usize);
+    for &p in piece {
+        if beside(p, dim).all(|n| own.contains(&n)) {
+            continue;
+        }
+        rim += 1;
+        let sees = |(dy, dx): &(isize, isize)| {
+            (1..=reach).any(|s| is_open(p.0 as isize + dy * s, p.1 as isize + dx * s))
+        };
+        open += usize::from(looks.iter().any(sees));
+    }
+    open as f64 / rim.max(1) as f64
+}
+
+/// The column half of the figure's pixels lie left of.
+fn axis_of(kept: &Array2<bool>) -> f64 {
+    let weights: Vec<usize> =
+        (0..kept.ncols()).map(|x| kept.column(x).iter().filter(|set| **set).count()).collect();
+    let half = weights.iter().sum::<usize>() / 2;
+    let mut sum = 0;
+    weights
+        .iter()
+        .position(|weight| {
+            sum += weight;
+            sum > half
+        })
+        .unwrap_or(0) as f64
 }
 
 /// How far pixels lie from the ground on average, channel by channel; nothing of no pixels.
@@ -302,11 +401,12 @@ pub(crate) fn is_plausible(cover: &Array2<Cover>) -> bool {
 
 /// The rows and columns the subject spans: first row, past the last row, first column, past the last.
 pub(crate) fn extent(cover: &Array2<Cover>) -> Option<(usize, usize, usize, usize)> {
-    cover.indexed_iter().filter(|(_, c)| **c == Cover::Subject).map(|((y, x), _)| (y, x)).fold(
-        None,
-        |extent, (y, x)| {
-            let (top, bottom, left, right) = extent.unwrap_or((y, y + 1, x, x + 1));
-            Some((top.min(y), bottom.max(y + 1), left.min(x), right.max(x + 1)))
-        },
-    )
+    extent_of(&cover.map(|c| *c == Cover::Subject))
+}
+
+fn extent_of(mask: &Array2<bool>) -> Option<(usize, usize, usize, usize)> {
+    mask.indexed_iter().filter(|(_, set)| **set).map(|(p, _)| p).fold(None, |extent, (y, x)| {
+        let (top, bottom, left, right) = extent.unwrap_or((y, y + 1, x, x + 1));
+        Some((top.min(y), bottom.max(y + 1), left.min(x), right.max(x + 1)))
+    })
 }

@@ -83,7 +83,17 @@ fn is_stroked(reference: &Reference) -> bool {
     /// Above so many working pixels to one of the file's, roughness is JPEG's.
     const STRETCHED: f64 = 1.5;
     let roughness = roughness(reference.colours(), 1);
-    reference.softness() <= STRETCHED && texture(&roughness, reference.cover()) > wax::STROKED
+    // A quarter of a figure lies away from its outlines however thin its limbs are.
+    let calm_quarter = |subject: bool| {
+        let chosen =
+            roughness.iter().zip(reference.cover()).filter(|(_, c)| (**c == Cover::Subject) == subject);
+        let mut values: Vec<f64> = chosen.map(|(r, _)| *r).collect();
+        let quarter = values.len() / 4;
+        if values.is_empty() { 0.0 } else { *values.select_nth_unstable_by(quarter, f64::total_cmp).1 }
+    };
+    let calm = calm_quarter(true);
+    // A camera's noise lies on the paper as well.
+    reference.softness() <= STRETCHED && calm > wax::STROKED && calm > wax::BEYOND_NOISE * calm_quarter(false)
 }
 
 /// Gives each colour the wax that its marks come from, and joins colours that are one wax.

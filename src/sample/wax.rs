@@ -9,9 +9,12 @@ use ndarray::{Array2, Axis};
 use crate::colour::{Lab, Linear, ciede2000};
 use crate::reference::{Cover, PIXELS_PER_BEAD};
 
-/// From this middle difference of neighbouring pixels on, in Lab units, the strokes themselves are what is
-/// seen: marker and scanned ink stay under 3.5, crayon and pencil begin at 7.
-pub(super) const STROKED: f64 = 5.0;
+/// From this difference of neighbouring pixels on, in Lab units, in the calmest quarter of the figure, the
+/// strokes themselves are what is seen: marker and scanned ink stay under 1.8, crayon and pencil begin at 2.
+pub(super) const STROKED: f64 = 2.0;
+
+/// ... and so many times what the bare paper has: half as much again would be chance.
+pub(super) const BEYOND_NOISE: f64 = 2.0;
 
 /// Half the width of the box that smooths strokes, in beads, and how often it is laid: three boxes are nearly
 /// a Gaussian, of a fifth of a bead here.
