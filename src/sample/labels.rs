@@ -13,6 +13,7 @@ use crate::reference::subject::beside;
 use crate::reference::{Cover, PIXELS_PER_BEAD, Reference};
 use crate::sample::cluster::{Cluster, cluster_colours};
 use crate::sample::ink::find_ink;
+use crate::sample::shade;
 use crate::sample::wax::{self, Marks};
 
 /// The label of ground and gaps; colours count from 1.
@@ -24,6 +25,9 @@ const OPEN: u8 = u8::MAX;
 /// A place is flat where its neighbours differ by at most this, in Lab units; twice the subject's own
 /// middle difference where its texture is rougher than that.
 const FLAT: f64 = 5.0;
+
+/// Above so many working pixels to one of the file's, every edge is soft and roughness is JPEG's.
+const STRETCHED: f64 = 1.5;
 
 /// A colour must fill at least this part of a bead with flat places: two small eyes do.
 const LEAST_COLOUR: f64 = 0.1;
@@ -68,7 +72,14 @@ pub(crate) fn read_labels(reference: &Reference, seed: u64) -> Labels {
         (_, true) => GROUND,
     });
     spread(&mut plane, colours, cover, &clusters);
-    let clusters = if is_stroked { seek_wax(reference, &mut plane, clusters) } else { clusters };
+    if is_stroked {
+        let clusters = seek_wax(reference, &mut plane, clusters);
+        return Labels { plane, clusters };
+    }
+    if reference.softness() <= STRETCHED {
+        let (plane, clusters) = shade::without_shade(colours, plane, clusters);
+        return Labels { plane, clusters };
+    }
     Labels { plane, clusters }
 }
 
@@ -80,8 +91,6 @@ fn texture(roughness: &Array2<f64>, cover: &Array2<Cover>) -> f64 {
 
 /// Whether strokes of wax or pencil are seen; a picture stretched from few pixels shows no strokes.
 fn is_stroked(reference: &Reference) -> bool {
-    /// Above so many working pixels to one of the file's, roughness is JPEG's.
-    const STRETCHED: f64 = 1.5;
     let roughness = roughness(reference.colours(), 1);
     // A quarter of a figure lies away from its outlines however thin its limbs are.
     let calm_quarter = |subject: bool| {

@@ -5,6 +5,7 @@ mod ink;
 mod labels;
 mod lattice;
 mod reduce;
+mod shade;
 mod wax;
 
 pub use cluster::{Cluster, Clustering, best_kmeans, cluster_colours};

@@ -1,0 +1,238 @@
+//! Light and shade: a coat lit from one side is one colour's path, not three colours.
+//!
+//! Areas that pass into one another without an edge are one material. Where a painter laid shade with a hard
+//! edge, light falls off by one factor everywhere and on one side: such pairs are joined as well.
+
+use std::collections::BTreeMap;
+
+use ndarray::Array2;
+
+use crate::colour::{Lab, Linear, ciede2000};
+use crate::reference::PIXELS_PER_BEAD;
+use crate::reference::subject::pieces;
+use crate::sample::cluster::Cluster;
+use crate::sample::labels::GROUND;
+
+/// Along a soft passage no two neighbouring pixels differ by more than this, in Lab units.
+const SOFT_STEP: f64 = 2.5;
+
+/// How far to each side of a border the passage is looked at, in pixels.
+const LOOK: usize = 4;
+
+/// A passage is soft where so much of it is.
+const SOFT_PART: f64 = 0.6;
+
+/// Two areas must touch over at least so much of a bead's side.
+const LEAST_CONTACT: f64 = 0.3;
+
+/// Materials nearer than this (CIEDE2000) are one.
+const SAME: f64 = 4.0;
+
+/// A drawing is shaded when so much of its area has a lit and a shaded part; one light falls on all of it.
+const SHADED: f64 = 0.3;
+
+/// One area of one label.
+struct Segment {
+    pixels: Vec<(usize, usize)>,
+    label: u8,
+    /// Mean light.
+    light: [f64; 3],
+    /// Middle column.
+    across: f64,
+}
+
+/// How two segments touch.
+#[derive(Default)]
+struct Contact {
+    length: usize,
+    soft: usize,
+}
+
+/// Joins what is one material in light and shade. Gives the plane and clusters back unchanged where the
+/// drawing shows no shading.
+pub(super) fn without_shade(
+    colours: &Array2<Lab>,
+    plane: Array2<u8>,
+    clusters: Vec<Cluster>,
+) -> (Array2<u8>, Vec<Cluster>) {
+    let (segments, of) = segments(colours, &plane, clusters.len());
+    let contacts = contacts(colours, &of);
+    let enough = |c: &Contact| c.length as f64 >= LEAST_CONTACT * PIXELS_PER_BEAD;
+    let soft = contacts.iter().filter(|(_, c)| enough(c) && c.soft as f64 >= SOFT_PART * c.length as f64);
+    let mut pairs: Vec<(usize, usize)> = soft.map(|(pair, _)| *pair).collect();
+    let hard: Vec<(usize, usize, f64)> = contacts
+        .iter()
+        .filter(|(_, c)| enough(c) && (c.soft as f64) < SOFT_PART * c.length as f64)
+        .map(|(&(a, b), c)| (a, b, c.length as f64))
+        .collect();
+    pairs.extend(stepped(&segments, &hard));
+    let mut shaded: Vec<usize> = pairs.iter().flat_map(|&(a, b)| [a, b]).collect();
+    shaded.sort_unstable();
+    shaded.dedup();
+    let area = |chosen: &[usize]| chosen.iter().map(|&s| segments[s].pixels.len()).sum::<usize>() as f64;
+    let all: Vec<usize> = (0..segments.len()).collect();
+    if area(&shaded) < SHADED * area(&all) {
+        return (plane, clusters);
+    }
+    let materials = joined(segments.len(), &pairs);
+    relabelled(colours, plane.dim(), &segments, &materials)
+}
+
+fn segments(colours: &Array2<Lab>, plane: &Array2<u8>, labels: usize) -> (Vec<Segment>, Array2<u32>) {
+    let mut of = Array2::from_elem(plane.dim(), u32::MAX);
+    let mut found = Vec::new();
+    for label in 1..=labels as u8 {
+        for pixels in pieces(&plane.map(|l| *l == label)) {
+            let count = pixels.len() as f64;
+            let mut light = [0.0; 3];
+            for &p in &pixels {
+                of[p] = found.len() as u32;
+                let Linear { r, g, b } = colours[p].linear();
+                light = [light[0] + r / count, light[1] + g / count, light[2] + b / count];
+            }
+            let across = pixels.iter().map(|p| p.1 as f64).sum::<f64>() / count;
+            found.push(Segment { pixels, label, light, across });
+        }
+    }
+    (found, of)
+}
+
+/// Every pair of touching segments, and over how much of their border they pass softly into each other.
+fn contacts(colours: &Array2<Lab>, of: &Array2<u32>) -> BTreeMap<(usize, usize), Contact> {
+    let (rows, columns) = of.dim();
+    let mut contacts: BTreeMap<(usize, usize), Contact> = BTreeMap::new();
+    for ((y, x), &one) in of.indexed_iter().filter(|(_, one)| **one != u32::MAX) {
+        for (dy, dx) in [(0, 1), (1, 0)] {
+            let (ny, nx) = (y + dy, x + dx);
+            let Some(&other) = of.get((ny, nx)).filter(|o| **o != u32::MAX && **o != one) else { continue };
+            let pair = (one.min(other) as usize, one.max(other) as usize);
+            let contact = contacts.entry(pair).or_default();
+            contact.length += 1;
+            let from = (y.saturating_sub(dy * LOOK), x.saturating_sub(dx * LOOK));
+            let to = ((ny + dy * LOOK).min(rows - 1), (nx + dx * LOOK).min(columns - 1));
+            let length = (to.0 - from.0).max(to.1 - from.1);
+            let along = |i: usize| (from.0 + dy * i, from.1 + dx * i);
+            let is_soft = (1..=length)
+                .all(|i| colours[along(i)].distance_squared(colours[along(i - 1)]) <= SOFT_STEP * SOFT_STEP);
+            contact.soft += usize::from(is_soft);
+        }
+    }
+    contacts
+}
+
+/// Pairs that are lit and shaded halves of one material behind a hard edge: light falls off by the same
+/// factor, in all channels alike, at several colours and to the same side.
+fn stepped(segments: &[Segment], hard: &[(usize, usize, f64)]) -> Vec<(usize, usize)> {
+    /// How far shade dims.
+    const DIMS: std::ops::Range<f64> = 0.35..0.85;
+    /// Channels fall alike within this part: shade takes a little of the sky's blue.
+    const ALIKE: f64 = 0.16;
+    /// Factors this near to one another are one light's.
+    const SAME_LIGHT: f64 = 0.06;
+    /// So many different colours must fall off so.
+    const LEAST_COLOURS: usize = 3;
+    /// ... over so much of all contact of such pairs to one side.
+    const ONE_SIDE: f64 = 0.8;
+    /// Black stays black: from less light than this no factor can be told.
+    const LEAST_LIGHT: f64 = 0.012;
+    struct Step {
+        pair: (usize, usize),
+        lit: u8,
+        factor: f64,
+        to_the_right: bool,
+        length: f64,
+    }
+    let step = |&(a, b, length): &(usize, usize, f64)| {
+        let sum = |s: usize| segments[s].light.iter().sum::<f64>();
+        let (lit, dim) = if sum(a) >= sum(b) { (a, b) } else { (b, a) };
+        let ratios: Vec<f64> = (0..3)
+            .filter(|&c| segments[lit].light[c] > LEAST_LIGHT)
+            .map(|c| segments[dim].light[c] / segments[lit].light[c])
+            .collect();
+        let (low, high) = ratios.iter().fold((f64::MAX, 0.0_f64), |(l, h), r| (l.min(*r), h.max(*r)));
+        let factor = ratios.iter().sum::<f64>() / ratios.len().max(1) as f64;
+        let alike = ratios.len() >= 2 && high - low <= ALIKE * factor && DIMS.contains(&factor);
+        let to_the_right = segments[dim].across > segments[lit].across;
+        alike.then_some(Step { pair: (a, b), lit: segments[lit].label, factor, to_the_right, length })
+    };
+    let steps: Vec<Step> = hard.iter().filter_map(step).collect();
+    let near = |factor: f64| steps.iter().filter(move |s| (s.factor - factor).abs() <= SAME_LIGHT);
+    let weight = |factor: f64| near(factor).map(|s| s.length).sum::<f64>();
+    let Some(light) = steps.iter().map(|s| s.factor).max_by(|a, b| weight(*a).total_cmp(&weight(*b))) else {
+        return Vec::new();
+    };
+    let mut colours: Vec<u8> = near(light).map(|s| s.lit).collect();
+    colours.sort_unstable();
+    colours.dedup();
+    let right: f64 = near(light).filter(|s| s.to_the_right).map(|s| s.length).sum();
+    let side = right / weight(light).max(1e-9);
+    if colours.len() < LEAST_COLOURS || side.max(1.0 - side) < ONE_SIDE {
+        return Vec::new();
+    }
+    near(light).filter(|s| s.to_the_right == (side > 0.5)).map(|s| s.pair).collect()
+}
+
+/// Which group each of `count` things belongs to once the pairs are joined.
+fn joined(count: usize, pairs: &[(usize, usize)]) -> Vec<usize> {
+    let mut group: Vec<usize> = (0..count).collect();
+    let find = |group: &[usize], mut at: usize| {
+        while group[at] != at {
+            at = group[at];
+        }
+        at
+    };
+    for &(a, b) in pairs {
+        let (a, b) = (find(&group, a), find(&group, b));
+        group[a.max(b)] = a.min(b);
+    }
+    (0..count).map(|at| find(&group, at)).collect()
+}
+
+/// Labels and clusters by material: each takes the colour of its lit part.
+fn relabelled(
+    colours: &Array2<Lab>,
+    dim: (usize, usize),
+    segments: &[Segment],
+    materials: &[usize],
+) -> (Array2<u8>, Vec<Cluster>) {
+    let mut regions: BTreeMap<usize, Vec<(usize, usize)>> = BTreeMap::new();
+    for (segment, material) in segments.iter().zip(materials) {
+        regions.entry(*material).or_default().extend(&segment.pixels);
+    }
+    let mut regions: Vec<(Lab, Vec<(usize, usize)>)> =
+        regions.into_values().map(|pixels| (lit_colour(colours, &pixels), pixels)).collect();
+    regions.sort_by_key(|(_, pixels)| (std::cmp::Reverse(pixels.len()), pixels[0]));
+    let mut clusters: Vec<Cluster> = Vec::new();
+    let mut plane = Array2::from_elem(dim, GROUND);
+    for (colour, pixels) in regions {
+        let near = |c: &Cluster| ciede2000(c.colour, colour).0;
+        let nearest = (0..clusters.len()).min_by(|&a, &b| near(&clusters[a]).total_cmp(&near(&clusters[b])));
+        // Labels are bytes and the last is taken: more colours than that are nobody's drawing.
+        let full = clusters.len() >= usize::from(u8::MAX) - 2;
+        let place = match nearest.filter(|&at| full || near(&clusters[at]) <= SAME) {
+            Some(at) => {
+                clusters[at].pixels += pixels.len();
+                at
+            }
+            None => {
+                clusters.push(Cluster { colour, pixels: pixels.len(), spread: 0.0 });
+                clusters.len() - 1
+            }
+        };
+        pixels.iter().for_each(|&p| plane[p] = place as u8 + 1);
+    }
+    (plane, clusters)
+}
+
+/// The colour of a material where the light falls on it: the mean of its lighter pixels, but for the very
+/// lightest, which shine.
+fn lit_colour(colours: &Array2<Lab>, pixels: &[(usize, usize)]) -> Lab {
+    const LIT: (f64, f64) = (0.6, 0.9);
+    let mut sorted: Vec<Lab> = pixels.iter().map(|&p| colours[p]).collect();
+    sorted.sort_by(|a, b| a.l.total_cmp(&b.l));
+    let at = |share: f64| (share * (sorted.len() - 1) as f64) as usize;
+    let lit = &sorted[at(LIT.0)..=at(LIT.1)];
+    let count = lit.len() as f64;
+    let mean = |of: fn(&Lab) -> f64| lit.iter().map(of).sum::<f64>() / count;
+    Lab::new(mean(|c| c.l), mean(|c| c.a), mean(|c| c.b))
+}
