@@ -4,7 +4,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use image::imageops;
-use smallcast::draft::{DraftOptions, Size, draft};
+use smallcast::draft::{Draft, DraftOptions, Size, draft};
 use smallcast::error::{Error, Result};
 use smallcast::figure::Figure;
 use smallcast::grid::Grid;
@@ -113,8 +113,7 @@ impl OwnFigure {
                 return Ok(None);
             }
         };
-        let name = self.picture.display().to_string();
-        let (found, seconds) = timed(|| draft(&name, &picture, &self.options(), tray));
+        let (found, crop, seconds) = self.found(&picture, tray);
         let none = || Grid::from_fn(0, 0, |_, _| None);
         let beads = found.as_ref().map_or_else(|_| none(), with_confidence);
         Ok(Some(Trialled {
@@ -124,22 +123,47 @@ impl OwnFigure {
             score: score(&self.known.beads, &beads, tray),
             seconds,
             failed: found.err().map(|error| error.to_string()),
-            plain: baseline.then(|| PLAIN.map(|method| self.mend_plainly(method, &picture, tray))),
+            plain: baseline.then(|| PLAIN.map(|method| self.mend_plainly(method, &picture, crop, tray))),
         }))
     }
 
-    fn options(&self) -> DraftOptions {
+    /// The draft, the crop it was made with, and the seconds it took.
+    ///
+    /// The figure's file says which part of the picture was used, but not whether the maker named it or it
+    /// was found. Where it is found in the whole picture, that is drafted: a crop so close hides the
+    /// ground, and the draft would not be the one the maker began with.
+    fn found(&self, picture: &Picture, tray: &Tray) -> (Result<Draft>, Option<[u32; 4]>, f64) {
+        let name = self.picture.display().to_string();
+        let (whole, seconds) = timed(|| draft(&name, picture, &self.options(None), tray));
+        match self.crop {
+            Some(crop) if !whole.as_ref().is_ok_and(|found| self.is_near(found.reference.used(), crop)) => {
+                let (found, seconds) = timed(|| draft(&name, picture, &self.options(Some(crop)), tray));
+                (found, Some(crop), seconds)
+            }
+            _ => (whole, None, seconds),
+        }
+    }
+
+    /// Whether two parts of a picture are the same but for less than a bead on each side.
+    fn is_near(&self, one: [u32; 4], other: [u32; 4]) -> bool {
+        let bead = other[3] / self.known.rows().max(1) as u32;
+        let sides =
+            |[x, y, width, height]: [u32; 4]| [x, y, x.saturating_add(width), y.saturating_add(height)];
+        sides(one).into_iter().zip(sides(other)).all(|(one, other)| one.abs_diff(other) <= bead)
+    }
+
+    fn options(&self, crop: Option<[u32; 4]>) -> DraftOptions {
         let size = self.known.zones.map_or(Size::Rows(self.known.rows()), Size::Zones);
-        let crop = self.crop.map(|crop| {
+        let crop = crop.map(|crop| {
             let [x, y, width, height] = crop.map(f64::from);
             Area { x, y, width, height }
         });
         DraftOptions { size, crop, ..DraftOptions::default() }
     }
 
-    fn mend_plainly(&self, method: Plain, picture: &Picture, tray: &Tray) -> usize {
+    fn mend_plainly(&self, method: Plain, picture: &Picture, crop: Option<[u32; 4]>, tray: &Tray) -> usize {
         let whole = &picture.pixels;
-        let part = self.crop.map(|[x, y, width, height]| {
+        let part = crop.map(|[x, y, width, height]| {
             let (x, y) = (x.min(whole.width() - 1), y.min(whole.height() - 1));
             let (width, height) = (width.clamp(1, whole.width() - x), height.clamp(1, whole.height() - y));
             imageops::crop_imm(whole, x, y, width, height).to_image()

@@ -15,6 +15,9 @@ const SIDE: f32 = 720.0;
 /// Room left of the square for the numbers of its upright axis.
 const NUMBERS: f32 = 74.0;
 
+/// Room right of the square: half of its last number, and a margin.
+const RIGHT: f32 = 26.0 + MARGIN;
+
 /// Height of a line of words, in pixels, and of the letters on axes and bars.
 const LINE: f32 = 38.0;
 const SMALL: f32 = 19.0;
@@ -34,7 +37,7 @@ const OFF: Srgb = Srgb::new(196, 40, 28);
 /// Ten bins of confidence: a bar for the share of beads that was right, on it how many beads there are, a
 /// point at their mean confidence, and from it a line to the diagonal, where both would be the same.
 pub fn reliability_picture(beads: &[Judged]) -> RgbaImage {
-    let (width, height) = (NUMBERS + SIDE + 2.0 * MARGIN, ABOVE + SIDE + BELOW);
+    let (width, height) = (MARGIN + NUMBERS + SIDE + RIGHT, ABOVE + SIDE + BELOW);
     // Both sides are constants.
     let mut pixmap = Pixmap::new(width as u32, height as u32).expect("the diagram has a size");
     let mut canvas = pixmap.as_mut();
@@ -68,7 +71,6 @@ fn axes(canvas: &mut PixmapMut) {
         let wide = lettering::width_of(&number, SMALL);
         let (x, y) = at(0.0, part);
         lettering::write(canvas, &number, (x - wide - 12.0, y + 0.36 * SMALL), SMALL, ink);
-        // The last number ends where the square ends.
         let (x, y) = at(part, 0.0);
         lettering::write(canvas, &number, (x - wide / 2.0, y + 12.0 + SMALL), SMALL, ink);
     }
@@ -114,13 +116,7 @@ fn count(canvas: &mut PixmapMut, place: usize, bin: &Bin) {
 fn words(canvas: &mut PixmapMut, beads: &[Judged]) {
     let ink = Board::Light.ink();
     let (left, foot) = at(0.0, 0.0);
-    lettering::write(
-        canvas,
-        "of its beads, so many were right",
-        (MARGIN, MARGIN + LETTERS - 6.0),
-        LETTERS,
-        ink,
-    );
+    lettering::write(canvas, "how often it was right", (MARGIN, MARGIN + LETTERS - 6.0), LETTERS, ink);
     let across = "how sure the draft was of a bead";
     let baseline = foot + 34.0 + LINE;
     let wide = lettering::width_of(across, LETTERS);
