@@ -1,6 +1,5 @@
 //! The drafts of `smallcast measure`: many at once, in order, by the clock.
 
-use std::borrow::Borrow;
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
@@ -149,7 +148,7 @@ impl Drawings<'_> {
     ///
     /// # Errors
     /// [`Error::Unwritable`]; [`Error::Exists`].
-    pub fn check<'t>(&self, trials: impl IntoIterator<Item = impl Borrow<Trial<'t>>>) -> Result<()> {
+    pub fn check(&self, trials: &[Trial]) -> Result<()> {
         fs::create_dir_all(self.folder).map_err(|e| Error::Unwritable {
             file: self.folder.display().to_string(),
             why: if self.folder.exists() { "it is no folder".into() } else { e.kind().to_string() },
@@ -158,7 +157,7 @@ impl Drawings<'_> {
             return Ok(());
         }
         for trial in trials {
-            let there = ["png", "jpg", "draft.png"].map(|ending| self.file(trial.borrow(), ending));
+            let there = ["png", "jpg", "draft.png"].map(|ending| self.file(trial, ending));
             if let Some(file) = there.iter().find(|file| fs::symlink_metadata(file).is_ok()) {
                 return Err(Error::Exists { file: file.display().to_string() });
             }
