@@ -106,10 +106,11 @@ impl Arguments {
             own.iter().flat_map(OwnFigure::read_from).chain(self.tray.as_deref()).collect();
         self.check_picture(&read)?;
         let progress = Progress::start("drafting");
-        let drafts = in_order(&own, &progress, |figure| figure.draft(self.baseline, &tray))?;
+        let drafts = in_order(&own, &progress, |figure| Ok(figure.draft(self.baseline, &tray)))?;
         progress.done();
         // A picture that could not be opened tells nothing of drafting.
-        let drafts: Vec<Trialled> = drafts.into_iter().flatten().collect();
+        let drafts: Vec<Trialled> =
+            own.iter().zip(drafts).filter_map(|(figure, drafted)| figure.unless_left_out(drafted)).collect();
         if drafts.is_empty() {
             return Err(measure_folder::nothing(folder, "none of its figures' references could be opened"));
         }

@@ -100,23 +100,16 @@ impl OwnFigure {
         [&self.file, &self.picture]
     }
 
-    /// Drafts the reference as the figure was drafted, and scores that against the figure; nothing where
-    /// the picture cannot be opened, which is said on standard error.
+    /// Drafts the reference as the figure was drafted, and scores that against the figure.
     ///
     /// # Errors
-    /// None; the shape is that of all drafts.
-    pub fn draft(&self, baseline: bool, tray: &Tray) -> Result<Option<Trialled>> {
-        let picture = match open::open(&self.picture, &Limits::default()) {
-            Ok(picture) => picture,
-            Err(error) => {
-                report::of_file("left out", &self.file.display().to_string(), &error.to_string());
-                return Ok(None);
-            }
-        };
+    /// Those of [`open::open`]; a reference that gave no draft is no error.
+    pub fn draft(&self, baseline: bool, tray: &Tray) -> Result<Trialled> {
+        let picture = open::open(&self.picture, &Limits::default())?;
         let (found, crop, seconds) = self.found(&picture, tray);
         let none = || Grid::from_fn(0, 0, |_, _| None);
         let beads = found.as_ref().map_or_else(|_| none(), with_confidence);
-        Ok(Some(Trialled {
+        Ok(Trialled {
             figure: self.known.name.clone(),
             manner: None,
             seed: None,
@@ -124,7 +117,16 @@ impl OwnFigure {
             seconds,
             failed: found.err().map(|error| error.to_string()),
             plain: baseline.then(|| PLAIN.map(|method| self.mend_plainly(method, &picture, crop, tray))),
-        }))
+        })
+    }
+
+    /// What was drafted, or nothing where the picture could not be opened, which is said on standard error.
+    pub fn unless_left_out(&self, drafted: Result<Trialled>) -> Option<Trialled> {
+        drafted
+            .inspect_err(|error| {
+                report::of_file("left out", &self.file.display().to_string(), &error.to_string());
+            })
+            .ok()
     }
 
     /// The draft, the crop it was made with, and the seconds it took.
