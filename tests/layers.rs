@@ -15,6 +15,7 @@ const ORDER: &[&[&str]] = &[
     &["matching"],
     &["figure"],
     &["draft"],
+    &["trial"],
     &["sheet"],
     &["cli", "main"],
 ];

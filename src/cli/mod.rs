@@ -11,6 +11,11 @@ mod draft;
 mod draft_json;
 mod draft_text;
 mod figure_text;
+mod measure;
+mod measure_folder;
+mod measure_json;
+mod measure_run;
+mod measure_text;
 mod output;
 mod progress;
 mod report;
@@ -41,6 +46,7 @@ enum Command {
     Draft(draft::Arguments),
     Compare(compare::Arguments),
     Tray(tray::Arguments),
+    Measure(measure::Arguments),
 }
 
 /// Exit code for wrong use and bad input; clap's own errors have it too.
@@ -64,6 +70,7 @@ pub fn run() -> ExitCode {
         Command::Draft(arguments) => arguments.execute(),
         Command::Compare(arguments) => arguments.execute(),
         Command::Tray(arguments) => arguments.execute(),
+        Command::Measure(arguments) => arguments.execute(),
     };
     match outcome {
         Ok(()) => ExitCode::SUCCESS,

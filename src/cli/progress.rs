@@ -1,5 +1,6 @@
 //! What is being done, while it takes time: shown on a terminal, silent in a pipe.
 
+use std::borrow::Cow;
 use std::time::Duration;
 
 use indicatif::{ProgressBar, ProgressStyle};
@@ -23,7 +24,7 @@ impl Progress {
     }
 
     /// Shows the next step.
-    pub fn next(&self, step: &'static str) {
+    pub fn next(&self, step: impl Into<Cow<'static, str>>) {
         self.0.set_message(step);
     }
 

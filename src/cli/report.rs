@@ -29,6 +29,11 @@ pub fn warning_of(file: &str, warning: &Warning) {
     say(&format!("smallcast: warning: {file}: {warning}"));
 }
 
+/// Prints what became of one of several files, and why.
+pub fn of_file(what: &str, file: &str, why: &str) {
+    say(&format!("smallcast: {what}: {file}: {why}"));
+}
+
 /// Names the sensible next command.
 pub fn next(command: &str) {
     say(&format!("next: {command}"));

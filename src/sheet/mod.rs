@@ -3,5 +3,7 @@
 mod beads;
 mod lettering;
 mod picture;
+mod reliability;
 
 pub use picture::{candidates_picture, draft_picture, png};
+pub use reliability::reliability_picture;

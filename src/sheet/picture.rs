@@ -18,11 +18,11 @@ const LEAST_PITCH: f32 = 5.0;
 const MOST_PITCH: f32 = 44.0;
 
 /// Room around each panel, in pixels.
-const MARGIN: f32 = 28.0;
+pub(super) const MARGIN: f32 = 28.0;
 
 /// Height of the strip for a panel's caption, and of its letters.
 const CAPTION: f32 = 56.0;
-const LETTERS: f32 = 24.0;
+pub(super) const LETTERS: f32 = 24.0;
 
 /// Most pixels each way: a figure of 200 by 200 beads at the least pitch fits.
 const MOST_SIDE: f32 = 6000.0;
@@ -247,7 +247,7 @@ fn middle_of(at: (f32, f32), pitch: f32, row: Row, column: Column) -> (f32, f32)
 }
 
 /// The picture with straight alpha; what was drawn is opaque everywhere.
-fn straight(pixmap: &Pixmap) -> RgbaImage {
+pub(super) fn straight(pixmap: &Pixmap) -> RgbaImage {
     RgbaImage::from_fn(pixmap.width(), pixmap.height(), |x, y| {
         let place = (y * pixmap.width() + x) as usize;
         let c = pixmap.pixels()[place].demultiply();

@@ -36,7 +36,7 @@ pub struct Score {
 }
 
 /// Where beads lie: row, column, bead; trimmed to the first row and column.
-fn laid<'a, T>(grid: &'a Grid<Option<T>>) -> (Vec<(isize, isize, &'a T)>, isize, isize) {
+fn laid<T>(grid: &Grid<Option<T>>) -> (Vec<(isize, isize, &T)>, isize, isize) {
     let filled: Vec<(isize, isize, &T)> = grid
         .iter()
         .filter_map(|(r, c, bead)| bead.as_ref().map(|bead| (r.0 as isize, c.0 as isize, bead)))

@@ -1,0 +1,234 @@
+//! `smallcast measure`: how near drafts come to figures whose beads are known.
+
+use std::path::{Path, PathBuf};
+
+use smallcast::error::{Error, Result};
+use smallcast::sheet::{png, reliability_picture};
+use smallcast::tray::Tray;
+use smallcast::trial::{Judged, KnownFigure, Manner, Trial, known_figures};
+
+use super::measure_folder::{self, OwnFigure};
+use super::measure_run::{Drawings, Line, Trialled, in_order, of_trial};
+use super::output::{self, Paint};
+use super::progress::Progress;
+use super::{measure_json, measure_text, report, tray_or_embedded};
+
+/// See how good drafts are: known figures drawn, drafted and scored, or your own finished figures
+#[derive(Debug, clap::Args)]
+pub struct Arguments {
+    /// A folder of your own finished figures with their references; without it, known figures are drawn
+    folder: Option<PathBuf>,
+    /// Tray file your figures were made from; the embedded tray serves without one
+    #[arg(long, value_name = "FILE", requires = "folder")]
+    tray: Option<PathBuf>,
+    /// A manner of drawing, such as marker or photo; again for more, all without it
+    #[arg(long, value_name = "NAME", conflicts_with = "folder", help_heading = "What to draw")]
+    manner: Vec<String>,
+    /// A known figure; again for more, all without it
+    #[arg(long, value_name = "NAME", conflicts_with = "folder", help_heading = "What to draw")]
+    figure: Vec<String>,
+    /// Drawings of each figure in each manner, from the seeds 0, 1 and so on
+    #[arg(long, value_name = "N", default_value_t = DEFAULT_SEEDS, conflicts_with = "folder")]
+    #[arg(value_parser = clap::value_parser!(u64).range(1..=MOST_SEEDS), help_heading = "What to draw")]
+    seeds: u64,
+    /// Measure two plain methods beside it: the mean colour of each bead's window, and its commonest bead
+    #[arg(long)]
+    baseline: bool,
+    /// Save a picture of how far its confidence can be trusted
+    #[arg(long = "picture", value_name = "FILE.png", help_heading = "What to keep")]
+    shown: Option<PathBuf>,
+    /// Save each drawing and the picture of its draft in this folder, made if it is not there
+    #[arg(long, value_name = "FOLDER", conflicts_with = "folder", help_heading = "What to keep")]
+    drawings: Option<PathBuf>,
+    /// Write over files that exist already
+    #[arg(long, help_heading = "What to keep")]
+    replace: bool,
+    /// Print one JSON document on standard output
+    #[arg(long)]
+    json: bool,
+}
+
+/// Two drawings of each figure in each manner: enough to see which manner is hard, in a few minutes.
+const DEFAULT_SEEDS: u64 = 2;
+
+/// More drawings than this of each figure in each manner would take days and tell no more.
+const MOST_SEEDS: u64 = 1000;
+
+impl Arguments {
+    /// Drafts, scores and shows.
+    pub fn execute(&self) -> Result<()> {
+        match &self.folder {
+            Some(folder) => self.measure_folder(folder),
+            None => self.measure_known(),
+        }
+    }
+
+    fn measure_known(&self) -> Result<()> {
+        let manners = self.manners()?;
+        let tray = Tray::embedded();
+        let figures = self.known(&tray)?;
+        let trials: Vec<Trial> = manners
+            .iter()
+            .flat_map(|&manner| figures.iter().map(move |figure| (manner, figure)))
+            .flat_map(|(manner, figure)| (0..self.seeds).map(move |seed| Trial { figure, manner, seed }))
+            .collect();
+        self.check_picture(&[])?;
+        let drawings = self.drawings.as_deref().map(|folder| Drawings { folder, replace: self.replace });
+        if let Some(drawings) = &drawings {
+            drawings.check(&trials)?;
+        }
+        let progress = Progress::start("drafting");
+        let drafts =
+            in_order(&trials, &progress, |trial| of_trial(trial, self.baseline, drawings.as_ref(), &tray))?;
+        progress.done();
+        let lines: Vec<Line> = manners
+            .iter()
+            .map(|&manner| Line::of(manner.name(), drafts.iter().filter(|d| d.manner == Some(manner))))
+            .collect();
+        let title = format!(
+            "{} in {}, {}: {}",
+            counted(figures.len(), "known figure"),
+            counted(manners.len(), "manner"),
+            if self.seeds == 1 { "seed 0".into() } else { format!("seeds 0 to {}", self.seeds - 1) },
+            counted(trials.len(), "draft")
+        );
+        self.answer("manner", &title, &lines, &drafts)?;
+        if !self.json {
+            self.name_next(&lines);
+        }
+        Ok(())
+    }
+
+    fn measure_folder(&self, folder: &Path) -> Result<()> {
+        let tray = tray_or_embedded(self.tray.as_deref())?;
+        let own = measure_folder::figures(folder, &tray)?;
+        let read: Vec<&Path> =
+            own.iter().flat_map(OwnFigure::read_from).chain(self.tray.as_deref()).collect();
+        self.check_picture(&read)?;
+        let progress = Progress::start("drafting");
+        let drafts = in_order(&own, &progress, |figure| Ok(figure.draft(self.baseline, &tray)))?;
+        progress.done();
+        // A picture that could not be opened tells nothing of drafting.
+        let drafts: Vec<Trialled> =
+            own.iter().zip(drafts).filter_map(|(figure, drafted)| figure.unless_left_out(drafted)).collect();
+        if drafts.is_empty() {
+            return Err(measure_folder::nothing(folder, "none of its figures' references could be opened"));
+        }
+        let lines: Vec<Line> = drafts.iter().map(|draft| Line::of(&draft.figure, [draft])).collect();
+        let title = format!("{} of {}", counted(drafts.len(), "figure"), folder.display());
+        self.answer("figure", &title, &lines, &drafts)?;
+        if !self.json {
+            self.name_next_of(folder, &own, &lines);
+        }
+        Ok(())
+    }
+
+    /// Saves the picture and prints the table or the document.
+    fn answer(&self, kind: &'static str, title: &str, lines: &[Line], drafts: &[Trialled]) -> Result<()> {
+        for draft in drafts {
+            if let Some(why) = &draft.failed {
+                report::of_file("not drafted", &draft.name(), why);
+            }
+        }
+        let all = Line::of("all", drafts);
+        if let Some(target) = &self.shown {
+            let beads: Vec<Judged> = drafts.iter().flat_map(|d| d.score.beads.iter().copied()).collect();
+            super::save_all(&[(target, png(&reliability_picture(&beads)))], self.replace)?;
+        }
+        if self.json {
+            let manners = if kind == "manner" { lines } else { &[] };
+            return output::print_json(&measure_json::document(manners, &all, drafts));
+        }
+        let (paint, width) = (Paint::for_stdout(), output::width());
+        output::print(&measure_text::report(kind, title, lines, &all, paint, width))
+    }
+
+    /// The manners asked for, in their usual order.
+    fn manners(&self) -> Result<Vec<Manner>> {
+        let names: Vec<&str> = Manner::ALL.iter().map(|manner| manner.name()).collect();
+        all_known("--manner", &self.manner, "manner of drawing", &names)?;
+        Ok(Manner::ALL.into_iter().filter(|manner| chosen(&self.manner, manner.name())).collect())
+    }
+
+    /// The known figures asked for, in their usual order.
+    fn known(&self, tray: &Tray) -> Result<Vec<KnownFigure>> {
+        let mut figures = known_figures(tray)?;
+        let names: Vec<&str> = figures.iter().map(|figure| figure.name.as_str()).collect();
+        all_known("--figure", &self.figure, "known figure", &names)?;
+        figures.retain(|figure| chosen(&self.figure, &figure.name));
+        Ok(figures)
+    }
+
+    fn check_picture(&self, read: &[&Path]) -> Result<()> {
+        match &self.shown {
+            Some(target) => super::check_target("--picture", target, ".png", read, self.replace),
+            None => Ok(()),
+        }
+    }
+
+    /// What to do now: see how far the confidence can be trusted, then look at the hardest manner.
+    fn name_next(&self, lines: &[Line]) {
+        if self.shown.is_none() {
+            return report::next(&format!("{} --picture reliability.png", self.again()));
+        }
+        match worst(lines) {
+            Some(line) if self.drawings.is_none() => {
+                report::next(&format!(
+                    "smallcast measure --manner {} --seeds 1 --drawings trials",
+                    line.name
+                ));
+            }
+            _ => report::next("smallcast measure FOLDER, to score drafts against your own figures"),
+        }
+    }
+
+    fn name_next_of(&self, folder: &Path, own: &[OwnFigure], lines: &[Line]) {
+        if self.shown.is_none() {
+            let tray = self.tray.as_ref().map_or(String::new(), |t| format!(" --tray {}", report::typed(t)));
+            let folder = report::typed(folder);
+            return report::next(&format!("smallcast measure {folder}{tray} --picture reliability.png"));
+        }
+        // The figure with most to mend is the one to look into.
+        let figure = worst(lines).and_then(|line| own.iter().find(|figure| figure.known.name == line.name));
+        if let Some(figure) = figure {
+            report::next(&format!("smallcast draft {}", report::typed(&figure.picture)));
+        }
+    }
+
+    /// This command as it was given, but for what it saves.
+    fn again(&self) -> String {
+        let mut words = vec!["smallcast measure".to_owned()];
+        for (option, names) in [("--manner", &self.manner), ("--figure", &self.figure)] {
+            names.iter().for_each(|name| words.extend([option.into(), report::typed(Path::new(name))]));
+        }
+        if self.seeds != DEFAULT_SEEDS {
+            words.push(format!("--seeds {}", self.seeds));
+        }
+        words.join(" ")
+    }
+}
+
+fn worst(lines: &[Line]) -> Option<&Line> {
+    lines.iter().max_by(|a, b| a.summary.mend.total_cmp(&b.summary.mend))
+}
+
+/// Nothing chosen is everything chosen.
+fn chosen(names: &[String], name: &str) -> bool {
+    names.is_empty() || names.iter().any(|chosen| chosen == name)
+}
+
+fn all_known(option: &'static str, asked: &[String], kind: &str, known: &[&str]) -> Result<()> {
+    match asked.iter().find(|name| !known.contains(&name.as_str())) {
+        None => Ok(()),
+        Some(name) => Err(Error::BadValue {
+            option,
+            value: name.clone(),
+            why: format!("there is no such {kind}"),
+            right: format!("choose from {}", known.join(", ")),
+        }),
+    }
+}
+
+fn counted(count: usize, what: &str) -> String {
+    format!("{count} {what}{}", if count == 1 { "" } else { "s" })
+}

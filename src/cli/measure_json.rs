@@ -1,0 +1,110 @@
+//! The JSON document of `smallcast measure`.
+
+use serde::Serialize;
+
+use super::measure_run::{Line, Trialled};
+
+/// The document's layout; grows when a reader would have to change.
+const FORMAT: u32 = 1;
+
+#[derive(Serialize)]
+pub struct Document<'a> {
+    format: u32,
+    /// One for each manner of drawing; none where the maker's own figures were measured.
+    manners: Vec<OneManner<'a>>,
+    all: Sum,
+    drafts: Vec<OneDraft<'a>>,
+}
+
+#[derive(Serialize)]
+struct OneManner<'a> {
+    manner: &'a str,
+    #[serde(flatten)]
+    sum: Sum,
+}
+
+/// Shares are 0 to 1; null is what cannot be said, such as the ranking where no bead is wrong.
+#[derive(Serialize)]
+struct Sum {
+    drafts: usize,
+    right: f64,
+    mend: f64,
+    mend_median: f64,
+    overlap: f64,
+    difference: f64,
+    ece: Option<f64>,
+    auroc: Option<f64>,
+    caught: Option<f64>,
+    seconds: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    baseline: Option<Plain<f64>>,
+}
+
+/// Beads to mend after the plain methods.
+#[derive(Serialize)]
+struct Plain<T> {
+    box_average: T,
+    majority: T,
+}
+
+#[derive(Serialize)]
+struct OneDraft<'a> {
+    figure: &'a str,
+    manner: Option<&'static str>,
+    seed: Option<u64>,
+    right: f64,
+    mend: usize,
+    overlap: f64,
+    difference: f64,
+    seconds: f64,
+    /// Why there is no draft.
+    failed: Option<&'a str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    baseline: Option<Plain<usize>>,
+}
+
+/// Everything a script may want of a measurement.
+pub fn document<'a>(manners: &'a [Line], all: &Line, drafts: &'a [Trialled]) -> Document<'a> {
+    Document {
+        format: FORMAT,
+        manners: manners.iter().map(|line| OneManner { manner: &line.name, sum: sum(line) }).collect(),
+        all: sum(all),
+        drafts: drafts.iter().map(one).collect(),
+    }
+}
+
+fn sum(line: &Line) -> Sum {
+    let of = &line.summary;
+    Sum {
+        drafts: of.drafts,
+        right: of.right,
+        mend: of.mend,
+        mend_median: of.mend_median,
+        overlap: of.overlap,
+        difference: of.difference,
+        ece: of.calibration,
+        auroc: of.ranking,
+        caught: of.caught,
+        seconds: line.seconds,
+        baseline: line.plain.map(plain),
+    }
+}
+
+fn one(draft: &Trialled) -> OneDraft<'_> {
+    OneDraft {
+        figure: &draft.figure,
+        manner: draft.manner.map(|manner| manner.name()),
+        seed: draft.seed,
+        right: draft.score.right,
+        mend: draft.score.mend,
+        overlap: draft.score.overlap,
+        difference: draft.score.difference,
+        seconds: draft.seconds,
+        failed: draft.failed.as_deref(),
+        baseline: draft.plain.map(plain),
+    }
+}
+
+fn plain<T>([box_average, majority]: [T; 2]) -> Plain<T> {
+    Plain { box_average, majority }
+}

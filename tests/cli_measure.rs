@@ -1,0 +1,254 @@
+//! `smallcast measure` as a maker types it.
+#![cfg(feature = "cli")]
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use image::{Rgba, RgbaImage};
+use serde_json::Value;
+use snapbox::cmd::{Command, OutputAssert, cargo_bin};
+
+/// A folder of its own for each test.
+struct Bench {
+    folder: tempfile::TempDir,
+}
+
+impl Bench {
+    fn new() -> Self {
+        Self { folder: tempfile::tempdir().unwrap() }
+    }
+
+    /// With the milk-carter of the demo and the picture he was drafted from.
+    fn with_milk_carter() -> Self {
+        let bench = Self::new();
+        let demo = Path::new(env!("CARGO_MANIFEST_DIR")).join("demo/early-street");
+        for file in ["milk-carter.figure.toml", "milk-carter.png"] {
+            fs::copy(demo.join(file), bench.path(file)).unwrap();
+        }
+        bench
+    }
+
+    fn path(&self, name: &str) -> PathBuf {
+        self.folder.path().join(name)
+    }
+
+    fn measure(&self, arguments: &[&str]) -> OutputAssert {
+        // What the reader's own terminal says must not change the tests.
+        ["NO_COLOR", "CLICOLOR_FORCE", "FORCE_COLOR", "COLORTERM", "CLICOLOR"]
+            .into_iter()
+            .fold(Command::new(cargo_bin!("smallcast")), Command::env_remove)
+            .current_dir(self.folder.path())
+            .arg("measure")
+            .args(arguments)
+            .assert()
+    }
+
+    fn edit(&self, name: &str, old: &str, new: &str) {
+        let text = fs::read_to_string(self.path(name)).unwrap();
+        assert!(text.contains(old), "{name} has no {old:?}");
+        fs::write(self.path(name), text.replacen(old, new, 1)).unwrap();
+    }
+
+    /// Names in a folder of the bench, sorted.
+    fn files(&self, folder: &str) -> Vec<String> {
+        let entries = fs::read_dir(self.path(folder)).unwrap();
+        let mut names: Vec<String> =
+            entries.map(|entry| entry.unwrap().file_name().to_string_lossy().into_owned()).collect();
+        names.sort();
+        names
+    }
+}
+
+fn out(assert: &OutputAssert) -> String {
+    String::from_utf8(assert.get_output().stdout.clone()).unwrap()
+}
+
+fn said(assert: &OutputAssert) -> String {
+    String::from_utf8(assert.get_output().stderr.clone()).unwrap()
+}
+
+fn json(assert: &OutputAssert) -> Value {
+    serde_json::from_str(&out(assert)).expect("one JSON document and nothing else")
+}
+
+/// The two lines of a refusal: exit 2, nothing on standard output.
+fn refusal(assert: OutputAssert) -> String {
+    let assert = assert.code(2).stdout_eq("");
+    let said = said(&assert);
+    let lines: Vec<&str> = said.lines().collect();
+    assert_eq!(lines.len(), 2, "{said}");
+    assert!(lines[0].starts_with("smallcast: ") && lines[1].starts_with("  try: "), "{said}");
+    said
+}
+
+/// A document without its seconds, which are the clock's.
+fn timeless(mut document: Value) -> Value {
+    let strip = |part: &mut Value| part.as_object_mut().unwrap().remove("seconds").unwrap();
+    strip(&mut document["all"]);
+    document["manners"].as_array_mut().unwrap().iter_mut().for_each(|part| drop(strip(part)));
+    document["drafts"].as_array_mut().unwrap().iter_mut().for_each(|part| drop(strip(part)));
+    document
+}
+
+#[test]
+fn the_json_document_has_every_draft_in_order_and_the_same_each_time() {
+    let bench = Bench::new();
+    let asked =
+        ["--figure", "toddler", "--figure", "guide", "--manner", "shapes", "--seeds", "2", "--baseline"];
+    let arguments: Vec<&str> = asked.into_iter().chain(["--json"]).collect();
+    let document = timeless(json(&bench.measure(&arguments).success().stderr_eq("")));
+    assert_eq!(document["format"], 1);
+    let drafts = document["drafts"].as_array().unwrap();
+    let order: Vec<(&str, u64)> =
+        drafts.iter().map(|d| (d["figure"].as_str().unwrap(), d["seed"].as_u64().unwrap())).collect();
+    assert_eq!(order, [("guide", 0), ("guide", 1), ("toddler", 0), ("toddler", 1)]);
+    for draft in drafts {
+        assert!(draft["manner"] == "shapes" && draft["failed"].is_null());
+        // Clean flat shapes are what drafting does best; a score of another figure's beads is far below.
+        assert!(draft["right"].as_f64().unwrap() > 0.9, "{draft}");
+        assert!(draft["baseline"]["majority"].is_u64() && draft["baseline"]["box_average"].is_u64());
+    }
+    let mean = |of: &str| drafts.iter().map(|d| d[of].as_f64().unwrap()).sum::<f64>() / 4.0;
+    for part in [&document["all"], &document["manners"][0]] {
+        assert_eq!(part["drafts"], 4);
+        for of in ["right", "mend", "overlap", "difference"] {
+            assert!((part[of].as_f64().unwrap() - mean(of)).abs() < 1e-9, "{of}");
+        }
+    }
+    assert_eq!(document["manners"].as_array().unwrap().len(), 1);
+    assert_eq!(document, timeless(json(&bench.measure(&arguments).success())));
+}
+
+#[test]
+fn the_table_fits_eighty_columns_and_names_the_next_command() {
+    let bench = Bench::new();
+    let arguments =
+        ["--figure", "guide", "--manner", "marker", "--manner", "shapes", "--seeds", "1", "--baseline"];
+    let answer = bench.measure(&arguments).success();
+    let text = out(&answer);
+    assert!(text.starts_with("1 known figure in 2 manners, seed 0: 2 drafts\n"), "{text}");
+    assert!(text.lines().all(|line| line.chars().count() <= 80) && !text.contains('\u{1b}'), "{text}");
+    let begins = |word: &str| text.lines().filter(|line| line.starts_with(word)).count();
+    // Each in the table of scores and in that of the plain methods.
+    assert_eq!((begins("shapes "), begins("marker "), begins("all "), begins("photo ")), (2, 2, 2, 0));
+    assert_eq!(
+        said(&answer),
+        "next: smallcast measure --manner marker --manner shapes --figure guide --seeds 1 --picture reliability.png\n"
+    );
+}
+
+#[test]
+fn unknown_names_are_refused_with_those_there_are() {
+    let bench = Bench::new();
+    let manner = refusal(bench.measure(&["--manner", "etching"]));
+    assert!(manner.contains("etching") && manner.contains("cut-out, small, crayon"), "{manner}");
+    let figure = refusal(bench.measure(&["--figure", "nobody"]));
+    assert!(figure.contains("nobody") && figure.contains("guide"), "{figure}");
+    assert!(refusal(bench.measure(&["--seeds", "0"])).contains("--seeds"));
+    assert!(refusal(bench.measure(&[".", "--manner", "photo"])).contains("--manner"));
+}
+
+#[test]
+fn a_bead_changed_by_hand_is_a_bead_to_mend() {
+    let bench = Bench::with_milk_carter();
+    let before = json(&bench.measure(&[".", "--json"]).success());
+    let (figure, mend) = (&before["drafts"][0]["figure"], before["all"]["mend"].as_f64().unwrap());
+    assert_eq!(figure, "milk-carter");
+    assert!(before["manners"].as_array().unwrap().is_empty() && before["drafts"][0]["manner"].is_null());
+    // His left hand, of another bead.
+    bench.edit("milk-carter.figure.toml", ".f...ffff", ".c...ffff");
+    let after = json(&bench.measure(&[".", "--json"]).success());
+    assert_eq!(after["all"]["mend"].as_f64().unwrap(), mend + 1.0);
+    assert!(after["all"]["right"].as_f64() < before["all"]["right"].as_f64());
+    assert!(after["all"]["difference"].as_f64() > before["all"]["difference"].as_f64());
+}
+
+#[test]
+fn figures_that_cannot_be_compared_are_named_and_the_others_measured() {
+    let bench = Bench::with_milk_carter();
+    for copy in ["gone", "mute", "blank"] {
+        fs::copy(bench.path("milk-carter.figure.toml"), bench.path(&format!("{copy}.figure.toml"))).unwrap();
+    }
+    bench.edit("gone.figure.toml", "milk-carter.png", "gone.png");
+    bench.edit("mute.figure.toml", "reference =", "# reference =");
+    bench.edit("blank.figure.toml", "milk-carter.png", "blank.png");
+    RgbaImage::from_pixel(600, 900, Rgba([250, 250, 250, 255])).save(bench.path("blank.png")).unwrap();
+    let answer = bench.measure(&[".", "--json"]).success();
+    let document = json(&answer);
+    let drafts = document["drafts"].as_array().unwrap();
+    assert_eq!(
+        drafts.iter().map(|d| d["figure"].as_str().unwrap()).collect::<Vec<_>>(),
+        ["blank", "milk-carter"]
+    );
+    // Where nothing was found, every bead of the figure is to be laid.
+    let figure = smallcast::figure::Figure::open(&bench.path("blank.figure.toml")).unwrap();
+    let beads = figure.beads().iter().filter(|(_, _, bead)| bead.is_some()).count();
+    assert_eq!(drafts[0]["mend"], beads);
+    assert!(drafts[0]["failed"].as_str().unwrap().contains("no subject"), "{}", drafts[0]);
+    assert!(drafts[1]["failed"].is_null());
+    let said = said(&answer);
+    let named = |line: &str, why: &str| said.lines().any(|l| l.contains(line) && l.contains(why));
+    assert!(named("left out: ./mute.figure.toml", "no reference"), "{said}");
+    assert!(named("left out: ./gone.figure.toml", "cannot read"), "{said}");
+    assert!(named("not drafted: blank", "no subject"), "{said}");
+}
+
+#[test]
+fn a_folder_with_nothing_to_measure_is_refused() {
+    let bench = Bench::with_milk_carter();
+    fs::create_dir(bench.path("empty")).unwrap();
+    let empty = refusal(bench.measure(&["empty"]));
+    assert!(empty.contains("no figure file") && empty.contains("smallcast draft"), "{empty}");
+    assert!(refusal(bench.measure(&["nowhere"])).contains("cannot read nowhere"));
+    assert!(refusal(bench.measure(&["milk-carter.png"])).contains("no folder"));
+    fs::write(bench.path("other.csv"), "name,hex\nonly,#808080\n").unwrap();
+    let other = refusal(bench.measure(&[".", "--tray", "other.csv"]));
+    assert!(other.contains("not in the tray") && other.contains("--tray"), "{other}");
+    bench.edit("milk-carter.figure.toml", "reference =", "# reference =");
+    let mute = bench.measure(&["."]).code(2).stdout_eq("");
+    assert!(said(&mute).contains("names a reference picture"), "{}", said(&mute));
+}
+
+#[test]
+fn the_picture_never_takes_another_s_place_unasked() {
+    let bench = Bench::with_milk_carter();
+    fs::write(bench.path("trust.png"), "mine").unwrap();
+    assert!(refusal(bench.measure(&[".", "--picture", "trust.png"])).contains("exists already"));
+    assert_eq!(fs::read(bench.path("trust.png")).unwrap(), b"mine");
+    let reference = fs::read(bench.path("milk-carter.png")).unwrap();
+    let own = refusal(bench.measure(&[".", "--picture", "milk-carter.png", "--replace"]));
+    assert!(own.contains("never written over"), "{own}");
+    assert_eq!(fs::read(bench.path("milk-carter.png")).unwrap(), reference);
+    assert!(refusal(bench.measure(&[".", "--picture", "trust.jpg"])).contains(".png"));
+    let answer = bench.measure(&[".", "--picture", "trust.png", "--replace"]).success();
+    assert!(image::open(bench.path("trust.png")).unwrap().width() > 700);
+    assert_eq!(said(&answer), "next: smallcast draft ./milk-carter.png\n");
+}
+
+#[test]
+fn drawings_are_kept_with_their_drafts_and_never_written_over_unasked() {
+    let bench = Bench::new();
+    let arguments = ["--figure", "toddler", "--manner", "shapes", "--manner", "small", "--seeds", "1"];
+    let kept: Vec<&str> = arguments.into_iter().chain(["--drawings", "trials"]).collect();
+    bench.measure(&kept).success();
+    let names = [
+        "toddler-shapes-0.draft.png",
+        "toddler-shapes-0.png",
+        "toddler-small-0.draft.png",
+        "toddler-small-0.jpg",
+    ];
+    assert_eq!(bench.files("trials"), names);
+    assert!(fs::read(bench.path("trials/toddler-small-0.jpg")).unwrap().starts_with(&[0xff, 0xd8]));
+    assert!(image::open(bench.path("trials/toddler-shapes-0.png")).is_ok());
+    fs::write(bench.path("trials/toddler-small-0.jpg"), "mine").unwrap();
+    fs::remove_file(bench.path("trials/toddler-shapes-0.png")).unwrap();
+    assert!(refusal(bench.measure(&kept)).contains("exists already"));
+    assert_eq!(fs::read(bench.path("trials/toddler-small-0.jpg")).unwrap(), b"mine");
+    assert_eq!(bench.files("trials").len(), 3, "nothing is written where one is in the way");
+    let again: Vec<&str> = kept.iter().copied().chain(["--replace"]).collect();
+    bench.measure(&again).success();
+    assert_eq!(bench.files("trials"), names);
+    fs::write(bench.path("file"), "").unwrap();
+    let file: Vec<&str> = arguments.into_iter().chain(["--drawings", "file"]).collect();
+    assert!(refusal(bench.measure(&file)).contains("no folder"));
+}
