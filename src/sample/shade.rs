@@ -128,11 +128,13 @@ fn stepped(segments: &[Segment], hard: &[(usize, usize, f64)]) -> Vec<(usize, us
     /// Channels fall alike within this part: shade takes a little of the sky's blue.
     const ALIKE: f64 = 0.16;
     /// Factors this near to one another are one light's.
-    const SAME_LIGHT: f64 = 0.06;
+    const SAME_LIGHT: f64 = 0.05;
     /// So many different colours must fall off so.
     const LEAST_COLOURS: usize = 3;
-    /// ... over so much of all contact of such pairs to one side.
-    const ONE_SIDE: f64 = 0.8;
+    /// ... with so much more to one side than to the other, as a part of all.
+    const ONE_SIDE: f64 = 0.5;
+    /// Pixels of border beyond which a pair counts no more.
+    const LONGEST_SAY: f64 = 40.0;
     /// Black stays black: from less light than this no factor can be told.
     const LEAST_LIGHT: f64 = 0.012;
     struct Step {
@@ -156,20 +158,22 @@ fn stepped(segments: &[Segment], hard: &[(usize, usize, f64)]) -> Vec<(usize, us
         alike.then_some(Step { pair: (a, b), lit: segments[lit].label, factor, to_the_right, length })
     };
     let steps: Vec<Step> = hard.iter().filter_map(step).collect();
+    // Each border's say is bounded: a long one alone is a seam between two cloths.
+    let say = |s: &Step| s.length.min(LONGEST_SAY) * if s.to_the_right { 1.0 } else { -1.0 };
     let near = |factor: f64| steps.iter().filter(move |s| (s.factor - factor).abs() <= SAME_LIGHT);
-    let weight = |factor: f64| near(factor).map(|s| s.length).sum::<f64>();
-    let Some(light) = steps.iter().map(|s| s.factor).max_by(|a, b| weight(*a).total_cmp(&weight(*b))) else {
-        return Vec::new();
-    };
-    let mut colours: Vec<u8> = near(light).map(|s| s.lit).collect();
+    let lean = |factor: f64| near(factor).map(say).sum::<f64>();
+    let strongest = steps.iter().map(|s| s.factor).max_by(|a, b| lean(*a).abs().total_cmp(&lean(*b).abs()));
+    let Some(light) = strongest else { return Vec::new() };
+    let to_the_right = lean(light) > 0.0;
+    let mut colours: Vec<u8> =
+        near(light).filter(|s| s.to_the_right == to_the_right).map(|s| s.lit).collect();
     colours.sort_unstable();
     colours.dedup();
-    let right: f64 = near(light).filter(|s| s.to_the_right).map(|s| s.length).sum();
-    let side = right / weight(light).max(1e-9);
-    if colours.len() < LEAST_COLOURS || side.max(1.0 - side) < ONE_SIDE {
+    let all: f64 = near(light).map(|s| say(s).abs()).sum();
+    if colours.len() < LEAST_COLOURS || lean(light).abs() < ONE_SIDE * all {
         return Vec::new();
     }
-    near(light).filter(|s| s.to_the_right == (side > 0.5)).map(|s| s.pair).collect()
+    near(light).filter(|s| s.to_the_right == to_the_right).map(|s| s.pair).collect()
 }
 
 /// Which group each of `count` things belongs to once the pairs are joined.
