@@ -92,6 +92,9 @@ pub(crate) fn on_ground(
     } else {
         distances.map(|d| *d > bound)
     };
+    if softness <= STRETCHED {
+        take_out_shadow(&mut differs, colours, ground);
+    }
     let mut is_page_ruled = false;
     if ruled != Some(false) && softness <= STRETCHED {
         let pale = pale_lines(&distances, bound, colours.nrows() as f64 / rows as f64);
@@ -122,6 +125,34 @@ pub(crate) fn on_ground(
         }
     }
     OnGround { cover, ruled: is_page_ruled, likely }
+}
+
+/// Gives back to the ground the shadow a figure throws on it: the ground's own hue, only darker, and reached
+/// from the open ground without a hard edge.
+fn take_out_shadow(differs: &mut Array2<bool>, colours: &Array2<Lab>, ground: &Ground) {
+    /// What a shadow leaves of the ground's light.
+    const LEAVES: std::ops::Range<f64> = 0.25..0.99;
+    /// All channels fall alike within this part.
+    const ALIKE: f64 = 0.12;
+    /// Neighbouring pixels in a shadow's edge differ by no more than this, in Lab units; a drawn edge does.
+    const SOFT: f64 = 7.0;
+    let is_dimmed = |p: (usize, usize)| {
+        let (seen, lit) = (colours[p].linear(), ground.at(p).linear());
+        let ratios = [seen.r / lit.r.max(1e-4), seen.g / lit.g.max(1e-4), seen.b / lit.b.max(1e-4)];
+        let (low, high) = ratios.iter().fold((f64::MAX, f64::MIN), |(l, h), r| (l.min(*r), h.max(*r)));
+        LEAVES.contains(&low) && LEAVES.contains(&high) && high - low <= ALIKE * high
+    };
+    let mut queue: Vec<(usize, usize)> =
+        differs.indexed_iter().filter(|(_, differs)| !**differs).map(|(p, _)| p).collect();
+    while let Some(p) = queue.pop() {
+        for next in beside(p, colours.dim()) {
+            let soft = colours[p].distance_squared(colours[next]) <= SOFT * SOFT;
+            if differs[next] && soft && is_dimmed(next) {
+                differs[next] = false;
+                queue.push(next);
+            }
+        }
+    }
 }
 
 /// What an enclosed area in the ground's own colour is, and whether anything but its place told so.

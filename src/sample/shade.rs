@@ -46,6 +46,17 @@ struct Segment {
 struct Contact {
     length: usize,
     soft: usize,
+    /// Where they touch.
+    places: Vec<(usize, usize)>,
+}
+
+/// A light whose shade has a hard edge.
+struct SteppedLight {
+    /// Lit and shaded halves of one material.
+    pairs: Vec<(usize, usize)>,
+    /// What shade leaves of each channel's light.
+    factors: [f64; 3],
+    to_the_right: bool,
 }
 
 /// Joins what is one material in light and shade. Gives the plane and clusters back unchanged where the
@@ -65,7 +76,8 @@ pub(super) fn without_shade(
         .filter(|(_, c)| enough(c) && (c.soft as f64) < SOFT_PART * c.length as f64)
         .map(|(&(a, b), c)| (a, b, c.length as f64))
         .collect();
-    pairs.extend(stepped(&segments, &hard));
+    let stepped = stepped(&segments, &hard);
+    pairs.extend(stepped.iter().flat_map(|light| &light.pairs));
     let mut shaded: Vec<usize> = pairs.iter().flat_map(|&(a, b)| [a, b]).collect();
     shaded.sort_unstable();
     shaded.dedup();
@@ -75,7 +87,41 @@ pub(super) fn without_shade(
         return (plane, clusters);
     }
     let materials = joined(segments.len(), &pairs);
-    relabelled(colours, plane.dim(), &segments, &materials)
+    let edge: Vec<(usize, usize)> = stepped
+        .iter()
+        .flat_map(|light| &light.pairs)
+        .filter_map(|pair| contacts.get(pair))
+        .flat_map(|contact| contact.places.iter().copied())
+        .collect();
+    let in_shade = |pixels: &[(usize, usize)]| {
+        let light = stepped.as_ref().filter(|light| lies_in_shade(pixels, &edge, light.to_the_right))?;
+        Some(light.factors)
+    };
+    let halves: Vec<bool> = (0..segments.len()).map(|s| shaded.binary_search(&s).is_ok()).collect();
+    relabelled(
+        colours,
+        plane.dim(),
+        &segments,
+        &materials,
+        |s, pixels| {
+            if halves[s] { None } else { in_shade(pixels) }
+        },
+    )
+}
+
+/// Whether an area lies wholly beyond the shade's edge, as it runs at that height.
+fn lies_in_shade(pixels: &[(usize, usize)], edge: &[(usize, usize)], to_the_right: bool) -> bool {
+    /// The edge is looked for so far above and below, in beads.
+    const NEAR: f64 = 2.0;
+    let reach = (NEAR * PIXELS_PER_BEAD) as usize;
+    let count = pixels.len();
+    let middle = pixels.iter().map(|p| p.0).sum::<usize>() / count;
+    let near = edge.iter().filter(|p| p.0.abs_diff(middle) <= reach).map(|p| p.1 as f64).collect();
+    let line = crate::reference::ground::median(near);
+    let beyond = pixels.iter().filter(|p| (p.1 as f64 > line) == to_the_right).count();
+    /// Nearly all of it: the edge wavers.
+    const WHOLLY: f64 = 0.85;
+    line > 0.0 && beyond as f64 >= WHOLLY * count as f64
 }
 
 fn segments(colours: &Array2<Lab>, plane: &Array2<u8>, labels: usize) -> (Vec<Segment>, Array2<u32>) {
@@ -108,6 +154,7 @@ fn contacts(colours: &Array2<Lab>, of: &Array2<u32>) -> BTreeMap<(usize, usize),
             let pair = (one.min(other) as usize, one.max(other) as usize);
             let contact = contacts.entry(pair).or_default();
             contact.length += 1;
+            contact.places.push((y, x));
             let from = (y.saturating_sub(dy * LOOK), x.saturating_sub(dx * LOOK));
             let to = ((ny + dy * LOOK).min(rows - 1), (nx + dx * LOOK).min(columns - 1));
             let length = (to.0 - from.0).max(to.1 - from.1);
@@ -122,7 +169,7 @@ fn contacts(colours: &Array2<Lab>, of: &Array2<u32>) -> BTreeMap<(usize, usize),
 
 /// Pairs that are lit and shaded halves of one material behind a hard edge: light falls off by the same
 /// factor, in all channels alike, at several colours and to the same side.
-fn stepped(segments: &[Segment], hard: &[(usize, usize, f64)]) -> Vec<(usize, usize)> {
+fn stepped(segments: &[Segment], hard: &[(usize, usize, f64)]) -> Option<SteppedLight> {
     /// How far shade dims.
     const DIMS: std::ops::Range<f64> = 0.35..0.85;
     /// Channels fall alike within this part: shade takes a little of the sky's blue.
@@ -140,6 +187,8 @@ fn stepped(segments: &[Segment], hard: &[(usize, usize, f64)]) -> Vec<(usize, us
     struct Step {
         pair: (usize, usize),
         lit: u8,
+        lit_at: usize,
+        dim: usize,
         factor: f64,
         to_the_right: bool,
         length: f64,
@@ -155,7 +204,15 @@ fn stepped(segments: &[Segment], hard: &[(usize, usize, f64)]) -> Vec<(usize, us
         let factor = ratios.iter().sum::<f64>() / ratios.len().max(1) as f64;
         let alike = ratios.len() >= 2 && high - low <= ALIKE * factor && DIMS.contains(&factor);
         let to_the_right = segments[dim].across > segments[lit].across;
-        alike.then_some(Step { pair: (a, b), lit: segments[lit].label, factor, to_the_right, length })
+        alike.then_some(Step {
+            pair: (a, b),
+            lit: segments[lit].label,
+            lit_at: lit,
+            dim,
+            factor,
+            to_the_right,
+            length,
+        })
     };
     let steps: Vec<Step> = hard.iter().filter_map(step).collect();
     // Each border's say is bounded: a long one alone is a seam between two cloths.
@@ -163,7 +220,7 @@ fn stepped(segments: &[Segment], hard: &[(usize, usize, f64)]) -> Vec<(usize, us
     let near = |factor: f64| steps.iter().filter(move |s| (s.factor - factor).abs() <= SAME_LIGHT);
     let lean = |factor: f64| near(factor).map(say).sum::<f64>();
     let strongest = steps.iter().map(|s| s.factor).max_by(|a, b| lean(*a).abs().total_cmp(&lean(*b).abs()));
-    let Some(light) = strongest else { return Vec::new() };
+    let light = strongest?;
     let to_the_right = lean(light) > 0.0;
     let mut colours: Vec<u8> =
         near(light).filter(|s| s.to_the_right == to_the_right).map(|s| s.lit).collect();
@@ -171,9 +228,15 @@ fn stepped(segments: &[Segment], hard: &[(usize, usize, f64)]) -> Vec<(usize, us
     colours.dedup();
     let all: f64 = near(light).map(|s| say(s).abs()).sum();
     if colours.len() < LEAST_COLOURS || lean(light).abs() < ONE_SIDE * all {
-        return Vec::new();
+        return None;
     }
-    near(light).filter(|s| s.to_the_right == to_the_right).map(|s| s.pair).collect()
+    let chosen = || near(light).filter(|s| s.to_the_right == to_the_right);
+    let factors = std::array::from_fn(|c| {
+        let light_of =
+            |dim: bool| chosen().map(|s| segments[if dim { s.dim } else { s.lit_at }].light[c]).sum::<f64>();
+        light_of(true) / light_of(false).max(1e-6)
+    });
+    Some(SteppedLight { pairs: chosen().map(|s| s.pair).collect(), factors, to_the_right })
 }
 
 /// Which group each of `count` things belongs to once the pairs are joined.
@@ -198,13 +261,19 @@ fn relabelled(
     dim: (usize, usize),
     segments: &[Segment],
     materials: &[usize],
+    dimmed: impl Fn(usize, &[(usize, usize)]) -> Option<[f64; 3]>,
 ) -> (Array2<u8>, Vec<Cluster>) {
     let mut regions: BTreeMap<usize, Vec<(usize, usize)>> = BTreeMap::new();
     for (segment, material) in segments.iter().zip(materials) {
         regions.entry(*material).or_default().extend(&segment.pixels);
     }
-    let mut regions: Vec<(Lab, Vec<(usize, usize)>)> =
-        regions.into_values().map(|pixels| (lit_colour(colours, &pixels), pixels)).collect();
+    let mut regions: Vec<(Lab, Vec<(usize, usize)>)> = regions
+        .into_iter()
+        .map(|(material, pixels)| {
+            let seen = lit_colour(colours, &pixels);
+            (dimmed(material, &pixels).map_or(seen, |factors| relit(seen, factors)), pixels)
+        })
+        .collect();
     regions.sort_by_key(|(_, pixels)| (std::cmp::Reverse(pixels.len()), pixels[0]));
     let mut clusters: Vec<Cluster> = Vec::new();
     let mut plane = Array2::from_elem(dim, GROUND);
@@ -226,6 +295,13 @@ fn relabelled(
         pixels.iter().for_each(|&p| plane[p] = place as u8 + 1);
     }
     (plane, clusters)
+}
+
+/// The colour as it would be out of the shade.
+fn relit(colour: Lab, factors: [f64; 3]) -> Lab {
+    let Linear { r, g, b } = colour.linear();
+    let [r, g, b] = [r / factors[0], g / factors[1], b / factors[2]].map(|v| v.min(1.0));
+    Linear { r, g, b }.lab()
 }
 
 /// The colour of a material where the light falls on it: the mean of its lighter pixels, but for the very
