@@ -6,6 +6,7 @@ mod labels;
 mod lattice;
 mod reduce;
 mod shade;
+mod together;
 mod wax;
 
 pub use cluster::{Cluster, Clustering, best_kmeans, cluster_colours};
@@ -50,7 +51,7 @@ impl SampleGrid {
     pub fn read(reference: &Reference, layout: Layout, seed: u64) -> Self {
         let labels = labels::read_labels(reference, seed);
         let lattice = lattice::lay(reference, &labels, layout);
-        let beads = reduce::read_windows(&labels, &lattice);
+        let beads = together::settle(reduce::read_windows(&labels, &lattice));
         let filled = |column: usize| beads.iter().any(|(_, at, sample)| at.0 == column && sample.filled);
         let first = (0..beads.columns()).find(|&c| filled(c)).unwrap_or(0);
         let last = (0..beads.columns()).rev().find(|&c| filled(c)).unwrap_or(first);
