@@ -210,7 +210,7 @@ fn fills_frame(colours: &Array2<Lab>) -> bool {
 }
 
 /// The middle difference of neighbouring pixels along the border, in L*.
-fn grain_of_border(colours: &Array2<Lab>) -> f64 {
+pub(crate) fn grain_of_border(colours: &Array2<Lab>) -> f64 {
     let (rows, columns) = colours.dim();
     let along = |y: usize| (1..columns).map(move |x| (colours[(y, x)].l - colours[(y, x - 1)].l).abs());
     let down = |x: usize| (1..rows).map(move |y| (colours[(y, x)].l - colours[(y - 1, x)].l).abs());

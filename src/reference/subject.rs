@@ -6,6 +6,7 @@ use ndarray::Array2;
 
 use crate::colour::Lab;
 use crate::reference::ground::Ground;
+use crate::reference::paper::grain_of_border;
 use crate::reference::rules::{grown, is_ruled, pale_lines};
 
 /// What a pixel of the reference shows.
@@ -92,7 +93,7 @@ pub(crate) fn on_ground(
     } else {
         distances.map(|d| *d > bound)
     };
-    if softness <= STRETCHED {
+    if softness <= STRETCHED && grain_of_border(colours) <= CLEAN {
         take_out_shadow(&mut differs, colours, ground);
     }
     let mut is_page_ruled = false;
@@ -127,6 +128,10 @@ pub(crate) fn on_ground(
     OnGround { cover, ruled: is_page_ruled, likely }
 }
 
+/// Neighbouring pixels of a digital ground differ by less than this, in L*; on grainy paper, pale strokes
+/// begin as softly as shadows do.
+const CLEAN: f64 = 0.12;
+
 /// Gives back to the ground the shadow a figure throws on it: the ground's own hue, only darker, and reached
 /// from the open ground without a hard edge.
 fn take_out_shadow(differs: &mut Array2<bool>, colours: &Array2<Lab>, ground: &Ground) {
@@ -136,7 +141,14 @@ fn take_out_shadow(differs: &mut Array2<bool>, colours: &Array2<Lab>, ground: &G
     const ALIKE: f64 = 0.12;
     /// Neighbouring pixels in a shadow's edge differ by no more than this, in Lab units; a drawn edge does.
     const SOFT: f64 = 7.0;
+    /// A shadow lies about the feet: in this lowest part of all that differs from the ground.
+    const LOWEST: f64 = 0.25;
+    let Some((top, bottom, ..)) = extent_of(differs) else { return };
+    let from = bottom as f64 - LOWEST * (bottom - top) as f64;
     let is_dimmed = |p: (usize, usize)| {
+        if (p.0 as f64) < from {
+            return false;
+        }
         let (seen, lit) = (colours[p].linear(), ground.at(p).linear());
         let ratios = [seen.r / lit.r.max(1e-4), seen.g / lit.g.max(1e-4), seen.b / lit.b.max(1e-4)];
         let (low, high) = ratios.iter().fold((f64::MAX, f64::MIN), |(l, h), r| (l.min(*r), h.max(*r)));

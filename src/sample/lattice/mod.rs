@@ -3,6 +3,7 @@
 //! Phase, scale and aspect are searched for the purest windows: a drawing made of bead-sized parts
 //! shows its own lattice by where its colours change.
 
+mod bend;
 mod planned;
 mod purity;
 mod straight;
@@ -110,7 +111,7 @@ pub enum Layout<'a> {
 pub(crate) fn lay(reference: &Reference, labels: &Labels, layout: Layout) -> Lattice {
     let purity = Purity::new(labels);
     let extent = Extent::of(&labels.plane);
-    match layout {
+    let lattice = match layout {
         Layout::AsDrawn(rows) => straight::lay(&purity, extent, rows),
         Layout::Plan(zones, Some(marks)) => planned::with_marks(&purity, extent, zones, marks, reference),
         Layout::Plan(zones, None) => {
@@ -125,7 +126,10 @@ pub(crate) fn lay(reference: &Reference, labels: &Labels, layout: Layout) -> Lat
                 straight.certainty() >= SHOWN && PURER * purity.cost(&straight) <= purity.cost(&natural);
             if in_beads { straight } else { natural }
         }
-    }
+    };
+    /// In a picture stretched further than this, edges are too soft for lines to follow.
+    const SHARP: f64 = 1.5;
+    if reference.softness() <= SHARP { bend::bend(&purity, lattice) } else { lattice }
 }
 
 /// The box of everything that is not ground, in pixels.

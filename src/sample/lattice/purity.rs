@@ -83,7 +83,7 @@ impl Purity {
 
     /// The share of the subject's pixels that the windows of some rows misread, plus what of the
     /// subject they leave out.
-    fn cost_of_rows(&self, lattice: &Lattice, rows: std::ops::Range<usize>) -> (f64, f64) {
+    pub fn cost_of_rows(&self, lattice: &Lattice, rows: std::ops::Range<usize>) -> (f64, f64) {
         let (mut wrong, mut inside) = (0.0_f64, 0.0_f64);
         for row in rows {
             for column in 0..lattice.columns {
