@@ -8,6 +8,9 @@ use crate::colour::Lab;
 /// Width of the border strip, as a share of the shorter side.
 const STRIP: f64 = 0.02;
 
+/// Pixels of the border that are asked, at most: the noise of so many is known within 2 %.
+const MOST_POINTS: usize = 3000;
+
 /// Rounds of the robust fit; each drops what lies beyond three deviations, it settles in four.
 const ROUNDS: usize = 6;
 
@@ -43,7 +46,9 @@ impl Ground {
             .flat_map(|y| (0..columns).map(move |x| (y, x)))
             .filter(|&(y, x)| on_border(y, x))
             .collect();
-        Self::fit(colours, &points)
+        let every = points.len().div_ceil(MOST_POINTS);
+        let some: Vec<_> = points.into_iter().step_by(every.max(1)).collect();
+        Self::fit(colours, &some)
     }
 
     /// Fits the ground to chosen pixels; starts from their median so that a figure that touches the
@@ -70,11 +75,10 @@ impl Ground {
             if kept.len() < 4 * terms {
                 break;
             }
-            for (channel, of) in [(0, (|c: &Lab| c.l) as fn(&Lab) -> f64), (1, |c| c.a), (2, |c| c.b)] {
-                let samples = kept.iter().map(|&p| (ground.basis(p), of(&colours[p])));
-                if let Some(fit) = least_squares(samples, terms) {
-                    ground.surface[channel] = fit;
-                }
+            let channels = |Lab { l, a, b }: Lab| [l, a, b];
+            let samples = kept.iter().map(|&p| (ground.basis(p), channels(colours[p])));
+            if let Some(fit) = least_squares(samples, terms) {
+                ground.surface = fit;
             }
         }
         ground.measure_noise(colours, points);
@@ -126,32 +130,36 @@ pub(crate) fn median(mut values: Vec<f64>) -> f64 {
     *values.select_nth_unstable_by(middle, f64::total_cmp).1
 }
 
-/// Weights of the first `terms` basis functions that fit the samples best; nothing if they do not
-/// determine them. Normal equations by Gauss-Jordan with pivots: the basis is small and scaled to -1..1.
-pub(crate) fn least_squares<const N: usize>(
-    samples: impl Iterator<Item = ([f64; N], f64)>,
+/// Weights of the first `terms` basis functions that fit the samples best, for each of their values; nothing
+/// if they do not determine them. Normal equations by Gauss-Jordan with pivots: the basis is small and scaled
+/// to -1..1.
+pub(crate) fn least_squares<const N: usize, const C: usize>(
+    samples: impl Iterator<Item = ([f64; N], [f64; C])>,
     terms: usize,
-) -> Option<[f64; N]> {
-    let mut matrix = vec![vec![0.0; terms + 1]; terms];
-    for (basis, value) in samples {
-        for i in 0..terms {
-            for j in 0..terms {
-                matrix[i][j] += basis[i] * basis[j];
-            }
-            matrix[i][terms] += basis[i] * value;
+) -> Option<[[f64; N]; C]> {
+    // Left the products of the basis with itself, right those with the values.
+    let mut equations = [([0.0; N], [0.0; C]); N];
+    for (basis, values) in samples {
+        for (i, (left, right)) in equations.iter_mut().enumerate() {
+            left.iter_mut().zip(&basis).for_each(|(sum, b)| *sum += basis[i] * b);
+            right.iter_mut().zip(&values).for_each(|(sum, v)| *sum += basis[i] * v);
         }
     }
+    let equations = &mut equations[..terms];
     for i in 0..terms {
-        let pivot = (i..terms).max_by(|&a, &b| matrix[a][i].abs().total_cmp(&matrix[b][i].abs()))?;
-        matrix.swap(i, pivot);
-        if matrix[i][i].abs() < 1e-9 {
+        let size = |at: usize| f64::abs(equations[at].0[i]);
+        let pivot = (i..terms).max_by(|&a, &b| size(a).total_cmp(&size(b)))?;
+        equations.swap(i, pivot);
+        let lead = equations[i];
+        if lead.0[i].abs() < 1e-9 {
             return None;
         }
-        let lead = matrix[i].clone();
-        for (_, row) in matrix.iter_mut().enumerate().filter(|(j, _)| *j != i) {
-            let factor = row[i] / lead[i];
-            row.iter_mut().zip(&lead).for_each(|(v, l)| *v -= factor * l);
+        for (_, (left, right)) in equations.iter_mut().enumerate().filter(|(j, _)| *j != i) {
+            let factor = left[i] / lead.0[i];
+            left.iter_mut().zip(&lead.0).for_each(|(v, l)| *v -= factor * l);
+            right.iter_mut().zip(&lead.1).for_each(|(v, l)| *v -= factor * l);
         }
     }
-    Some(std::array::from_fn(|i| if i < terms { matrix[i][terms] / matrix[i][i] } else { 0.0 }))
+    let weight = |i: usize, channel: usize| equations[i].1[channel] / equations[i].0[i];
+    Some(std::array::from_fn(|c| std::array::from_fn(|i| if i < terms { weight(i, c) } else { 0.0 })))
 }

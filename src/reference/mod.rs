@@ -7,6 +7,7 @@ mod rules;
 mod shrink;
 mod sight;
 pub(crate) mod subject;
+mod tally;
 
 pub use open::{Limits, Picture};
 pub use shrink::{Area, Light, colour_of, resample};
@@ -18,6 +19,7 @@ use ndarray::Array2;
 use crate::colour::Lab;
 use crate::error::{Error, Result, Warning};
 use crate::plan::MOST_COLUMNS;
+use shrink::Overview;
 use sight::{Found, Sight, View, size_within};
 
 /// Working pixels to one bead: enough for an ink line a fifth of a bead wide to have a middle.
@@ -81,14 +83,15 @@ impl Reference {
     pub fn new(file: &str, picture: &Picture, options: &ReferenceOptions) -> Result<Self> {
         let whole = Area::whole(&picture.pixels);
         let area = options.crop.map_or(Ok(whole), |crop| inside("--crop", crop, whole))?;
-        let mut coarse = Sight::coarse(&picture.pixels, area);
+        let overview = Overview::of(&picture.pixels, area);
+        let mut coarse = Sight::coarse(&overview, area);
         let subject = coarse.subject(file, options.rows)?;
         let columns = subject.width / subject.height * options.rows as f64;
         if columns > MOST_COLUMNS as f64 {
             let why = format!("what was found is {columns:.0} beads wide at {} rows", options.rows);
             return Err(Error::NoSubject { file: file.into(), why });
         }
-        let fine = coarse.closer(&picture.pixels, subject, options.rows);
+        let fine = coarse.closer(&overview, subject, options.rows);
         Self::of_sight(fine, file, options.rows, &picture.pixels)
     }
 
@@ -226,7 +229,7 @@ pub fn colours_in(picture: &Picture, area: Area) -> Result<Vec<Lab>> {
     /// Longer side of the samples' grid.
     const SAMPLES: f64 = 100.0;
     let (rows, columns) = size_within(area, SAMPLES.min(area.width.max(area.height)));
-    let sight = Sight::coarse(&picture.pixels, whole);
+    let sight = Sight::coarse(&Overview::of(&picture.pixels, whole), whole);
     let view = View::Straight { area, columns: columns as f64, rows: rows as f64 };
     let light = resample(&picture.pixels, area, rows, columns);
     let mut near =

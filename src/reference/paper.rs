@@ -286,6 +286,9 @@ fn quad_area(c: &Corners) -> f64 {
 /// Terms of the light's surface: all products of x and y up to the third degree.
 const TERMS: usize = 10;
 
+/// Places of the sheet the light is learnt from: a few hundred for each term.
+const LEARNT_FROM: f64 = 5000.0;
+
 /// The light that falls on a sheet, as the linear colour of its bare paper from place to place.
 #[derive(Clone, Debug)]
 pub(crate) struct PaperLight {
@@ -299,9 +302,10 @@ impl PaperLight {
     /// lies near the surface, so that drawing and shadow-less ink drop out.
     pub fn learn(sheet: &Array2<Light>) -> Option<Self> {
         let (rows, columns) = sheet.dim();
-        let places: Vec<((usize, usize), [f64; 3])> = sheet
-            .indexed_iter()
-            .map(|(p, &light)| (p, colour_of(light)))
+        let apart = ((rows * columns) as f64 / LEARNT_FROM).sqrt().ceil() as usize;
+        let grid = (0..rows).step_by(apart).flat_map(|y| (0..columns).step_by(apart).map(move |x| (y, x)));
+        let places: Vec<((usize, usize), [f64; 3])> = grid
+            .map(|p| (p, colour_of(sheet[p])))
             .map(|(p, c)| (p, [c.r, c.g, c.b].map(|v| v.max(1e-4).ln())))
             .collect();
         let basis = |p: (usize, usize)| basis(p.1 as f64 / columns as f64, p.0 as f64 / rows as f64);
@@ -309,10 +313,7 @@ impl PaperLight {
         let mut kept: Vec<_> = places.iter().filter(|(_, c)| c[1] >= middle - 0.35).collect();
         let mut fitted = None;
         for bound in [0.3, 0.15, 0.1, 0.08, 0.06] {
-            let mut surface = [[0.0; TERMS]; 3];
-            for (channel, surface) in surface.iter_mut().enumerate() {
-                *surface = least_squares(kept.iter().map(|(p, c)| (basis(*p), c[channel])), TERMS)?;
-            }
+            let surface = least_squares(kept.iter().map(|(p, c)| (basis(*p), *c)), TERMS)?;
             kept = places
                 .iter()
                 .filter(|(p, c)| {

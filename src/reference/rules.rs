@@ -38,11 +38,20 @@ pub(crate) fn is_ruled(pale: &Array2<bool>) -> bool {
 /// How many level lines run through the picture, at the slope at which most do.
 fn running(pale: &Array2<bool>) -> usize {
     let (rows, columns) = pale.dim();
+    let places: Vec<(usize, usize)> =
+        pale.indexed_iter().filter(|(_, is_pale)| **is_pale).map(|(place, _)| place).collect();
+    // Fewer pixels than the fewest rules have: most pages are bare.
+    if (places.len() as f64) < LEAST_RULES as f64 * RUNNING * columns as f64 {
+        return 0;
+    }
     let count_at = |slope: f64| {
         let mut hits = vec![0_usize; rows];
-        for ((y, x), _) in pale.indexed_iter().filter(|(_, is_pale)| **is_pale) {
-            let level = y as f64 - slope * (x as f64 - columns as f64 / 2.0);
-            if let Some(hit) = hits.get_mut(level.round().max(0.0) as usize) {
+        // How far a line of this slope has risen in each column, from its middle on.
+        let rise: Vec<f64> = (0..columns).map(|x| slope * (x as f64 - columns as f64 / 2.0)).collect();
+        for &(y, x) in &places {
+            let level = y as f64 - rise[x];
+            // Half a pixel up and cut off is the nearest line.
+            if let Some(hit) = hits.get_mut((level.max(0.0) + 0.5) as usize) {
                 *hit += 1;
             }
         }

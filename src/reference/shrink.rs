@@ -3,10 +3,13 @@
 //! Averages are taken in linear light with alpha multiplied in, so that clear pixels lend no colour
 //! and black beside white makes the grey that the eye sees from afar.
 
+use std::ops::Range;
+
 use image::RgbaImage;
 use ndarray::Array2;
 
-use crate::colour::{Linear, Srgb};
+use super::tally::{Counts, FULL, exact_rows, light_of, sum_rows};
+use crate::colour::Linear;
 
 /// A rectangle of pixels: x and y of its corner, width and height, all in pixels.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -53,56 +56,238 @@ pub fn colour_of(light: Light) -> Linear {
 /// Brings an area of a picture to `rows` x `columns` pixels of light.
 ///
 /// Shrinking weighs with a tent two target pixels wide (its stray frequencies stay under 5 %, a plain
-/// box lets 21 % through); stretching draws straight lines between pixel centres.
+/// box lets 21 % through); stretching draws straight lines between pixel centres. Shrinking far, boxes of
+/// source pixels are summed first and the tent is laid over the boxes.
 pub fn resample(pixels: &RgbaImage, area: Area, rows: usize, columns: usize) -> Array2<Light> {
-    let across = taps(area.x, area.width, columns, pixels.width() as usize);
-    let down = taps(area.y, area.height, rows, pixels.height() as usize);
-    let first_row = down.iter().map(|t| t.first).min().unwrap_or(0);
-    let last_row = down.iter().map(|t| t.first + t.weights.len()).max().unwrap_or(0);
-    let light: Vec<f32> = (0..=255).map(|v| Srgb::new(v, v, v).linear().r as f32).collect();
+    let across = Side::new(area.x, area.width, columns, pixels.width() as usize);
+    let down = Side::new(area.y, area.height, rows, pixels.height() as usize);
+    if across.size * down.size == 1 {
+        return tented(&down, &across, |rows, line| exact_rows(pixels, rows, across.first, line));
+    }
+    counted(&down, &across, f32::from(FULL), |rows, sums| sum_rows(pixels, rows, across.first, sums))
+}
 
-    let mut squeezed = Array2::from_elem((last_row - first_row, columns), [0.0_f32; 4]);
-    let stride = pixels.width() as usize * 4;
-    for (y, mut out) in squeezed.outer_iter_mut().enumerate() {
-        let row = &pixels.as_raw()[(first_row + y) * stride..][..stride];
-        for (tap, out) in across.iter().zip(out.iter_mut()) {
-            for (pixel, &weight) in row[tap.first * 4..].chunks_exact(4).zip(&tap.weights) {
-                let alpha = weight * f32::from(pixel[3]) / 255.0;
-                for channel in 0..3 {
-                    out[channel] += alpha * light[pixel[channel] as usize];
-                }
-                out[3] += alpha;
+/// Lays tents over boxes of counts. `sum` gives the sums of some rows of the source, column by column, from the
+/// first column on that is used; `full` is what full light counts in one of its pixels.
+fn counted(
+    down: &Side,
+    across: &Side,
+    full: f32,
+    mut sum: impl FnMut(Range<usize>, &mut [Counts]),
+) -> Array2<Light> {
+    let mut sums = vec![[0; 4]; across.end - across.first];
+    let mut out = tented(down, across, |rows, line| {
+        sum(rows, &mut sums);
+        gather(&sums, across.size, line);
+    });
+    let full = full * (down.size * across.size) as f32;
+    out.mapv_inplace(|counts| light_of(counts, full));
+    out
+}
+
+/// Lays tents over boxes; `fill` gives the boxes of some rows of the source.
+fn tented(
+    down: &Side,
+    across: &Side,
+    mut fill: impl FnMut(Range<usize>, &mut [[f32; 4]]),
+) -> Array2<[f32; 4]> {
+    let (rows, columns) = (down.taps.len(), across.taps.len());
+    let mut out = Array2::from_elem((rows, columns), [0.0_f32; 4]);
+    let mut boxes = vec![[0.0_f32; 4]; across.boxes];
+    let mut line = vec![[0.0_f32; 4]; columns];
+    // Targets come in the order of their first boxes, so those a box belongs to are a run.
+    let mut targets = 0..0;
+    for at in 0..down.boxes {
+        while targets.end < rows && down.taps[targets.end].first <= at {
+            targets.end += 1;
+        }
+        while targets.start < targets.end && down.taps[targets.start].end() <= at {
+            targets.start += 1;
+        }
+        fill(down.pixels_of(at), &mut boxes);
+        squeeze(&boxes, across, &mut line);
+        for row in targets.clone() {
+            let tap = &down.taps[row];
+            let Some(&weight) = tap.weights.get(at - tap.first) else { continue };
+            for (out, from) in out.row_mut(row).iter_mut().zip(&line) {
+                (0..4).for_each(|c| out[c] += weight * from[c]);
             }
         }
     }
-    Array2::from_shape_fn((rows, columns), |(y, x)| {
-        let tap = &down[y];
-        let mut sum = [0.0_f32; 4];
-        for (i, &weight) in tap.weights.iter().enumerate() {
-            let from = squeezed[(tap.first - first_row + i, x)];
-            (0..4).for_each(|c| sum[c] += weight * from[c]);
-        }
-        sum
-    })
+    out
 }
 
-/// Which source pixels a target pixel is made of, with weights that add up to 1.
+/// Adds neighbouring columns up to boxes.
+fn gather(sums: &[Counts], size: usize, boxes: &mut [[f32; 4]]) {
+    for (out, columns) in boxes.iter_mut().zip(sums.chunks(size)) {
+        let whole = total(columns);
+        // A box holds at most 2^30: signed numbers become floats faster.
+        (0..4).for_each(|c| out[c] = whole[c] as i32 as f32);
+    }
+}
+
+fn total(columns: &[Counts]) -> Counts {
+    let mut sum = [0; 4];
+    for column in columns {
+        (0..4).for_each(|c| sum[c] += column[c]);
+    }
+    sum
+}
+
+/// Lays the tents over one row of boxes.
+fn squeeze(boxes: &[[f32; 4]], across: &Side, line: &mut [[f32; 4]]) {
+    for (tap, out) in across.taps.iter().zip(line) {
+        let mut sum = [0.0_f32; 4];
+        for (from, &weight) in boxes[tap.first..].iter().zip(&tap.weights) {
+            (0..4).for_each(|c| sum[c] += weight * from[c]);
+        }
+        *out = sum;
+    }
+}
+
+/// Most pixels along a side of a box: the counts of 128 x 128 are half of what 31 bits hold.
+const LARGEST_BOX: usize = 128;
+
+/// A picture to be looked at more than once: a large one is read once and boxes of it are kept, for looks
+/// that shrink further.
+pub(super) struct Overview<'a> {
+    pixels: &'a RgbaImage,
+    reduced: Option<Reduced>,
+}
+
+/// Sums of square boxes of pixels.
+struct Reduced {
+    /// Side of a box in pixels.
+    size: usize,
+    /// Where the first box begins, in pixels.
+    left: usize,
+    top: usize,
+    sums: Array2<[u16; 4]>,
+    /// What full light counts in a box.
+    full: f32,
+}
+
+impl<'a> Overview<'a> {
+    /// Reads an area of a picture.
+    pub(super) fn of(pixels: &'a RgbaImage, area: Area) -> Self {
+        /// Most boxes along the longer side: three to a pixel of the look from afar.
+        const MOST: f64 = 1440.0;
+        let size = ((area.width.max(area.height) / MOST).ceil() as usize).min(LARGEST_BOX);
+        Self { pixels, reduced: (size > 1).then(|| Reduced::of(pixels, area, size)) }
+    }
+
+    /// As [`resample`] of the picture.
+    pub(super) fn resample(&self, area: Area, rows: usize, columns: usize) -> Array2<Light> {
+        let step = (area.width / columns as f64).min(area.height / rows as f64);
+        match &self.reduced {
+            Some(reduced) if reduced.size as f64 <= WIDEST_BOX * step => {
+                reduced.resample(area, rows, columns)
+            }
+            _ => resample(self.pixels, area, rows, columns),
+        }
+    }
+}
+
+impl Reduced {
+    fn of(pixels: &RgbaImage, area: Area, size: usize) -> Self {
+        let (left, top) = (area.x as usize, area.y as usize);
+        let boxes =
+            |end: f64, most: u32, start: usize| ((end.ceil() as usize).min(most as usize) - start) / size;
+        let columns = boxes(area.x + area.width, pixels.width(), left);
+        let rows = boxes(area.y + area.height, pixels.height(), top);
+        // Down to sixteen bits.
+        let shift = (size * size).next_power_of_two().trailing_zeros();
+        let mut sums = Array2::from_elem((rows.max(1), columns.max(1)), [0; 4]);
+        let mut line = vec![[0; 4]; columns * size];
+        for (at, mut out) in sums.outer_iter_mut().enumerate().take(rows) {
+            sum_rows(pixels, top + at * size..top + (at + 1) * size, left, &mut line);
+            for (out, columns) in out.iter_mut().zip(line.chunks_exact(size)) {
+                let whole = total(columns);
+                (0..4).for_each(|c| out[c] = (whole[c] >> shift) as u16);
+            }
+        }
+        let full = f32::from(FULL) * (size * size) as f32 / (1_u32 << shift) as f32;
+        Self { size, left, top, sums, full }
+    }
+
+    fn resample(&self, area: Area, rows: usize, columns: usize) -> Array2<Light> {
+        let size = self.size as f64;
+        let place = |v: f64, start: usize| (v - start as f64) / size;
+        let across = Side::new(place(area.x, self.left), area.width / size, columns, self.sums.ncols());
+        let down = Side::new(place(area.y, self.top), area.height / size, rows, self.sums.nrows());
+        counted(&down, &across, self.full, |rows, sums| {
+            sums.fill([0; 4]);
+            for row in rows {
+                let row = self.sums.row(row);
+                for (sum, from) in sums.iter_mut().zip(row.iter().skip(across.first)) {
+                    (0..4).for_each(|c| sum[c] += u32::from(from[c]));
+                }
+            }
+        })
+    }
+}
+
+/// Boxes are at most so wide beside a target pixel.
+const WIDEST_BOX: f64 = 0.9;
+
+/// One direction of a shrinking: the boxes of source pixels, and which of them each target is made of.
+struct Side {
+    /// The first source pixel that is used, and the one past the last.
+    first: usize,
+    end: usize,
+    /// Source pixels along a box; the last box may have fewer.
+    size: usize,
+    boxes: usize,
+    taps: Vec<Taps>,
+}
+
+/// The boxes a target pixel is made of, with weights that add up to 1.
 struct Taps {
     first: usize,
     weights: Vec<f32>,
 }
 
-fn taps(start: f64, length: f64, targets: usize, sources: usize) -> Vec<Taps> {
-    let step = length / targets as f64;
-    let reach = step.max(1.0);
-    (0..targets)
-        .map(|i| {
-            let centre = start + (i as f64 + 0.5) * step;
-            let first = (centre - reach - 0.5).ceil().clamp(0.0, (sources - 1) as f64) as usize;
-            let last = (centre + reach - 0.5).floor().clamp(first as f64, (sources - 1) as f64) as usize;
-            let tent = |p: usize| (1.0 - (p as f64 + 0.5 - centre).abs() / reach).max(1e-6);
-            let sum: f64 = (first..=last).map(tent).sum();
-            Taps { first, weights: (first..=last).map(|p| (tent(p) / sum) as f32).collect() }
-        })
-        .collect()
+impl Taps {
+    fn end(&self) -> usize {
+        self.first + self.weights.len()
+    }
+}
+
+impl Side {
+    fn new(start: f64, length: f64, targets: usize, sources: usize) -> Self {
+        let step = length / targets as f64;
+        let size = ((step * WIDEST_BOX) as usize).clamp(1, LARGEST_BOX);
+        // A box widens what the tent lets through; so much narrower, both together have the tent's variance
+        // (a box's is a twelfth of its square, a tent's a sixth). No box may fall between two tents.
+        let narrower = if size > 1 { (size * size) as f64 / 2.0 } else { 0.0 };
+        let reach = (step.max(1.0).powi(2) - narrower).sqrt().max(size as f64);
+        let place = |v: f64| v.clamp(0.0, (sources - 1) as f64) as usize;
+        let first = place((start + 0.5 * step - reach).floor());
+        let end = place((start + length - 0.5 * step + reach).ceil()) + 1;
+        let side = Self { first, end, size, boxes: (end - first).div_ceil(size), taps: Vec::new() };
+        let taps = (0..targets).map(|i| side.tap(start + (i as f64 + 0.5) * step, reach)).collect();
+        Self { taps, ..side }
+    }
+
+    /// The source pixels of a box.
+    fn pixels_of(&self, at: usize) -> Range<usize> {
+        let start = self.first + at * self.size;
+        start..(start + self.size).min(self.end)
+    }
+
+    /// The tent over the boxes around a place.
+    fn tap(&self, centre: f64, reach: f64) -> Taps {
+        let size = self.size as f64;
+        let box_at = |v: f64| ((v - self.first as f64) / size - 0.5).clamp(0.0, (self.boxes - 1) as f64);
+        let first = box_at(centre - reach).ceil() as usize;
+        let last = (box_at(centre + reach).floor() as usize).max(first);
+        // The last box may have fewer pixels; its sum counts so much less by itself.
+        let tent = |at: usize| {
+            let pixels = self.pixels_of(at);
+            let middle = (pixels.start + pixels.end) as f64 / 2.0;
+            (1.0 - (middle - centre).abs() / reach).max(1e-6)
+        };
+        let whole: f64 = (first..=last).map(|at| tent(at) * self.pixels_of(at).len() as f64 / size).sum();
+        Taps { first, weights: (first..=last).map(|at| (tent(at) / whole) as f32).collect() }
+    }
 }

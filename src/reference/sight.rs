@@ -7,7 +7,7 @@ use ndarray::Array2;
 
 use super::ground::Ground;
 use super::paper::{self, Corners, PaperLight, Sheet};
-use super::shrink::{Area, Light, colour_of, resample};
+use super::shrink::{Area, Light, Overview, colour_of};
 use super::subject::{self, Cover};
 use super::{PIXELS_PER_BEAD, Step};
 use crate::colour::{Lab, Linear};
@@ -83,9 +83,9 @@ pub(super) struct Sight {
 
 impl Sight {
     /// The whole area at coarse scale, its sheet straightened if there is one.
-    pub(super) fn coarse(pixels: &RgbaImage, area: Area) -> Self {
+    pub(super) fn coarse(overview: &Overview, area: Area) -> Self {
         let (rows, columns) = size_within(area, COARSE);
-        let light = resample(pixels, area, rows, columns);
+        let light = overview.resample(area, rows, columns);
         let view = View::Straight { area, columns: columns as f64, rows: rows as f64 };
         let softness = columns as f64 / area.width;
         let mut plain =
@@ -95,20 +95,20 @@ impl Sight {
             return plain;
         }
         match paper::find_sheet(&plain.colours()) {
-            Some(Sheet::Whole(corners)) => plain.straightened(pixels, corners),
+            Some(Sheet::Whole(corners)) => plain.straightened(overview, corners),
             Some(Sheet::Part([left, top, right, bottom])) => {
                 let (x, y) = plain.view.to_picture((left as f64, top as f64));
                 let (end, foot) = plain.view.to_picture((right as f64, bottom as f64));
                 let paper = Area { x, y, width: end - x, height: foot - y };
-                Self::unstraightened(pixels, paper)
+                Self::unstraightened(overview, paper)
             }
-            Some(Sheet::FillsFrame) => Self::unstraightened(pixels, area),
+            Some(Sheet::FillsFrame) => Self::unstraightened(overview, area),
             None => plain,
         }
     }
 
     /// Paper whose corners are not in view: its light evened, its shape left.
-    fn unstraightened(pixels: &RgbaImage, area: Area) -> Self {
+    fn unstraightened(overview: &Overview, area: Area) -> Self {
         let unit = [(0.0, 0.0), (area.width / area.height, 0.0), (area.width / area.height, 1.0), (0.0, 1.0)];
         let (right, bottom) = (area.x + area.width, area.y + area.height);
         let corners = [(area.x, area.y), (right, area.y), (right, bottom), (area.x, bottom)];
@@ -116,10 +116,10 @@ impl Sight {
         // Four corners of a rectangle are never on one line.
         let sheet = Projection::from_control_points(as_f32(unit), as_f32(corners))
             .unwrap_or_else(|| Projection::scale(1.0, 1.0));
-        Self::on_sheet(pixels, sheet, area.width / area.height)
+        Self::on_sheet(overview, sheet, area.width / area.height)
     }
 
-    fn straightened(self, pixels: &RgbaImage, corners: Corners) -> Self {
+    fn straightened(self, overview: &Overview, corners: Corners) -> Self {
         let in_picture = corners.map(|c| self.view.to_picture(c));
         let length = |a: usize, b: usize| {
             let ((x1, y1), (x2, y2)) = (in_picture[a], in_picture[b]);
@@ -134,16 +134,16 @@ impl Sight {
         else {
             return self;
         };
-        Self::on_sheet(pixels, sheet, f64::from(aspect))
+        Self::on_sheet(overview, sheet, f64::from(aspect))
     }
 
     /// The coarse look at a sheet; `aspect` is how wide it is in heights.
-    fn on_sheet(pixels: &RgbaImage, sheet: Projection, aspect: f64) -> Self {
+    fn on_sheet(overview: &Overview, sheet: Projection, aspect: f64) -> Self {
         // The paper's own edge and its shadow stay outside.
         const EDGE: f64 = 0.015;
         let bounds = Area { x: EDGE, y: EDGE, width: aspect - 2.0 * EDGE, height: 1.0 - 2.0 * EDGE };
         let (rows, columns) = size_within(bounds, COARSE);
-        let mut seen = Self::through(pixels, sheet, bounds, rows, columns);
+        let mut seen = Self::through(overview, sheet, bounds, rows, columns);
         seen.paper = PaperLight::learn(&seen.light);
         seen.bounds = bounds;
         seen.even();
@@ -151,7 +151,7 @@ impl Sight {
     }
 
     /// Looks at a part of a sheet: shrinks the part of the picture it lies in, then straightens that.
-    fn through(pixels: &RgbaImage, sheet: Projection, area: Area, rows: usize, columns: usize) -> Self {
+    fn through(overview: &Overview, sheet: Projection, area: Area, rows: usize, columns: usize) -> Self {
         let view = View::Sheet { sheet, area, columns: columns as f64, rows: rows as f64 };
         let corner = |x: f64, y: f64| view.to_picture((x * columns as f64, y * rows as f64));
         let corners = [corner(0.0, 0.0), corner(1.0, 0.0), corner(1.0, 1.0), corner(0.0, 1.0)];
@@ -163,8 +163,7 @@ impl Sight {
         /// Finer than the target, so that straightening blurs little.
         const FINER: f64 = 1.5;
         let scale = (FINER * columns as f64 / box_.width).min(1.0);
-        let near = resample(
-            pixels,
+        let near = overview.resample(
             box_,
             ((box_.height * scale) as usize).max(1),
             ((box_.width * scale) as usize).max(1),
@@ -234,7 +233,7 @@ impl Sight {
     }
 
     /// The subject at working size.
-    pub(super) fn closer(self, pixels: &RgbaImage, subject: Area, rows: usize) -> Self {
+    pub(super) fn closer(self, overview: &Overview, subject: Area, rows: usize) -> Self {
         let bead = subject.height / rows as f64;
         let area = subject.grown_within(MARGIN * bead, self.bounds);
         let scale = PIXELS_PER_BEAD / bead;
@@ -242,13 +241,13 @@ impl Sight {
         let (rows, columns) = (size(area.height), size(area.width));
         match self.view {
             View::Straight { .. } => Self {
-                light: resample(pixels, area, rows, columns),
+                light: overview.resample(area, rows, columns),
                 softness: columns as f64 / area.width,
                 view: View::Straight { area, columns: columns as f64, rows: rows as f64 },
                 ..self
             },
             View::Sheet { sheet, .. } => {
-                let near = Self::through(pixels, sheet, area, rows, columns);
+                let near = Self::through(overview, sheet, area, rows, columns);
                 let mut near = Self { paper: self.paper, bounds: self.bounds, ruled: self.ruled, ..near };
                 near.even();
                 near
