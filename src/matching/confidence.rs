@@ -1,12 +1,15 @@
 //! How likely the maker keeps a bead.
 //!
 //! A bead is kept if its place is right (a bead belongs there), if the window's colour was read right,
-//! and if the bead chosen for that colour is the one the maker would take.
+//! and if the bead chosen for that colour is the one the maker would take. What is known of all three is
+//! gathered as evidence and weighed by a calibration on known figures.
 
 use crate::grid::Grid;
+use crate::matching::calibration::Calibration;
+use crate::matching::evidence::evidence;
 use crate::matching::{Candidate, FAR, MatchedBead, MatchedColour, RunnerUp};
-use crate::sample::{BeadSample, Proportions, SampleGrid};
-use crate::units::{Column, Confidence, DeltaE, Row};
+use crate::sample::{BeadSample, SampleGrid};
+use crate::units::{Confidence, DeltaE};
 
 /// The logistic function, from evidence to probability.
 fn logistic(evidence: f64) -> f64 {
@@ -41,67 +44,17 @@ pub(super) fn colour_confidence(chosen: Candidate, others: &[Candidate]) -> Conf
 
 /// Judges every place.
 pub(super) fn judge(samples: &SampleGrid, colours: &[MatchedColour]) -> Grid<Option<MatchedBead>> {
-    let clarity = clarity(samples);
+    let known = evidence(samples, colours);
     samples.beads().map(|row, column, sample| {
         let winner = sample.filled.then(|| sample.colours.first()).flatten()?;
-        let colour = &colours[winner.colour];
-        let read = reading_confidence(samples, (row, column), sample, clarity);
-        let confidence = Confidence::new(read * colour.confidence.get());
+        let confidence = Calibration::shipped().confidence(known[(row, column)].as_ref()?);
         Some(MatchedBead {
             colour: winner.colour,
-            bead: colour.chosen.bead,
+            bead: colours[winner.colour].chosen.bead,
             confidence,
             runners_up: runners_up(sample, colours, confidence),
         })
     })
-}
-
-/// How cleanly the whole drawing reads: the mean share of the winners. Half of what can be known of
-/// any one bead.
-fn clarity(samples: &SampleGrid) -> f64 {
-    let winners = || {
-        let filled = samples.beads().iter().filter(|(_, _, s)| s.filled);
-        filled.filter_map(|(_, _, s)| s.colours.first().map(|c| c.share))
-    };
-    winners().sum::<f64>() / (winners().count() as f64).max(1.0)
-}
-
-/// How likely the window was read right.
-///
-/// A plain first version: the evidence grows with the winner's lead, with how cleanly the whole drawing
-/// reads, with neighbours that agree, and with how surely the lattice lies; guessed landmarks cost some.
-/// The weights were set by reasoning, not yet by a fit.
-fn reading_confidence(
-    samples: &SampleGrid,
-    (row, column): (Row, Column),
-    sample: &BeadSample,
-    clarity: f64,
-) -> f64 {
-    const START: f64 = -2.2;
-    const LEAD: f64 = 4.0;
-    const CLARITY: f64 = 6.0;
-    const AGREEING: f64 = 0.35;
-    const CERTAINTY: f64 = 2.0;
-    const GUESSED: f64 = -1.0;
-    // A small mark fills little of its window by its nature; that it is there at all was seen clearly.
-    const MARK_LEAD: f64 = 0.6;
-    let winner = sample.colours.first().map_or(0.0, |c| c.share);
-    let second = sample.colours.get(1).map_or(0.0, |c| c.share).max(1.0 - sample.cover);
-    let lead = if sample.is_mark { MARK_LEAD } else { winner - second };
-    let agreeing = samples
-        .beads()
-        .beside(row, column)
-        .filter(|(_, _, n)| n.filled && n.colours[0].colour == sample.colours[0].colour)
-        .count() as f64;
-    let guessed = samples.lattice().proportions() == Proportions::MarksGuessed;
-    logistic(
-        START
-            + LEAD * lead
-            + CLARITY * (clarity - 0.5)
-            + AGREEING * agreeing
-            + CERTAINTY * samples.lattice().certainty()
-            + if guessed { GUESSED } else { 0.0 },
-    )
 }
 
 /// What else the place could be: the window's other colours, the empty peg, the colour's other beads.

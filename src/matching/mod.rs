@@ -1,11 +1,15 @@
 //! From colours asked for to owned beads, each with an honest confidence.
 
 mod across;
+mod calibration;
 mod confidence;
 mod contrast;
+mod evidence;
 
 pub use across::{Agreement, SeenColour, Served, Sighting, agree};
+pub use calibration::Calibration;
 pub use confidence::bead_odds;
+pub use evidence::{EVIDENCE, EVIDENCE_NAMES, Evidence, evidence};
 
 use crate::colour::Lab;
 use crate::error::Warning;

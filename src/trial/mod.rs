@@ -1,5 +1,6 @@
 //! Trials: known figures drawn as people draw them, drafted, and scored against what they are.
 
+mod calibrate;
 mod camera;
 mod canvas;
 mod chance;
@@ -16,6 +17,7 @@ mod shade;
 mod shapes;
 mod summary;
 
+pub use calibrate::{FITTED_SEEDS, KEPT_FIGURES, KEPT_MANNERS, fitted_trials, is_fitted, lessons};
 pub use draw::{Drawing, draw};
 pub use known::{KnownFigure, known_figures};
 pub use manner::Manner;
