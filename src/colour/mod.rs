@@ -5,9 +5,11 @@
 //! (white points).
 
 mod difference;
+mod quick;
 mod vision;
 
 pub use difference::ciede2000;
+pub(crate) use quick::labs;
 pub use vision::ColourVision;
 
 use std::fmt;

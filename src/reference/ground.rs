@@ -107,6 +107,23 @@ impl Ground {
         self.at(place).distance_squared(colour).sqrt()
     }
 
+    /// The distance of every pixel.
+    pub fn distances(&self, colours: &Array2<Lab>) -> Array2<f64> {
+        let (rows, columns) = colours.dim();
+        let mut out = Array2::zeros((rows, columns));
+        for ((y, mut out), colours) in out.outer_iter_mut().enumerate().zip(colours.outer_iter()) {
+            let v = y as f64 * self.scale.1 - 1.0;
+            // Along a row each channel is a parabola in u.
+            let rows = self.surface.map(|s| [s[0] + s[2] * v + s[5] * v * v, s[1] + s[4] * v, s[3]]);
+            for ((x, out), colour) in out.iter_mut().enumerate().zip(colours) {
+                let u = x as f64 * self.scale.0 - 1.0;
+                let [l, a, b] = rows.map(|[start, slope, bend]| start + (slope + bend * u) * u);
+                *out = Lab::new(l, a, b).distance_squared(*colour).sqrt();
+            }
+        }
+        out
+    }
+
     fn basis(&self, (y, x): (usize, usize)) -> [f64; TERMS] {
         let (u, v) = (x as f64 * self.scale.0 - 1.0, y as f64 * self.scale.1 - 1.0);
         [1.0, u, v, u * u, u * v, v * v]

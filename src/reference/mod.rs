@@ -1,6 +1,8 @@
 //! From a picture file to an upright sRGB picture whose subject is known.
 
+mod gains;
 pub(crate) mod ground;
+pub(crate) mod mask;
 pub mod open;
 mod paper;
 mod rules;

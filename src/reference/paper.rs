@@ -9,8 +9,9 @@ use imageproc::point::Point;
 use ndarray::Array2;
 
 use crate::colour::{Lab, Srgb};
+use crate::reference::gains::{Span, multiply};
 use crate::reference::ground::{Ground, least_squares, median};
-use crate::reference::shrink::{Light, colour_of};
+use crate::reference::shrink::{Light, colour_of, labs_of, straight};
 use crate::reference::subject::beside;
 
 /// A sheet covers at least this share of the photograph.
@@ -330,25 +331,22 @@ impl PaperLight {
     /// its light changes softly; ink and paint begin with a step.
     fn with_shadows(mut self, sheet: &Array2<Light>) -> Self {
         let (rows, columns) = sheet.dim();
-        let place =
-            |(y, x): (usize, usize)| ((x as f64 + 0.5) / columns as f64, (y as f64 + 0.5) / rows as f64);
-        let evened = Array2::from_shape_fn((rows, columns), |p| {
-            let (u, v) = place(p);
-            self.evened(sheet[p], u, v)
-        });
-        let paper = soft_paper(&evened.map(|&light| colour_of(light).lab()));
+        let mut evened = sheet.clone();
+        self.even(&mut evened, Span::of(0.0, 1.0, 1.0, columns), Span::of(0.0, 1.0, 1.0, rows));
+        let paper = soft_paper(&labs_of(&evened, straight));
         let size = (rows.div_ceil(SHADOW_STEP), columns.div_ceil(SHADOW_STEP));
         let white = PAPER_WHITE.linear();
+        let white = [white.r, white.g, white.b];
         let mut sums = Array2::from_elem(size, [0.0; 4]);
         for (p, _) in paper.indexed_iter().filter(|(_, is_paper)| **is_paper) {
-            let colour = colour_of(evened[p]);
+            let colour = straight(evened[p]);
             let sum = &mut sums[(p.0 / SHADOW_STEP, p.1 / SHADOW_STEP)];
-            for (channel, ratio) in
-                [colour.r / white.r, colour.g / white.g, colour.b / white.b].into_iter().enumerate()
-            {
-                sum[channel] += ratio.max(1e-3).ln();
-            }
+            (0..3).for_each(|c| sum[c] += f64::from(colour[c]));
             sum[3] += 1.0;
+        }
+        for sum in &mut sums {
+            let count = sum[3];
+            (0..3).for_each(|c| sum[c] = count * (sum[c] / (white[c] * count.max(1.0))).max(1e-3).ln());
         }
         self.shadow = filled_in(sums);
         self
@@ -371,15 +369,22 @@ impl PaperLight {
 
     /// A pixel as it would look under even white light; `u` and `v` are its place on the sheet, 0 to 1.
     pub fn evened(&self, light: Light, u: f64, v: f64) -> Light {
-        let basis = basis(u, v);
-        let shadow = self.shadow_at(u, v);
-        let white = PAPER_WHITE.linear();
+        let gain = self.gain(u, v);
         let mut out = light;
-        for (channel, white) in [white.r, white.g, white.b].into_iter().enumerate() {
-            let paper = (product(&basis, &self.surface[channel]) + shadow[channel]).exp();
-            out[channel] = (f64::from(light[channel]) * white / paper).min(f64::from(light[3])) as f32;
-        }
+        (0..3).for_each(|c| out[c] = (light[c] * gain[c]).min(light[3]));
         out
+    }
+
+    /// A look at the sheet, or at a part of it, as it would be under even white light.
+    pub fn even(&self, light: &mut Array2<Light>, across: Span, down: Span) {
+        multiply(light, across, down, |u, v| self.gain(u, v));
+    }
+
+    /// What brings the light at a place of the sheet to even white.
+    fn gain(&self, u: f64, v: f64) -> [f32; 3] {
+        let (basis, shadow, white) = (basis(u, v), self.shadow_at(u, v), PAPER_WHITE.linear());
+        let white = [white.r, white.g, white.b];
+        std::array::from_fn(|c| (white[c] / (product(&basis, &self.surface[c]) + shadow[c]).exp()) as f32)
     }
 }
 
@@ -403,8 +408,8 @@ fn soft_paper(colours: &Array2<Lab>) -> Array2<bool> {
     queue.iter().for_each(|&p| paper[p] = true);
     while let Some(p) = queue.pop() {
         for next in beside(p, (rows, columns)) {
-            let soft = colours[p].distance_squared(colours[next]) <= SOFT * SOFT;
-            if !paper[next] && soft && is_like(next) {
+            let is_soft = |next| colours[p].distance_squared(colours[next]) <= SOFT * SOFT;
+            if !paper[next] && is_soft(next) && is_like(next) {
                 paper[next] = true;
                 queue.push(next);
             }

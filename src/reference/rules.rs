@@ -2,6 +2,8 @@
 
 use ndarray::Array2;
 
+use crate::reference::mask::{grown, worn};
+
 /// A printed rule is at most so thick, in beads; a limb one bead thick is far from it.
 const THICK: f64 = 0.16;
 
@@ -70,43 +72,4 @@ fn running(pale: &Array2<bool>) -> usize {
         count
     };
     (-SLOPES..=SLOPES).map(|i| count_at(STEEPEST * f64::from(i) / f64::from(SLOPES))).max().unwrap_or(0)
-}
-
-/// The mask grown by a square of so many pixels to each side.
-pub(crate) fn grown(mask: &Array2<bool>, reach: usize) -> Array2<bool> {
-    spread(mask, reach, true)
-}
-
-/// The mask worn down by a square of so many pixels to each side.
-fn worn(mask: &Array2<bool>, reach: usize) -> Array2<bool> {
-    spread(mask, reach, false)
-}
-
-/// Every pixel takes `value` if one in its square has it: rows first, then columns, by running distance.
-fn spread(mask: &Array2<bool>, reach: usize, value: bool) -> Array2<bool> {
-    let mut out = mask.clone();
-    for axis in [ndarray::Axis(0), ndarray::Axis(1)] {
-        for mut line in out.lanes_mut(axis) {
-            let given: Vec<bool> = line.iter().copied().collect();
-            let mut nearest_after = given.len() + reach + 1;
-            for at in (0..given.len()).rev() {
-                if given[at] == value {
-                    nearest_after = at;
-                }
-                if nearest_after <= at + reach {
-                    line[at] = value;
-                }
-            }
-            let mut before: Option<usize> = None;
-            for at in 0..given.len() {
-                if given[at] == value {
-                    before = Some(at);
-                }
-                if before.is_some_and(|b| at - b <= reach) {
-                    line[at] = value;
-                }
-            }
-        }
-    }
-    out
 }

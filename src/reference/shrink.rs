@@ -9,7 +9,7 @@ use image::RgbaImage;
 use ndarray::Array2;
 
 use super::tally::{Counts, FULL, exact_rows, light_of, sum_rows};
-use crate::colour::Linear;
+use crate::colour::{Lab, Linear, labs};
 
 /// A rectangle of pixels: x and y of its corner, width and height, all in pixels.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -51,6 +51,19 @@ pub fn colour_of(light: Light) -> Linear {
     let [r, g, b, alpha] = light;
     let scale = if alpha > BARELY_THERE { 1.0 / f64::from(alpha) } else { 0.0 };
     Linear { r: f64::from(r) * scale, g: f64::from(g) * scale, b: f64::from(b) * scale }
+}
+
+/// The colour of a pixel of light in single precision, and black where it is clear.
+pub(super) fn straight([r, g, b, alpha]: Light) -> [f32; 3] {
+    let scale = if alpha > BARELY_THERE { 1.0 / alpha } else { 0.0 };
+    [r * scale, g * scale, b * scale]
+}
+
+/// The Lab of each pixel, once it is brought to plain light.
+pub(super) fn labs_of(light: &Array2<Light>, shown: impl Fn(Light) -> [f32; 3]) -> Array2<Lab> {
+    let labs = labs(light.iter().map(|&light| shown(light)));
+    // One for each pixel.
+    Array2::from_shape_vec(light.dim(), labs).expect("as many colours as pixels")
 }
 
 /// Brings an area of a picture to `rows` x `columns` pixels of light.

@@ -5,12 +5,13 @@ use image::RgbaImage;
 use imageproc::geometric_transformations::Projection;
 use ndarray::Array2;
 
+use super::gains::Span;
 use super::ground::Ground;
 use super::paper::{self, Corners, PaperLight, Sheet};
-use super::shrink::{Area, Light, Overview, colour_of};
+use super::shrink::{Area, Light, Overview, colour_of, labs_of, straight};
 use super::subject::{self, Cover};
 use super::{PIXELS_PER_BEAD, Step};
-use crate::colour::{Lab, Linear};
+use crate::colour::Lab;
 use crate::error::{Error, Result};
 
 /// Longer side of the coarse view in which sheet and subject are looked for, in pixels.
@@ -179,16 +180,15 @@ impl Sight {
         let (rows, columns) = self.light.dim();
         let (Some(paper), View::Sheet { area, .. }) = (&self.paper, self.view) else { return };
         let bounds = self.bounds;
-        for ((y, x), light) in self.light.indexed_iter_mut() {
-            let u = (area.x + (x as f64 + 0.5) / columns as f64 * area.width - bounds.x) / bounds.width;
-            let v = (area.y + (y as f64 + 0.5) / rows as f64 * area.height - bounds.y) / bounds.height;
-            *light = paper.evened(*light, u, v);
-        }
+        let across = Span::of(area.x - bounds.x, area.width, bounds.width, columns);
+        let down = Span::of(area.y - bounds.y, area.height, bounds.height, rows);
+        paper.even(&mut self.light, across, down);
     }
 
     /// The colours; what is clear without cutting the figure out shows white paper.
     pub(super) fn colours(&self) -> Array2<Lab> {
-        self.light.map(|&light| if self.cut_out { colour_of(light) } else { on_white(light) }.lab())
+        let shown = if self.cut_out { straight } else { on_white };
+        labs_of(&self.light, shown)
     }
 
     pub(super) fn alpha(&self) -> Array2<f32> {
@@ -289,9 +289,8 @@ impl Sight {
 }
 
 /// A pixel of light laid over white.
-fn on_white([r, g, b, alpha]: Light) -> Linear {
-    let over = |v: f32| f64::from(v + 1.0 - alpha);
-    Linear { r: over(r), g: over(g), b: over(b) }
+fn on_white([r, g, b, alpha]: Light) -> [f32; 3] {
+    [r, g, b].map(|v| v + 1.0 - alpha)
 }
 
 /// Most working pixels each way: wide scenes are not figures, and memory is bounded.
@@ -307,13 +306,17 @@ pub(super) fn size_within(area: Area, longest: f64) -> (usize, usize) {
 /// The light between four pixels, edges repeated.
 fn between(light: &Array2<Light>, x: f64, y: f64) -> Light {
     let (rows, columns) = light.dim();
-    let at = |v: f64, most: usize| (v.max(0.0) as usize).min(most - 1);
-    let (x0, y0) = (at(x.floor(), columns), at(y.floor(), rows));
-    let (x1, y1) = (at(x.floor() + 1.0, columns), at(y.floor() + 1.0, rows));
-    let (fx, fy) = ((x - x.floor()) as f32, (y - y.floor()) as f32);
-    std::array::from_fn(|c| {
-        let top = light[(y0, x0)][c] * (1.0 - fx) + light[(y0, x1)][c] * fx;
-        let bottom = light[(y1, x0)][c] * (1.0 - fx) + light[(y1, x1)][c] * fx;
-        top * (1.0 - fy) + bottom * fy
-    })
+    let split = |v: f64, most: usize| {
+        let v = v.clamp(0.0, (most - 1) as f64);
+        let low = v as usize;
+        (low, (low + 1).min(most - 1), (v - low as f64) as f32)
+    };
+    let ((x0, x1, fx), (y0, y1, fy)) = (split(x, columns), split(y, rows));
+    let [a, b, c, d] = [(y0, x0), (y0, x1), (y1, x0), (y1, x1)].map(|p| light[p]);
+    let mut out = [0.0; 4];
+    for i in 0..4 {
+        let (top, bottom) = (a[i] * (1.0 - fx) + b[i] * fx, c[i] * (1.0 - fx) + d[i] * fx);
+        out[i] = top * (1.0 - fy) + bottom * fy;
+    }
+    out
 }

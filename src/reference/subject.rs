@@ -1,13 +1,12 @@
 //! Which pixels are the figure, which are ground.
 
-use std::collections::VecDeque;
-
 use ndarray::Array2;
 
 use crate::colour::Lab;
 use crate::reference::ground::Ground;
+use crate::reference::mask::grown;
 use crate::reference::paper::grain_of_border;
-use crate::reference::rules::{grown, is_ruled, pale_lines};
+use crate::reference::rules::{is_ruled, pale_lines};
 
 /// What a pixel of the reference shows.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -79,7 +78,7 @@ pub(crate) fn on_ground(
     ruled: Option<bool>,
 ) -> OnGround {
     let bound = ground.bound();
-    let distances = Array2::from_shape_fn(colours.dim(), |p| ground.distance(p, colours[p]));
+    let distances = ground.distances(colours);
     let mut differs = if softness > STRETCHED {
         // A soft edge lies where half of the way to the ground is gone; that is asked only close to the
         // ground, or a pale hand beside a dark coat would be taken for the coat's own edge.
@@ -113,8 +112,16 @@ pub(crate) fn on_ground(
     });
     let enclosed = Array2::from_shape_fn(colours.dim(), |p| !kept[p] && !outside[p]);
     let top = extent_of(&kept).map_or(0.0, |(top, ..)| top as f64);
-    let body =
-        Body { colours, ground, outside: &outside, bead, top, height: height as f64, axis: axis_of(&kept) };
+    let body = Body {
+        colours,
+        ground,
+        outside: &outside,
+        enclosed: &enclosed,
+        bead,
+        top,
+        height: height as f64,
+        axis: axis_of(&kept),
+    };
     let mut likely = Vec::new();
     for piece in pieces(&enclosed) {
         let (kind, is_likely) = judge(&piece, &body);
@@ -154,12 +161,11 @@ fn take_out_shadow(differs: &mut Array2<bool>, colours: &Array2<Lab>, ground: &G
         let (low, high) = ratios.iter().fold((f64::MAX, f64::MIN), |(l, h), r| (l.min(*r), h.max(*r)));
         LEAVES.contains(&low) && LEAVES.contains(&high) && high - low <= ALIKE * high
     };
-    let mut queue: Vec<(usize, usize)> =
-        differs.indexed_iter().filter(|(_, differs)| !**differs).map(|(p, _)| p).collect();
+    let mut queue: Vec<(usize, usize)> = edge_of(differs, false);
     while let Some(p) = queue.pop() {
         for next in beside(p, colours.dim()) {
-            let soft = colours[p].distance_squared(colours[next]) <= SOFT * SOFT;
-            if differs[next] && soft && is_dimmed(next) {
+            let is_soft = |next| colours[p].distance_squared(colours[next]) <= SOFT * SOFT;
+            if differs[next] && is_soft(next) && is_dimmed(next) {
                 differs[next] = false;
                 queue.push(next);
             }
@@ -179,6 +185,7 @@ struct Body<'a> {
     colours: &'a Array2<Lab>,
     ground: &'a Ground,
     outside: &'a Array2<bool>,
+    enclosed: &'a Array2<bool>,
     /// Side of a bead in pixels.
     bead: f64,
     /// First row, and rows.
@@ -236,7 +243,6 @@ fn outlined_share(piece: &Piece, body: &Body) -> f64 {
     const LINE: f64 = 0.45;
     let reach = (LINE * body.bead).round() as isize;
     let dim = body.colours.dim();
-    let own: std::collections::HashSet<&(usize, usize)> = piece.iter().collect();
     let is_open = |y: isize, x: isize| {
         usize::try_from(y)
             .ok()
@@ -246,7 +252,8 @@ fn outlined_share(piece: &Piece, body: &Body) -> f64 {
     let looks = [(0, 1), (0, -1), (1, 0), (-1, 0)];
     let (mut rim, mut open) = (0_usize, 0_usize);
     for &p in piece {
-        if beside(p, dim).all(|n| own.contains(&n)) {
+        // Enclosed pixels beside one another are of one piece.
+        if beside(p, dim).all(|n| body.enclosed[n]) {
             continue;
         }
         rim += 1;
@@ -357,16 +364,15 @@ fn the_figure(mask: &Array2<bool>, rows: usize) -> (Array2<bool>, usize) {
 fn outside_of(mask: &Array2<bool>) -> Array2<bool> {
     let (rows, columns) = mask.dim();
     let mut outside = Array2::from_elem(mask.dim(), false);
-    let border = (0..rows).flat_map(|y| (0..columns).map(move |x| (y, x)));
-    let mut queue: VecDeque<(usize, usize)> = border
-        .filter(|&(y, x)| (y == 0 || x == 0 || y + 1 == rows || x + 1 == columns) && !mask[(y, x)])
-        .collect();
+    let sides = (0..rows).flat_map(|y| [(y, 0), (y, columns - 1)]);
+    let ends = (0..columns).flat_map(|x| [(0, x), (rows - 1, x)]);
+    let mut queue: Vec<(usize, usize)> = sides.chain(ends).filter(|&p| !mask[p]).collect();
     queue.iter().for_each(|&p| outside[p] = true);
-    while let Some(place) = queue.pop_front() {
+    while let Some(place) = queue.pop() {
         for next in beside(place, mask.dim()) {
             if !mask[next] && !outside[next] {
                 outside[next] = true;
-                queue.push_back(next);
+                queue.push(next);
             }
         }
     }
@@ -404,16 +410,20 @@ pub(crate) fn pieces_by<N: Iterator<Item = (usize, usize)>>(
     found
 }
 
+/// The pixels of one value that have one of the other value beside them, in reading order.
+pub(crate) fn edge_of(mask: &Array2<bool>, value: bool) -> Vec<(usize, usize)> {
+    let has_other = |p| beside(p, mask.dim()).any(|n| mask[n] != value);
+    mask.indexed_iter().filter(|&(p, &set)| set == value && has_other(p)).map(|(p, _)| p).collect()
+}
+
 /// The up to four pixels side to side with one.
 pub(crate) fn beside(
     (y, x): (usize, usize),
     (rows, columns): (usize, usize),
 ) -> impl Iterator<Item = (usize, usize)> {
-    let up = (y > 0).then(|| (y - 1, x));
-    let left = (x > 0).then(|| (y, x - 1));
-    let right = (x + 1 < columns).then_some((y, x + 1));
-    let down = (y + 1 < rows).then_some((y + 1, x));
-    [up, left, right, down].into_iter().flatten()
+    // What lies before the first row or column wraps around and is beyond the last.
+    let all = [(y.wrapping_sub(1), x), (y, x.wrapping_sub(1)), (y, x + 1), (y + 1, x)];
+    all.into_iter().filter(move |&(y, x)| y < rows && x < columns)
 }
 
 /// The up to eight pixels around one.

@@ -3,13 +3,12 @@
 //! Only flat places are asked for their colour. Ink, and the blurred band where two colours meet, are
 //! shared out between what lies on either side, so that no third colour arises from a mixture.
 
-use std::collections::VecDeque;
-
 use ndarray::Array2;
 
 use crate::colour::Lab;
 use crate::reference::ground::median;
-use crate::reference::subject::beside;
+use crate::reference::mask::grown;
+use crate::reference::subject::{beside, edge_of};
 use crate::reference::{Cover, PIXELS_PER_BEAD, Reference};
 use crate::sample::cluster::{Cluster, cluster_colours};
 use crate::sample::ink::find_ink;
@@ -141,21 +140,28 @@ fn seek_wax(reference: &Reference, plane: &mut Array2<u8>, clusters: Vec<Cluster
 
 /// How far each pixel differs from its neighbours up to `reach` away, at most.
 fn roughness(colours: &Array2<Lab>, reach: usize) -> Array2<f64> {
-    Array2::from_shape_fn(colours.dim(), |p| {
-        let differences = around(p, reach, colours.dim()).map(|n| colours[p].distance_squared(colours[n]));
-        differences.fold(0.0, f64::max).sqrt()
-    })
-}
-
-/// The pixels of a square around one.
-fn around(
-    (y, x): (usize, usize),
-    reach: usize,
-    (rows, columns): (usize, usize),
-) -> impl Iterator<Item = (usize, usize)> {
-    let ys = y.saturating_sub(reach)..(y + reach + 1).min(rows);
-    let xs = x.saturating_sub(reach)..(x + reach + 1).min(columns);
-    ys.flat_map(move |ny| xs.clone().map(move |nx| (ny, nx)))
+    let (rows, columns) = colours.dim();
+    let mut most = Array2::from_elem((rows, columns), 0.0_f64);
+    let (Some(given), Some(out)) = (colours.as_slice(), most.as_slice_mut()) else { return most };
+    // Each pair of neighbours is looked at once, from the upper or left one.
+    let mut pair = |one: usize, other: usize| {
+        let apart = given[one].distance_squared(given[other]);
+        out[one] = out[one].max(apart);
+        out[other] = out[other].max(apart);
+    };
+    for dy in 0..=reach.min(rows - 1) {
+        for dx in 0..=reach.min(columns - 1) {
+            for y in (0..rows - dy).filter(|_| dy + dx > 0) {
+                let (upper, lower) = (y * columns, (y + dy) * columns);
+                (0..columns - dx).for_each(|x| pair(upper + x, lower + x + dx));
+                if dx > 0 && dy > 0 {
+                    (0..columns - dx).for_each(|x| pair(upper + x + dx, lower + x));
+                }
+            }
+        }
+    }
+    out.iter_mut().for_each(|v| *v = v.sqrt());
+    most
 }
 
 /// 1 + the place of the nearest colour.
@@ -171,10 +177,13 @@ fn find_settled(reference: &Reference, colours: &Array2<Lab>, ink: &Array2<bool>
     let reach = (reference.softness() / 2.0).round().max(1.0) as usize;
     let rough = roughness(colours, reach);
     let bound = FLAT.max(2.0 * texture(&rough, cover));
+    // Not settled is what lies near ink, or near the edge of the subject.
+    let is_subject = cover.map(|c| *c == Cover::Subject);
+    let near_ink = grown(ink, reach);
+    let near_subject = grown(&is_subject, reach);
+    let near_ground = grown(&is_subject.map(|is_subject| !is_subject), reach);
     Array2::from_shape_fn(colours.dim(), |p| {
-        let near = || around(p, reach, colours.dim());
-        let one_cover = near().all(|n| (cover[n] == Cover::Subject) == (cover[p] == Cover::Subject));
-        rough[p] <= bound && one_cover && near().all(|n| !ink[n])
+        rough[p] <= bound && !near_ink[p] && !(near_subject[p] && near_ground[p])
     })
 }
 
@@ -183,16 +192,19 @@ fn find_settled(reference: &Reference, colours: &Array2<Lab>, ink: &Array2<bool>
 fn spread(plane: &mut Array2<u8>, colours: &Array2<Lab>, cover: &Array2<Cover>, clusters: &[Cluster]) {
     /// Half the widest ink line and its blur, in beads.
     const REACH: f64 = 0.4;
-    let reach = (REACH * PIXELS_PER_BEAD) as u32;
-    let mut queue: VecDeque<((usize, usize), u32)> =
-        plane.indexed_iter().filter(|(_, label)| **label != OPEN).map(|(p, _)| (p, 0)).collect();
-    while let Some((place, steps)) = queue.pop_front() {
-        for next in beside(place, plane.dim()) {
-            if plane[next] == OPEN && steps < reach {
-                plane[next] = plane[place];
-                queue.push_back((next, steps + 1));
+    let reach = (REACH * PIXELS_PER_BEAD) as usize;
+    let mut edge = edge_of(&plane.map(|label| *label != OPEN), true);
+    for _ in 0..reach {
+        let mut reached = Vec::new();
+        for place in edge {
+            for next in beside(place, plane.dim()) {
+                if plane[next] == OPEN {
+                    plane[next] = plane[place];
+                    reached.push(next);
+                }
             }
         }
+        edge = reached;
     }
     for (p, label) in plane.indexed_iter_mut().filter(|(_, label)| **label == OPEN) {
         *label = if cover[p] == Cover::Subject { nearest(clusters, colours[p]) } else { GROUND };

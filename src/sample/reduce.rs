@@ -72,10 +72,12 @@ fn weighed_shares(labels: &Labels, window: Area) -> Vec<f64> {
         (start.floor().max(0.0) as usize)..((start + length).ceil().clamp(0.0, most as f64) as usize)
     };
     let mut total = 0.0;
+    let across: Vec<(usize, f64)> =
+        range(window.x, window.width, columns).map(|x| (x, weigh(x, window.x, window.width))).collect();
     for y in range(window.y, window.height, rows) {
         let down = weigh(y, window.y, window.height);
-        for x in range(window.x, window.width, columns) {
-            let weight = down * weigh(x, window.x, window.width);
+        for &(x, along) in &across {
+            let weight = down * along;
             shares[labels.plane[(y, x)] as usize] += weight;
             total += weight;
         }

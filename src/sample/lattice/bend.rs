@@ -5,7 +5,7 @@
 //! it. Both are found exactly for given other lines, by dynamic programming over the rows (Viterbi 1967).
 
 use super::Lattice;
-use super::purity::Purity;
+use super::purity::{Columns, Misread, Purity};
 
 /// A line moves at most so far, in beads: beyond a third it would be the next bead's.
 const MOST: f64 = 0.3;
@@ -36,10 +36,8 @@ fn bend_rows(purity: &Purity, lattice: Lattice) -> Lattice {
     let moves = moves();
     let pitch = (lattice.row_lines[rows] - lattice.row_lines[0]) / rows as f64;
     let with = |row: usize, above: f64, below: f64| {
-        let mut moved = lattice.clone();
-        moved.row_lines[row] += above * pitch;
-        moved.row_lines[row + 1] += below * pitch;
-        misread(purity, &moved, row, pitch)
+        let lines = [lattice.row_lines[row] + above * pitch, lattice.row_lines[row + 1] + below * pitch];
+        misread(purity, lines, lattice.columns_of(row), pitch)
     };
     // State: the move of the line above a row.
     let first: Vec<f64> = moves.iter().map(|m| HELD * m * m).collect();
@@ -61,10 +59,11 @@ fn lean(purity: &Purity, lattice: Lattice) -> Lattice {
     let pitch = (lattice.row_lines[rows] - lattice.row_lines[0]) / rows as f64;
     let cost: Vec<Vec<f64>> = (0..rows)
         .map(|row| {
+            let lines = [lattice.row_lines[row], lattice.row_lines[row + 1]];
             let at = |m: &f64| {
-                let mut moved = lattice.clone();
-                moved.columns_at[row].start += m * moved.columns_at[row].pitch;
-                misread(purity, &moved, row, pitch) + HELD * m * m
+                let mut moved = lattice.columns_of(row);
+                moved.start += m * moved.pitch;
+                misread(purity, lines, moved, pitch) + HELD * m * m
             };
             moves.iter().map(at).collect()
         })
@@ -81,8 +80,8 @@ fn lean(purity: &Purity, lattice: Lattice) -> Lattice {
 
 /// What one row misreads, less the subject it holds, in beads' worth of pixels: over all rows this is the
 /// lattice's cost but for a constant.
-fn misread(purity: &Purity, lattice: &Lattice, row: usize, pitch: f64) -> f64 {
-    let (wrong, inside) = purity.cost_of_rows(lattice, row..row + 1);
+fn misread(purity: &Purity, lines: [f64; 2], columns: Columns, pitch: f64) -> f64 {
+    let Misread { wrong, inside } = purity.misread(&lines, columns, f64::INFINITY);
     (wrong - inside) / (pitch * pitch)
 }
 

@@ -14,7 +14,7 @@ use crate::plan::{Marks, ZoneRows};
 use crate::reference::{Area, Reference};
 use crate::sample::labels::{GROUND, Labels};
 use crate::units::{Column, Row};
-use purity::Purity;
+use purity::{Columns, Purity};
 
 /// The lines of a lattice in working pixels.
 #[derive(Clone, Debug, PartialEq)]
@@ -55,6 +55,12 @@ impl Lattice {
     /// How many columns.
     pub fn columns(&self) -> usize {
         self.columns
+    }
+
+    /// The columns of a row.
+    fn columns_of(&self, row: usize) -> Columns {
+        let ColumnRuler { start, pitch } = self.columns_at[row];
+        Columns { start, pitch, count: self.columns }
     }
 
     /// The same lattice with the columns from `first` to `last` alone.
@@ -159,11 +165,16 @@ impl Extent {
     }
 }
 
-/// Halving steps along each number in turn while that makes the cost smaller.
-fn descend<const N: usize>(start: [f64; N], steps: [f64; N], cost: impl Fn([f64; N]) -> f64) -> [f64; N] {
+/// Halving steps along each number in turn while that makes the cost smaller. The cost is asked with a bound:
+/// above that its size does not matter.
+fn descend<const N: usize>(
+    start: [f64; N],
+    steps: [f64; N],
+    cost: impl Fn([f64; N], f64) -> f64,
+) -> [f64; N] {
     /// Steps of a sixth of a bead come down to a hundredth with the fifth.
     const HALVINGS: usize = 5;
-    let (mut at, mut steps, mut least) = (start, steps, cost(start));
+    let (mut at, mut steps, mut least) = (start, steps, cost(start, f64::INFINITY));
     for _ in 0..HALVINGS {
         let mut moved = true;
         let mut rounds = 0;
@@ -174,7 +185,7 @@ fn descend<const N: usize>(start: [f64; N], steps: [f64; N], cost: impl Fn([f64;
                 for sign in [-1.0, 1.0] {
                     let mut next = at;
                     next[i] += sign * steps[i];
-                    let c = cost(next);
+                    let c = cost(next, least);
                     if c < least - 1e-9 {
                         (at, least, moved) = (next, c, true);
                     }

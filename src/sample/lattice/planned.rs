@@ -4,7 +4,7 @@ use std::ops::Range;
 
 use ndarray::Array2;
 
-use super::purity::Purity;
+use super::purity::{Columns, Purity};
 use super::{ColumnRuler, Extent, Lattice, Proportions, descend};
 use crate::plan::{Landmark, Marks, Zone, ZoneRows};
 use crate::reference::{Area, Reference};
@@ -114,13 +114,13 @@ impl<'a> Search<'a> {
             let phase = phase.clamp(-0.5, 0.5);
             ColumnRuler { start: axis - (column_there + phase) * pitch, pitch }
         };
-        let cost = |v: [f64; 2]| self.cost_of_rows(row_lines, rows.clone(), build(v));
+        let cost = |v: [f64; 2], bound: f64| self.cost_of_rows(row_lines, rows.clone(), build(v), bound);
         let mut best = (f64::INFINITY, [width, 0.0]);
         for w in 0..WIDTHS {
             let pitch = width * (scales.0 + (scales.1 - scales.0) * w as f64 / (WIDTHS - 1) as f64);
             for p in 0..PHASES {
                 let v = [pitch, (p as f64 + 0.5) / PHASES as f64 - 0.5];
-                let c = cost(v);
+                let c = cost(v, best.0);
                 if c < best.0 {
                     best = (c, v);
                 }
@@ -129,22 +129,16 @@ impl<'a> Search<'a> {
         build(descend(best.1, [width * 0.025, 0.06], cost))
     }
 
-    fn cost_of_rows(&self, row_lines: &[f64], rows: Range<usize>, ruler: ColumnRuler) -> f64 {
-        let first = ((self.extent.left - ruler.start) / ruler.pitch).floor() as i64;
-        let last = ((self.extent.right - ruler.start) / ruler.pitch).ceil() as i64;
-        let mut wrong = 0.0;
-        for row in rows {
-            for column in first..last {
-                let window = Area {
-                    x: ruler.start + ruler.pitch * column as f64,
-                    y: row_lines[row],
-                    width: ruler.pitch,
-                    height: row_lines[row + 1] - row_lines[row],
-                };
-                wrong += self.purity.impurity(window).0;
-            }
-        }
-        wrong
+    /// Pixels that some rows misread; where that is more than a bound, any number above it.
+    fn cost_of_rows(&self, row_lines: &[f64], rows: Range<usize>, ruler: ColumnRuler, bound: f64) -> f64 {
+        let first = ((self.extent.left - ruler.start) / ruler.pitch).floor();
+        let last = ((self.extent.right - ruler.start) / ruler.pitch).ceil();
+        let columns = Columns {
+            start: ruler.start + ruler.pitch * first,
+            pitch: ruler.pitch,
+            count: (last - first).max(0.0) as usize,
+        };
+        self.purity.misread(&row_lines[rows.start..=rows.end], columns, bound).wrong
     }
 
     /// The figure's upright axis, in working pixels: the middle of the neck, or of the head's lower
@@ -155,7 +149,7 @@ impl<'a> Search<'a> {
         let band = |x: f64| Area { x, y: from, width: 1.0, height: (to - from).max(1.0) };
         let (mut sum, mut total) = (0.0, 0.0);
         for x in self.extent.left as usize..self.extent.right as usize {
-            let subject = self.purity.impurity(band(x as f64)).1;
+            let subject = self.purity.misread_in(band(x as f64)).inside;
             sum += subject * (x as f64 + 0.5);
             total += subject;
         }
@@ -165,12 +159,12 @@ impl<'a> Search<'a> {
     /// Lets the inner borders slide within [`LEAD`] of where they were guessed.
     fn slide(&self, lines: &ZoneLines, guessed: &ZoneLines, rulers: &Rulers) -> ZoneLines {
         let mut at = lines.clone();
-        let cost = |lines: &ZoneLines| {
+        let cost = |lines: &ZoneLines, bound: f64| {
             let row_lines = spread_rows(lines, self.rows);
-            self.cost_of_rows(&row_lines, 0..self.body_from, rulers.head)
-                + self.cost_of_rows(&row_lines, self.body_from..self.rows, rulers.body)
+            let head = self.cost_of_rows(&row_lines, 0..self.body_from, rulers.head, bound);
+            head + self.cost_of_rows(&row_lines, self.body_from..self.rows, rulers.body, bound - head)
         };
-        let mut least = cost(&at);
+        let mut least = cost(&at, f64::INFINITY);
         for step in [0.5, 0.25, 0.12, 0.06] {
             for _ in 0..3 {
                 let mut moved = false;
@@ -186,7 +180,7 @@ impl<'a> Search<'a> {
                         if !in_reach || !rows_left {
                             continue;
                         }
-                        let c = cost(&next);
+                        let c = cost(&next, least);
                         if c < least {
                             (at, least, moved) = (next, c, true);
                         }

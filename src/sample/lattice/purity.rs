@@ -1,102 +1,199 @@
-//! How purely windows hold one label each: what the search for a lattice makes small.
+//! How pure a lattice's windows are, one label each: what the search for a lattice makes small.
 
-use ndarray::Array3;
+use std::ops::Range;
 
-use super::Lattice;
+use super::{ColumnRuler, Extent, Lattice};
 use crate::reference::Area;
 use crate::sample::labels::{GROUND, Labels};
-use crate::units::{Column, Row};
 
-/// Sums of each label over any window, from summed-area tables.
+/// Labels are summed four at a time.
+const LANES: usize = 4;
+
+/// Counts of four labels.
+type Four = [f32; LANES];
+
+/// Sums of each label over any window, from summed-area tables of the subject's box.
 pub(super) struct Purity {
-    tables: Array3<f32>,
-    labels: usize,
+    /// Row by row and column by column, each entry `width` fours: the labels from 1 on.
+    tables: Vec<Four>,
+    width: usize,
+    /// The box the tables cover: its first row and column, and how many entries they have.
+    top: f64,
+    left: f64,
+    rows: usize,
+    columns: usize,
+    /// Rows and columns of the whole picture.
+    picture: (f64, f64),
     all_subject: f64,
+}
+
+/// Columns of one width: where the first begins, how wide they are, how many there are.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Columns {
+    pub start: f64,
+    pub pitch: f64,
+    pub count: usize,
+}
+
+/// What windows misread: pixels that are not their window's winner's, and pixels of the subject in them.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Misread {
+    pub wrong: f64,
+    pub inside: f64,
 }
 
 impl Purity {
     pub fn new(labels: &Labels) -> Self {
-        let (rows, columns) = labels.plane.dim();
-        let count = labels.clusters.len() + 1;
-        let mut tables = Array3::zeros((rows + 1, columns + 1, count));
-        let mut line = vec![0.0_f32; count];
-        for y in 0..rows {
-            line.fill(0.0);
-            for x in 0..columns {
-                line[labels.plane[(y, x)] as usize] += 1.0;
-                for (l, sum) in line.iter().enumerate() {
-                    tables[(y + 1, x + 1, l)] = tables[(y, x + 1, l)] + sum;
+        let Extent { top, bottom, left, right } = Extent::of(&labels.plane);
+        let (rows, columns) = ((bottom - top) as usize + 1, (right - left) as usize + 1);
+        let width = labels.clusters.len().div_ceil(LANES).max(1);
+        let mut tables = vec![[0.0; LANES]; rows * columns * width];
+        let mut line = vec![[0.0_f32; LANES]; width];
+        let mut all_subject = 0.0;
+        for y in 1..rows {
+            line.fill([0.0; LANES]);
+            let (above, own) = tables[(y - 1) * columns * width..].split_at_mut(columns * width);
+            for x in 1..columns {
+                let label = labels.plane[(top as usize + y - 1, left as usize + x - 1)];
+                if label != GROUND {
+                    let at = label as usize - 1;
+                    line[at / LANES][at % LANES] += 1.0;
+                    all_subject += 1.0;
+                }
+                let entry = x * width..(x + 1) * width;
+                for ((own, above), line) in own[entry.clone()].iter_mut().zip(&above[entry]).zip(&line) {
+                    (0..LANES).for_each(|i| own[i] = above[i] + line[i]);
                 }
             }
         }
-        let all_subject = (1..count).map(|l| f64::from(tables[(rows, columns, l)])).sum();
-        Self { tables, labels: count, all_subject }
-    }
-
-    /// Pixels of the window that are not its winner's, and pixels of subject in it. What lies beyond
-    /// the picture counts as ground.
-    pub fn impurity(&self, window: Area) -> (f64, f64) {
-        let mut most = 0.0_f64;
-        let mut all = 0.0;
-        let mut ground = 0.0;
-        let corners = self.corners(window);
-        for label in 0..self.labels {
-            let share =
-                corners.iter().map(|&(p, weight)| weight * self.tables[(p.0, p.1, label)]).sum::<f32>();
-            let share = f64::from(share.max(0.0));
-            most = most.max(share);
-            all += share;
-            if label == GROUND as usize {
-                ground = share;
-            }
+        let (height, breadth) = labels.plane.dim();
+        Self {
+            tables,
+            width,
+            top,
+            left,
+            rows,
+            columns,
+            picture: (height as f64, breadth as f64),
+            all_subject,
         }
-        (all - most, all - ground)
     }
 
-    /// The sixteen table entries a window with broken edges is made of, four a corner.
-    fn corners(&self, window: Area) -> [((usize, usize), f32); 16] {
-        let (rows, columns, _) = self.tables.dim();
-        let split = |v: f64, most: usize| {
-            let v = v.clamp(0.0, (most - 1) as f64);
-            let low = (v.floor() as usize).min(most - 1);
-            let high = (low + 1).min(most - 1);
-            let part = (v - low as f64) as f32;
-            [(low, 1.0 - part), (high, part)]
-        };
-        let ys = [split(window.y, rows), split(window.y + window.height, rows)];
-        let xs = [split(window.x, columns), split(window.x + window.width, columns)];
-        let mut out = [((0, 0), 0.0); 16];
-        let mut i = 0;
-        for (iy, y) in ys.iter().enumerate() {
-            for (ix, x) in xs.iter().enumerate() {
-                let sign = if iy == ix { 1.0 } else { -1.0 };
-                for &(py, wy) in y {
-                    for &(px, wx) in x {
-                        out[i] = ((py, px), sign * wy * wx);
-                        i += 1;
-                    }
+    /// What one window misreads. What lies beyond the picture counts as nothing.
+    pub fn misread_in(&self, window: Area) -> Misread {
+        let columns = Columns { start: window.x, pitch: window.width, count: 1 };
+        self.misread(&[window.y, window.y + window.height], columns, f64::INFINITY)
+    }
+
+    /// What the windows between row lines misread, all with the same columns; stops where that becomes more
+    /// than `bound` pixels.
+    pub fn misread(&self, row_lines: &[f64], columns: Columns, bound: f64) -> Misread {
+        let xs: Vec<f64> = (0..=columns.count).map(|c| columns.start + columns.pitch * c as f64).collect();
+        let places: Vec<_> = xs.iter().map(|x| split(x - self.left, self.columns)).collect();
+        let widths: Vec<f64> = xs.windows(2).map(|x| within(x[0], x[1], self.picture.1)).collect();
+        let mut above = vec![[0.0; LANES]; xs.len() * self.width];
+        let mut below = above.clone();
+        let mut sum = Misread::default();
+        for (i, &y) in row_lines.iter().enumerate() {
+            self.sums_along(y, &places, &mut below);
+            if i > 0 {
+                let height = within(row_lines[i - 1], y, self.picture.0);
+                for (column, width) in widths.iter().enumerate() {
+                    let one = self.window(&above, &below, column, height * width);
+                    sum.wrong += one.wrong;
+                    sum.inside += one.inside;
+                }
+                if sum.wrong > bound {
+                    return sum;
+                }
+            }
+            std::mem::swap(&mut above, &mut below);
+        }
+        sum
+    }
+
+    /// The tables' sums up to a row line, at each column line.
+    fn sums_along(&self, y: f64, places: &[(usize, usize, f32)], out: &mut [Four]) {
+        let (up, down, part) = split(y - self.top, self.rows);
+        let row = |at: usize| &self.tables[at * self.columns * self.width..][..self.columns * self.width];
+        let (up, down) = (row(up), row(down));
+        for (&(left, right, along), out) in places.iter().zip(out.chunks_exact_mut(self.width)) {
+            let weights =
+                [(1.0 - part) * (1.0 - along), (1.0 - part) * along, part * (1.0 - along), part * along];
+            let entry = |at: usize| at * self.width..(at + 1) * self.width;
+            let corners = [&up[entry(left)], &up[entry(right)], &down[entry(left)], &down[entry(right)]];
+            for (four, out) in out.iter_mut().enumerate() {
+                for i in 0..LANES {
+                    out[i] = weights[0] * corners[0][four][i]
+                        + weights[1] * corners[1][four][i]
+                        + weights[2] * corners[2][four][i]
+                        + weights[3] * corners[3][four][i];
                 }
             }
         }
-        out
     }
 
-    /// The share of the subject's pixels that the windows of some rows misread, plus what of the
-    /// subject they leave out.
-    pub fn cost_of_rows(&self, lattice: &Lattice, rows: std::ops::Range<usize>) -> (f64, f64) {
-        let (mut wrong, mut inside) = (0.0_f64, 0.0_f64);
-        for row in rows {
-            for column in 0..lattice.columns {
-                let (impure, subject) = self.impurity(lattice.window(Row(row), Column(column)));
-                wrong += impure;
-                inside += subject;
+    /// What a window of so many pixels misreads, from the sums along its upper and its lower line.
+    fn window(&self, above: &[Four], below: &[Four], column: usize, area: f64) -> Misread {
+        let corner = |line: &'_ [Four], at: usize, four: usize| line[at * self.width + four];
+        let mut most = [0.0_f32; LANES];
+        let mut all = [0.0_f32; LANES];
+        for four in 0..self.width {
+            let (a, b) = (corner(above, column, four), corner(above, column + 1, four));
+            let (c, d) = (corner(below, column, four), corner(below, column + 1, four));
+            for i in 0..LANES {
+                let share = ((d[i] - c[i]) - (b[i] - a[i])).max(0.0);
+                most[i] = most[i].max(share);
+                all[i] += share;
             }
         }
-        (wrong, inside)
+        let inside = f64::from(all.iter().sum::<f32>());
+        let ground = (area - inside).max(0.0);
+        let most = f64::from(most.into_iter().fold(0.0, f32::max)).max(ground);
+        Misread { wrong: inside + ground - most, inside }
     }
 
+    /// The share of the subject's pixels that a lattice misreads, plus what of the subject it leaves out.
     pub fn cost(&self, lattice: &Lattice) -> f64 {
-        let (wrong, inside) = self.cost_of_rows(lattice, 0..lattice.rows());
-        (wrong + (self.all_subject - inside).max(0.0)) / self.all_subject.max(1.0)
+        self.cost_within(lattice, f64::INFINITY)
     }
+
+    /// The cost, or infinity where it is certain to lie above a bound.
+    pub fn cost_within(&self, lattice: &Lattice, bound: f64) -> f64 {
+        let whole = self.all_subject.max(1.0);
+        let mut sum = Misread::default();
+        for rows in runs(&lattice.columns_at) {
+            let columns = lattice.columns_of(rows.start);
+            let lines = &lattice.row_lines[rows.start..=rows.end];
+            let Misread { wrong, inside } = self.misread(lines, columns, bound * whole - sum.wrong);
+            sum.wrong += wrong;
+            sum.inside += inside;
+            if sum.wrong > bound * whole {
+                return f64::INFINITY;
+            }
+        }
+        (sum.wrong + (self.all_subject - sum.inside).max(0.0)) / whole
+    }
+}
+
+/// Runs of rows with the same columns.
+fn runs(rulers: &[ColumnRuler]) -> impl Iterator<Item = Range<usize>> {
+    let mut start = 0;
+    rulers.chunk_by(|a, b| a == b).map(move |run| {
+        let rows = start..start + run.len();
+        start = rows.end;
+        rows
+    })
+}
+
+/// The two table entries a place lies between, and how far it is from the first.
+fn split(at: f64, entries: usize) -> (usize, usize, f32) {
+    let at = at.clamp(0.0, (entries - 1) as f64);
+    let low = at as usize;
+    (low, (low + 1).min(entries - 1), (at - low as f64) as f32)
+}
+
+/// How much of a span lies within the picture.
+fn within(from: f64, to: f64, most: f64) -> f64 {
+    to.clamp(0.0, most) - from.clamp(0.0, most)
 }

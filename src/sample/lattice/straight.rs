@@ -34,7 +34,7 @@ pub(super) fn lay(purity: &Purity, extent: Extent, rows: usize) -> Lattice {
         let width = width.clamp(COLUMN_SCALES.0 * height, COLUMN_SCALES.1 * height);
         [top, height, left, width]
     };
-    let cost = |v: [f64; 4]| purity.cost(&build(bounds(v)));
+    let cost = |v: [f64; 4], bound: f64| purity.cost_within(&build(bounds(v)), bound);
 
     let mut best = (f64::INFINITY, [0.0; 4]);
     for scale in [0.98, 1.0, 1.02, 1.04] {
@@ -46,7 +46,7 @@ pub(super) fn lay(purity: &Purity, extent: Extent, rows: usize) -> Lattice {
                 for phase in 0..6 {
                     let left = extent.left - height * f64::from(phase) / 6.0;
                     let v = [top, height, left, height * aspect];
-                    let c = cost(v);
+                    let c = cost(v, best.0);
                     if c < best.0 {
                         best = (c, v);
                     }
