@@ -5,7 +5,7 @@ use crate::matching::MatchedColour;
 use crate::sample::{Proportions, SampleGrid};
 
 /// How many things are known of a bead.
-pub const EVIDENCE: usize = 16;
+pub const EVIDENCE: usize = 18;
 
 /// What each is; a calibration file names them in this order.
 pub const EVIDENCE_NAMES: [&str; EVIDENCE] = [
@@ -25,6 +25,8 @@ pub const EVIDENCE_NAMES: [&str; EVIDENCE] = [
     "guessed landmarks",
     "colours in the drawing",
     "mean CIEDE2000 in the drawing",
+    "mean share under guessed landmarks",
+    "certainty under guessed landmarks",
 ];
 
 /// What is known of one bead: numbers of about 0 to 1 each, in the order of [`EVIDENCE_NAMES`].
@@ -78,6 +80,8 @@ pub fn evidence(samples: &SampleGrid, colours: &[MatchedColour]) -> Grid<Option<
             guessed,
             whole.colours,
             whole.difference,
+            guessed * whole.share,
+            guessed * lattice.certainty(),
         ]))
     })
 }

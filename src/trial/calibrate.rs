@@ -1,9 +1,12 @@
 //! The calibration's data: which trials it is fitted to, and which are kept apart to test it on.
 
+use super::chance::Chance;
 use super::{KnownFigure, Manner, Trial};
+use crate::colour::Lab;
 use crate::draft::Draft;
 use crate::grid::Grid;
 use crate::matching::{Evidence, evidence};
+use crate::tray::{Bead, Tray};
 use crate::trial::Score;
 
 /// Figures no fit has seen: one of each size and build.
@@ -15,6 +18,29 @@ pub const KEPT_MANNERS: [Manner; 2] = [Manner::CutOut, Manner::Page];
 
 /// Seeds the fit sees; every other is kept apart.
 pub const FITTED_SEEDS: std::ops::Range<u64> = 1000..1003;
+
+/// The tray a fitted seed is drafted with: the embedded one, then with more and more beads close to its own,
+/// so that the fit has seen sparse trays and dense ones. Beads keep their places in it.
+pub fn fitted_tray(seed: u64) -> Tray {
+    /// How far an added bead lies from the one it resembles, in Lab units.
+    const NEAR: (f64, f64) = (5.0, 11.0);
+    let tray = Tray::embedded();
+    let part = (seed - FITTED_SEEDS.start) as f64 / (FITTED_SEEDS.end - FITTED_SEEDS.start - 1) as f64;
+    let mut chance = Chance::of(seed, "tray");
+    let mut beads: Vec<Bead> = tray.iter().map(|(_, bead)| bead.clone()).collect();
+    for (_, bead) in tray.iter() {
+        let mut off = || chance.either_way(1.0);
+        let (l, a, b) = (off(), off(), off());
+        let by = chance.within(NEAR.0, NEAR.1) / (l * l + a * a + b * b).sqrt().max(1e-6);
+        if chance.happens(0.8 * part) {
+            let lab =
+                Lab::new((bead.lab.l + by * l).clamp(0.0, 100.0), bead.lab.a + by * a, bead.lab.b + by * b);
+            beads.push(Bead::new(format!("like {}", bead.name), lab));
+        }
+    }
+    // Names are the embedded ones, each once, and each once with a word before it.
+    Tray::new("trial", beads).unwrap_or(tray)
+}
 
 /// Whether a fit may see a trial.
 pub fn is_fitted(trial: &Trial) -> bool {

@@ -17,7 +17,9 @@ mod shade;
 mod shapes;
 mod summary;
 
-pub use calibrate::{FITTED_SEEDS, KEPT_FIGURES, KEPT_MANNERS, fitted_trials, is_fitted, lessons};
+pub use calibrate::{
+    FITTED_SEEDS, KEPT_FIGURES, KEPT_MANNERS, fitted_tray, fitted_trials, is_fitted, lessons,
+};
 pub use draw::{Drawing, draw};
 pub use known::{KnownFigure, known_figures};
 pub use manner::Manner;

@@ -28,7 +28,7 @@ impl RowMap {
         // 0 for the smallest, 1 for the grown.
         let grown = ((body - 12.0) / 12.0).clamp(0.0, 1.0);
         let between = |small: f64, tall: f64| small + (tall - small) * grown;
-        let mut vary = |share: f64| share * (1.0 + chance.either_way(0.06));
+        let mut vary = |share: f64| share * (1.0 + chance.either_way(0.04));
         let head = vary(between(0.21, 0.145));
         let chin = 1.0 - head;
         let shoulder = chin - vary(0.035);
