@@ -51,7 +51,7 @@ fn stages(c: &mut Criterion) {
     let tray = Tray::embedded();
     let small = jpeg(&drawing(20, 40));
     let large = jpeg(&drawing(120, 500));
-    let options = ReferenceOptions { crop: None, rows: ROWS };
+    let options = ReferenceOptions { crop: None, rows: ROWS, as_taken: false, answers: Vec::new() };
     for (name, bytes) in [("drawing", &small), ("12 megapixels", &large)] {
         let picture = opened(bytes);
         let reference = Reference::new(name, &picture, &options).expect("a subject");

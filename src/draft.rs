@@ -10,7 +10,7 @@ use crate::error::{Error, Result, Warning};
 use crate::figure::{ChosenBy, Description, Figure, LegendEntry, Mark, Part, Placed, Source, Step, Sure};
 use crate::matching::{FAR, MatchedGrid};
 use crate::plan::{HeightClass, Landmark, Marks, Zone, ZoneRows, rows_for_stature, zones_for_rows};
-use crate::reference::{Area, Picture, Reference, ReferenceOptions};
+use crate::reference::{Answer, Area, Picture, Reference, ReferenceOptions};
 use crate::sample::{Layout, Proportions, SampleGrid};
 use crate::tray::{BeadId, Tray};
 use crate::units::{Centimetres, Column, Row};
@@ -32,7 +32,7 @@ pub enum Size {
 }
 
 /// What the maker may ask of a draft.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub struct DraftOptions {
     /// The part of the upright picture to use, in its pixels.
     pub crop: Option<Area>,
@@ -42,6 +42,10 @@ pub struct DraftOptions {
     pub marks: Option<Marks>,
     /// Keep the drawing's own proportions whatever the size.
     pub as_drawn: bool,
+    /// Leave photographed paper as it was taken.
+    pub as_taken: bool,
+    /// What the maker said of pale areas that may be cloth or ground.
+    pub answers: Vec<Answer>,
     /// Starts every random choice.
     pub seed: u64,
 }
@@ -53,6 +57,8 @@ impl Default for DraftOptions {
             size: Size::Class(HeightClass::GUIDE),
             marks: None,
             as_drawn: false,
+            as_taken: false,
+            answers: Vec::new(),
             seed: DEFAULT_SEED,
         }
     }
@@ -164,8 +170,16 @@ pub fn draft(file: &str, picture: &Picture, options: &DraftOptions, tray: &Tray)
     if let (Some(marks), Some(zones)) = (&options.marks, &zones) {
         marks.check_against(zones, picture.pixels.height())?;
     }
-    let reference =
-        Reference::new(file, picture, &ReferenceOptions { crop: options.crop, rows: options.rows() })?;
+    let reference = Reference::new(
+        file,
+        picture,
+        &ReferenceOptions {
+            crop: options.crop,
+            rows: options.rows(),
+            as_taken: options.as_taken,
+            answers: options.answers.clone(),
+        },
+    )?;
     let layout = match &zones {
         Some(zones) => Layout::Plan(zones, options.marks.as_ref()),
         None => Layout::AsDrawn(options.rows()),

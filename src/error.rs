@@ -202,6 +202,15 @@ pub enum Warning {
     },
     /// Beside the largest piece of the subject lies another of like size.
     SeveralPieces,
+    /// An area in the ground's own colour, shut in by the figure: only its place speaks for what it is.
+    OnlyLikely {
+        /// A pixel of it in the upright picture, from the left.
+        x: u32,
+        /// ... and from the top.
+        y: u32,
+        /// Whether it was taken for cloth rather than for ground.
+        cloth: bool,
+    },
     /// The subject touches the edge of the picture and may go on beyond it.
     TouchesEdge,
 }
@@ -219,6 +228,7 @@ impl Warning {
             Self::LatticeUnsure => "lattice-unsure",
             Self::FewPixels { .. } => "few-pixels",
             Self::SeveralPieces => "several-pieces",
+            Self::OnlyLikely { .. } => "only-likely",
             Self::TouchesEdge => "touches-edge",
         }
     }
@@ -259,6 +269,14 @@ impl fmt::Display for Warning {
             Self::SeveralPieces => write!(
                 f,
                 "there are several large pieces: if they are several figures, name one with --crop X,Y,WIDTH,HEIGHT"
+            ),
+            Self::OnlyLikely { x, y, cloth: true } => write!(
+                f,
+                "is the pale area at {x},{y} cloth? It was taken for it: if it is ground, say --ground {x},{y}"
+            ),
+            Self::OnlyLikely { x, y, cloth: false } => write!(
+                f,
+                "is the pale area at {x},{y} ground? It was taken for it: if it is cloth, say --cloth {x},{y}"
             ),
             Self::TouchesEdge => {
                 write!(f, "the figure touches the edge of the picture: part of it may be missing")

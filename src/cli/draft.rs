@@ -6,7 +6,7 @@ use smallcast::draft::{DEFAULT_SEED, Draft, DraftOptions, Size, draft};
 use smallcast::error::{Error, Result};
 use smallcast::figure;
 use smallcast::plan::{HeightClass, MOST_ROWS, Marks, ZoneRows, parse_stature};
-use smallcast::reference::{Area, Limits, open};
+use smallcast::reference::{Answer, Area, Enclosed, Limits, open};
 use smallcast::sheet::{draft_picture, png};
 use smallcast::tray::Tray;
 
@@ -49,6 +49,15 @@ pub struct Arguments {
     /// The part of the picture to use, in pixels: X,Y,WIDTH,HEIGHT
     #[arg(long, value_name = "X,Y,W,H", allow_hyphen_values = true, help_heading = "Reading the picture")]
     crop: Option<String>,
+    /// The pale area around this pixel is cloth, not ground; again for more
+    #[arg(long, value_name = "X,Y", help_heading = "Reading the picture")]
+    cloth: Vec<String>,
+    /// The pale area around this pixel is ground, not cloth; again for more
+    #[arg(long, value_name = "X,Y", help_heading = "Reading the picture")]
+    ground: Vec<String>,
+    /// Leave photographed paper as it was taken: neither straighten it nor even its light
+    #[arg(long, help_heading = "Reading the picture")]
+    as_taken: bool,
     /// Start of every random choice
     #[arg(long, value_name = "N", default_value_t = DEFAULT_SEED, help_heading = "Reading the picture")]
     seed: u64,
@@ -111,11 +120,21 @@ impl Arguments {
             size: self.size()?,
             marks: self.marks.as_deref().map(Marks::parse).transpose()?,
             as_drawn: self.as_drawn,
+            as_taken: self.as_taken,
+            answers: self.answers()?,
             seed: self.seed,
         };
         self.check_rows(&options)?;
         self.check_marks(&options)?;
         Ok(options)
+    }
+
+    fn answers(&self) -> Result<Vec<Answer>> {
+        let given = [("--cloth", &self.cloth, Enclosed::Cloth), ("--ground", &self.ground, Enclosed::Gap)];
+        let each = given.into_iter().flat_map(|(option, texts, is)| {
+            texts.iter().map(move |text| Ok(Answer { at: pixel(option, text)?, is }))
+        });
+        each.collect()
     }
 
     fn size(&self) -> Result<Size> {
@@ -231,11 +250,16 @@ impl Arguments {
             .into_iter()
             .filter_map(|(option, text)| Some((option, text.as_ref()?)))
             .for_each(|(o, t)| add(o, t));
+        self.cloth.iter().for_each(|at| add("--cloth", at));
+        self.ground.iter().for_each(|at| add("--ground", at));
         if self.seed != DEFAULT_SEED {
             add("--seed", &self.seed.to_string());
         }
         if self.as_drawn {
             words.push("--as-drawn".into());
+        }
+        if self.as_taken {
+            words.push("--as-taken".into());
         }
         words.join(" ")
     }
@@ -270,6 +294,20 @@ fn beside(picture: &Path, figure: &Path) -> String {
     match name {
         Some(name) if same => name,
         _ => picture.canonicalize().unwrap_or_else(|_| picture.to_owned()).display().to_string(),
+    }
+}
+
+/// A pixel of the picture: x and y, whole numbers.
+fn pixel(option: &'static str, text: &str) -> Result<(f64, f64)> {
+    let numbers: Option<Vec<u32>> = text.split(',').map(|part| part.trim().parse().ok()).collect();
+    match numbers.as_deref() {
+        Some(&[x, y]) => Ok((f64::from(x), f64::from(y))),
+        _ => Err(Error::BadValue {
+            option,
+            value: text.into(),
+            why: "this is not a pixel".into(),
+            right: "write x and y in whole pixels of the upright picture, such as 120,340".into(),
+        }),
     }
 }
 

@@ -42,13 +42,16 @@ fn how(draft: &Draft) -> String {
         Proportions::MarksGiven => "stretched it to the plan by your marks",
         Proportions::MarksGuessed => {
             let marks = draft.marks().map_or(String::new(), |marks| marks.to_string());
-            return format!(
-                "{}; guessed its landmarks. To mend them: --marks {marks}",
-                draft.reference.step().describe()
-            );
+            return format!("{}; guessed its landmarks. To mend them: --marks {marks}", done(draft));
         }
     };
-    format!("{}; {proportions}.", draft.reference.step().describe())
+    format!("{}; {proportions}.", done(draft))
+}
+
+/// What was done to the picture.
+fn done(draft: &Draft) -> String {
+    let rules = if draft.reference.is_ruled() { "; took out the page's printed rules" } else { "" };
+    format!("{}{rules}", draft.reference.step().describe())
 }
 
 /// The legend; on a narrow terminal without its last columns.

@@ -11,7 +11,7 @@ use super::measure_folder::{self, OwnFigure};
 use super::measure_run::{Drawings, Line, Trialled, in_order, of_trial};
 use super::output::{self, Paint};
 use super::progress::Progress;
-use super::{measure_json, measure_text, report, tray_or_embedded};
+use super::{measure_fit, measure_json, measure_text, report, tray_or_embedded};
 
 /// See how good drafts are: known figures drawn, drafted and scored, or your own finished figures
 #[derive(Debug, clap::Args)]
@@ -40,6 +40,13 @@ pub struct Arguments {
     /// Save each drawing and the picture of its draft in this folder, made if it is not there
     #[arg(long, value_name = "FOLDER", conflicts_with = "folder", help_heading = "What to keep")]
     drawings: Option<PathBuf>,
+    /// Fit the calibration of confidence anew to drawings of known figures, and save it with --save
+    #[arg(long, requires = "save", conflicts_with_all = ["folder", "manner", "figure", "seeds", "baseline"])]
+    #[arg(conflicts_with_all = ["shown", "drawings", "json"], help_heading = "What to keep")]
+    fit: bool,
+    /// Save the calibration of --fit
+    #[arg(long, value_name = "FILE.csv", requires = "fit", help_heading = "What to keep")]
+    save: Option<PathBuf>,
     /// Write over files that exist already
     #[arg(long, help_heading = "What to keep")]
     replace: bool,
@@ -57,6 +64,9 @@ const MOST_SEEDS: u64 = 1000;
 impl Arguments {
     /// Drafts, scores and shows.
     pub fn execute(&self) -> Result<()> {
+        if let Some(target) = self.save.as_deref().filter(|_| self.fit) {
+            return measure_fit::execute(target, self.replace);
+        }
         match &self.folder {
             Some(folder) => self.measure_folder(folder),
             None => self.measure_known(),

@@ -12,6 +12,7 @@ mod draft_json;
 mod draft_text;
 mod figure_text;
 mod measure;
+mod measure_fit;
 mod measure_folder;
 mod measure_json;
 mod measure_run;

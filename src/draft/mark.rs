@@ -48,7 +48,16 @@ pub fn colours_of_mark(
     });
     // A part that no longer lies in the picture says nothing.
     let crop = crop.filter(|crop| crop.width >= 1.0 && crop.height >= 1.0);
-    let reference = Reference::new(file, picture, &ReferenceOptions { crop, rows: options.rows() })?;
+    let reference = Reference::new(
+        file,
+        picture,
+        &ReferenceOptions {
+            crop,
+            rows: options.rows(),
+            as_taken: options.as_taken,
+            answers: options.answers.clone(),
+        },
+    )?;
     let zones = options.zones();
     let layout = match &zones {
         Some(zones) => Layout::Plan(zones, None),

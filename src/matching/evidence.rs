@@ -5,7 +5,7 @@ use crate::matching::MatchedColour;
 use crate::sample::{Proportions, SampleGrid};
 
 /// How many things are known of a bead.
-pub const EVIDENCE: usize = 18;
+pub const EVIDENCE: usize = 20;
 
 /// What each is; a calibration file names them in this order.
 pub const EVIDENCE_NAMES: [&str; EVIDENCE] = [
@@ -19,14 +19,16 @@ pub const EVIDENCE_NAMES: [&str; EVIDENCE] = [
     "neighbours that are empty",
     "beads of the colour",
     "mean share in the drawing",
-    "mean odds in the drawing",
+    "mean odds in a drawing of strokes",
     "certainty of the lattice",
     "small mark",
     "guessed landmarks",
     "colours in the drawing",
-    "mean CIEDE2000 in the drawing",
+    "mean CIEDE2000 in a drawing of strokes",
     "mean share under guessed landmarks",
     "certainty under guessed landmarks",
+    "strokes that show the paper",
+    "pixels stretched",
 ];
 
 /// What is known of one bead: numbers of about 0 to 1 each, in the order of [`EVIDENCE_NAMES`].
@@ -46,6 +48,9 @@ const MOST_DIFFERENCE: f64 = 15.0;
 
 /// Beyond this lead over the next bead, in CIEDE2000, more makes no difference.
 const MOST_LEAD: f64 = 10.0;
+
+/// Stretched further than this a picture has hardly a pixel a bead.
+const MOST_STRETCH: f64 = 5.0;
 
 /// Gathers the evidence for every filled place. `colours` must be those the samples' clusters were matched to.
 pub fn evidence(samples: &SampleGrid, colours: &[MatchedColour]) -> Grid<Option<Evidence>> {
@@ -74,14 +79,16 @@ pub fn evidence(samples: &SampleGrid, colours: &[MatchedColour]) -> Grid<Option<
             // A hundred beads are a coat, one is an eye.
             (1.0 + counts[winner.colour] as f64).ln() / 101.0_f64.ln(),
             whole.share,
-            whole.odds,
+            if samples.is_stroked() { whole.odds } else { 0.0 },
             lattice.certainty(),
             f64::from(u8::from(sample.is_mark)),
             guessed,
             whole.colours,
-            whole.difference,
+            if samples.is_stroked() { whole.difference } else { 0.0 },
             guessed * whole.share,
             guessed * lattice.certainty(),
+            f64::from(u8::from(samples.is_stroked())),
+            (samples.softness() - 1.0).clamp(0.0, MOST_STRETCH) / MOST_STRETCH,
         ]))
     })
 }

@@ -13,7 +13,7 @@ mod tally;
 
 pub use open::{Limits, Picture};
 pub use shrink::{Area, Light, colour_of, resample};
-pub use subject::Cover;
+pub use subject::{Cover, Enclosed};
 
 use image::{Rgba, RgbaImage};
 use ndarray::Array2;
@@ -33,13 +33,26 @@ const WHITE: Lab = Lab::new(100.0, 0.0, 0.0);
 /// Pixels of the picture file to a bead below which the maker is told that it is small.
 const FEW_PIXELS: f64 = 6.0;
 
+/// What the maker says of an area that colour alone cannot tell.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Answer {
+    /// A pixel of the area, x and y in the upright picture.
+    pub at: (f64, f64),
+    /// What it is.
+    pub is: Enclosed,
+}
+
 /// What is asked of a reference.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub struct ReferenceOptions {
     /// The part of the upright picture to use, in its pixels.
     pub crop: Option<Area>,
     /// Bead rows the subject will have: sets the working size.
     pub rows: usize,
+    /// Leave photographed paper as it was taken: neither straightened nor its light evened.
+    pub as_taken: bool,
+    /// What the maker said of pale areas.
+    pub answers: Vec<Answer>,
 }
 
 /// What was done to a picture before it was sampled, for the maker to know.
@@ -51,6 +64,8 @@ pub enum Step {
     PlainGround,
     /// A sheet of paper was found, straightened, and its light evened.
     Sheet,
+    /// Paper that fills the picture or runs out of it had its light evened.
+    Paper,
 }
 
 impl Step {
@@ -59,6 +74,7 @@ impl Step {
         match self {
             Self::CutOut => "took the figure from the picture's transparency",
             Self::PlainGround => "told the figure from its plain ground",
+            Self::Paper => "took the paper it is drawn on for white and evened its light",
             Self::Sheet => "found the sheet of paper, straightened it and evened its light",
         }
     }
@@ -74,6 +90,7 @@ pub struct Reference {
     view: View,
     used: Area,
     step: Step,
+    ruled: bool,
     warnings: Vec<Warning>,
 }
 
@@ -86,7 +103,7 @@ impl Reference {
         let whole = Area::whole(&picture.pixels);
         let area = options.crop.map_or(Ok(whole), |crop| inside("--crop", crop, whole))?;
         let overview = Overview::of(&picture.pixels, area);
-        let mut coarse = Sight::coarse(&overview, area);
+        let mut coarse = Sight::coarse(&overview, area, options.as_taken);
         let subject = coarse.subject(file, options.rows)?;
         let columns = subject.width / subject.height * options.rows as f64;
         if columns > MOST_COLUMNS as f64 {
@@ -94,13 +111,14 @@ impl Reference {
             return Err(Error::NoSubject { file: file.into(), why });
         }
         let fine = coarse.closer(&overview, subject, options.rows);
-        Self::of_sight(fine, file, options.rows, &picture.pixels)
+        Self::of_sight(fine, file, options, &picture.pixels)
     }
 
     /// The finished reference of a close look.
-    fn of_sight(sight: Sight, file: &str, rows: usize, pixels: &RgbaImage) -> Result<Self> {
+    fn of_sight(sight: Sight, file: &str, options: &ReferenceOptions, pixels: &RgbaImage) -> Result<Self> {
+        let rows = options.rows;
         let mut colours = sight.colours();
-        let Found { cover, step, .. } = sight.cover(&colours, rows);
+        let Found { cover, step, likely, ruled, .. } = sight.cover(&colours, rows, &options.answers);
         if step == Step::CutOut {
             // Clear pixels have no colour; as white paper they are never taken for a line of ink.
             let clear = colours.iter_mut().zip(&cover).filter(|(_, cover)| **cover != Cover::Subject);
@@ -125,10 +143,15 @@ impl Reference {
         if top == 0 || left == 0 || bottom == last_row || right == last_column {
             warnings.push(Warning::TouchesEdge);
         }
+        for &(y, x) in &likely {
+            let (px, py) = sight.view.to_picture((x as f64 + 0.5, y as f64 + 0.5));
+            let cloth = cover[(y, x)] == Cover::Subject;
+            warnings.push(Warning::OnlyLikely { x: px.max(0.0) as u32, y: py.max(0.0) as u32, cloth });
+        }
         if subject::has_several_pieces(&cover) {
             warnings.push(Warning::SeveralPieces);
         }
-        Ok(Self { colours, cover, softness: sight.softness, view: sight.view, used, step, warnings })
+        Ok(Self { colours, cover, softness: sight.softness, view: sight.view, used, step, ruled, warnings })
     }
 
     /// Colours by row and column of the working picture.
@@ -158,6 +181,11 @@ impl Reference {
     /// What was done to the picture.
     pub fn step(&self) -> Step {
         self.step
+    }
+
+    /// Whether printed rules were taken out of the page.
+    pub fn is_ruled(&self) -> bool {
+        self.ruled
     }
 
     /// What the maker should know about the picture.
@@ -231,11 +259,19 @@ pub fn colours_in(picture: &Picture, area: Area) -> Result<Vec<Lab>> {
     /// Longer side of the samples' grid.
     const SAMPLES: f64 = 100.0;
     let (rows, columns) = size_within(area, SAMPLES.min(area.width.max(area.height)));
-    let sight = Sight::coarse(&Overview::of(&picture.pixels, whole), whole);
+    let sight = Sight::coarse(&Overview::of(&picture.pixels, whole), whole, false);
     let view = View::Straight { area, columns: columns as f64, rows: rows as f64 };
     let light = resample(&picture.pixels, area, rows, columns);
-    let mut near =
-        Sight { light, softness: 1.0, cut_out: sight.cut_out, ruled: None, view, paper: None, bounds: area };
+    let mut near = Sight {
+        light,
+        softness: 1.0,
+        cut_out: sight.cut_out,
+        ruled: None,
+        on_paper: Step::Sheet,
+        view,
+        paper: None,
+        bounds: area,
+    };
     if let (View::Sheet { sheet, .. }, Some(paper)) = (sight.view, sight.paper) {
         near.even_on(sheet, &paper, sight.bounds);
     }

@@ -196,7 +196,6 @@ fn fills_frame(colours: &Array2<Lab>) -> bool {
     /// Lightness changes at least so much along the border, in L*; and is at least so grainy.
     const CHANGES: f64 = 4.0;
     const GRAINY: f64 = 0.25;
-    /// White paper that is nearly white already needs no evening.
     let ground = Ground::of_border(colours);
     let (rows, columns) = colours.dim();
     let places =

@@ -9,8 +9,8 @@ use super::gains::Span;
 use super::ground::Ground;
 use super::paper::{self, Corners, PaperLight, Sheet};
 use super::shrink::{Area, Light, Overview, colour_of, labs_of, straight};
-use super::subject::{self, Cover};
-use super::{PIXELS_PER_BEAD, Step};
+use super::subject::{self, Cover, Enclosed};
+use super::{Answer, PIXELS_PER_BEAD, Step};
 use crate::colour::Lab;
 use crate::error::{Error, Result};
 
@@ -77,22 +77,32 @@ pub(super) struct Sight {
     pub(super) cut_out: bool,
     /// Whether the page is ruled, once that is known.
     pub(super) ruled: Option<bool>,
+    /// What was done where there is paper.
+    pub(super) on_paper: Step,
     pub(super) view: View,
     pub(super) paper: Option<PaperLight>,
     pub(super) bounds: Area,
 }
 
 impl Sight {
-    /// The whole area at coarse scale, its sheet straightened if there is one.
-    pub(super) fn coarse(overview: &Overview, area: Area) -> Self {
+    /// The whole area at coarse scale, its sheet straightened if there is one, unless it is to be left as taken.
+    pub(super) fn coarse(overview: &Overview, area: Area, as_taken: bool) -> Self {
         let (rows, columns) = size_within(area, COARSE);
         let light = overview.resample(area, rows, columns);
         let view = View::Straight { area, columns: columns as f64, rows: rows as f64 };
         let softness = columns as f64 / area.width;
-        let mut plain =
-            Self { light, softness, cut_out: false, ruled: None, view, paper: None, bounds: area };
+        let mut plain = Self {
+            light,
+            softness,
+            cut_out: false,
+            ruled: None,
+            on_paper: Step::Sheet,
+            view,
+            paper: None,
+            bounds: area,
+        };
         plain.cut_out = subject::is_cut_out(&plain.alpha());
-        if plain.cut_out {
+        if plain.cut_out || as_taken {
             return plain;
         }
         match paper::find_sheet(&plain.colours()) {
@@ -117,7 +127,7 @@ impl Sight {
         // Four corners of a rectangle are never on one line.
         let sheet = Projection::from_control_points(as_f32(unit), as_f32(corners))
             .unwrap_or_else(|| Projection::scale(1.0, 1.0));
-        Self::on_sheet(overview, sheet, area.width / area.height)
+        Self { on_paper: Step::Paper, ..Self::on_sheet(overview, sheet, area.width / area.height) }
     }
 
     fn straightened(self, overview: &Overview, corners: Corners) -> Self {
@@ -173,7 +183,16 @@ impl Sight {
             let (px, py) = view.to_picture((x as f64 + 0.5, y as f64 + 0.5));
             between(&near, (px - left) * scale - 0.5, (py - top) * scale - 0.5)
         });
-        Self { light, softness: scale, cut_out: false, ruled: None, view, paper: None, bounds: area }
+        Self {
+            light,
+            softness: scale,
+            cut_out: false,
+            ruled: None,
+            on_paper: Step::Sheet,
+            view,
+            paper: None,
+            bounds: area,
+        }
     }
 
     fn even(&mut self) {
@@ -195,14 +214,21 @@ impl Sight {
         self.light.map(|light| light[3])
     }
 
-    pub(super) fn cover(&self, colours: &Array2<Lab>, rows: usize) -> Found {
+    pub(super) fn cover(&self, colours: &Array2<Lab>, rows: usize, answers: &[Answer]) -> Found {
         if self.cut_out {
             let cover = subject::by_alpha(&self.alpha());
             return Found { cover, step: Step::CutOut, agreement: 1.0, ruled: false, likely: Vec::new() };
         }
         let ground = Ground::of_border(colours);
-        let step = if self.paper.is_some() { Step::Sheet } else { Step::PlainGround };
-        let found = subject::on_ground(colours, &ground, rows, self.softness, self.ruled);
+        let step = if self.paper.is_some() { self.on_paper } else { Step::PlainGround };
+        let answers: Vec<((usize, usize), Enclosed)> = answers
+            .iter()
+            .map(|answer| {
+                let (x, y) = self.view.working_place((answer.at.0 + 0.5, answer.at.1 + 0.5));
+                ((y.max(0.0) as usize, x.max(0.0) as usize), answer.is)
+            })
+            .collect();
+        let found = subject::on_ground(colours, &ground, rows, self.softness, self.ruled, &answers);
         let subject::OnGround { cover, ruled, likely } = found;
         Found { cover, step, agreement: ground.agreement, ruled, likely }
     }
@@ -210,7 +236,7 @@ impl Sight {
     /// Where the subject lies, in the coordinates of the view's area.
     pub(super) fn subject(&mut self, file: &str, rows: usize) -> Result<Area> {
         let colours = self.colours();
-        let Found { cover, agreement, ruled, .. } = self.cover(&colours, rows);
+        let Found { cover, agreement, ruled, .. } = self.cover(&colours, rows, &[]);
         // Pale rules may show only close up.
         self.ruled = ruled.then_some(true);
         let none = |why: &str| Error::NoSubject { file: file.into(), why: why.into() };
@@ -248,7 +274,13 @@ impl Sight {
             },
             View::Sheet { sheet, .. } => {
                 let near = Self::through(overview, sheet, area, rows, columns);
-                let mut near = Self { paper: self.paper, bounds: self.bounds, ruled: self.ruled, ..near };
+                let mut near = Self {
+                    paper: self.paper,
+                    bounds: self.bounds,
+                    ruled: self.ruled,
+                    on_paper: self.on_paper,
+                    ..near
+                };
                 near.even();
                 near
             }

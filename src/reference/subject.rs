@@ -69,13 +69,14 @@ const BLEED: f64 = 2.5;
 ///
 /// `softness` is how many pixels here come of one of the picture file's. `rows` is how many beads high the
 /// figure is to be: enclosed ground smaller than a part of a bead is a fill that missed its line, not a gap. `ruled` says whether the page is, once that is known; the
-/// answer comes back beside the cover.
+/// answer comes back beside the cover. `answers` are the maker's, for the enclosed area around a pixel.
 pub(crate) fn on_ground(
     colours: &Array2<Lab>,
     ground: &Ground,
     rows: usize,
     softness: f64,
     ruled: Option<bool>,
+    answers: &[((usize, usize), Enclosed)],
 ) -> OnGround {
     let bound = ground.bound();
     let distances = ground.distances(colours);
@@ -124,7 +125,8 @@ pub(crate) fn on_ground(
     };
     let mut likely = Vec::new();
     for piece in pieces(&enclosed) {
-        let (kind, is_likely) = judge(&piece, &body);
+        let answer = answers.iter().find(|(place, _)| piece.contains(place));
+        let (kind, is_likely) = answer.map_or_else(|| judge(&piece, &body), |(_, kind)| (*kind, false));
         if kind == Enclosed::Gap {
             piece.iter().for_each(|&p| cover[p] = Cover::Gap);
         }
@@ -173,10 +175,12 @@ fn take_out_shadow(differs: &mut Array2<bool>, colours: &Array2<Lab>, ground: &G
     }
 }
 
-/// What an enclosed area in the ground's own colour is, and whether anything but its place told so.
+/// What an enclosed area in the ground's own colour is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Enclosed {
+pub enum Enclosed {
+    /// Ground seen through the figure.
     Gap,
+    /// Cloth, or whatever else of the figure is as pale as the ground.
     Cloth,
 }
 

@@ -37,6 +37,8 @@ pub(crate) struct Labels {
     pub plane: Array2<u8>,
     /// The drawing's colours.
     pub clusters: Vec<Cluster>,
+    /// Whether strokes of wax or pencil let the paper through.
+    pub stroked: bool,
 }
 
 /// Reads a reference's colours and gives every pixel one of them, or ground.
@@ -73,13 +75,13 @@ pub(crate) fn read_labels(reference: &Reference, seed: u64) -> Labels {
     spread(&mut plane, colours, cover, &clusters);
     if is_stroked {
         let clusters = seek_wax(reference, &mut plane, clusters);
-        return Labels { plane, clusters };
+        return Labels { plane, clusters, stroked: true };
     }
     if reference.softness() <= STRETCHED {
         let (plane, clusters) = shade::without_shade(colours, plane, clusters);
-        return Labels { plane, clusters };
+        return Labels { plane, clusters, stroked: false };
     }
-    Labels { plane, clusters }
+    Labels { plane, clusters, stroked: false }
 }
 
 /// How far neighbouring pixels of the subject differ, in the middle: its texture.

@@ -44,6 +44,8 @@ pub struct SampleGrid {
     clusters: Vec<Cluster>,
     lattice: Lattice,
     beads: Grid<BeadSample>,
+    stroked: bool,
+    softness: f64,
 }
 
 impl SampleGrid {
@@ -59,12 +61,28 @@ impl SampleGrid {
         let kept = Grid::from_fn(beads.rows(), last + 1 - first, |row, column| {
             beads[(row, Column(column.0 + first))].clone()
         });
-        Self { clusters: labels.clusters, lattice: lattice.with_columns(first, last), beads: kept }
+        Self {
+            clusters: labels.clusters,
+            lattice: lattice.with_columns(first, last),
+            beads: kept,
+            stroked: labels.stroked,
+            softness: reference.softness(),
+        }
     }
 
     /// The drawing's colours, most pixels first.
     pub fn clusters(&self) -> &[Cluster] {
         &self.clusters
+    }
+
+    /// Whether the drawing is in wax or pencil that lets the paper through.
+    pub fn is_stroked(&self) -> bool {
+        self.stroked
+    }
+
+    /// Working pixels to one of the picture file's; above 1 the picture was stretched.
+    pub fn softness(&self) -> f64 {
+        self.softness
     }
 
     /// Where each bead's window lies.

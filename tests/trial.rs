@@ -1,0 +1,167 @@
+//! Trials: drawings that repeat, scores that mean what they say, and a calibration that can be fitted again.
+
+use smallcast::grid::Grid;
+use smallcast::matching::{Calibration, EVIDENCE, Evidence};
+use smallcast::tray::{BeadId, Tray};
+use smallcast::trial::{
+    FITTED_SEEDS, Judged, KEPT_FIGURES, KnownFigure, Manner, Plain, Trial, calibration_error, caught_early,
+    fitted_tray, fitted_trials, known_figures, ranking, score,
+};
+use smallcast::units::{Column, Row};
+
+fn figures() -> (Tray, Vec<KnownFigure>) {
+    let tray = Tray::embedded();
+    let figures = known_figures(&tray).expect("the known figures fit the embedded tray");
+    (tray, figures)
+}
+
+fn named<'a>(figures: &'a [KnownFigure], name: &str) -> &'a KnownFigure {
+    figures.iter().find(|figure| figure.name == name).expect("a known figure of that name")
+}
+
+#[test]
+fn two_dozen_figures_of_every_size_are_known() {
+    let (_, figures) = figures();
+    assert!(figures.len() >= 20);
+    let rows: Vec<usize> = figures.iter().map(KnownFigure::rows).collect();
+    assert!(rows.iter().min() <= Some(&12) && rows.iter().max() >= Some(&27), "{rows:?}");
+    for figure in &figures {
+        let zones = figure.zones.expect("each says its zones");
+        assert_eq!(zones.total(), figure.rows(), "{}", figure.name);
+    }
+}
+
+#[test]
+fn a_drawing_follows_from_figure_manner_and_seed() {
+    let (tray, figures) = figures();
+    let figure = named(&figures, "nightgown-toddler");
+    for manner in [Manner::Shapes, Manner::Untidy, Manner::CutOut, Manner::Small, Manner::Page] {
+        let draw = |seed| Trial { figure, manner, seed }.drawing(&tray);
+        assert_eq!(draw(5).pixels, draw(5).pixels, "{}", manner.name());
+        assert_ne!(draw(5).pixels, draw(6).pixels, "{}", manner.name());
+    }
+}
+
+#[test]
+fn a_photograph_has_twelve_megapixels() {
+    let (tray, figures) = figures();
+    let trial = Trial { figure: named(&figures, "ball-toddler"), manner: Manner::Photo, seed: 0 };
+    let (width, height) = trial.drawing(&tray).pixels.dimensions();
+    assert_eq!((width, height), (3000, 4000));
+}
+
+fn sure(beads: &Grid<Option<BeadId>>) -> Grid<Option<(BeadId, f64)>> {
+    beads.map(|_, _, bead| bead.map(|bead| (bead, 1.0)))
+}
+
+#[test]
+fn a_score_counts_the_beads_a_maker_would_touch() {
+    let (tray, figures) = figures();
+    let truth = &named(&figures, "ferry-pilot").beads;
+    let whole = score(truth, &sure(truth), &tray);
+    assert_eq!((whole.mend, whole.right, whole.overlap, whole.difference), (0, 1.0, 1.0, 0.0));
+
+    let (row, column, _) = truth.iter().find(|(_, _, bead)| bead.is_some()).unwrap();
+    let mut missing = sure(truth);
+    missing[(row, column)] = None;
+    assert_eq!(score(truth, &missing, &tray).mend, 1);
+    let mut swapped = sure(truth);
+    let other = tray.iter().map(|(id, _)| id).find(|id| Some(*id) != truth[(row, column)]).unwrap();
+    swapped[(row, column)] = Some((other, 1.0));
+    let swapped = score(truth, &swapped, &tray);
+    assert_eq!((swapped.mend, swapped.overlap), (1, 1.0));
+    assert_eq!(swapped.beads.iter().filter(|bead| !bead.right).count(), 1);
+
+    // A bead aside it is the same figure.
+    let aside = Grid::from_fn(truth.rows() + 1, truth.columns() + 2, |r, c| {
+        let from = (r.0.checked_sub(1).map(Row), c.0.checked_sub(2).map(Column));
+        let (Some(r), Some(c)) = from else { return None };
+        truth.get(r, c).copied().flatten().map(|bead| (bead, 1.0))
+    });
+    assert_eq!(score(truth, &aside, &tray).mend, 0);
+    let empty = Grid::from_fn(0, 0, |_, _| None);
+    let beads = truth.iter().filter(|(_, _, bead)| bead.is_some()).count();
+    assert_eq!(score(truth, &empty, &tray).mend, beads);
+}
+
+fn judged(confidences: &[f64], right: &[bool]) -> Vec<Judged> {
+    let at = (Row(0), Column(0));
+    confidences.iter().zip(right).map(|(&confidence, &right)| Judged { confidence, right, at }).collect()
+}
+
+/// The example of scikit-learn's documentation of `roc_auc_score` (from memory): scores 0.1, 0.4, 0.35, 0.8
+/// for labels 0, 0, 1, 1 give 0.75.
+#[test]
+fn ranking_agrees_with_a_reference_librarys_example() {
+    let beads = judged(&[0.1, 0.4, 0.35, 0.8], &[false, false, true, true]);
+    assert_eq!(ranking(&beads), Some(0.75));
+    assert_eq!(ranking(&judged(&[0.5, 0.9], &[true, true])), None);
+}
+
+/// By the definition of Guo et al. 2017: bins of equal width, |mean confidence - share right| weighted by count.
+#[test]
+fn calibration_error_is_what_its_definition_says() {
+    let beads = judged(&[0.95, 0.95, 0.95, 0.95, 0.15], &[true, true, true, false, false]);
+    let expected = (4.0 * (0.95 - 0.75_f64).abs() + 0.15) / 5.0;
+    assert!((calibration_error(&beads).unwrap() - expected).abs() < 1e-12);
+    assert_eq!(calibration_error(&[]), None);
+    let mut early = judged(&[0.9; 8], &[true; 8]);
+    early.extend(judged(&[0.2, 0.95], &[false, false]));
+    assert_eq!(caught_early(&early), Some(0.5));
+}
+
+#[test]
+fn what_is_kept_apart_is_never_fitted() {
+    let (_, figures) = figures();
+    let fitted = fitted_trials(&figures);
+    for name in KEPT_FIGURES {
+        named(&figures, name);
+        assert!(fitted.iter().all(|trial| trial.figure.name != name));
+    }
+    assert!(fitted.iter().all(|trial| trial.manner != Manner::Page && trial.seed >= FITTED_SEEDS.start));
+    let (tray, dense) = (Tray::embedded(), fitted_tray(FITTED_SEEDS.end - 1));
+    assert!(dense.len() > tray.len());
+    assert!(tray.iter().all(|(id, bead)| dense.bead(id) == bead), "beads keep their places");
+}
+
+#[test]
+fn a_fit_finds_what_decides_and_can_be_read_again() {
+    // Only the first piece of evidence decides; the others are a repeating pattern.
+    let beads: Vec<(Evidence, bool)> = (0..2000_u32)
+        .map(|i| {
+            let of = |k: usize| f64::from((i * (7 + k as u32 * 11)) % 97) / 97.0;
+            let evidence = Evidence(std::array::from_fn::<f64, EVIDENCE, _>(of));
+            (evidence, evidence.0[0] > 0.3 + 0.2 * f64::from(i % 2))
+        })
+        .collect();
+    let calibration = Calibration::fit(&beads).expect("enough beads");
+    let with = |share: f64| {
+        let mut evidence = beads[0].0;
+        evidence.0[0] = share;
+        calibration.confidence(&evidence).get()
+    };
+    assert!(with(0.05) < 0.2 && with(0.95) > 0.8, "{} {}", with(0.05), with(0.95));
+    let again = Calibration::parse(&calibration.to_csv()).expect("what was written is read");
+    let apart = beads.iter().map(|(e, _)| (again.confidence(e).get() - calibration.confidence(e).get()).abs());
+    assert!(apart.fold(0.0, f64::max) < 1e-4);
+    assert_eq!(Calibration::fit(&[]), None);
+    assert_eq!(Calibration::parse("evidence,weight\nstart,abc,0\n"), None);
+    assert_eq!(Calibration::parse(&Calibration::shipped().to_csv()).as_ref(), Some(Calibration::shipped()));
+}
+
+/// Not how good drafts are (`smallcast measure` says that), but that no manner has been lost altogether: our
+/// draft leaves less to mend than either plain method.
+#[test]
+fn drafts_beat_plain_methods_in_every_hard_manner() {
+    let (tray, figures) = figures();
+    let figure = named(&figures, "duckling-girl");
+    for manner in [Manner::Marker, Manner::Untidy, Manner::Crayon, Manner::Shade, Manner::Page] {
+        let trial = Trial { figure, manner, seed: 3 };
+        let drawing = trial.drawing(&tray);
+        let ours = trial.score(trial.draft(&drawing, &tray).ok().as_ref(), &tray).mend;
+        for plain in [Plain::BoxAverage, Plain::Majority] {
+            let theirs = trial.score_plain(plain, &drawing, &tray).mend;
+            assert!(ours < theirs, "{}: {ours} to mend, plainly {theirs}", manner.name());
+        }
+    }
+}
