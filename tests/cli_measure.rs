@@ -93,15 +93,24 @@ fn timeless(mut document: Value) -> Value {
 #[test]
 fn the_json_document_has_every_draft_in_order_and_the_same_each_time() {
     let bench = Bench::new();
-    let asked =
-        ["--figure", "toddler", "--figure", "guide", "--manner", "shapes", "--seeds", "2", "--baseline"];
+    let asked = [
+        "--figure",
+        "river-swimmer",
+        "--figure",
+        "ball-toddler",
+        "--manner",
+        "shapes",
+        "--seeds",
+        "2",
+        "--baseline",
+    ];
     let arguments: Vec<&str> = asked.into_iter().chain(["--json"]).collect();
     let document = timeless(json(&bench.measure(&arguments).success().stderr_eq("")));
     assert_eq!(document["format"], 1);
     let drafts = document["drafts"].as_array().unwrap();
     let order: Vec<(&str, u64)> =
         drafts.iter().map(|d| (d["figure"].as_str().unwrap(), d["seed"].as_u64().unwrap())).collect();
-    assert_eq!(order, [("guide", 0), ("guide", 1), ("toddler", 0), ("toddler", 1)]);
+    assert_eq!(order, [("ball-toddler", 0), ("ball-toddler", 1), ("river-swimmer", 0), ("river-swimmer", 1)]);
     for draft in drafts {
         assert!(draft["manner"] == "shapes" && draft["failed"].is_null());
         // Clean flat shapes are what drafting does best; a score of another figure's beads is far below.
@@ -122,8 +131,17 @@ fn the_json_document_has_every_draft_in_order_and_the_same_each_time() {
 #[test]
 fn the_table_fits_eighty_columns_and_names_the_next_command() {
     let bench = Bench::new();
-    let arguments =
-        ["--figure", "guide", "--manner", "marker", "--manner", "shapes", "--seeds", "1", "--baseline"];
+    let arguments = [
+        "--figure",
+        "river-swimmer",
+        "--manner",
+        "marker",
+        "--manner",
+        "shapes",
+        "--seeds",
+        "1",
+        "--baseline",
+    ];
     let answer = bench.measure(&arguments).success();
     let text = out(&answer);
     assert!(text.starts_with("1 known figure in 2 manners, seed 0: 2 drafts\n"), "{text}");
@@ -133,7 +151,7 @@ fn the_table_fits_eighty_columns_and_names_the_next_command() {
     assert_eq!((begins("shapes "), begins("marker "), begins("all "), begins("photo ")), (2, 2, 2, 0));
     assert_eq!(
         said(&answer),
-        "next: smallcast measure --manner marker --manner shapes --figure guide --seeds 1 --picture reliability.png\n"
+        "next: smallcast measure --manner marker --manner shapes --figure river-swimmer --seeds 1 --picture reliability.png\n"
     );
 }
 
@@ -143,7 +161,7 @@ fn unknown_names_are_refused_with_those_there_are() {
     let manner = refusal(bench.measure(&["--manner", "etching"]));
     assert!(manner.contains("etching") && manner.contains("cut-out, small, crayon"), "{manner}");
     let figure = refusal(bench.measure(&["--figure", "nobody"]));
-    assert!(figure.contains("nobody") && figure.contains("guide"), "{figure}");
+    assert!(figure.contains("nobody") && figure.contains("river-swimmer"), "{figure}");
     assert!(refusal(bench.measure(&["--seeds", "0"])).contains("--seeds"));
     assert!(refusal(bench.measure(&[".", "--manner", "photo"])).contains("--manner"));
 }
@@ -228,22 +246,22 @@ fn the_picture_never_takes_another_s_place_unasked() {
 #[test]
 fn drawings_are_kept_with_their_drafts_and_never_written_over_unasked() {
     let bench = Bench::new();
-    let arguments = ["--figure", "toddler", "--manner", "shapes", "--manner", "small", "--seeds", "1"];
+    let arguments = ["--figure", "ball-toddler", "--manner", "shapes", "--manner", "small", "--seeds", "1"];
     let kept: Vec<&str> = arguments.into_iter().chain(["--drawings", "trials"]).collect();
     bench.measure(&kept).success();
     let names = [
-        "toddler-shapes-0.draft.png",
-        "toddler-shapes-0.png",
-        "toddler-small-0.draft.png",
-        "toddler-small-0.jpg",
+        "ball-toddler-shapes-0.draft.png",
+        "ball-toddler-shapes-0.png",
+        "ball-toddler-small-0.draft.png",
+        "ball-toddler-small-0.jpg",
     ];
     assert_eq!(bench.files("trials"), names);
-    assert!(fs::read(bench.path("trials/toddler-small-0.jpg")).unwrap().starts_with(&[0xff, 0xd8]));
-    assert!(image::open(bench.path("trials/toddler-shapes-0.png")).is_ok());
-    fs::write(bench.path("trials/toddler-small-0.jpg"), "mine").unwrap();
-    fs::remove_file(bench.path("trials/toddler-shapes-0.png")).unwrap();
+    assert!(fs::read(bench.path("trials/ball-toddler-small-0.jpg")).unwrap().starts_with(&[0xff, 0xd8]));
+    assert!(image::open(bench.path("trials/ball-toddler-shapes-0.png")).is_ok());
+    fs::write(bench.path("trials/ball-toddler-small-0.jpg"), "mine").unwrap();
+    fs::remove_file(bench.path("trials/ball-toddler-shapes-0.png")).unwrap();
     assert!(refusal(bench.measure(&kept)).contains("exists already"));
-    assert_eq!(fs::read(bench.path("trials/toddler-small-0.jpg")).unwrap(), b"mine");
+    assert_eq!(fs::read(bench.path("trials/ball-toddler-small-0.jpg")).unwrap(), b"mine");
     assert_eq!(bench.files("trials").len(), 3, "nothing is written where one is in the way");
     let again: Vec<&str> = kept.iter().copied().chain(["--replace"]).collect();
     bench.measure(&again).success();

@@ -142,7 +142,8 @@ fn a_fit_finds_what_decides_and_can_be_read_again() {
     };
     assert!(with(0.05) < 0.2 && with(0.95) > 0.8, "{} {}", with(0.05), with(0.95));
     let again = Calibration::parse(&calibration.to_csv()).expect("what was written is read");
-    let apart = beads.iter().map(|(e, _)| (again.confidence(e).get() - calibration.confidence(e).get()).abs());
+    let apart =
+        beads.iter().map(|(e, _)| (again.confidence(e).get() - calibration.confidence(e).get()).abs());
     assert!(apart.fold(0.0, f64::max) < 1e-4);
     assert_eq!(Calibration::fit(&[]), None);
     assert_eq!(Calibration::parse("evidence,weight\nstart,abc,0\n"), None);
