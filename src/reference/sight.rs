@@ -164,14 +164,14 @@ impl Sight {
         /// Finer than the target, so that straightening blurs little.
         const FINER: f64 = 1.5;
         let scale = (FINER * columns as f64 / box_.width).min(1.0);
-        let near = overview.resample(
+        let near = overview.look(
             box_,
             ((box_.height * scale) as usize).max(1),
             ((box_.width * scale) as usize).max(1),
         );
         let light = Array2::from_shape_fn((rows, columns), |(y, x)| {
             let (px, py) = view.to_picture((x as f64 + 0.5, y as f64 + 0.5));
-            between(&near, (px - left) * scale - 0.5, (py - top) * scale - 0.5)
+            near.light(between(&near.values, (px - left) * scale - 0.5, (py - top) * scale - 0.5))
         });
         Self { light, softness: scale, cut_out: false, ruled: None, view, paper: None, bounds: area }
     }
@@ -303,8 +303,8 @@ pub(super) fn size_within(area: Area, longest: f64) -> (usize, usize) {
     (size(area.height), size(area.width))
 }
 
-/// The light between four pixels, edges repeated.
-fn between(light: &Array2<Light>, x: f64, y: f64) -> Light {
+/// What lies between four pixels, edges repeated.
+fn between(light: &Array2<[f32; 4]>, x: f64, y: f64) -> [f32; 4] {
     let (rows, columns) = light.dim();
     let split = |v: f64, most: usize| {
         let v = v.clamp(0.0, (most - 1) as f64);
