@@ -164,7 +164,7 @@ impl Lab {
 
     /// Chroma: how far from grey.
     pub fn chroma(self) -> f64 {
-        self.a.hypot(self.b)
+        (self.a * self.a + self.b * self.b).sqrt()
     }
 
     /// Squared straight distance in Lab (CIE 1976): for searching, never for reporting.

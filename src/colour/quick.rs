@@ -14,53 +14,61 @@ type Lanes = [f32; LANES];
 pub(crate) fn labs(light: impl ExactSizeIterator<Item = [f32; 3]>) -> Vec<Lab> {
     let mut labs = Vec::with_capacity(light.len());
     let mut lanes = [[0.0; LANES]; 3];
+    let mut done = [Lab::new(0.0, 0.0, 0.0); LANES];
     let mut filled = 0;
-    for pixel in light {
-        (0..3).for_each(|c| lanes[c][filled] = pixel[c]);
+    for [r, g, b] in light {
+        lanes[0][filled] = r;
+        lanes[1][filled] = g;
+        lanes[2][filled] = b;
         filled += 1;
         if filled == LANES {
-            labs.extend(some(&lanes));
+            some(&lanes, &mut done);
+            labs.extend_from_slice(&done);
             filled = 0;
         }
     }
-    labs.extend(some(&lanes).into_iter().take(filled));
+    some(&lanes, &mut done);
+    labs.extend_from_slice(&done[..filled]);
     labs
 }
 
-/// The same for one colour's worth of pixels.
-fn some(light: &[Lanes; 3]) -> [Lab; LANES] {
-    let [x, y, z] = [0, 1, 2].map(|i| {
-        let weights = TO_XYZ[i].map(|weight| (weight / D65[i]) as f32);
-        let mut out = [0.0; LANES];
+/// The Lab of some pixels. Plain loops over the lanes, which become the processor's own.
+fn some(light: &[Lanes; 3], out: &mut [Lab; LANES]) {
+    let mut xyz = [[0.0; LANES]; 3];
+    for ((row, white), out) in TO_XYZ.iter().zip(D65).zip(&mut xyz) {
+        let [r, g, b] = [(row[0] / white) as f32, (row[1] / white) as f32, (row[2] / white) as f32];
         for lane in 0..LANES {
-            let [r, g, b] = [light[0][lane], light[1][lane], light[2][lane]];
-            out[lane] = response(weights[0] * r + weights[1] * g + weights[2] * b);
+            out[lane] = response(r * light[0][lane] + g * light[1][lane] + b * light[2][lane]);
         }
-        out
-    });
-    std::array::from_fn(|lane| {
-        let (x, y, z) = (x[lane], y[lane], z[lane]);
-        Lab::new(f64::from(116.0 * y - 16.0), f64::from(500.0 * (x - y)), f64::from(200.0 * (y - z)))
-    })
-}
-
-/// CIE 15's response: a cube root, and a straight line in the dark.
-fn response(t: f32) -> f32 {
-    let line = (KAPPA as f32 * t + 16.0) / 116.0;
-    if t > EPSILON as f32 { cube_root(t) } else { line }
-}
-
-/// The cube root of a number above [`EPSILON`].
-fn cube_root(t: f32) -> f32 {
-    /// A third of the exponent; what is added brings it back to the middle and the error under 4 %.
-    const THIRD: u32 = 0x2a51_19f2;
-    let mut root = f32::from_bits(t.to_bits() / 3 + THIRD);
-    // Halley's rule triples the digits: 4 % becomes a hundred-thousandth, then less than single precision shows.
-    for _ in 0..2 {
-        let cube = root * root * root;
-        root *= (cube + t + t) / (cube + cube + t);
     }
-    root
+    let [x, y, z] = xyz;
+    for lane in 0..LANES {
+        out[lane].l = f64::from(116.0 * y[lane] - 16.0);
+        out[lane].a = f64::from(500.0 * (x[lane] - y[lane]));
+        out[lane].b = f64::from(200.0 * (y[lane] - z[lane]));
+    }
+}
+
+/// CIE 15's response: a cube root, and a straight line in the dark that meets it. Both are taken everywhere and
+/// added, each held still where the other rules: a branch would part what runs side by side.
+fn response(t: f32) -> f32 {
+    const KNEE: f32 = EPSILON as f32;
+    const SLOPE: f32 = (KAPPA / 116.0) as f32;
+    cube_root(t.max(KNEE)) + SLOPE * (t.min(KNEE) - KNEE)
+}
+
+/// The cube root of a number from [`EPSILON`] to a little over 1.
+fn cube_root(t: f32) -> f32 {
+    // A ratio that is right at 0.01, 0.1 and 1 and within a tenth between: no whole numbers, which would not
+    // run side by side. Halley's rule triples the digits: 10 % becomes 0.1 %, then less than single precision
+    // shows.
+    let guess = (0.1772 + 4.644 * t) / (1.0 + 3.8212 * t);
+    halley(halley(guess, t), t)
+}
+
+fn halley(root: f32, t: f32) -> f32 {
+    let cube = root * root * root;
+    root * ((cube + t + t) / (cube + cube + t))
 }
 
 #[cfg(test)]

@@ -39,13 +39,14 @@ impl Ground {
     pub fn of_border(colours: &Array2<Lab>) -> Self {
         let (rows, columns) = colours.dim();
         let strip = ((rows.min(columns) as f64 * STRIP).round() as usize).max(1);
-        let on_border = |y: usize, x: usize| {
-            y < strip || x < strip || y >= rows.saturating_sub(strip) || x >= columns.saturating_sub(strip)
+        let inner = strip..rows.saturating_sub(strip).max(strip);
+        let row = |y: usize| {
+            // Between the strips at top and bottom only the sides belong to the border.
+            let skipped = if inner.contains(&y) { strip..columns.saturating_sub(strip) } else { 0..0 };
+            let right = skipped.end.max(skipped.start);
+            (0..skipped.start).chain(right..columns).filter(move |&x| x < columns).map(move |x| (y, x))
         };
-        let points: Vec<(usize, usize)> = (0..rows)
-            .flat_map(|y| (0..columns).map(move |x| (y, x)))
-            .filter(|&(y, x)| on_border(y, x))
-            .collect();
+        let points: Vec<(usize, usize)> = (0..rows).flat_map(row).collect();
         let every = points.len().div_ceil(MOST_POINTS);
         let some: Vec<_> = points.into_iter().step_by(every.max(1)).collect();
         Self::fit(colours, &some)

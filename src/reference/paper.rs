@@ -59,8 +59,16 @@ pub(crate) fn find_sheet(colours: &Array2<Lab>) -> Option<Sheet> {
         Luma([((colour.l - colour.chroma()) * 2.55).clamp(0.0, 255.0) as u8])
     });
     let otsu = f64::from(imageproc::contrast::otsu_level(&whiteness));
-    let outlines: Vec<Vec<Point<i32>>> =
-        LEVELS.iter().filter_map(|level| bright_outline(&whiteness, (otsu * level) as u8)).collect();
+    let mut bright_before = None;
+    let mut outlines: Vec<Vec<Point<i32>>> = Vec::new();
+    for level in LEVELS {
+        let level = (otsu * level) as u8;
+        let bright = whiteness.iter().filter(|&&v| v > level).count();
+        // No more pixels than at the level above: the same outline.
+        if bright_before.replace(bright) != Some(bright) {
+            outlines.extend(bright_outline(&whiteness, level));
+        }
+    }
     let whole = outlines.iter().find_map(|outline| whole_sheet(colours, outline)).map(Sheet::Whole);
     let part = || outlines.first().and_then(|outline| part_of_sheet(colours, outline)).map(Sheet::Part);
     let fills = || fills_frame(colours).then_some(Sheet::FillsFrame);

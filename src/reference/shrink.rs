@@ -72,30 +72,49 @@ pub(super) fn labs_of(light: &Array2<Light>, shown: impl Fn(Light) -> [f32; 3]) 
 /// box lets 21 % through); stretching draws straight lines between pixel centres. Shrinking far, boxes of
 /// source pixels are summed first and the tent is laid over the boxes.
 pub fn resample(pixels: &RgbaImage, area: Area, rows: usize, columns: usize) -> Array2<Light> {
+    look(pixels, area, rows, columns).into_light()
+}
+
+/// A shrunk picture whose pixels may still be counts, so that pixels can be mixed before they become light.
+pub(super) struct Look {
+    pub(super) values: Array2<[f32; 4]>,
+    /// What full light counts; nothing where the values are light already.
+    full: Option<f32>,
+}
+
+impl Look {
+    /// The light of a value, or of a mixture of values.
+    pub(super) fn light(&self, value: [f32; 4]) -> Light {
+        self.full.map_or(value, |full| light_of(value, full))
+    }
+
+    pub(super) fn into_light(mut self) -> Array2<Light> {
+        if let Some(full) = self.full {
+            self.values.iter_mut().for_each(|value| *value = light_of(*value, full));
+        }
+        self.values
+    }
+}
+
+fn look(pixels: &RgbaImage, area: Area, rows: usize, columns: usize) -> Look {
     let across = Side::new(area.x, area.width, columns, pixels.width() as usize);
     let down = Side::new(area.y, area.height, rows, pixels.height() as usize);
     if across.size * down.size == 1 {
-        return tented(&down, &across, |rows, line| exact_rows(pixels, rows, across.first, line));
+        let fill = |rows, line: &mut [Light]| exact_rows(pixels, rows, across.first, line);
+        return Look { values: tented(&down, &across, fill), full: None };
     }
     counted(&down, &across, f32::from(FULL), |rows, sums| sum_rows(pixels, rows, across.first, sums))
 }
 
 /// Lays tents over boxes of counts. `sum` gives the sums of some rows of the source, column by column, from the
 /// first column on that is used; `full` is what full light counts in one of its pixels.
-fn counted(
-    down: &Side,
-    across: &Side,
-    full: f32,
-    mut sum: impl FnMut(Range<usize>, &mut [Counts]),
-) -> Array2<Light> {
+fn counted(down: &Side, across: &Side, full: f32, mut sum: impl FnMut(Range<usize>, &mut [Counts])) -> Look {
     let mut sums = vec![[0; 4]; across.end - across.first];
-    let mut out = tented(down, across, |rows, line| {
+    let values = tented(down, across, |rows, line| {
         sum(rows, &mut sums);
         gather(&sums, across.size, line);
     });
-    let full = full * (down.size * across.size) as f32;
-    out.mapv_inplace(|counts| light_of(counts, full));
-    out
+    Look { values, full: Some(full * (down.size * across.size) as f32) }
 }
 
 /// Lays tents over boxes; `fill` gives the boxes of some rows of the source.
@@ -132,6 +151,12 @@ fn tented(
 
 /// Adds neighbouring columns up to boxes.
 fn gather(sums: &[Counts], size: usize, boxes: &mut [[f32; 4]]) {
+    if size == 1 {
+        for (out, column) in boxes.iter_mut().zip(sums) {
+            (0..4).for_each(|c| out[c] = column[c] as i32 as f32);
+        }
+        return;
+    }
     for (out, columns) in boxes.iter_mut().zip(sums.chunks(size)) {
         let whole = total(columns);
         // A box holds at most 2^30: signed numbers become floats faster.
@@ -191,12 +216,15 @@ impl<'a> Overview<'a> {
 
     /// As [`resample`] of the picture.
     pub(super) fn resample(&self, area: Area, rows: usize, columns: usize) -> Array2<Light> {
+        self.look(area, rows, columns).into_light()
+    }
+
+    /// As [`resample`] of the picture, not yet light.
+    pub(super) fn look(&self, area: Area, rows: usize, columns: usize) -> Look {
         let step = (area.width / columns as f64).min(area.height / rows as f64);
         match &self.reduced {
-            Some(reduced) if reduced.size as f64 <= WIDEST_BOX * step => {
-                reduced.resample(area, rows, columns)
-            }
-            _ => resample(self.pixels, area, rows, columns),
+            Some(reduced) if reduced.size as f64 <= WIDEST_BOX * step => reduced.look(area, rows, columns),
+            _ => look(self.pixels, area, rows, columns),
         }
     }
 }
@@ -223,7 +251,7 @@ impl Reduced {
         Self { size, left, top, sums, full }
     }
 
-    fn resample(&self, area: Area, rows: usize, columns: usize) -> Array2<Light> {
+    fn look(&self, area: Area, rows: usize, columns: usize) -> Look {
         let size = self.size as f64;
         let place = |v: f64, start: usize| (v - start as f64) / size;
         let across = Side::new(place(area.x, self.left), area.width / size, columns, self.sums.ncols());

@@ -8,7 +8,7 @@ use ndarray::Array2;
 use super::gains::Span;
 use super::ground::Ground;
 use super::paper::{self, Corners, PaperLight, Sheet};
-use super::shrink::{Area, Light, Overview, colour_of, labs_of, straight};
+use super::shrink::{Area, Light, Look, Overview, colour_of, labs_of, straight};
 use super::subject::{self, Cover, Enclosed};
 use super::{Answer, PIXELS_PER_BEAD, Step};
 use crate::colour::Lab;
@@ -174,25 +174,18 @@ impl Sight {
         /// Finer than the target, so that straightening blurs little.
         const FINER: f64 = 1.5;
         let scale = (FINER * columns as f64 / box_.width).min(1.0);
-        let near = overview.resample(
+        let near = overview.look(
             box_,
             ((box_.height * scale) as usize).max(1),
             ((box_.width * scale) as usize).max(1),
         );
-        let light = Array2::from_shape_fn((rows, columns), |(y, x)| {
+        let place = |x: usize, y: usize| {
             let (px, py) = view.to_picture((x as f64 + 0.5, y as f64 + 0.5));
-            between(&near, (px - left) * scale - 0.5, (py - top) * scale - 0.5)
-        });
-        Self {
-            light,
-            softness: scale,
-            cut_out: false,
-            ruled: None,
-            on_paper: Step::Sheet,
-            view,
-            paper: None,
-            bounds: area,
-        }
+            [((px - left) * scale - 0.5) as f32, ((py - top) * scale - 0.5) as f32]
+        };
+        let light = straighten(&near, (rows, columns), place);
+        let (softness, on_paper) = (scale, Step::Sheet);
+        Self { light, softness, cut_out: false, ruled: None, on_paper, view, paper: None, bounds: area }
     }
 
     fn even(&mut self) {
@@ -335,20 +328,46 @@ pub(super) fn size_within(area: Area, longest: f64) -> (usize, usize) {
     (size(area.height), size(area.width))
 }
 
-/// The light between four pixels, edges repeated.
-fn between(light: &Array2<Light>, x: f64, y: f64) -> Light {
-    let (rows, columns) = light.dim();
-    let split = |v: f64, most: usize| {
-        let v = v.clamp(0.0, (most - 1) as f64);
+/// Takes each pixel from its place in a look. Over a few pixels the way there is as good as straight.
+fn straighten(
+    look: &Look,
+    (rows, columns): (usize, usize),
+    place: impl Fn(usize, usize) -> [f32; 2],
+) -> Array2<Light> {
+    /// Pixels from one exact place to the next.
+    const STRIDE: usize = 8;
+    let mut light = Array2::from_elem((rows, columns), [0.0; 4]);
+    for (y, mut row) in light.outer_iter_mut().enumerate() {
+        let mut from = place(0, y);
+        for start in (0..columns).step_by(STRIDE) {
+            let to = place(start + STRIDE, y);
+            let step = [0, 1].map(|i| (to[i] - from[i]) / STRIDE as f32);
+            for (i, pixel) in row.iter_mut().skip(start).take(STRIDE).enumerate() {
+                let along = i as f32;
+                *pixel =
+                    look.light(between(&look.values, from[0] + step[0] * along, from[1] + step[1] * along));
+            }
+            from = to;
+        }
+    }
+    light
+}
+
+/// What lies between four pixels, edges repeated.
+fn between(values: &Array2<[f32; 4]>, x: f32, y: f32) -> [f32; 4] {
+    let (rows, columns) = values.dim();
+    let split = |v: f32, most: usize| {
+        let v = v.max(0.0).min((most - 1) as f32);
         let low = v as usize;
-        (low, (low + 1).min(most - 1), (v - low as f64) as f32)
+        (low, (low + 1).min(most - 1), v - low as f32)
     };
     let ((x0, x1, fx), (y0, y1, fy)) = (split(x, columns), split(y, rows));
-    let [a, b, c, d] = [(y0, x0), (y0, x1), (y1, x0), (y1, x1)].map(|p| light[p]);
+    let (upper, lower) = (values.row(y0), values.row(y1));
+    let (a, b, c, d) = (&upper[x0], &upper[x1], &lower[x0], &lower[x1]);
     let mut out = [0.0; 4];
     for i in 0..4 {
-        let (top, bottom) = (a[i] * (1.0 - fx) + b[i] * fx, c[i] * (1.0 - fx) + d[i] * fx);
-        out[i] = top * (1.0 - fy) + bottom * fy;
+        let (top, bottom) = (a[i] + (b[i] - a[i]) * fx, c[i] + (d[i] - c[i]) * fx);
+        out[i] = top + (bottom - top) * fy;
     }
     out
 }

@@ -4,7 +4,8 @@ use ndarray::Array2;
 
 use crate::colour::Lab;
 use crate::reference::ground::Ground;
-use crate::reference::mask::grown;
+use crate::reference::mask::{Piece, edge_of, grown, outside_of};
+pub(crate) use crate::reference::mask::{around_one, beside, pieces, pieces_by};
 use crate::reference::paper::grain_of_border;
 use crate::reference::rules::{is_ruled, pale_lines};
 
@@ -340,9 +341,6 @@ fn without_specks(mask: &Array2<bool>, pieces: &[Piece]) -> Array2<bool> {
     kept
 }
 
-/// Pixels that hang together.
-type Piece = Vec<(usize, usize)>;
-
 /// Keeps the largest piece and what lies close to it: a lantern on its cord, a head whose neck is as pale as
 /// the paper. A doodle, a caption and a punched hole lie further off. Also tells how high the largest is.
 fn the_figure(mask: &Array2<bool>, rows: usize) -> (Array2<bool>, usize) {
@@ -362,82 +360,6 @@ fn the_figure(mask: &Array2<bool>, rows: usize) -> (Array2<bool>, usize) {
         }
     }
     (kept, height)
-}
-
-/// Everything that can be reached from the border without crossing the mask.
-fn outside_of(mask: &Array2<bool>) -> Array2<bool> {
-    let (rows, columns) = mask.dim();
-    let mut outside = Array2::from_elem(mask.dim(), false);
-    let sides = (0..rows).flat_map(|y| [(y, 0), (y, columns - 1)]);
-    let ends = (0..columns).flat_map(|x| [(0, x), (rows - 1, x)]);
-    let mut queue: Vec<(usize, usize)> = sides.chain(ends).filter(|&p| !mask[p]).collect();
-    queue.iter().for_each(|&p| outside[p] = true);
-    while let Some(place) = queue.pop() {
-        for next in beside(place, mask.dim()) {
-            if !mask[next] && !outside[next] {
-                outside[next] = true;
-                queue.push(next);
-            }
-        }
-    }
-    outside
-}
-
-/// Pieces that hang together side to side, in reading order of their first pixel.
-pub(crate) fn pieces(mask: &Array2<bool>) -> Vec<Piece> {
-    pieces_by(mask, beside)
-}
-
-/// Pieces that hang together by a given kind of neighbour.
-pub(crate) fn pieces_by<N: Iterator<Item = (usize, usize)>>(
-    mask: &Array2<bool>,
-    neighbours: impl Fn((usize, usize), (usize, usize)) -> N,
-) -> Vec<Piece> {
-    let mut seen = Array2::from_elem(mask.dim(), false);
-    let mut found = Vec::new();
-    for (start, _) in mask.indexed_iter().filter(|(_, set)| **set) {
-        if std::mem::replace(&mut seen[start], true) {
-            continue;
-        }
-        let mut piece = vec![start];
-        let mut next = 0;
-        while let Some(&place) = piece.get(next) {
-            next += 1;
-            for neighbour in neighbours(place, mask.dim()) {
-                if mask[neighbour] && !std::mem::replace(&mut seen[neighbour], true) {
-                    piece.push(neighbour);
-                }
-            }
-        }
-        found.push(piece);
-    }
-    found
-}
-
-/// The pixels of one value that have one of the other value beside them, in reading order.
-pub(crate) fn edge_of(mask: &Array2<bool>, value: bool) -> Vec<(usize, usize)> {
-    let has_other = |p| beside(p, mask.dim()).any(|n| mask[n] != value);
-    mask.indexed_iter().filter(|&(p, &set)| set == value && has_other(p)).map(|(p, _)| p).collect()
-}
-
-/// The up to four pixels side to side with one.
-pub(crate) fn beside(
-    (y, x): (usize, usize),
-    (rows, columns): (usize, usize),
-) -> impl Iterator<Item = (usize, usize)> {
-    // What lies before the first row or column wraps around and is beyond the last.
-    let all = [(y.wrapping_sub(1), x), (y, x.wrapping_sub(1)), (y, x + 1), (y + 1, x)];
-    all.into_iter().filter(move |&(y, x)| y < rows && x < columns)
-}
-
-/// The up to eight pixels around one.
-pub(crate) fn around_one(
-    (y, x): (usize, usize),
-    (rows, columns): (usize, usize),
-) -> impl Iterator<Item = (usize, usize)> {
-    let ys = y.saturating_sub(1)..(y + 2).min(rows);
-    let xs = x.saturating_sub(1)..(x + 2).min(columns);
-    ys.flat_map(move |ny| xs.clone().map(move |nx| (ny, nx))).filter(move |&place| place != (y, x))
 }
 
 /// Whether a second piece is nearly as large as the largest: two figures on a page, rather than a

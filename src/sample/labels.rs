@@ -7,8 +7,7 @@ use ndarray::Array2;
 
 use crate::colour::Lab;
 use crate::reference::ground::median;
-use crate::reference::mask::grown;
-use crate::reference::subject::{beside, edge_of};
+use crate::reference::mask::{beside, edge_of, grown};
 use crate::reference::{Cover, PIXELS_PER_BEAD, Reference};
 use crate::sample::cluster::{Cluster, cluster_colours};
 use crate::sample::ink::find_ink;

@@ -151,7 +151,10 @@ fn decode(bytes: &[u8], header: &Header, strict: bool, pixels: &mut RgbaImage) -
             to.0[..3].copy_from_slice(from);
         }
     }
-    pixels.pixels_mut().for_each(|p| p.0[3] = u8::MAX);
+    // A strict decoder has written every pixel with its alpha.
+    if !strict || !header.writes_alpha() {
+        pixels.pixels_mut().for_each(|p| p.0[3] = u8::MAX);
+    }
     Ok(())
 }
 
