@@ -5,6 +5,7 @@ pub(crate) mod ground;
 pub(crate) mod mask;
 pub mod open;
 mod paper;
+mod paper_light;
 mod rules;
 mod shrink;
 mod sight;

@@ -1,4 +1,4 @@
-//! A drawing photographed on its sheet: the sheet found, straightened, its light evened.
+//! A drawing photographed on its sheet: where the sheet is.
 //!
 //! One bright sheet before a darker surface: wholly in view, running out of it, or filling it.
 
@@ -8,11 +8,8 @@ use imageproc::geometry::{approximate_polygon_dp, arc_length, contour_area, conv
 use imageproc::point::Point;
 use ndarray::Array2;
 
-use crate::colour::{Lab, Srgb};
-use crate::reference::gains::{Span, multiply};
-use crate::reference::ground::{Ground, least_squares, median};
-use crate::reference::shrink::{Light, colour_of, labs_of, straight};
-use crate::reference::subject::beside;
+use crate::colour::Lab;
+use crate::reference::ground::{Ground, median};
 
 /// A sheet covers at least this share of the photograph.
 const LEAST_SHARE: f64 = 0.25;
@@ -26,10 +23,6 @@ const SLACKS: [f64; 4] = [0.004, 0.008, 0.016, 0.03];
 
 /// Most points of a simplified outline among which the four corners are sought.
 const MOST_POINTS: usize = 16;
-
-/// What white paper becomes when its light is evened: the white of office paper under D65, a little
-/// below the screen's own white so that chalk-white marks on it may still stand out.
-const PAPER_WHITE: Srgb = Srgb::new(251, 251, 250);
 
 /// Four corners of a sheet in pixels: top left, top right, bottom right, bottom left.
 pub(crate) type Corners = [(f64, f64); 4];
@@ -289,184 +282,4 @@ fn clockwise(mut corners: Corners) -> Corners {
 
 fn quad_area(c: &Corners) -> f64 {
     (0..4).map(|i| c[i].0 * c[(i + 1) % 4].1 - c[(i + 1) % 4].0 * c[i].1).sum::<f64>().abs() / 2.0
-}
-
-/// Terms of the light's surface: all products of x and y up to the third degree.
-const TERMS: usize = 10;
-
-/// Places of the sheet the light is learnt from: a few hundred for each term.
-const LEARNT_FROM: f64 = 5000.0;
-
-/// The light that falls on a sheet, as the linear colour of its bare paper from place to place.
-#[derive(Clone, Debug)]
-pub(crate) struct PaperLight {
-    surface: [[f64; TERMS]; 3],
-    /// What soft shadows leave over, as the logarithm of light, on a coarse net over the sheet.
-    shadow: Array2<[f64; 3]>,
-}
-
-impl PaperLight {
-    /// Learns the light from a straightened sheet: starts from its brighter half and keeps what
-    /// lies near the surface, so that drawing and shadow-less ink drop out.
-    pub fn learn(sheet: &Array2<Light>) -> Option<Self> {
-        let (rows, columns) = sheet.dim();
-        let apart = ((rows * columns) as f64 / LEARNT_FROM).sqrt().ceil() as usize;
-        let grid = (0..rows).step_by(apart).flat_map(|y| (0..columns).step_by(apart).map(move |x| (y, x)));
-        let places: Vec<((usize, usize), [f64; 3])> = grid
-            .map(|p| (p, colour_of(sheet[p])))
-            .map(|(p, c)| (p, [c.r, c.g, c.b].map(|v| v.max(1e-4).ln())))
-            .collect();
-        let basis = |p: (usize, usize)| basis(p.1 as f64 / columns as f64, p.0 as f64 / rows as f64);
-        let middle = median(places.iter().map(|(_, c)| c[1]).collect());
-        let mut kept: Vec<_> = places.iter().filter(|(_, c)| c[1] >= middle - 0.35).collect();
-        let mut fitted = None;
-        for bound in [0.3, 0.15, 0.1, 0.08, 0.06] {
-            let surface = least_squares(kept.iter().map(|(p, c)| (basis(*p), *c)), TERMS)?;
-            kept = places
-                .iter()
-                .filter(|(p, c)| {
-                    let basis = basis(*p);
-                    (0..3).all(|i| (c[i] - product(&basis, &surface[i])).abs() <= bound)
-                })
-                .collect();
-            fitted = Some(Self { surface, shadow: Array2::from_elem((1, 1), [0.0; 3]) });
-        }
-        fitted.map(|light| light.with_shadows(sheet))
-    }
-
-    /// Adds the shadows that no smooth surface holds: from the sheet's edge inwards, paper goes on wherever
-    /// its light changes softly; ink and paint begin with a step.
-    fn with_shadows(mut self, sheet: &Array2<Light>) -> Self {
-        let (rows, columns) = sheet.dim();
-        let mut evened = sheet.clone();
-        self.even(&mut evened, Span::of(0.0, 1.0, 1.0, columns), Span::of(0.0, 1.0, 1.0, rows));
-        let paper = soft_paper(&labs_of(&evened, straight));
-        let size = (rows.div_ceil(SHADOW_STEP), columns.div_ceil(SHADOW_STEP));
-        let white = PAPER_WHITE.linear();
-        let white = [white.r, white.g, white.b];
-        let mut sums = Array2::from_elem(size, [0.0; 4]);
-        for (p, _) in paper.indexed_iter().filter(|(_, is_paper)| **is_paper) {
-            let colour = straight(evened[p]);
-            let sum = &mut sums[(p.0 / SHADOW_STEP, p.1 / SHADOW_STEP)];
-            (0..3).for_each(|c| sum[c] += f64::from(colour[c]));
-            sum[3] += 1.0;
-        }
-        for sum in &mut sums {
-            let count = sum[3];
-            (0..3).for_each(|c| sum[c] = count * (sum[c] / (white[c] * count.max(1.0))).max(1e-3).ln());
-        }
-        self.shadow = filled_in(sums);
-        self
-    }
-
-    /// What the shadows leave over at a place of the sheet, between the knots of the net.
-    fn shadow_at(&self, u: f64, v: f64) -> [f64; 3] {
-        let (rows, columns) = self.shadow.dim();
-        let split = |share: f64, most: usize| {
-            let at = (share * most as f64 - 0.5).clamp(0.0, (most - 1) as f64);
-            let low = at.floor() as usize;
-            (low, (low + 1).min(most - 1), at - at.floor())
-        };
-        let ((y0, y1, fy), (x0, x1, fx)) = (split(v, rows), split(u, columns));
-        std::array::from_fn(|c| {
-            let mix = |y: usize| self.shadow[(y, x0)][c] * (1.0 - fx) + self.shadow[(y, x1)][c] * fx;
-            mix(y0) * (1.0 - fy) + mix(y1) * fy
-        })
-    }
-
-    /// A pixel as it would look under even white light; `u` and `v` are its place on the sheet, 0 to 1.
-    pub fn evened(&self, light: Light, u: f64, v: f64) -> Light {
-        let gain = self.gain(u, v);
-        let mut out = light;
-        (0..3).for_each(|c| out[c] = (light[c] * gain[c]).min(light[3]));
-        out
-    }
-
-    /// A look at the sheet, or at a part of it, as it would be under even white light.
-    pub fn even(&self, light: &mut Array2<Light>, across: Span, down: Span) {
-        multiply(light, across, down, |u, v| self.gain(u, v));
-    }
-
-    /// What brings the light at a place of the sheet to even white.
-    fn gain(&self, u: f64, v: f64) -> [f32; 3] {
-        let (basis, shadow, white) = (basis(u, v), self.shadow_at(u, v), PAPER_WHITE.linear());
-        let white = [white.r, white.g, white.b];
-        std::array::from_fn(|c| (white[c] / (product(&basis, &self.surface[c]) + shadow[c]).exp()) as f32)
-    }
-}
-
-/// Pixels of the coarse look between knots of the shadows' net.
-const SHADOW_STEP: usize = 8;
-
-/// Paper reached from the edge of a sheet over soft changes only.
-fn soft_paper(colours: &Array2<Lab>) -> Array2<bool> {
-    /// Neighbouring pixels of shadowed paper differ by less than this, in Lab units.
-    const SOFT: f64 = 2.5;
-    /// Shadowed paper is still light and hardly coloured.
-    const LEAST_LIGHTNESS: f64 = 45.0;
-    const MOST_CHROMA: f64 = 12.0;
-    let (rows, columns) = colours.dim();
-    let is_like = |p: (usize, usize)| colours[p].l >= LEAST_LIGHTNESS && colours[p].chroma() <= MOST_CHROMA;
-    let edge = (0..rows)
-        .flat_map(|y| [(y, 0), (y, columns - 1)])
-        .chain((0..columns).flat_map(|x| [(0, x), (rows - 1, x)]));
-    let mut paper = Array2::from_elem((rows, columns), false);
-    let mut queue: Vec<(usize, usize)> = edge.filter(|&p| is_like(p)).collect();
-    queue.iter().for_each(|&p| paper[p] = true);
-    while let Some(p) = queue.pop() {
-        for next in beside(p, (rows, columns)) {
-            let is_soft = |next| colours[p].distance_squared(colours[next]) <= SOFT * SOFT;
-            if !paper[next] && is_soft(next) && is_like(next) {
-                paper[next] = true;
-                queue.push(next);
-            }
-        }
-    }
-    paper
-}
-
-/// Means of the knots that have paper; the others take what lies around them, ring by ring.
-fn filled_in(mut sums: Array2<[f64; 4]>) -> Array2<[f64; 3]> {
-    let (rows, columns) = sums.dim();
-    for _ in 0..rows.max(columns) {
-        let empty: Vec<(usize, usize)> =
-            sums.indexed_iter().filter(|(_, s)| s[3] == 0.0).map(|(p, _)| p).collect();
-        if empty.is_empty() || empty.len() == rows * columns {
-            break;
-        }
-        let given = sums.clone();
-        for p in empty {
-            for n in beside(p, (rows, columns)).filter(|&n| given[n][3] > 0.0) {
-                (0..3).for_each(|c| sums[p][c] += given[n][c] / given[n][3]);
-                sums[p][3] += 1.0;
-            }
-        }
-    }
-    let mean = sums.map(|s| std::array::from_fn(|c| s[c] / s[3].max(1.0)));
-    // Smoothed over its neighbours, so that a few odd pixels make no blotch.
-    Array2::from_shape_fn((rows, columns), |(y, x)| {
-        let near = || {
-            (y.saturating_sub(1)..(y + 2).min(rows))
-                .flat_map(|ny| (x.saturating_sub(1)..(x + 2).min(columns)).map(move |nx| (ny, nx)))
-        };
-        let count = near().count() as f64;
-        std::array::from_fn(|c| {
-            near()
-                .map(|n: (usize, usize)| {
-                    let knot: [f64; 3] = mean[n];
-                    knot[c]
-                })
-                .sum::<f64>()
-                / count
-        })
-    })
-}
-
-fn basis(u: f64, v: f64) -> [f64; TERMS] {
-    let (x, y) = (2.0 * u - 1.0, 2.0 * v - 1.0);
-    [1.0, x, y, x * x, x * y, y * y, x * x * x, x * x * y, x * y * y, y * y * y]
-}
-
-fn product(basis: &[f64; TERMS], surface: &[f64; TERMS]) -> f64 {
-    basis.iter().zip(surface).map(|(b, s)| b * s).sum()
 }

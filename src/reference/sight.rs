@@ -7,7 +7,8 @@ use ndarray::Array2;
 
 use super::gains::Span;
 use super::ground::Ground;
-use super::paper::{self, Corners, PaperLight, Sheet};
+use super::paper::{self, Corners, Sheet};
+use super::paper_light::PaperLight;
 use super::shrink::{Area, Light, Look, Overview, colour_of, labs_of, straight};
 use super::subject::{self, Cover, Enclosed};
 use super::{Answer, PIXELS_PER_BEAD, Step};
