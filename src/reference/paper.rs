@@ -239,14 +239,25 @@ fn is_lit_paper(colours: &Array2<Lab>, corners: &Corners) -> bool {
     inside.iter().filter(paper).count() as f64 >= 0.95 * inside.len() as f64
 }
 
-/// The outline with few points.
+/// The outline with few points, clockwise. Its four outermost points towards the frame's corners are always
+/// among them: simplifying a closed line may lose the point it begins at.
 fn simplified(hull: &[Point<i32>]) -> Vec<Point<i32>> {
     let length = arc_length(hull, true);
-    SLACKS
+    let mut points = SLACKS
         .iter()
         .map(|slack| approximate_polygon_dp(hull, slack * length, true))
         .find(|polygon| polygon.len() <= MOST_POINTS)
-        .unwrap_or_default()
+        .unwrap_or_default();
+    for (across, down) in [(-1, -1), (1, -1), (1, 1), (-1, 1)] {
+        points.extend(hull.iter().max_by_key(|p| across * p.x + down * p.y));
+    }
+    let count = points.len().max(1) as f64;
+    let centre =
+        points.iter().fold((0.0, 0.0), |c, p| (c.0 + f64::from(p.x) / count, c.1 + f64::from(p.y) / count));
+    let angle = |p: &Point<i32>| (f64::from(p.y) - centre.1).atan2(f64::from(p.x) - centre.0);
+    points.sort_by(|a, b| angle(a).total_cmp(&angle(b)));
+    points.dedup();
+    points
 }
 
 /// The four points of an outline that span the largest area, clockwise from the top left: of a sheet
