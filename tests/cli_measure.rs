@@ -174,7 +174,7 @@ fn a_bead_changed_by_hand_is_a_bead_to_mend() {
     assert_eq!(figure, "milk-carter");
     assert!(before["manners"].as_array().unwrap().is_empty() && before["drafts"][0]["manner"].is_null());
     // His left hand, of another bead.
-    bench.edit("milk-carter.figure.toml", ".f...ffff", ".c...ffff");
+    bench.edit("milk-carter.figure.toml", ".ff..ffff", ".if..ffff");
     let after = json(&bench.measure(&[".", "--json"]).success());
     assert_eq!(after["all"]["mend"].as_f64().unwrap(), mend + 1.0);
     assert!(after["all"]["right"].as_f64() < before["all"]["right"].as_f64());

@@ -119,6 +119,7 @@ impl Reference {
     fn of_sight(sight: Sight, file: &str, options: &ReferenceOptions, pixels: &RgbaImage) -> Result<Self> {
         let rows = options.rows;
         let mut colours = sight.colours();
+        let several = sight.several;
         let Found { cover, step, likely, ruled, .. } = sight.cover(&colours, rows, &options.answers);
         if step == Step::CutOut {
             // Clear pixels have no colour; as white paper they are never taken for a line of ink.
@@ -149,7 +150,7 @@ impl Reference {
             let cloth = cover[(y, x)] == Cover::Subject;
             warnings.push(Warning::OnlyLikely { x: px.max(0.0) as u32, y: py.max(0.0) as u32, cloth });
         }
-        if subject::has_several_pieces(&cover) {
+        if several || subject::has_several_pieces(&cover) {
             warnings.push(Warning::SeveralPieces);
         }
         Ok(Self { colours, cover, softness: sight.softness, view: sight.view, used, step, ruled, warnings })
@@ -269,6 +270,7 @@ pub fn colours_in(picture: &Picture, area: Area) -> Result<Vec<Lab>> {
         cut_out: sight.cut_out,
         ruled: None,
         on_paper: Step::Sheet,
+        several: false,
         view,
         paper: None,
         bounds: area,

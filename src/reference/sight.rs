@@ -67,6 +67,8 @@ pub(super) struct Found {
     pub(super) ruled: bool,
     /// A pixel of each enclosed area whose being cloth or ground is only likely.
     pub(super) likely: Vec<(usize, usize)>,
+    /// Whether another piece of like size was left out.
+    pub(super) several: bool,
 }
 
 /// A look at the picture at some scale.
@@ -80,6 +82,8 @@ pub(super) struct Sight {
     pub(super) ruled: Option<bool>,
     /// What was done where there is paper.
     pub(super) on_paper: Step,
+    /// Whether another figure was left out.
+    pub(super) several: bool,
     pub(super) view: View,
     pub(super) paper: Option<PaperLight>,
     pub(super) bounds: Area,
@@ -98,6 +102,7 @@ impl Sight {
             cut_out: false,
             ruled: None,
             on_paper: Step::Sheet,
+            several: false,
             view,
             paper: None,
             bounds: area,
@@ -186,7 +191,17 @@ impl Sight {
         };
         let light = straighten(&near, (rows, columns), place);
         let (softness, on_paper) = (scale, Step::Sheet);
-        Self { light, softness, cut_out: false, ruled: None, on_paper, view, paper: None, bounds: area }
+        Self {
+            light,
+            softness,
+            cut_out: false,
+            ruled: None,
+            on_paper,
+            several: false,
+            view,
+            paper: None,
+            bounds: area,
+        }
     }
 
     fn even(&mut self) {
@@ -211,7 +226,14 @@ impl Sight {
     pub(super) fn cover(&self, colours: &Array2<Lab>, rows: usize, answers: &[Answer]) -> Found {
         if self.cut_out {
             let cover = subject::by_alpha(&self.alpha());
-            return Found { cover, step: Step::CutOut, agreement: 1.0, ruled: false, likely: Vec::new() };
+            return Found {
+                cover,
+                step: Step::CutOut,
+                agreement: 1.0,
+                ruled: false,
+                likely: Vec::new(),
+                several: false,
+            };
         }
         let ground = Ground::of_border(colours);
         let step = if self.paper.is_some() { self.on_paper } else { Step::PlainGround };
@@ -223,16 +245,17 @@ impl Sight {
             })
             .collect();
         let found = subject::on_ground(colours, &ground, rows, self.softness, self.ruled, &answers);
-        let subject::OnGround { cover, ruled, likely } = found;
-        Found { cover, step, agreement: ground.agreement, ruled, likely }
+        let subject::OnGround { cover, ruled, likely, several } = found;
+        Found { cover, step, agreement: ground.agreement, ruled, likely, several }
     }
 
     /// Where the subject lies, in the coordinates of the view's area.
     pub(super) fn subject(&mut self, file: &str, rows: usize) -> Result<Area> {
         let colours = self.colours();
-        let Found { cover, agreement, ruled, .. } = self.cover(&colours, rows, &[]);
+        let Found { cover, agreement, ruled, several, .. } = self.cover(&colours, rows, &[]);
         // Pale rules may show only close up.
         self.ruled = ruled.then_some(true);
+        self.several = several;
         let none = |why: &str| Error::NoSubject { file: file.into(), why: why.into() };
         let (top, bottom, left, right) = subject::extent(&cover)
             .filter(|_| subject::is_plausible(&cover))
@@ -273,6 +296,7 @@ impl Sight {
                     bounds: self.bounds,
                     ruled: self.ruled,
                     on_paper: self.on_paper,
+                    several: self.several,
                     ..near
                 };
                 near.even();

@@ -57,6 +57,8 @@ pub(crate) struct OnGround {
     pub ruled: bool,
     /// A pixel of each enclosed area whose being cloth or ground is only likely.
     pub likely: Vec<(usize, usize)>,
+    /// Whether another piece of like size was left out.
+    pub several: bool,
 }
 
 /// From so many working pixels to one of the file's on, edges are as soft as the file's pixels are large.
@@ -105,7 +107,7 @@ pub(crate) fn on_ground(
             differs.zip_mut_with(&pale, |differs, pale| *differs &= !pale);
         }
     }
-    let (kept, height) = the_figure(&differs, rows);
+    let (kept, height, several) = the_figure(&differs, rows);
     let bead = height as f64 / rows as f64;
     let outside = outside_of(&kept);
     let mut cover = Array2::from_shape_fn(colours.dim(), |p| match (kept[p], outside[p]) {
@@ -135,7 +137,7 @@ pub(crate) fn on_ground(
             likely.push(piece[piece.len() / 2]);
         }
     }
-    OnGround { cover, ruled: is_page_ruled, likely }
+    OnGround { cover, ruled: is_page_ruled, likely, several }
 }
 
 /// Neighbouring pixels of a digital ground differ by less than this, in L*; on grainy paper, pale strokes
@@ -343,23 +345,28 @@ fn without_specks(mask: &Array2<bool>, pieces: &[Piece]) -> Array2<bool> {
 
 /// Keeps the largest piece and what lies close to it: a lantern on its cord, a head whose neck is as pale as
 /// the paper. A doodle, a caption and a punched hole lie further off. Also tells how high the largest is.
-fn the_figure(mask: &Array2<bool>, rows: usize) -> (Array2<bool>, usize) {
+fn the_figure(mask: &Array2<bool>, rows: usize) -> (Array2<bool>, usize, bool) {
+    /// A piece left out is another figure from this part of the largest one's size on.
+    const LIKE_SIZE: f64 = 0.5;
     /// How far a part may lie from the rest and still belong to it, in beads.
     const NEAR: f64 = 1.1;
     let pieces = pieces(mask);
-    let Some(main) = pieces.iter().max_by_key(|piece| piece.len()) else { return (mask.clone(), 1) };
+    let Some(main) = pieces.iter().max_by_key(|piece| piece.len()) else { return (mask.clone(), 1, false) };
     let (first, last) = main.iter().fold((usize::MAX, 0), |(low, high), p| (low.min(p.0), high.max(p.0)));
     let height = last + 1 - first;
     let reach = (NEAR * height as f64 / rows as f64).round() as usize;
     let mut kept = Array2::from_elem(mask.dim(), false);
     main.iter().for_each(|&p| kept[p] = true);
     let close = grown(&kept, reach);
+    let mut several = false;
     for piece in pieces.iter().filter(|p| p.len() as f64 >= SPECK * main.len() as f64) {
         if piece.iter().any(|&p| close[p]) {
             piece.iter().for_each(|&p| kept[p] = true);
+        } else {
+            several |= piece.len() as f64 >= LIKE_SIZE * main.len() as f64;
         }
     }
-    (kept, height)
+    (kept, height, several)
 }
 
 /// Whether a second piece is nearly as large as the largest: two figures on a page, rather than a

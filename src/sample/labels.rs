@@ -101,8 +101,23 @@ fn is_stroked(reference: &Reference) -> bool {
         if values.is_empty() { 0.0 } else { *values.select_nth_unstable_by(quarter, f64::total_cmp).1 }
     };
     let calm = calm_quarter(true);
+    let shows_paper = shows_paper(reference, &roughness);
     // A camera's noise lies on the paper as well.
-    reference.softness() <= STRETCHED && calm > wax::STROKED && calm > wax::BEYOND_NOISE * calm_quarter(false)
+    reference.softness() <= STRETCHED
+        && shows_paper > wax::LEAST_PAPER
+        && calm > wax::STROKED
+        && calm > wax::BEYOND_NOISE * calm_quarter(false)
+}
+
+/// How far neighbouring pixels of the figure differ, in the middle, as a part of their way to the paper: paper
+/// shows between strokes of wax, but not through the texture of a painting.
+fn shows_paper(reference: &Reference, roughness: &Array2<f64>) -> f64 {
+    let (colours, cover) = (reference.colours(), reference.cover());
+    let of =
+        |subject: bool| colours.indexed_iter().filter(move |(p, _)| (cover[*p] == Cover::Subject) == subject);
+    let middle = |channel: fn(&Lab) -> f64| median(of(false).map(|(_, c)| channel(c)).collect());
+    let paper = Lab::new(middle(|c| c.l), middle(|c| c.a), middle(|c| c.b));
+    median(of(true).map(|(p, c)| roughness[p] / c.distance_squared(paper).sqrt().max(1.0)).collect())
 }
 
 /// Gives each colour the wax that its marks come from, and joins colours that are one wax.

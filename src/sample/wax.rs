@@ -13,6 +13,9 @@ use crate::reference::{Cover, PIXELS_PER_BEAD};
 /// strokes themselves are what is seen: marker and scanned ink stay under 1.8, crayon and pencil begin at 2.
 pub(super) const STROKED: f64 = 2.0;
 
+/// ... and, in the middle, at least this part of the way to the paper: a painting's texture keeps far from it.
+pub(super) const LEAST_PAPER: f64 = 0.28;
+
 /// ... and so many times what the bare paper has: half as much again would be chance.
 pub(super) const BEYOND_NOISE: f64 = 2.0;
 
