@@ -24,6 +24,7 @@ use crate::error::{Error, Result, Warning};
 use crate::plan::MOST_COLUMNS;
 use shrink::Overview;
 use sight::{Found, Sight, View, size_within};
+use subject::OnGround;
 
 /// Working pixels to one bead: enough for an ink line a fifth of a bead wide to have a middle.
 pub const PIXELS_PER_BEAD: f64 = 16.0;
@@ -41,6 +42,22 @@ pub struct Answer {
     pub at: (f64, f64),
     /// What it is.
     pub is: Enclosed,
+}
+
+impl Answer {
+    /// That no pale area lies there to be answered for.
+    fn unmet(self) -> Error {
+        Error::BadValue {
+            option: match self.is {
+                Enclosed::Cloth => "--cloth",
+                Enclosed::Gap => "--ground",
+            },
+            value: format!("{},{}", self.at.0, self.at.1),
+            why: "no pale area that the figure shuts in lies there".into(),
+            right: "give a pixel of the upright picture in the middle of the area, as the draft's own question does"
+                .into(),
+        }
+    }
 }
 
 /// What is asked of a reference.
@@ -99,7 +116,8 @@ impl Reference {
     /// Finds the subject of a picture and brings it to working size. `file` is its name in errors.
     ///
     /// # Errors
-    /// [`Error::NoSubject`]; [`Error::BadValue`] for a crop outside the picture.
+    /// [`Error::NoSubject`]; [`Error::BadValue`] for a crop outside the picture, or an answer for a place where
+    /// nothing was asked.
     pub fn new(file: &str, picture: &Picture, options: &ReferenceOptions) -> Result<Self> {
         let whole = Area::whole(&picture.pixels);
         let area = options.crop.map_or(Ok(whole), |crop| inside("--crop", crop, whole))?;
@@ -120,7 +138,11 @@ impl Reference {
         let rows = options.rows;
         let mut colours = sight.colours();
         let several = sight.several;
-        let Found { cover, step, likely, ruled, .. } = sight.cover(&colours, rows, &options.answers);
+        let Found { told, step, .. } = sight.cover(&colours, rows, &options.answers);
+        if let Some(unmet) = (0..options.answers.len()).find(|at| !told.answered.contains(at)) {
+            return Err(options.answers[unmet].unmet());
+        }
+        let OnGround { cover, likely, ruled, .. } = told;
         if step == Step::CutOut {
             // Clear pixels have no colour; as white paper they are never taken for a line of ink.
             let clear = colours.iter_mut().zip(&cover).filter(|(_, cover)| **cover != Cover::Subject);
@@ -264,17 +286,7 @@ pub fn colours_in(picture: &Picture, area: Area) -> Result<Vec<Lab>> {
     let sight = Sight::coarse(&Overview::of(&picture.pixels, whole), whole, false);
     let view = View::Straight { area, columns: columns as f64, rows: rows as f64 };
     let light = resample(&picture.pixels, area, rows, columns);
-    let mut near = Sight {
-        light,
-        softness: 1.0,
-        cut_out: sight.cut_out,
-        ruled: None,
-        on_paper: Step::Sheet,
-        several: false,
-        view,
-        paper: None,
-        bounds: area,
-    };
+    let mut near = Sight { cut_out: sight.cut_out, ..Sight::new(light, 1.0, view, area) };
     if let (View::Sheet { sheet, .. }, Some(paper)) = (sight.view, sight.paper) {
         near.even_on(sheet, &paper, sight.bounds);
     }

@@ -10,7 +10,7 @@ use super::ground::Ground;
 use super::paper::{self, Corners, Sheet};
 use super::paper_light::PaperLight;
 use super::shrink::{Area, Light, Look, Overview, colour_of, labs_of, straight};
-use super::subject::{self, Cover, Enclosed};
+use super::subject::{self, Enclosed, OnGround};
 use super::{Answer, PIXELS_PER_BEAD, Step};
 use crate::colour::Lab;
 use crate::error::{Error, Result};
@@ -59,16 +59,10 @@ impl View {
 
 /// What a look finds.
 pub(super) struct Found {
-    pub(super) cover: Array2<Cover>,
+    pub(super) told: OnGround,
     pub(super) step: Step,
     /// Share of the border that looks like one ground, 0 to 1.
     pub(super) agreement: f64,
-    /// Whether rules were taken out.
-    pub(super) ruled: bool,
-    /// A pixel of each enclosed area whose being cloth or ground is only likely.
-    pub(super) likely: Vec<(usize, usize)>,
-    /// Whether another piece of like size was left out.
-    pub(super) several: bool,
 }
 
 /// A look at the picture at some scale.
@@ -90,13 +84,9 @@ pub(super) struct Sight {
 }
 
 impl Sight {
-    /// The whole area at coarse scale, its sheet straightened if there is one, unless it is to be left as taken.
-    pub(super) fn coarse(overview: &Overview, area: Area, as_taken: bool) -> Self {
-        let (rows, columns) = size_within(area, COARSE);
-        let light = overview.resample(area, rows, columns);
-        let view = View::Straight { area, columns: columns as f64, rows: rows as f64 };
-        let softness = columns as f64 / area.width;
-        let mut plain = Self {
+    /// A look of which nothing is known yet.
+    pub(super) fn new(light: Array2<Light>, softness: f64, view: View, bounds: Area) -> Self {
+        Self {
             light,
             softness,
             cut_out: false,
@@ -105,8 +95,17 @@ impl Sight {
             several: false,
             view,
             paper: None,
-            bounds: area,
-        };
+            bounds,
+        }
+    }
+
+    /// The whole area at coarse scale, its sheet straightened if there is one, unless it is to be left as taken.
+    pub(super) fn coarse(overview: &Overview, area: Area, as_taken: bool) -> Self {
+        let (rows, columns) = size_within(area, COARSE);
+        let light = overview.resample(area, rows, columns);
+        let view = View::Straight { area, columns: columns as f64, rows: rows as f64 };
+        let softness = columns as f64 / area.width;
+        let mut plain = Self::new(light, softness, view, area);
         plain.cut_out = subject::is_cut_out(&plain.alpha());
         if plain.cut_out || as_taken {
             return plain;
@@ -190,18 +189,7 @@ impl Sight {
             [((px - left) * scale - 0.5) as f32, ((py - top) * scale - 0.5) as f32]
         };
         let light = straighten(&near, (rows, columns), place);
-        let (softness, on_paper) = (scale, Step::Sheet);
-        Self {
-            light,
-            softness,
-            cut_out: false,
-            ruled: None,
-            on_paper,
-            several: false,
-            view,
-            paper: None,
-            bounds: area,
-        }
+        Self::new(light, scale, view, area)
     }
 
     fn even(&mut self) {
@@ -226,14 +214,9 @@ impl Sight {
     pub(super) fn cover(&self, colours: &Array2<Lab>, rows: usize, answers: &[Answer]) -> Found {
         if self.cut_out {
             let cover = subject::by_alpha(&self.alpha());
-            return Found {
-                cover,
-                step: Step::CutOut,
-                agreement: 1.0,
-                ruled: false,
-                likely: Vec::new(),
-                several: false,
-            };
+            let told =
+                OnGround { cover, ruled: false, likely: Vec::new(), several: false, answered: Vec::new() };
+            return Found { told, step: Step::CutOut, agreement: 1.0 };
         }
         let ground = Ground::of_border(colours);
         let step = if self.paper.is_some() { self.on_paper } else { Step::PlainGround };
@@ -244,15 +227,15 @@ impl Sight {
                 ((y.max(0.0) as usize, x.max(0.0) as usize), answer.is)
             })
             .collect();
-        let found = subject::on_ground(colours, &ground, rows, self.softness, self.ruled, &answers);
-        let subject::OnGround { cover, ruled, likely, several } = found;
-        Found { cover, step, agreement: ground.agreement, ruled, likely, several }
+        let told = subject::on_ground(colours, &ground, rows, self.softness, self.ruled, &answers);
+        Found { told, step, agreement: ground.agreement }
     }
 
     /// Where the subject lies, in the coordinates of the view's area.
     pub(super) fn subject(&mut self, file: &str, rows: usize) -> Result<Area> {
         let colours = self.colours();
-        let Found { cover, agreement, ruled, several, .. } = self.cover(&colours, rows, &[]);
+        let Found { told: OnGround { cover, ruled, several, .. }, agreement, .. } =
+            self.cover(&colours, rows, &[]);
         // Pale rules may show only close up.
         self.ruled = ruled.then_some(true);
         self.several = several;

@@ -59,6 +59,8 @@ pub(crate) struct OnGround {
     pub likely: Vec<(usize, usize)>,
     /// Whether another piece of like size was left out.
     pub several: bool,
+    /// Which of the maker's answers, by their place, met an area.
+    pub answered: Vec<usize>,
 }
 
 /// From so many working pixels to one of the file's on, edges are as soft as the file's pixels are large.
@@ -71,8 +73,9 @@ const BLEED: f64 = 2.5;
 /// The figure on a plain or softly shaded ground.
 ///
 /// `softness` is how many pixels here come of one of the picture file's. `rows` is how many beads high the
-/// figure is to be: enclosed ground smaller than a part of a bead is a fill that missed its line, not a gap. `ruled` says whether the page is, once that is known; the
-/// answer comes back beside the cover. `answers` are the maker's, for the enclosed area around a pixel.
+/// figure is to be: enclosed ground smaller than a part of a bead is a fill that missed its line, not a gap.
+/// `ruled` says whether the page is, once that is known; the answer comes back beside the cover. `answers` are
+/// the maker's, for the enclosed area around a pixel.
 pub(crate) fn on_ground(
     colours: &Array2<Lab>,
     ground: &Ground,
@@ -81,63 +84,67 @@ pub(crate) fn on_ground(
     ruled: Option<bool>,
     answers: &[((usize, usize), Enclosed)],
 ) -> OnGround {
-    let bound = ground.bound();
     let distances = ground.distances(colours);
-    let mut differs = if softness > STRETCHED {
-        // A soft edge lies where half of the way to the ground is gone; that is asked only close to the
-        // ground, or a pale hand beside a dark coat would be taken for the coat's own edge.
-        let reach = (BLEED * softness).round() as usize;
-        let nearby = most_around(&distances, reach);
-        let by_ground = most_around(&distances.map(|d| if *d <= bound { 1.0 } else { 0.0 }), reach);
-        Array2::from_shape_fn(colours.dim(), |p| {
-            let least = if by_ground[p] > 0.0 { bound.max(0.5 * nearby[p]) } else { bound };
-            distances[p] > least
-        })
-    } else {
-        distances.map(|d| *d > bound)
-    };
-    if softness <= STRETCHED && grain_of_border(colours) <= CLEAN {
-        take_out_shadow(&mut differs, colours, ground);
-    }
+    let mut differs = differing(&distances, ground.bound(), softness);
     let mut is_page_ruled = false;
-    if ruled != Some(false) && softness <= STRETCHED {
-        let pale = pale_lines(&distances, bound, colours.nrows() as f64 / rows as f64);
+    if softness <= STRETCHED {
+        if grain_of_border(colours) <= CLEAN {
+            take_out_shadow(&mut differs, colours, ground);
+        }
+        let pale = pale_lines(&distances, ground.bound(), colours.nrows() as f64 / rows as f64);
         is_page_ruled = ruled.unwrap_or_else(|| is_ruled(&pale));
         if is_page_ruled {
             differs.zip_mut_with(&pale, |differs, pale| *differs &= !pale);
         }
     }
     let (kept, height, several) = the_figure(&differs, rows);
-    let bead = height as f64 / rows as f64;
     let outside = outside_of(&kept);
-    let mut cover = Array2::from_shape_fn(colours.dim(), |p| match (kept[p], outside[p]) {
-        (_, true) => Cover::Ground,
-        _ => Cover::Subject,
-    });
+    let cover = outside.map(|out| if *out { Cover::Ground } else { Cover::Subject });
     let enclosed = Array2::from_shape_fn(colours.dim(), |p| !kept[p] && !outside[p]);
-    let top = extent_of(&kept).map_or(0.0, |(top, ..)| top as f64);
     let body = Body {
         colours,
         ground,
         outside: &outside,
         enclosed: &enclosed,
-        bead,
-        top,
+        bead: height as f64 / rows as f64,
+        top: extent_of(&kept).map_or(0.0, |(top, ..)| top as f64),
         height: height as f64,
         axis: axis_of(&kept),
     };
-    let mut likely = Vec::new();
-    for piece in pieces(&enclosed) {
-        let answer = answers.iter().find(|(place, _)| piece.contains(place));
-        let (kind, is_likely) = answer.map_or_else(|| judge(&piece, &body), |(_, kind)| (*kind, false));
+    let none = OnGround { cover, ruled: is_page_ruled, likely: Vec::new(), several, answered: Vec::new() };
+    with_gaps(none, &body, answers)
+}
+
+/// Which pixels differ from the ground.
+fn differing(distances: &Array2<f64>, bound: f64, softness: f64) -> Array2<bool> {
+    if softness <= STRETCHED {
+        return distances.map(|d| *d > bound);
+    }
+    // A soft edge lies where half of the way to the ground is gone; that is asked only close to the
+    // ground, or a pale hand beside a dark coat would be taken for the coat's own edge.
+    let reach = (BLEED * softness).round() as usize;
+    let nearby = most_around(distances, reach);
+    let by_ground = most_around(&distances.map(|d| if *d <= bound { 1.0 } else { 0.0 }), reach);
+    Array2::from_shape_fn(distances.dim(), |p| {
+        let least = if by_ground[p] > 0.0 { bound.max(0.5 * nearby[p]) } else { bound };
+        distances[p] > least
+    })
+}
+
+/// Takes enclosed areas that are ground out of the figure, as the maker said or as they are judged.
+fn with_gaps(mut told: OnGround, body: &Body, answers: &[((usize, usize), Enclosed)]) -> OnGround {
+    for piece in pieces(body.enclosed) {
+        let answer = answers.iter().position(|(place, _)| piece.contains(place));
+        let (kind, is_likely) = answer.map_or_else(|| judge(&piece, body), |at| (answers[at].1, false));
+        told.answered.extend(answer);
         if kind == Enclosed::Gap {
-            piece.iter().for_each(|&p| cover[p] = Cover::Gap);
+            piece.iter().for_each(|&p| told.cover[p] = Cover::Gap);
         }
         if is_likely {
-            likely.push(piece[piece.len() / 2]);
+            told.likely.push(piece[piece.len() / 2]);
         }
     }
-    OnGround { cover, ruled: is_page_ruled, likely, several }
+    told
 }
 
 /// Neighbouring pixels of a digital ground differ by less than this, in L*; on grainy paper, pale strokes
@@ -343,11 +350,14 @@ fn without_specks(mask: &Array2<bool>, pieces: &[Piece]) -> Array2<bool> {
     kept
 }
 
+/// From this part of the largest piece's size on, another piece is a figure of its own; props held apart from
+/// the body are smaller.
+const LIKE_SIZE: f64 = 0.5;
+
 /// Keeps the largest piece and what lies close to it: a lantern on its cord, a head whose neck is as pale as
-/// the paper. A doodle, a caption and a punched hole lie further off. Also tells how high the largest is.
+/// the paper. A doodle, a caption and a punched hole lie further off. Also tells how high the largest is, and whether
+/// another figure was left out.
 fn the_figure(mask: &Array2<bool>, rows: usize) -> (Array2<bool>, usize, bool) {
-    /// A piece left out is another figure from this part of the largest one's size on.
-    const LIKE_SIZE: f64 = 0.5;
     /// How far a part may lie from the rest and still belong to it, in beads.
     const NEAR: f64 = 1.1;
     let pieces = pieces(mask);
@@ -372,8 +382,6 @@ fn the_figure(mask: &Array2<bool>, rows: usize) -> (Array2<bool>, usize, bool) {
 /// Whether a second piece is nearly as large as the largest: two figures on a page, rather than a
 /// figure and its lantern.
 pub(crate) fn has_several_pieces(cover: &Array2<Cover>) -> bool {
-    /// A part of the largest piece's size; props held apart from the body are smaller.
-    const LIKE_SIZE: f64 = 0.5;
     let mut sizes: Vec<usize> = pieces(&cover.map(|c| *c == Cover::Subject)).iter().map(Vec::len).collect();
     sizes.sort_unstable_by(|a, b| b.cmp(a));
     matches!(sizes.as_slice(), [largest, second, ..] if *second as f64 >= LIKE_SIZE * *largest as f64)
