@@ -2,11 +2,11 @@
 
 use std::collections::BTreeMap;
 
-use crate::colour::ciede2000;
+use crate::colour::{Lab, ciede2000};
 use crate::error::Warning;
 use crate::matching::confidence::colour_confidence;
 use crate::matching::{CANDIDATES, Candidate, FAR, MatchedColour};
-use crate::sample::{BeadSample, SampleGrid};
+use crate::sample::{BeadSample, Cluster, SampleGrid};
 use crate::tray::{BeadId, Tray};
 use crate::units::DeltaE;
 
@@ -45,14 +45,8 @@ struct Choice {
 impl Choice {
     /// The nearest bead for every colour.
     fn new(samples: &SampleGrid, tray: &Tray) -> Self {
-        let candidates: Vec<Vec<Candidate>> = samples
-            .clusters()
-            .iter()
-            .map(|cluster| {
-                let near = tray.nearest(cluster.colour, CANDIDATES);
-                near.into_iter().map(|(bead, difference)| Candidate { bead, difference }).collect()
-            })
-            .collect();
+        let candidates: Vec<Vec<Candidate>> =
+            samples.clusters().iter().map(|cluster| candidates(cluster, tray)).collect();
         Self { chosen: vec![0; candidates.len()], candidates, touching: touching(samples) }
     }
 
@@ -137,6 +131,16 @@ impl Choice {
             })
             .collect()
     }
+}
+
+/// The beads nearest to a colour, or to what else it may be.
+fn candidates(cluster: &Cluster, tray: &Tray) -> Vec<Candidate> {
+    let beyond = |bead: Lab| {
+        let other = cluster.possible.iter().map(|p| ciede2000(p.colour, bead).0.hypot(p.cost));
+        other.fold(ciede2000(cluster.colour, bead).0, f64::min)
+    };
+    let near = tray.nearest_by(|bead| DeltaE(beyond(bead.lab)), CANDIDATES);
+    near.into_iter().map(|(bead, difference)| Candidate { bead, difference }).collect()
 }
 
 /// Another bead for a colour, and how much farther it is than the nearest.

@@ -130,8 +130,17 @@ fn weighted_mean(colours: impl Iterator<Item = (Lab, f64)>) -> Option<Lab> {
     (total > 0.0).then(|| Lab::new(sum[0] / total, sum[1] / total, sum[2] / total))
 }
 
-/// One colour of a drawing.
+/// A colour that a drawing's marks may as well come from.
 #[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Possible {
+    /// The colour.
+    pub colour: Lab,
+    /// How unlikely it is, as a distance in CIEDE2000 that counts beside the distance to a bead.
+    pub cost: f64,
+}
+
+/// One colour of a drawing.
+#[derive(Clone, Debug, PartialEq)]
 pub struct Cluster {
     /// Its middle.
     pub colour: Lab,
@@ -139,6 +148,8 @@ pub struct Cluster {
     pub pixels: usize,
     /// Root mean square distance of its pixels from the middle, in Lab units.
     pub spread: f64,
+    /// What else it may be, where the drawing leaves that open: wax or pencil that nowhere covers its paper.
+    pub possible: Vec<Possible>,
 }
 
 /// The colours of a drawing, most pixels first.
@@ -191,7 +202,7 @@ fn summarise(members: &Members) -> Cluster {
     let pixels = members.iter().map(|m| m.1).sum();
     let colour = middle(members);
     let error: f64 = members.iter().map(|(c, n)| *n as f64 * c.distance_squared(colour)).sum();
-    Cluster { colour, pixels, spread: (error / pixels as f64).sqrt() }
+    Cluster { colour, pixels, spread: (error / pixels as f64).sqrt(), possible: Vec::new() }
 }
 
 fn middle(members: &Members) -> Lab {

@@ -7,7 +7,7 @@ use ndarray::Array2;
 
 use crate::colour::Lab;
 use crate::reference::ground::median;
-use crate::reference::mask::{beside, edge_of, grown};
+use crate::reference::mask::{beside, edge_of, grown, worn};
 use crate::reference::{Cover, PIXELS_PER_BEAD, Reference};
 use crate::sample::cluster::{Cluster, cluster_colours};
 use crate::sample::ink::find_ink;
@@ -123,9 +123,7 @@ fn shows_paper(reference: &Reference, roughness: &Array2<f64>) -> f64 {
 /// Gives each colour the wax that its marks come from, and joins colours that are one wax.
 fn seek_wax(reference: &Reference, plane: &mut Array2<u8>, clusters: Vec<Cluster>) -> Vec<Cluster> {
     let colours = reference.colours();
-    let of_labels = |plane: &Array2<u8>, label: u8| -> Vec<Lab> {
-        plane.iter().zip(colours).filter(|(l, _)| **l == label).map(|(_, colour)| *colour).collect()
-    };
+    let of_labels = |plane: &Array2<u8>, label: u8| inner_marks(plane, colours, label);
     let ground = of_labels(plane, GROUND);
     let middle = |of: fn(&Lab) -> f64| median(ground.iter().map(of).collect());
     let paper = Lab::new(middle(|c| c.l), middle(|c| c.a), middle(|c| c.b));
@@ -146,12 +144,30 @@ fn seek_wax(reference: &Reference, plane: &mut Array2<u8>, clusters: Vec<Cluster
     }
     plane.mapv_inplace(|label| becomes[label as usize]);
     let pooled = kept.into_iter().enumerate().map(|(place, (mut cluster, _))| {
-        let all = of_labels(plane, place as u8 + 1);
-        cluster.pixels = all.len();
-        cluster.colour = Marks::of(&all, paper).map_or(cluster.colour, |marks| marks.wax());
+        let label = place as u8 + 1;
+        cluster.pixels = plane.iter().filter(|l| **l == label).count();
+        if let Some(marks) = Marks::of(&of_labels(plane, label), paper) {
+            cluster.colour = marks.wax();
+            cluster.possible = marks.possible();
+        }
         cluster
     });
     pooled.collect()
+}
+
+/// The colours of one label's pixels away from its edge, where an outline's dark grains lie among its own; of
+/// all its pixels where hardly any lie so deep.
+fn inner_marks(plane: &Array2<u8>, colours: &Array2<Lab>, label: u8) -> Vec<Lab> {
+    /// Half of a crayon's outline, in working pixels.
+    const EDGE: usize = 2;
+    /// Fewer marks than these, half a bead of them, have no strongest.
+    const FEW: usize = 128;
+    let belongs = plane.map(|l| *l == label);
+    let of = |mask: &Array2<bool>| -> Vec<Lab> {
+        mask.iter().zip(colours).filter(|(belongs, _)| **belongs).map(|(_, colour)| *colour).collect()
+    };
+    let inner = of(&worn(&belongs, EDGE));
+    if inner.len() >= FEW { inner } else { of(&belongs) }
 }
 
 /// How far each pixel differs from its neighbours up to `reach` away, at most.

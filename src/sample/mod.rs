@@ -9,7 +9,7 @@ mod shade;
 mod together;
 mod wax;
 
-pub use cluster::{Cluster, Clustering, best_kmeans, cluster_colours};
+pub use cluster::{Cluster, Clustering, Possible, best_kmeans, cluster_colours};
 pub use lattice::{Lattice, Layout, Proportions};
 
 use crate::grid::Grid;

@@ -288,7 +288,7 @@ fn relabelled(
                 at
             }
             None => {
-                clusters.push(Cluster { colour, pixels: pixels.len(), spread: 0.0 });
+                clusters.push(Cluster { colour, pixels: pixels.len(), spread: 0.0, possible: Vec::new() });
                 clusters.len() - 1
             }
         };

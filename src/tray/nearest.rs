@@ -1,6 +1,6 @@
 //! The beads nearest to a colour.
 
-use super::{BeadId, Tray};
+use super::{Bead, BeadId, Tray};
 use crate::colour::{Lab, ciede2000};
 use crate::units::DeltaE;
 
@@ -15,8 +15,12 @@ impl Tray {
     /// assert!(near[0].1 <= near[1].1);
     /// ```
     pub fn nearest(&self, lab: Lab, n: usize) -> Vec<(BeadId, DeltaE)> {
-        let mut all: Vec<(BeadId, DeltaE)> =
-            self.iter().map(|(id, bead)| (id, ciede2000(lab, bead.lab))).collect();
+        self.nearest_by(|bead| ciede2000(lab, bead.lab), n)
+    }
+
+    /// The `n` beads nearest by some distance, nearest first; equally near ones by name.
+    pub fn nearest_by(&self, distance: impl Fn(&Bead) -> DeltaE, n: usize) -> Vec<(BeadId, DeltaE)> {
+        let mut all: Vec<(BeadId, DeltaE)> = self.iter().map(|(id, bead)| (id, distance(bead))).collect();
         all.sort_by(|(one, near), (other, far)| {
             near.0.total_cmp(&far.0).then_with(|| self.bead(*one).name.cmp(&self.bead(*other).name))
         });
