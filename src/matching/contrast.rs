@@ -32,7 +32,7 @@ pub(super) fn choose(samples: &SampleGrid, tray: &Tray) -> (Vec<MatchedColour>, 
         choice.part(one, other);
     }
     let warnings = choice.shared(samples, tray);
-    (choice.into_colours(samples), warnings)
+    (choice.into_colours(samples, tray), warnings)
 }
 
 /// Candidates for every colour, the one chosen so far, and which colours touch.
@@ -119,13 +119,13 @@ impl Choice {
         said.into_iter().map(warn).collect()
     }
 
-    fn into_colours(self, samples: &SampleGrid) -> Vec<MatchedColour> {
-        let aims = samples.clusters().iter().map(|cluster| cluster.colour);
+    fn into_colours(self, samples: &SampleGrid, tray: &Tray) -> Vec<MatchedColour> {
         let chosen = self.candidates.into_iter().zip(self.chosen);
         chosen
-            .zip(aims)
-            .map(|((mut others, place), aim)| {
+            .zip(samples.clusters())
+            .map(|((mut others, place), cluster)| {
                 let chosen = others.remove(place);
+                let (_, aim) = apart(cluster, tray.bead(chosen.bead).lab);
                 let confidence = colour_confidence(chosen, &others);
                 MatchedColour { aim, chosen, others, kept_apart: place > 0, confidence, count: 0 }
             })
@@ -135,12 +135,16 @@ impl Choice {
 
 /// The beads nearest to a colour, or to what else it may be.
 fn candidates(cluster: &Cluster, tray: &Tray) -> Vec<Candidate> {
-    let beyond = |bead: Lab| {
-        let other = cluster.possible.iter().map(|p| ciede2000(p.colour, bead).0.hypot(p.cost));
-        other.fold(ciede2000(cluster.colour, bead).0, f64::min)
-    };
-    let near = tray.nearest_by(|bead| DeltaE(beyond(bead.lab)), CANDIDATES);
+    let near = tray.nearest_by(|bead| apart(cluster, bead.lab).0, CANDIDATES);
     near.into_iter().map(|(bead, difference)| Candidate { bead, difference }).collect()
+}
+
+/// How far a bead lies from a colour or from what else it may be, and which of those it is nearest to.
+fn apart(cluster: &Cluster, bead: Lab) -> (DeltaE, Lab) {
+    let itself = (ciede2000(cluster.colour, bead).0, cluster.colour);
+    let others = cluster.possible.iter().map(|p| (ciede2000(p.colour, bead).0.hypot(p.cost), p.colour));
+    let (apart, aim) = others.fold(itself, |best, next| if next.0 < best.0 { next } else { best });
+    (DeltaE(apart), aim)
 }
 
 /// Another bead for a colour, and how much farther it is than the nearest.

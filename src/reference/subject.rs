@@ -220,7 +220,7 @@ fn judge(piece: &Piece, body: &Body) -> (Enclosed, bool) {
     /// Least part of a bead's area that can be a gap.
     const LEAST_GAP: f64 = 0.3;
     /// From this mean difference on it is cloth, in Lab units; on a noisy ground, from half its noise on.
-    const CLOTH: f64 = 1.2;
+    const CLOTH: f64 = 0.8;
     /// An area is outlined where so much of its rim has the open ground within an ink line's thickness.
     const OUTLINED: f64 = 0.2;
     /// A small opening is more likely ground than a small piece of bare cloth.
@@ -354,12 +354,14 @@ fn without_specks(mask: &Array2<bool>, pieces: &[Piece]) -> Array2<bool> {
 /// the body are smaller.
 const LIKE_SIZE: f64 = 0.5;
 
-/// Keeps the largest piece and what lies close to it: a lantern on its cord, a head whose neck is as pale as
-/// the paper. A doodle, a caption and a punched hole lie further off. Also tells how high the largest is, and whether
+/// Keeps the largest piece and what lies close to it or within it: a lantern on its cord, a head whose neck is as
+/// pale as the paper, a collar in a white bib. A doodle, a caption and a punched hole lie further off. Also tells how high the largest is, and whether
 /// another figure was left out.
 fn the_figure(mask: &Array2<bool>, rows: usize) -> (Array2<bool>, usize, bool) {
     /// How far a part may lie from the rest and still belong to it, in beads.
     const NEAR: f64 = 1.1;
+    /// ... or how much of it has the rest to its left and right.
+    const WITHIN: f64 = 0.1;
     let pieces = pieces(mask);
     let Some(main) = pieces.iter().max_by_key(|piece| piece.len()) else { return (mask.clone(), 1, false) };
     let (first, last) = main.iter().fold((usize::MAX, 0), |(low, high), p| (low.min(p.0), high.max(p.0)));
@@ -368,15 +370,28 @@ fn the_figure(mask: &Array2<bool>, rows: usize) -> (Array2<bool>, usize, bool) {
     let mut kept = Array2::from_elem(mask.dim(), false);
     main.iter().for_each(|&p| kept[p] = true);
     let close = grown(&kept, reach);
+    let spans = spans_of(&kept);
+    let is_within = |&&(y, x): &&(usize, usize)| spans[y].is_some_and(|(left, right)| left < x && x < right);
     let mut several = false;
     for piece in pieces.iter().filter(|p| p.len() as f64 >= SPECK * main.len() as f64) {
-        if piece.iter().any(|&p| close[p]) {
+        let within = piece.iter().filter(is_within).count();
+        if piece.iter().any(|&p| close[p]) || within as f64 >= WITHIN * piece.len() as f64 {
             piece.iter().for_each(|&p| kept[p] = true);
         } else {
             several |= piece.len() as f64 >= LIKE_SIZE * main.len() as f64;
         }
     }
     (kept, height, several)
+}
+
+/// The first and last set column of each row.
+fn spans_of(mask: &Array2<bool>) -> Vec<Option<(usize, usize)>> {
+    let span = |row: ndarray::ArrayView1<bool>| {
+        let mut set = row.iter().enumerate().filter(|(_, set)| **set).map(|(x, _)| x);
+        let first = set.next()?;
+        Some((first, set.last().unwrap_or(first)))
+    };
+    mask.outer_iter().map(span).collect()
 }
 
 /// Whether a second piece is nearly as large as the largest: two figures on a page, rather than a

@@ -167,8 +167,8 @@ fn contacts(colours: &Array2<Lab>, of: &Array2<u32>) -> BTreeMap<(usize, usize),
     contacts
 }
 
-/// Pairs that are lit and shaded halves of one material behind a hard edge: light falls off by the same
-/// factor, in all channels alike, at several colours and to the same side.
+/// A light whose shade has a hard edge: it falls off by the same factor, in all channels alike, at several
+/// colours and to the same side. Its pairs are all segments that are halves under that light.
 fn stepped(segments: &[Segment], hard: &[(usize, usize, f64)]) -> Option<SteppedLight> {
     /// How far shade dims.
     const DIMS: std::ops::Range<f64> = 0.35..0.85;
@@ -185,7 +185,6 @@ fn stepped(segments: &[Segment], hard: &[(usize, usize, f64)]) -> Option<Stepped
     /// Black stays black: from less light than this no factor can be told.
     const LEAST_LIGHT: f64 = 0.012;
     struct Step {
-        pair: (usize, usize),
         lit: u8,
         lit_at: usize,
         dim: usize,
@@ -204,15 +203,7 @@ fn stepped(segments: &[Segment], hard: &[(usize, usize, f64)]) -> Option<Stepped
         let factor = ratios.iter().sum::<f64>() / ratios.len().max(1) as f64;
         let alike = ratios.len() >= 2 && high - low <= ALIKE * factor && DIMS.contains(&factor);
         let to_the_right = segments[dim].across > segments[lit].across;
-        alike.then_some(Step {
-            pair: (a, b),
-            lit: segments[lit].label,
-            lit_at: lit,
-            dim,
-            factor,
-            to_the_right,
-            length,
-        })
+        alike.then_some(Step { lit: segments[lit].label, lit_at: lit, dim, factor, to_the_right, length })
     };
     let steps: Vec<Step> = hard.iter().filter_map(step).collect();
     // Each border's say is bounded: a long one alone is a seam between two cloths.
@@ -236,7 +227,22 @@ fn stepped(segments: &[Segment], hard: &[(usize, usize, f64)]) -> Option<Stepped
             |dim: bool| chosen().map(|s| segments[if dim { s.dim } else { s.lit_at }].light[c]).sum::<f64>();
         light_of(true) / light_of(false).max(1e-6)
     });
-    Some(SteppedLight { pairs: chosen().map(|s| s.pair).collect(), factors, to_the_right })
+    let halves =
+        hard.iter().map(|&(a, b, _)| (a, b)).filter(|&pair| halves(segments, pair, factors, to_the_right));
+    Some(SteppedLight { pairs: halves.collect(), factors, to_the_right })
+}
+
+/// Whether one of two segments is the other in the shade of a known light.
+///
+/// Colours are compared as the eye does: in a navy coat hardly any light is left to tell a factor by.
+fn halves(segments: &[Segment], (a, b): (usize, usize), factors: [f64; 3], to_the_right: bool) -> bool {
+    /// CIEDE2000 between the shaded half and the lit one dimmed; 3 and 4 did the same, 5 joined too much.
+    const ONE_MATERIAL: f64 = 3.5;
+    let [a, b] = [&segments[a], &segments[b]];
+    let (lit, dim) = if (a.across > b.across) == to_the_right { (b, a) } else { (a, b) };
+    let lab = |[r, g, b]: [f64; 3]| Linear { r, g, b }.lab();
+    let shaded = std::array::from_fn(|c| lit.light[c] * factors[c]);
+    ciede2000(lab(shaded), lab(dim.light)).0 <= ONE_MATERIAL
 }
 
 /// Which group each of `count` things belongs to once the pairs are joined.
