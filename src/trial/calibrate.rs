@@ -20,26 +20,38 @@ pub const KEPT_MANNERS: [Manner; 2] = [Manner::CutOut, Manner::Page];
 pub const FITTED_SEEDS: std::ops::Range<u64> = 1000..1003;
 
 /// The tray a fitted seed is drafted with: the embedded one, then with more and more beads close to its own,
-/// so that the fit has seen sparse trays and dense ones. Beads keep their places in it.
+/// so that the fit has seen sparse trays and dense ones; and every bead a little off the paint it was drawn
+/// with, as a maker's beads are. Beads keep their places in it.
 pub fn fitted_tray(seed: u64) -> Tray {
     /// How far an added bead lies from the one it resembles, in Lab units.
     const NEAR: (f64, f64) = (5.0, 11.0);
+    /// How far a bead lies from the paint, in Lab units: with a hand's own straying, CIEDE2000 1 to 4 on the
+    /// whole (common practice, no source).
+    const OFF: (f64, f64) = (0.0, 6.0);
+    /// In the densest tray so many of the beads have another like them.
+    const MOST_ADDED: f64 = 0.8;
     let tray = Tray::embedded();
     let part = (seed - FITTED_SEEDS.start) as f64 / (FITTED_SEEDS.end - FITTED_SEEDS.start - 1) as f64;
     let mut chance = Chance::of(seed, "tray");
-    let mut beads: Vec<Bead> = tray.iter().map(|(_, bead)| bead.clone()).collect();
+    let mut beads: Vec<Bead> = Vec::new();
+    let mut added: Vec<Bead> = Vec::new();
     for (_, bead) in tray.iter() {
-        let mut off = || chance.either_way(1.0);
-        let (l, a, b) = (off(), off(), off());
-        let by = chance.within(NEAR.0, NEAR.1) / (l * l + a * a + b * b).sqrt().max(1e-6);
-        if chance.happens(0.8 * part) {
-            let lab =
-                Lab::new((bead.lab.l + by * l).clamp(0.0, 100.0), bead.lab.a + by * a, bead.lab.b + by * b);
-            beads.push(Bead::new(format!("like {}", bead.name), lab));
+        beads.push(Bead { lab: moved(bead.lab, OFF, &mut chance), ..bead.clone() });
+        let near = moved(bead.lab, NEAR, &mut chance);
+        if chance.happens(MOST_ADDED * part) {
+            added.push(Bead::new(format!("like {}", bead.name), near));
         }
     }
+    beads.append(&mut added);
     // Names are the embedded ones, each once, and each once with a word before it.
     Tray::new("trial", beads).unwrap_or(tray)
+}
+
+/// A colour so far off, in Lab units, in any direction.
+fn moved(lab: Lab, by: (f64, f64), chance: &mut Chance) -> Lab {
+    let (l, a, b) = (chance.either_way(1.0), chance.either_way(1.0), chance.either_way(1.0));
+    let scale = chance.within(by.0, by.1) / (l * l + a * a + b * b).sqrt().max(1e-6);
+    Lab::new((lab.l + scale * l).clamp(0.0, 100.0), lab.a + scale * a, lab.b + scale * b)
 }
 
 /// Whether a fit may see a trial.
