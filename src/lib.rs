@@ -35,6 +35,7 @@ pub mod grid;
 pub mod matching;
 pub mod plan;
 pub mod reference;
+pub mod rules;
 pub mod sample;
 pub mod sheet;
 pub mod tray;

@@ -15,7 +15,7 @@ const ORDER: &[&[&str]] = &[
     &["matching"],
     &["figure"],
     &["draft"],
-    &["trial"],
+    &["rules", "trial"],
     &["sheet"],
     &["cli", "main"],
 ];
