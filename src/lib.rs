@@ -28,6 +28,7 @@
 //! ```
 
 pub mod colour;
+pub mod count;
 pub mod draft;
 pub mod error;
 pub mod figure;

@@ -16,6 +16,7 @@ const ORDER: &[&[&str]] = &[
     &["figure"],
     &["draft"],
     &["rules", "trial"],
+    &["count"],
     &["sheet"],
     &["cli", "main"],
 ];

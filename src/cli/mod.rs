@@ -10,6 +10,10 @@ mod compare;
 mod compare_json;
 mod compare_picture;
 mod compare_text;
+mod count;
+mod count_csv;
+mod count_json;
+mod count_text;
 mod draft;
 mod draft_json;
 mod draft_text;
@@ -52,6 +56,7 @@ enum Command {
     Compare(compare::Arguments),
     Tray(tray::Arguments),
     Check(check::Arguments),
+    Count(count::Arguments),
     Measure(measure::Arguments),
 }
 
@@ -78,6 +83,7 @@ pub fn run() -> ExitCode {
         Command::Compare(arguments) => arguments.execute().map(done),
         Command::Tray(arguments) => arguments.execute().map(done),
         Command::Check(arguments) => arguments.execute(),
+        Command::Count(arguments) => arguments.execute().map(done),
         Command::Measure(arguments) => arguments.execute().map(done),
     };
     outcome.unwrap_or_else(|error| {

@@ -1,6 +1,9 @@
 //! A heavy part on a thin neck.
 
-use super::joined::{Cut, Place};
+use std::cmp::Ordering;
+use std::collections::HashMap;
+
+use super::joined::{Joined, Narrow, Place};
 use super::{Finding, Judge, Rule, Subject, beads_in_words};
 
 pub(super) const RULE: Rule = Rule {
@@ -16,52 +19,64 @@ pub(super) const RULE: Rule = Rule {
 /// The most beads that one fused side, and two, should carry.
 const MOST_CARRIED: [usize; 2] = [20, 60];
 
-fn most(cut: &Cut) -> usize {
-    MOST_CARRIED[cut.sides.len().clamp(1, MOST_CARRIED.len()) - 1]
+fn most(narrow: &Narrow) -> usize {
+    MOST_CARRIED[narrow.sides.len().clamp(1, MOST_CARRIED.len()) - 1]
 }
 
 fn judge(subject: &Subject) -> Vec<Finding> {
-    let cuts = subject.joined().narrow_places().into_iter().filter(|cut| cut.carried.len() > most(cut));
-    let mut found: Vec<Finding> = necks(cuts.collect()).iter().map(finding).collect();
+    let joined = subject.joined();
+    let heavy = joined.narrow_places().iter().filter(|narrow| narrow.carried > most(narrow));
+    let worst = worst_of_each_neck(&heavy.collect::<Vec<_>>());
+    let mut found: Vec<Finding> = worst.iter().map(|narrow| finding(joined, narrow)).collect();
     found.sort_by(|one, other| one.beads.cmp(&other.beads));
     found
 }
 
-/// The worst cut of each neck: cuts that share a bead are one neck.
-fn necks(mut cuts: Vec<Cut>) -> Vec<Cut> {
-    let load = |cut: &Cut| cut.carried.len() * MOST_CARRIED[0] / most(cut);
+/// Narrow places that share a bead are one neck; the worst stands for it.
+fn worst_of_each_neck<'a>(narrow: &[&'a Narrow]) -> Vec<&'a Narrow> {
+    let mut at_bead: HashMap<Place, Vec<usize>> = HashMap::new();
+    for (at, place) in narrow.iter().enumerate() {
+        ends(place).for_each(|bead| at_bead.entry(bead).or_default().push(at));
+    }
+    let mut seen = vec![false; narrow.len()];
     let mut worst = Vec::new();
-    while let Some(first) = cuts.pop() {
+    for first in 0..narrow.len() {
+        if seen[first] {
+            continue;
+        }
+        seen[first] = true;
         let mut neck = vec![first];
         let mut next = 0;
-        while let Some(cut) = neck.get(next).cloned() {
+        while let Some(&at) = neck.get(next) {
             next += 1;
-            let (near, far): (Vec<Cut>, Vec<Cut>) = cuts.into_iter().partition(|other| touch(&cut, other));
-            neck.extend(near);
-            cuts = far;
+            for &other in ends(narrow[at]).filter_map(|bead| at_bead.get(&bead)).flatten() {
+                if !std::mem::replace(&mut seen[other], true) {
+                    neck.push(other);
+                }
+            }
         }
-        let heaviest = neck.iter().max_by(|one, other| {
-            // Of equal ones the upper, so that the answer does not hang on the order they were found in.
-            load(one).cmp(&load(other)).then_with(|| other.sides.cmp(&one.sides))
-        });
-        worst.extend(heaviest.cloned());
+        worst.extend(neck.into_iter().map(|at| narrow[at]).max_by(|one, other| heavier(one, other)));
     }
     worst
 }
 
-fn ends(cut: &Cut) -> impl Iterator<Item = Place> + '_ {
-    cut.sides.iter().flat_map(|&(one, other)| [one, other])
+/// By what is carried beyond what should be, in proportion; of equal ones the upper, so that the answer does not
+/// hang on the order they were found in.
+fn heavier(one: &Narrow, other: &Narrow) -> Ordering {
+    let load = (one.carried * most(other)).cmp(&(other.carried * most(one)));
+    load.then_with(|| other.sides.cmp(&one.sides))
 }
 
-fn touch(one: &Cut, other: &Cut) -> bool {
-    ends(one).any(|bead| ends(other).any(|also| also == bead))
+fn ends(narrow: &Narrow) -> impl Iterator<Item = Place> + '_ {
+    narrow.sides.iter().flat_map(|&(one, other)| [one, other])
 }
 
-fn finding(cut: &Cut) -> Finding {
-    let by = if cut.sides.len() == 1 { "one fused side" } else { "two fused sides" };
-    let carried = Finding::new(&RULE, cut.carried.clone(), String::new(), String::new());
-    let place = carried.place().map_or(String::new(), |place| format!(" ({place})"));
-    let what = format!("{}{place} hang by {by}; up to {} hold", beads_in_words(cut.carried.len()), most(cut));
+fn finding(joined: &Joined, narrow: &Narrow) -> Finding {
+    let by = if narrow.sides.len() == 1 { "one fused side" } else { "two fused sides" };
+    let carried = joined.cut(&narrow.sides).map(|cut| cut.carried).unwrap_or_default();
+    let place = Finding::new(&RULE, carried, String::new(), String::new()).place();
+    let place = place.map_or(String::new(), |place| format!(" ({place})"));
+    let what = format!("{}{place} hang by {by}; up to {} hold", beads_in_words(narrow.carried), most(narrow));
     let could = "make it a bead wider there, let the part touch a second time, or wire it from behind";
-    Finding::new(&RULE, ends(cut).collect(), what, could.into())
+    Finding::new(&RULE, ends(narrow).collect(), what, could.into())
 }

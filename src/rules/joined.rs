@@ -1,5 +1,7 @@
 //! How beads hold together: they fuse only where they touch side to side (common practice, no source).
 
+use std::cell::OnceCell;
+
 use crate::grid::Grid;
 use crate::units::{Column, Row};
 
@@ -13,6 +15,8 @@ pub(super) struct Joined {
     /// The piece of each bead, an index into `pieces`.
     piece: Grid<usize>,
     pieces: Vec<Vec<Place>>,
+    /// Found when first asked for: two rules ask.
+    narrow: OnceCell<Vec<Narrow>>,
 }
 
 /// What comes off where fused sides give way.
@@ -24,10 +28,18 @@ pub(super) struct Cut {
     pub carried: Vec<Place>,
 }
 
+/// A narrow place: the sides that give way, and how many beads come off.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Narrow {
+    pub sides: Vec<(Place, Place)>,
+    pub carried: usize,
+}
+
 impl Joined {
     pub(super) fn new(filled: &Grid<bool>) -> Self {
         let filled = filled.clone();
-        let mut joined = Self { piece: filled.map(|_, _, _| usize::MAX), filled, pieces: Vec::new() };
+        let piece = filled.map(|_, _, _| usize::MAX);
+        let mut joined = Self { piece, filled, pieces: Vec::new(), narrow: OnceCell::new() };
         let places: Vec<Place> = joined.places().collect();
         for place in places {
             if joined.piece[place] == usize::MAX {
@@ -121,10 +133,16 @@ impl Joined {
     ///
     /// A cut by a single side is always in the list. Two sides whose cutting parts a piece lie in one square of
     /// four beads, or in two thin places of one ring; rings are held at both ends and not looked for.
-    pub(super) fn narrow_places(&self) -> Vec<Cut> {
+    pub(super) fn narrow_places(&self) -> &[Narrow] {
+        self.narrow.get_or_init(|| self.find_narrow_places())
+    }
+
+    fn find_narrow_places(&self) -> Vec<Narrow> {
         let lines = self.lines().filter(|line| line.len() <= 2);
-        let cuts = lines.filter_map(|line| self.cut(&line));
-        cuts.chain(self.places().filter_map(|bead| self.corner_cut(bead))).collect()
+        let lines = lines.filter_map(|line| self.cut(&line));
+        let cuts = lines.chain(self.places().filter_map(|bead| self.corner_cut(bead)));
+        // What comes off is only counted here: in a long thin figure all of it together would not fit in memory.
+        cuts.map(|cut| Narrow { sides: cut.sides, carried: cut.carried.len() }).collect()
     }
 
     /// Runs of neighbouring fused sides, across rows and across columns.
@@ -152,15 +170,19 @@ impl Joined {
 
     /// Two squares that share one bead hang together by two sides of it.
     fn corner_cut(&self, bead: Place) -> Option<Cut> {
-        let beside: Vec<Place> = self.beside(bead).collect();
-        let is_corner = |one: Place, other: Place| one.0 != other.0 && one.1 != other.1;
+        let (Row(r), Column(c)) = bead;
+        let (up, down) = ((Row(r.checked_sub(1)?), bead.1), (Row(r + 1), bead.1));
+        let (left, right) = ((bead.0, Column(c.checked_sub(1)?)), (bead.0, Column(c + 1)));
         // With fewer than four sides, one of them alone parts what two would.
-        if beside.len() < 4 {
+        if ![up, down, left, right].into_iter().all(|beside| self.is_bead(beside)) {
             return None;
         }
-        let pairs = beside.iter().flat_map(|&one| beside.iter().map(move |&other| (one, other)));
-        let mut corners = pairs.filter(|&(one, other)| one < other && is_corner(one, other));
-        corners.find_map(|(one, other)| self.cut(&[(bead, one), (bead, other)]))
+        // A bead in the corner between the two pairs joins them another way.
+        let joins = |one: Place, other: Place| self.is_bead((one.0, other.1));
+        let falling = || !joins(up, right) && !joins(down, left);
+        let rising = || !joins(up, left) && !joins(down, right);
+        let cut = |one, other| self.cut(&[(bead, one), (bead, other)]);
+        falling().then(|| cut(up, left)).flatten().or_else(|| rising().then(|| cut(up, right)).flatten())
     }
 
     /// Whether a bead is part of a square of four, which cannot bend.

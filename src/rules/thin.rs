@@ -1,6 +1,7 @@
 //! A part one bead thin and so long that it would snap.
 
-use std::collections::BTreeSet;
+use std::collections::btree_map::Entry;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::joined::{Joined, Place};
 use super::{Finding, Judge, Rule, Subject};
@@ -32,12 +33,12 @@ fn judge(subject: &Subject) -> Vec<Finding> {
 
 /// Groups of thin beads that single sides join, each of which carries all beyond it.
 fn chains(joined: &Joined) -> Vec<BTreeSet<Place>> {
-    let single = |cut: &super::joined::Cut| cut.sides.len() == 1;
+    let single = |narrow: &&super::joined::Narrow| narrow.sides.len() == 1;
     let bridges: BTreeSet<(Place, Place)> = joined
         .narrow_places()
-        .into_iter()
+        .iter()
         .filter(single)
-        .flat_map(|cut| cut.sides)
+        .flat_map(|narrow| narrow.sides.iter().copied())
         .filter(|&(one, other)| !joined.is_thick(one) && !joined.is_thick(other))
         .flat_map(|(one, other)| [(one, other), (other, one)])
         .collect();
@@ -68,34 +69,40 @@ fn arms(joined: &Joined, chain: &BTreeSet<Place>) -> Vec<Vec<Place>> {
     held.into_iter().flat_map(|held| from(joined, chain, held)).collect()
 }
 
-/// The ways from a held bead to the ends of its chain, nearer branches cut where they leave a longer way.
+/// The ways from a held bead to the ends of its chain, one for each side the chain leaves it by: the longest.
 fn from(joined: &Joined, chain: &BTreeSet<Place>, held: Place) -> Vec<Vec<Place>> {
-    let mut way: std::collections::BTreeMap<Place, Vec<Place>> = [(held, vec![held])].into();
-    let mut queue = std::collections::VecDeque::from([held]);
-    let mut ends = Vec::new();
-    while let Some(bead) = queue.pop_front() {
-        let so_far = way[&bead].clone();
-        let new: Vec<Place> =
-            joined.beside(bead).filter(|other| chain.contains(other) && !way.contains_key(other)).collect();
-        if new.is_empty() {
-            ends.push(so_far.clone());
-        }
-        for other in new {
-            let mut on = so_far.clone();
-            on.push(other);
-            way.insert(other, on);
-            queue.push_back(other);
+    // For each bead the one it was reached from; walked in order of distance, so the last of a side is farthest.
+    let mut reached_from: BTreeMap<Place, Place> = [(held, held)].into();
+    let mut order = vec![held];
+    let mut next = 0;
+    while let Some(&bead) = order.get(next) {
+        next += 1;
+        for other in joined.beside(bead).filter(|other| chain.contains(other)) {
+            if let Entry::Vacant(new) = reached_from.entry(other) {
+                new.insert(bead);
+                order.push(other);
+            }
         }
     }
-    // Ends that share their way for more than a step are one part: the longest stands for them.
-    ends.sort_by_key(|end| std::cmp::Reverse(end.len()));
-    let mut kept: Vec<Vec<Place>> = Vec::new();
-    for end in ends {
-        if kept.iter().all(|other| other.get(1) != end.get(1)) {
-            kept.push(end);
+    let way = |end: Place| {
+        let mut way: Vec<Place> = vec![end];
+        while let Some(&bead) = way.last().filter(|bead| **bead != held) {
+            way.push(reached_from[&bead]);
         }
+        way.reverse();
+        way
+    };
+    let mut sides: BTreeMap<Option<Place>, Place> = BTreeMap::new();
+    let mut side_of: BTreeMap<Place, Option<Place>> = BTreeMap::new();
+    for &bead in &order {
+        let before = reached_from[&bead];
+        let side = if before == held { (bead != held).then_some(bead) } else { side_of[&before] };
+        side_of.insert(bead, side);
+        sides.insert(side, bead);
     }
-    kept
+    // The held bead itself is an arm only where nothing goes on from it.
+    let alone = sides.len() == 1;
+    sides.into_iter().filter(|(side, _)| side.is_some() || alone).map(|(_, end)| way(end)).collect()
 }
 
 fn finding(arm: &[Place]) -> Finding {
