@@ -52,8 +52,8 @@ impl View<'_> {
         for (opened, checked) in opened.iter().zip(checked).filter(|(_, c)| !c.meant.is_empty()) {
             text.push_str(&self.meant(opened, &checked.meant));
         }
-        if let Some(((_, checked), many)) = found.first().zip(Some(found.len())) {
-            text.push_str(&self.summary(checked, &found, many));
+        if let Some((_, first)) = found.first() {
+            text.push_str(&self.summary(first, &found));
         }
         text
     }
@@ -135,10 +135,10 @@ impl View<'_> {
     }
 
     /// How much was found in all, and how to say that it is meant.
-    fn summary(&self, first: &Checked, found: &[(&Opened, &Checked)], figures: usize) -> String {
+    fn summary(&self, first: &Checked, found: &[(&Opened, &Checked)]) -> String {
         let findings: usize = found.iter().map(|(_, checked)| checked.findings.len()).sum();
-        let all = format!("{} in {}.", counted(findings, "finding"), counted(figures, "figure"));
-        let mut text = format!("{all} No bead was changed.\n");
+        let all = format!("{} in {}.", counted(findings, "finding"), counted(found.len(), "figure"));
+        let mut text = format!("{}\n", self.lines(&format!("{all} No bead was changed."), ""));
         if let Some(finding) = first.findings.first() {
             let note = "If one is meant so, note it at the end of the figure's file, such as:";
             let place =

@@ -227,8 +227,8 @@ mod tests {
         judge: Judge::Cast(|cast| {
             let twice = |at: usize| cast[..at].iter().any(|s| s.figure().name() == cast[at].figure().name());
             let found =
-                |at| Finding::new(&SAME_NAME, Vec::new(), "it has another's name".into(), String::new());
-            (0..cast.len()).filter(|&at| twice(at)).map(|at| (at, found(at))).collect()
+                || Finding::new(&SAME_NAME, Vec::new(), "it has another's name".into(), String::new());
+            (0..cast.len()).filter(|&at| twice(at)).map(|at| (at, found())).collect()
         }),
     };
 
