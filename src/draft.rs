@@ -155,6 +155,7 @@ impl Draft {
             rows: self.zones,
             legend: legend.collect(),
             parts: vec![body],
+            meant: Vec::new(),
         };
         Figure::new(name, description)
     }

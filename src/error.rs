@@ -213,6 +213,18 @@ pub enum Warning {
     },
     /// The subject touches the edge of the picture and may go on beyond it.
     TouchesEdge,
+    /// A note of the figure file names a rule that there is not.
+    NoSuchRule {
+        /// The name in the note.
+        rule: String,
+        /// The rule whose name is most like it.
+        likely: &'static str,
+    },
+    /// A note of the figure file speaks of nothing that was found.
+    MeantNothing {
+        /// The rule and the place of the note.
+        note: String,
+    },
 }
 
 impl Warning {
@@ -230,6 +242,8 @@ impl Warning {
             Self::SeveralPieces => "several-pieces",
             Self::OnlyLikely { .. } => "only-likely",
             Self::TouchesEdge => "touches-edge",
+            Self::NoSuchRule { .. } => "no-such-rule",
+            Self::MeantNothing { .. } => "meant-nothing",
         }
     }
 }
@@ -280,6 +294,12 @@ impl fmt::Display for Warning {
             ),
             Self::TouchesEdge => {
                 write!(f, "the figure touches the edge of the picture: part of it may be missing")
+            }
+            Self::NoSuchRule { rule, likely } => {
+                write!(f, "[[meant]] names the rule '{rule}', which there is not: did you mean {likely}?")
+            }
+            Self::MeantNothing { note } => {
+                write!(f, "[[meant]] for {note} meets no finding: the figure has changed, or the note can go")
             }
         }
     }

@@ -28,6 +28,7 @@
 //! ```
 
 pub mod colour;
+pub mod count;
 pub mod draft;
 pub mod error;
 pub mod figure;
@@ -35,6 +36,7 @@ pub mod grid;
 pub mod matching;
 pub mod plan;
 pub mod reference;
+pub mod rules;
 pub mod sample;
 pub mod sheet;
 pub mod tray;

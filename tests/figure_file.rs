@@ -4,7 +4,7 @@ use proptest::prelude::*;
 use smallcast::colour::Lab;
 use smallcast::error::Error;
 use smallcast::figure::{
-    ChosenBy, Description, Figure, LegendEntry, Mark, Part, Placed, Source, Step, Sure, read, write,
+    ChosenBy, Description, Figure, LegendEntry, Mark, Meant, Part, Placed, Source, Step, Sure, read, write,
 };
 use smallcast::grid::Grid;
 use smallcast::plan::{Zone, ZoneRows};
@@ -160,18 +160,27 @@ prop_compose! {
 }
 
 prop_compose! {
+    fn any_meant()(
+        rule in "[a-z-]{1,12}", why in "[a-z][\\PC]{0,20}",
+        at in proptest::option::of((0_usize..200, 0_usize..200))
+    ) -> Meant {
+        Meant { rule, at: at.map(|(row, column)| (Row(row), Column(column))), why }
+    }
+}
+
+prop_compose! {
     fn any_figure()(
         name in "\\PC{0,20}",
         entries in (1_usize..6).prop_flat_map(|n| marks().into_iter().take(n).map(any_entry).collect::<Vec<_>>()),
         parts in proptest::collection::vec(any_part(1), 1..4),
         stature in proptest::option::of(60.0..220.0), crop in proptest::option::of(any::<[u32; 4]>()),
-        with_rows in any::<bool>()
+        with_rows in any::<bool>(), meant in proptest::collection::vec(any_meant(), 0..3)
     ) -> Figure {
         let rows = parts.iter().map(|p: &Part| p.at.0.0 + p.beads.rows()).max().unwrap();
         let rows = with_rows.then(|| ZoneRows::new([0, rows, 0, 0, 0, 0]).unwrap());
         let source = crop.map(|crop| Source { picture: name.clone(), crop: Some(crop) });
         let stature = stature.map(Centimetres);
-        let description = Description { name, stature, class: None, source, rows, legend: entries, parts };
+        let description = Description { name, stature, class: None, source, rows, legend: entries, parts, meant };
         Figure::new("any", description).unwrap()
     }
 }
@@ -201,5 +210,26 @@ proptest! {
         let Sure::Likely(step) = step else { unreachable!() };
         let width = if p < 0.9 { 0.05 } else { 0.005 };
         prop_assert!((step.confidence().get() - p).abs() <= width + 1e-6);
+    }
+}
+
+#[test]
+fn what_is_meant_so_is_read_counted_from_1_and_kept() {
+    let noted =
+        format!("{LAMPLIGHTER}\n[[meant]]\nrule = \"thin\"\nrow = 2\ncolumn = 5\nwhy = \"it is wired\"\n");
+    let figure = read("noted", &noted).unwrap();
+    let meant = &figure.meant()[0];
+    assert_eq!((meant.rule.as_str(), meant.why.as_str()), ("thin", "it is wired"));
+    assert_eq!(meant.at, Some((Row(1), Column(4))));
+    assert_eq!(read("again", &write(&figure)).unwrap(), figure);
+    for (old, new, said) in [
+        ("row = 2\n", "", "only one of row and column"),
+        ("row = 2", "row = 0", "names no bead"),
+        ("why = \"it is wired\"", "why = \" \"", "the reason why"),
+        ("why = \"it is wired\"", "", "why"),
+        ("rule = \"thin\"", "rule = \"thin\"\nuntil = 3", "until"),
+    ] {
+        let why = fault(&noted.replacen(old, new, 1));
+        assert!(why.contains(said), "{new}: {why}");
     }
 }

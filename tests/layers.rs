@@ -15,7 +15,8 @@ const ORDER: &[&[&str]] = &[
     &["matching"],
     &["figure"],
     &["draft"],
-    &["trial"],
+    &["rules", "trial"],
+    &["count"],
     &["sheet"],
     &["cli", "main"],
 ];

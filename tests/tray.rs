@@ -43,7 +43,7 @@ fn every_column_is_read() {
     assert_eq!(bead.count, Some(900));
     assert_eq!(bead.finish.as_deref(), Some("matt"));
     assert_eq!(bead.pack, Some(1000));
-    assert_eq!(bead.price, Some(2.5));
+    assert_eq!(bead.price, "2.50".parse().ok());
     assert_eq!(bead.note.as_deref(), Some("deep, warm"));
 }
 

@@ -3,14 +3,22 @@
 //! Shared manners: results go to standard output, everything else to standard error; `--json` prints
 //! one JSON document and nothing beside it; a command ends by naming the sensible next one.
 
+mod check;
+mod check_json;
+mod check_text;
 mod compare;
 mod compare_json;
 mod compare_picture;
 mod compare_text;
+mod count;
+mod count_csv;
+mod count_json;
+mod count_text;
 mod draft;
 mod draft_json;
 mod draft_text;
 mod figure_text;
+mod figures;
 mod measure;
 mod measure_fit;
 mod measure_folder;
@@ -47,6 +55,8 @@ enum Command {
     Draft(draft::Arguments),
     Compare(compare::Arguments),
     Tray(tray::Arguments),
+    Check(check::Arguments),
+    Count(count::Arguments),
     Measure(measure::Arguments),
 }
 
@@ -67,19 +77,19 @@ pub fn run() -> ExitCode {
             return if answer.use_stderr() { ExitCode::from(WRONG_USE) } else { ExitCode::SUCCESS };
         }
     };
+    let done = |()| ExitCode::SUCCESS;
     let outcome = match cli.command {
-        Command::Draft(arguments) => arguments.execute(),
-        Command::Compare(arguments) => arguments.execute(),
-        Command::Tray(arguments) => arguments.execute(),
-        Command::Measure(arguments) => arguments.execute(),
+        Command::Draft(arguments) => arguments.execute().map(done),
+        Command::Compare(arguments) => arguments.execute().map(done),
+        Command::Tray(arguments) => arguments.execute().map(done),
+        Command::Check(arguments) => arguments.execute(),
+        Command::Count(arguments) => arguments.execute().map(done),
+        Command::Measure(arguments) => arguments.execute().map(done),
     };
-    match outcome {
-        Ok(()) => ExitCode::SUCCESS,
-        Err(error) => {
-            report::error(&error);
-            ExitCode::from(WRONG_USE)
-        }
-    }
+    outcome.unwrap_or_else(|error| {
+        report::error(&error);
+        ExitCode::from(WRONG_USE)
+    })
 }
 
 /// What clap says of wrong words, without its "error:", its usage and its tips.

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use serde::Serialize;
 use smallcast::colour::{Lab, Srgb};
 use smallcast::error::{Error, Result};
-use smallcast::tray::{AlikePair, Bead, Eyes, HARD_TO_TELL, Likeness, Tray};
+use smallcast::tray::{AlikePair, Bead, Eyes, HARD_TO_TELL, Likeness, Price, Tray};
 
 use super::output::{self, Paint};
 use super::table::{Side, Table};
@@ -290,6 +290,8 @@ struct BeadJson<'a> {
     finish: Option<&'a str>,
     pack: Option<u32>,
     price: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    currency: Option<&'a str>,
     note: Option<&'a str>,
 }
 
@@ -303,7 +305,9 @@ impl<'a> BeadJson<'a> {
             count: bead.count,
             finish: bead.finish.as_deref(),
             pack: bead.pack,
-            price: bead.price,
+            // The amount alone; its currency stands beside it.
+            price: bead.price.as_ref().and_then(|price| price.number().parse().ok()),
+            currency: bead.price.as_ref().map(Price::currency).filter(|currency| !currency.is_empty()),
             note: bead.note.as_deref(),
         }
     }

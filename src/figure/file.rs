@@ -6,7 +6,7 @@ use std::path::Path;
 use serde::Deserialize;
 use toml::Spanned;
 
-use super::{ChosenBy, Description, Figure, LegendEntry, Mark, Part, Placed, Source, Sure};
+use super::{ChosenBy, Description, Figure, LegendEntry, Mark, Meant, Part, Placed, Source, Sure};
 use crate::colour::Lab;
 use crate::error::{Error, Result};
 use crate::grid::Grid;
@@ -63,6 +63,8 @@ struct FileFigure {
     legend: Vec<Spanned<FileEntry>>,
     #[serde(default)]
     part: Vec<FilePart>,
+    #[serde(default)]
+    meant: Vec<Spanned<FileMeant>>,
 }
 
 #[derive(Deserialize)]
@@ -117,6 +119,15 @@ struct FilePart {
     sure: Option<Spanned<String>>,
 }
 
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct FileMeant {
+    rule: String,
+    row: Option<usize>,
+    column: Option<usize>,
+    why: String,
+}
+
 /// A text and its name, for saying where a fault lies.
 struct Place<'a> {
     file: &'a str,
@@ -134,7 +145,8 @@ impl Place<'_> {
     }
 
     fn toml_fault(&self, error: &toml::de::Error) -> Error {
-        let right = "mend that line; a figure file has format, name, [rows], [[legend]] and [[part]]";
+        let right =
+            "mend that line; a figure file has format, name, [rows], [[legend]], [[part]] and [[meant]]";
         let why = error.message().lines().next().unwrap_or("this cannot be read").to_owned();
         self.fault(error.span().map_or(0, |span| span.start), &why, right)
     }
@@ -171,6 +183,7 @@ pub fn read(file: &str, text: &str) -> Result<Figure> {
     let raw: FileFigure = toml::from_str(text).map_err(|e| place.toml_fault(&e))?;
     let legend = raw.legend.iter().map(|entry| entry_of(&place, entry)).collect::<Result<_>>()?;
     let parts = raw.part.iter().map(|part| part_of(&place, part)).collect::<Result<_>>()?;
+    let meant = raw.meant.iter().map(|meant| meant_of(&place, meant)).collect::<Result<_>>()?;
     let rows = raw.rows.as_ref().map(|rows| rows_of(&place, rows)).transpose()?;
     let stature = match raw.stature_cm {
         Some(cm) if !(cm.is_finite() && cm > 0.0) => {
@@ -184,7 +197,8 @@ pub fn read(file: &str, text: &str) -> Result<Figure> {
         cm => cm.map(Centimetres),
     };
     let source = raw.reference.map(|r| Source { picture: r.picture, crop: r.crop });
-    Figure::new(file, Description { name: raw.name, stature, class: raw.class, source, rows, legend, parts })
+    let (name, class) = (raw.name, raw.class);
+    Figure::new(file, Description { name, stature, class, source, rows, legend, parts, meant })
 }
 
 fn rows_of(place: &Place, rows: &Spanned<FileRows>) -> Result<ZoneRows> {
@@ -226,6 +240,31 @@ fn entry_of(place: &Place, entry: &Spanned<FileEntry>) -> Result<LegendEntry> {
             FileBy::Hand => ChosenBy::Hand,
         },
     })
+}
+
+fn meant_of(place: &Place, meant: &Spanned<FileMeant>) -> Result<Meant> {
+    let raw = meant.get_ref();
+    let fault = |why: &str, right: &str| Err(place.fault(meant.span().start, why, right));
+    if raw.rule.trim().is_empty() || raw.why.trim().is_empty() {
+        return fault(
+            "[[meant]] needs a rule and the reason why",
+            "name the rule as check does, and say why",
+        );
+    }
+    // Counted from 1 in the file, as reports and sheets count; from 0 everywhere inside.
+    let from_one = |n: Option<usize>| n.map(|n| n.checked_sub(1).filter(|n| *n < FARTHEST));
+    let at = match (from_one(raw.row), from_one(raw.column)) {
+        (None, None) => None,
+        (Some(Some(row)), Some(Some(column))) => Some((Row(row), Column(column))),
+        (None, _) | (_, None) => {
+            return fault(
+                "[[meant]] gives only one of row and column",
+                "give both, or none for the whole figure",
+            );
+        }
+        _ => return fault("[[meant]] names no bead", "count row and column from 1, as check prints them"),
+    };
+    Ok(Meant { rule: raw.rule.clone(), at, why: raw.why.clone() })
 }
 
 fn part_of(place: &Place, part: &FilePart) -> Result<Part> {
@@ -309,6 +348,9 @@ pub fn write(figure: &Figure) -> String {
     for part in figure.parts() {
         let _ = write_part(&mut out, part);
     }
+    for meant in figure.meant() {
+        let _ = write_meant(&mut out, meant);
+    }
     out
 }
 
@@ -366,6 +408,14 @@ fn write_part(out: &mut String, part: &Part) -> std::fmt::Result {
         write_grid(out, "sure", part, |placed| placed.sure.map_or('.', Sure::character))?;
     }
     Ok(())
+}
+
+fn write_meant(out: &mut String, meant: &Meant) -> std::fmt::Result {
+    writeln!(out, "\n[[meant]]\nrule = {}", quoted(&meant.rule))?;
+    if let Some((row, column)) = meant.at {
+        writeln!(out, "row = {}\ncolumn = {}", row.0 + 1, column.0 + 1)?;
+    }
+    writeln!(out, "why = {}", quoted(&meant.why))
 }
 
 fn write_grid(out: &mut String, field: &str, part: &Part, of: impl Fn(Placed) -> char) -> std::fmt::Result {

@@ -1,9 +1,11 @@
 //! The figure: what is saved, shown and, later, edited.
 
 mod file;
+mod meant;
 mod parts;
 
 pub use file::{read, write};
+pub use meant::Meant;
 pub use parts::{Part, Placed, Step, Sure};
 
 use std::collections::BTreeSet;
@@ -93,6 +95,8 @@ pub struct Description {
     pub legend: Vec<LegendEntry>,
     /// The layers, lowest first.
     pub parts: Vec<Part>,
+    /// What a rule would report and the maker means so.
+    pub meant: Vec<Meant>,
 }
 
 /// A figure of beads: parts over one another, the last wins.
@@ -180,6 +184,20 @@ impl Figure {
     /// The layers, lowest first.
     pub fn parts(&self) -> &[Part] {
         &self.0.parts
+    }
+
+    /// What a rule would report and the maker means so.
+    pub fn meant(&self) -> &[Meant] {
+        &self.0.meant
+    }
+
+    /// The topmost part that has a bead at a place: the one that shows there.
+    pub fn part_at(&self, row: Row, column: Column) -> Option<&Part> {
+        let shows = |part: &&Part| {
+            let inside = row.0.checked_sub(part.at.0.0).zip(column.0.checked_sub(part.at.1.0));
+            inside.is_some_and(|(r, c)| part.beads.get(Row(r), Column(c)).is_some_and(Option::is_some))
+        };
+        self.0.parts.iter().rev().find(shows)
     }
 
     /// The beads that show: parts laid over one another, the last wins.

@@ -15,7 +15,7 @@ use std::path::Path;
 use csv::ByteRecord;
 
 use super::columns::{Column, Columns};
-use super::{Bead, Tray};
+use super::{Bead, Price, Tray};
 use crate::colour::{Lab, Srgb};
 use crate::error::{Error, Result};
 
@@ -318,13 +318,13 @@ impl<'a> Row<'a> {
         }
     }
 
-    fn price(&self) -> Result<Option<f64>> {
-        match self.cell(Column::Price) {
-            None => Ok(None),
-            Some(_) => self
-                .number(Column::Price, 0.0..=f64::MAX, "write a plain number such as 2.50, or leave it empty")
-                .map(Some),
-        }
+    fn price(&self) -> Result<Option<Price>> {
+        let Some(cell) = self.cell(Column::Price) else { return Ok(None) };
+        cell.parse().map(Some).map_err(|_| {
+            let right =
+                "write a number with at most four decimals, such as 2.50 or 2,50 or €2.50, or leave it empty";
+            self.fault(Column::Price, format!("'{cell}' is not a price"), right)
+        })
     }
 
     fn text(&self, column: Column) -> Option<String> {

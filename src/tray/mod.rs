@@ -5,9 +5,11 @@ mod columns;
 mod embedded;
 mod file;
 mod nearest;
+mod price;
 
 pub use alike::{ACCEPTED, AlikePair, Eyes, HARD_TO_TELL, KIN, Likeness, SEEN};
 pub use file::{MOST_BEADS, MOST_BYTES};
+pub use price::{NotAPrice, Price};
 
 use crate::colour::Lab;
 use crate::error::{Error, Result};
@@ -26,7 +28,7 @@ pub struct Bead {
     /// Beads in a pack.
     pub pack: Option<u32>,
     /// Price of a pack, in the maker's currency.
-    pub price: Option<f64>,
+    pub price: Option<Price>,
     /// Free text.
     pub note: Option<String>,
 }

@@ -1,0 +1,121 @@
+//! `smallcast check`: will it hold, can it be made, will it be seen?
+
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+
+use smallcast::error::{Error, Result};
+use smallcast::figure::Figure;
+use smallcast::rules::{Checked, RULES, Rule, check, likely, rule_named};
+
+use super::figures::{self, Opened};
+use super::output::{self, Paint};
+use super::{check_json, check_text, report, tray_or_embedded};
+
+/// Exit code where something was found.
+const FOUND: u8 = 1;
+
+/// Check figures: will they hold, can they be made, will they be seen? Exit code 1 if something is found
+#[derive(Debug, clap::Args)]
+pub struct Arguments {
+    /// Figure files; a folder stands for every figure in it
+    #[arg(required_unless_present = "rules", value_name = "FIGURE")]
+    figures: Vec<PathBuf>,
+    /// Tray file of the beads you own; the embedded tray serves without one
+    #[arg(long, value_name = "FILE")]
+    tray: Option<PathBuf>,
+    /// Check these rules alone: NAME or NAME,NAME
+    #[arg(long, value_name = "RULE", value_delimiter = ',')]
+    only: Vec<String>,
+    /// Leave these rules out: NAME or NAME,NAME
+    #[arg(long, value_name = "RULE", value_delimiter = ',')]
+    skip: Vec<String>,
+    /// Explain each rule: what it finds, why, an example, its limits and where they are from
+    #[arg(long, conflicts_with_all = ["figures", "tray"])]
+    rules: bool,
+    /// Print one JSON document on standard output
+    #[arg(long)]
+    json: bool,
+}
+
+impl Arguments {
+    /// Checks, or explains the rules.
+    pub fn execute(&self) -> Result<ExitCode> {
+        let rules = self.chosen()?;
+        if self.rules {
+            match self.json {
+                true => output::print_json(&check_json::rules(&rules))?,
+                false => output::print(&check_text::rules(&rules, Paint::for_stdout(), output::width()))?,
+            }
+            return Ok(ExitCode::SUCCESS);
+        }
+        let tray = tray_or_embedded(self.tray.as_deref())?;
+        let opened = figures::open(&self.figures)?;
+        let figures: Vec<&Figure> = opened.iter().map(|opened| &opened.figure).collect();
+        let checked = check(&figures, &tray, &rules);
+        self.warn(&opened, &checked);
+        let found = checked.iter().any(|checked| !checked.findings.is_empty());
+        if self.json {
+            let name = self.tray.as_ref().map_or("embedded".into(), |file| file.display().to_string());
+            output::print_json(&check_json::document(&opened, &checked, &name, &rules))?;
+        } else {
+            let view = check_text::View { tray: &tray, paint: Paint::for_stdout(), width: output::width() };
+            output::print(&view.report(&opened, &checked))?;
+            self.name_next(found);
+        }
+        Ok(if found { ExitCode::from(FOUND) } else { ExitCode::SUCCESS })
+    }
+
+    /// The rules that were asked for, in their own order.
+    fn chosen(&self) -> Result<Vec<&'static Rule>> {
+        known("--only", &self.only)?;
+        known("--skip", &self.skip)?;
+        let named = |names: &[String], rule: &Rule| names.iter().any(|name| name.trim() == rule.name);
+        let wanted = |rule: &&Rule| self.only.is_empty() || named(&self.only, rule);
+        let chosen: Vec<&Rule> =
+            RULES.iter().filter(wanted).filter(|rule| !named(&self.skip, rule)).collect();
+        if chosen.is_empty() {
+            return Err(Error::BadValue {
+                option: "--skip",
+                value: self.skip.join(","),
+                why: "no rule is left to check".into(),
+                right: "skip fewer of them".into(),
+            });
+        }
+        Ok(chosen)
+    }
+
+    /// Notes that say nothing are said on standard error, also beside JSON, which has them too.
+    fn warn(&self, opened: &[Opened], checked: &[Checked]) {
+        for (opened, checked) in opened.iter().zip(checked) {
+            let file = opened.file.display().to_string();
+            checked.warnings.iter().for_each(|warning| report::warning_of(&file, warning));
+        }
+    }
+
+    fn name_next(&self, found: bool) {
+        let tray =
+            self.tray.as_deref().map(|file| format!(" --tray {}", report::typed(file))).unwrap_or_default();
+        let figures: Vec<String> = self.figures.iter().map(|file| report::typed(Path::new(file))).collect();
+        if found {
+            report::next("smallcast check --rules");
+        } else {
+            report::next(&format!("smallcast count {}{tray}", figures.join(" ")));
+        }
+    }
+}
+
+fn known(option: &'static str, names: &[String]) -> Result<()> {
+    match names.iter().map(|name| name.trim()).find(|name| rule_named(name).is_none()) {
+        None => Ok(()),
+        Some(name) => Err(Error::BadValue {
+            option,
+            value: format!("'{name}'"),
+            why: "there is no such rule".into(),
+            right: format!(
+                "did you mean {}? the rules are {}",
+                likely(name),
+                RULES.iter().map(|rule| rule.name).collect::<Vec<_>>().join(", ")
+            ),
+        }),
+    }
+}

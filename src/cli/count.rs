@@ -1,0 +1,138 @@
+//! `smallcast count`: are there enough beads?
+
+use std::path::{Path, PathBuf};
+
+use smallcast::count::{Batch, Spare, count};
+use smallcast::error::{Error, Result};
+
+use super::figures::{self, Opened};
+use super::output::{self, Paint};
+use super::{count_csv, count_json, count_text, report, tray_or_embedded};
+
+/// The most copies of a figure: far beyond a bench's work, near enough to catch a slip.
+const MOST_TIMES: u32 = 10_000;
+
+/// Count beads by name against the tray: enough, short by how many, what to buy, what can be made today
+#[derive(Debug, clap::Args)]
+pub struct Arguments {
+    /// Figure files; a folder stands for every figure in it, by name
+    #[arg(required = true, value_name = "FIGURE|FOLDER")]
+    figures: Vec<PathBuf>,
+    /// Tray file of the beads you own; the embedded tray serves without one
+    #[arg(long, value_name = "FILE")]
+    tray: Option<PathBuf>,
+    /// How many: N of every figure, or NAME=N of one (its name, or its file's)
+    #[arg(long, value_name = "N|NAME=N")]
+    times: Vec<String>,
+    /// Beads to have at hand beyond those that are pegged, such as 5%
+    #[arg(long, value_name = "SHARE", default_value = "0%")]
+    spare: String,
+    /// Save the count as CSV for a spreadsheet
+    #[arg(long, value_name = "FILE.csv")]
+    save: Option<PathBuf>,
+    /// Write over a file that exists already
+    #[arg(long)]
+    replace: bool,
+    /// Print one JSON document on standard output
+    #[arg(long)]
+    json: bool,
+}
+
+impl Arguments {
+    /// Counts, saves and shows.
+    pub fn execute(&self) -> Result<()> {
+        let spare = Spare::parse(&self.spare)?;
+        let tray = tray_or_embedded(self.tray.as_deref())?;
+        let opened = figures::open(&self.figures)?;
+        let times = times(&self.times, &opened)?;
+        if let Some(target) = &self.save {
+            let read = opened.iter().map(|opened| opened.file.as_path()).chain(self.tray.as_deref());
+            super::check_target("--save", target, ".csv", &read.collect::<Vec<_>>(), self.replace)?;
+        }
+        let batches: Vec<Batch> = opened
+            .iter()
+            .zip(&times)
+            .map(|(opened, &times)| Batch { figure: &opened.figure, times })
+            .collect();
+        let counted = count(&batches, &tray, spare);
+        let names = names(&opened);
+        if let Some(target) = &self.save {
+            super::save_all(&[(target.as_path(), count_csv::table(&names, &counted))], self.replace)?;
+        }
+        if self.json {
+            let tray = self.tray.as_ref().map_or("embedded".into(), |file| file.display().to_string());
+            output::print_json(&count_json::document(&opened, &counted, tray))?;
+        } else {
+            let view = count_text::View {
+                names: &names,
+                counted: &counted,
+                tray: &tray,
+                paint: Paint::for_stdout(),
+                width: output::width(),
+            };
+            output::print(&view.report())?;
+            self.name_next();
+        }
+        Ok(())
+    }
+
+    fn name_next(&self) {
+        let figures: Vec<String> = self.figures.iter().map(|file| report::typed(file)).collect();
+        let tray =
+            self.tray.as_deref().map(|file| format!(" --tray {}", report::typed(file))).unwrap_or_default();
+        let figures = figures.join(" ");
+        match &self.save {
+            None => report::next(&format!("smallcast count {figures}{tray} --save count.csv")),
+            Some(_) => report::next(&format!("smallcast check {figures}{tray}")),
+        }
+    }
+}
+
+/// How many of each figure.
+fn times(asked: &[String], opened: &[Opened]) -> Result<Vec<u32>> {
+    let mut times = vec![1; opened.len()];
+    for text in asked {
+        let fault = |why: String, right: String| Error::BadValue {
+            option: "--times",
+            value: text.clone(),
+            why,
+            right,
+        };
+        // A name may hold an equals sign: the last one parts it from the number.
+        let (name, number) = text.rsplit_once('=').map_or((None, text.as_str()), |(name, n)| (Some(name), n));
+        let many = number.trim().parse::<u32>().ok().filter(|many| (1..=MOST_TIMES).contains(many));
+        let right =
+            format!("write a whole number from 1 to {MOST_TIMES}, or a figure's name, = and the number");
+        let many = many.ok_or_else(|| fault("this does not say how many".into(), right))?;
+        let meant: Vec<usize> =
+            (0..opened.len()).filter(|&at| name.is_none_or(|name| is_named(&opened[at], name))).collect();
+        if meant.is_empty() {
+            let names: Vec<&str> = opened.iter().map(|opened| opened.figure.name()).collect();
+            return Err(fault("no figure has that name".into(), format!("name one of {}", names.join(", "))));
+        }
+        meant.into_iter().for_each(|at| times[at] = many);
+    }
+    Ok(times)
+}
+
+fn is_named(opened: &Opened, name: &str) -> bool {
+    opened.figure.name().eq_ignore_ascii_case(name.trim())
+        || stem(&opened.file).eq_ignore_ascii_case(name.trim())
+}
+
+/// A file's name without folder and ending.
+fn stem(file: &Path) -> String {
+    let name = file.file_name().unwrap_or_default().to_string_lossy();
+    name.strip_suffix(figures::ENDING).unwrap_or(&name).to_owned()
+}
+
+/// The figures' names; where two have one name, each with its file's.
+fn names(opened: &[Opened]) -> Vec<String> {
+    let twice = |name: &str| opened.iter().filter(|other| other.figure.name() == name).count() > 1;
+    let name = |opened: &Opened| match opened.figure.name() {
+        "" => stem(&opened.file),
+        name if twice(name) => format!("{name} ({})", stem(&opened.file)),
+        name => name.to_owned(),
+    };
+    opened.iter().map(name).collect()
+}

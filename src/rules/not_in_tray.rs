@@ -1,0 +1,38 @@
+//! A bead that the tray has not.
+
+use super::{Finding, Judge, Rule, Subject, beads_in_words};
+
+pub(super) const RULE: Rule = Rule {
+    name: "not-in-tray",
+    title: "a bead that is not in the tray",
+    what: "Beads of the figure whose name the tray does not list.",
+    why: "It cannot be pegged: it is misspelt, used up and taken off the list, or from another tray.",
+    example: "A figure drafted from one tray, checked against another.",
+    limits: "None: names are compared letter by letter.",
+    judge: Judge::Figure(judge),
+};
+
+fn judge(subject: &Subject) -> Vec<Finding> {
+    let missing = subject.figure().legend().iter().filter(|entry| subject.tray().find(&entry.bead).is_none());
+    missing
+        .filter_map(|entry| {
+            let beads = subject.pegs().filter(|(_, peg)| peg.mark == entry.mark);
+            let beads: Vec<_> = beads.map(|(place, _)| place).collect();
+            // A line of the legend that no bead has is nothing to peg.
+            let many = beads.first().map(|_| beads_in_words(beads.len()))?;
+            let what = format!("{many} of {}, which the tray has not", entry.bead);
+            Some(Finding::new(&RULE, beads, what, instead(subject, &entry.bead, entry.aim)))
+        })
+        .collect()
+}
+
+/// The bead that was likely meant: nearest by its colour, else by its name.
+fn instead(subject: &Subject, name: &str, aim: Option<crate::colour::Lab>) -> String {
+    let tray = subject.tray();
+    if let Some((id, apart)) = aim.and_then(|aim| tray.nearest(aim, 1).first().copied()) {
+        return format!("take {}, {apart} from the colour asked for, or buy it", tray.bead(id).name);
+    }
+    let alike = |other: &str| strsim::jaro_winkler(other, name);
+    let likely = tray.iter().map(|(_, bead)| bead.name.as_str()).max_by(|a, b| alike(a).total_cmp(&alike(b)));
+    format!("write its name as the tray has it ({}?), or add it to the tray", likely.unwrap_or_default())
+}

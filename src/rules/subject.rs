@@ -1,0 +1,93 @@
+//! A figure as the rules look at it: what shows, in which colours.
+
+use std::collections::HashMap;
+
+use super::joined::Joined;
+use crate::colour::Lab;
+use crate::figure::{Figure, LegendEntry, Mark, Sure};
+use crate::grid::Grid;
+use crate::tray::{BeadId, Tray};
+use crate::units::{Column, Row};
+
+/// A bead that shows.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Peg {
+    /// The first mark of the legend that stands for this bead: beads of one name have one mark here.
+    pub mark: Mark,
+    /// Which bead of the tray it is; nothing where the tray has none of that name.
+    pub bead: Option<BeadId>,
+    /// Its colour: the tray's, else what the reference asked for, where that is known.
+    pub lab: Option<Lab>,
+    /// How settled it is.
+    pub sure: Option<Sure>,
+}
+
+/// A figure beside the tray it is to be made from.
+#[derive(Debug)]
+pub struct Subject<'a> {
+    figure: &'a Figure,
+    tray: &'a Tray,
+    beads: Grid<Option<Peg>>,
+    joined: Joined,
+}
+
+impl<'a> Subject<'a> {
+    /// Looks a figure's beads up in a tray.
+    pub fn new(figure: &'a Figure, tray: &'a Tray) -> Self {
+        let legend = figure.legend();
+        let first =
+            |entry: &LegendEntry| legend.iter().find(|e| e.bead == entry.bead).map_or(entry.mark, |e| e.mark);
+        let peg = |entry: &LegendEntry| {
+            let bead = tray.find(&entry.bead);
+            let lab = bead.map(|id| tray.bead(id).lab).or(entry.aim);
+            (entry.mark, Peg { mark: first(entry), bead, lab, sure: None })
+        };
+        let known: HashMap<Mark, Peg> = legend.iter().map(peg).collect();
+        let beads = figure.beads().map(|_, _, placed| {
+            let placed = placed.as_ref()?;
+            known.get(&placed.mark).map(|peg| Peg { sure: placed.sure, ..*peg })
+        });
+        let joined = Joined::new(&beads.map(|_, _, peg| peg.is_some()));
+        Self { figure, tray, beads, joined }
+    }
+
+    /// The figure.
+    pub fn figure(&self) -> &Figure {
+        self.figure
+    }
+
+    /// The tray.
+    pub fn tray(&self) -> &Tray {
+        self.tray
+    }
+
+    /// The beads that show.
+    pub fn beads(&self) -> &Grid<Option<Peg>> {
+        &self.beads
+    }
+
+    /// How they hold together.
+    pub(super) fn joined(&self) -> &Joined {
+        &self.joined
+    }
+
+    /// The name of a mark's bead.
+    pub(super) fn name(&self, mark: Mark) -> &str {
+        self.figure.entry(mark).map_or("a bead", |entry| &entry.bead)
+    }
+
+    /// The bead at a place.
+    pub(super) fn peg(&self, (row, column): (Row, Column)) -> Option<&Peg> {
+        self.beads.get(row, column).and_then(Option::as_ref)
+    }
+
+    /// The places side to side that hold beads, each with its bead.
+    pub(super) fn beside(&self, (row, column): (Row, Column)) -> impl Iterator<Item = ((Row, Column), &Peg)> {
+        self.beads.beside(row, column).filter_map(|(r, c, peg)| peg.as_ref().map(|peg| ((r, c), peg)))
+    }
+
+    /// Every bead with its place, row by row.
+    pub(super) fn pegs(&self) -> impl Iterator<Item = ((Row, Column), &Peg)> {
+        self.beads.iter().filter_map(|(r, c, peg)| peg.as_ref().map(|peg| ((r, c), peg)))
+    }
+}
