@@ -29,7 +29,7 @@ pub fn fitted_tray(seed: u64) -> Tray {
     /// whole (common practice, no source).
     const OFF: (f64, f64) = (0.0, 6.0);
     /// In the densest tray so many of the beads have another like them.
-    const MOST_ADDED: f64 = 0.8;
+    const MOST_ADDED: f64 = 0.4;
     let tray = Tray::embedded();
     let part = (seed - FITTED_SEEDS.start) as f64 / (FITTED_SEEDS.end - FITTED_SEEDS.start - 1) as f64;
     let mut chance = Chance::of(seed, "tray");
