@@ -136,6 +136,19 @@ fn the_json_document_has_what_scripts_rely_on() {
         document["legend"].as_array().unwrap().iter().map(|line| line["count"].as_u64().unwrap()).sum();
     assert_eq!(counted as usize, beads);
     assert!(document["warnings"].is_array());
+    assert_eq!(document["found"], "plain ground");
+    assert_eq!(document["rules_taken_out"], false);
+}
+
+#[test]
+fn an_answer_where_no_pale_area_lies_is_refused_and_nothing_written() {
+    let bench = Bench::new();
+    let arguments = ["draft", "walker.png", "--rows", "12", "--cloth", "3,3", "--save", "w.figure.toml"];
+    let output = bench.run(&arguments);
+    assert_eq!(output.status.code(), Some(2));
+    let said = text(&output.stderr);
+    assert!(said.contains("--cloth") && said.contains("3,3"), "{said}");
+    assert!(!bench.path("w.figure.toml").exists());
 }
 
 #[test]

@@ -5,6 +5,7 @@ use smallcast::colour::Lab;
 use smallcast::draft::Draft;
 use smallcast::grid::Grid;
 use smallcast::matching::MatchedBead;
+use smallcast::reference::Step;
 use smallcast::sample::Proportions;
 use smallcast::tray::{BeadId, Tray};
 
@@ -17,6 +18,10 @@ pub struct Document<'a> {
     picture: &'a str,
     /// The used part in pixels of the upright picture: x, y, width, height.
     crop: [u32; 4],
+    /// How the figure was told from what is about it.
+    found: &'static str,
+    /// Whether a page's printed rules were taken out.
+    rules_taken_out: bool,
     proportions: &'static str,
     zones: Option<String>,
     /// Pixel rows at which the zones begin and end, as `--marks` takes them.
@@ -79,6 +84,13 @@ pub fn document<'a>(picture: &'a str, draft: &Draft, tray: &'a Tray) -> Document
         format: FORMAT,
         picture,
         crop: draft.reference.used(),
+        found: match draft.reference.step() {
+            Step::CutOut => "cut-out",
+            Step::PlainGround => "plain ground",
+            Step::Sheet => "sheet",
+            Step::Paper => "paper",
+        },
+        rules_taken_out: draft.reference.is_ruled(),
         proportions: match lattice.proportions() {
             Proportions::AsDrawn => "as drawn",
             Proportions::MarksGiven => "marks given",

@@ -96,7 +96,55 @@ fn whole_sheet(colours: &Array2<Lab>, outline: &[Point<i32>]) -> Option<Corners>
         && !on_frame
         && is_straight(outline, &corners, width.max(height))
         && is_lit_paper(colours, &corners);
-    is_sheet.then_some(corners)
+    is_sheet.then(|| straight_part(corners, (width, height)))
+}
+
+/// The part of a sheet that the frame's own edges do not slant: a side that runs along the frame is none of
+/// the paper's, so it is laid parallel to the side it faces, through its inner end.
+fn straight_part(corners: Corners, (width, height): (f64, f64)) -> Corners {
+    let near = |v: f64, edge: f64, size: f64| (v - edge).abs() <= FRAME * size;
+    let along_frame = |i: usize| {
+        let (a, b) = (corners[i], corners[(i + 1) % 4]);
+        let both = |of: fn((f64, f64)) -> f64, edge: f64, size: f64| {
+            near(of(a), edge, size) && near(of(b), edge, size)
+        };
+        let (x, y): (fn((f64, f64)) -> f64, fn((f64, f64)) -> f64) = (|p| p.0, |p| p.1);
+        both(x, 0.0, width)
+            || both(x, width - 1.0, width)
+            || both(y, 0.0, height)
+            || both(y, height - 1.0, height)
+    };
+    // A side as a point of it and its direction.
+    let side = |i: usize| (corners[i], minus(corners[(i + 1) % 4], corners[i]));
+    let sides: [((f64, f64), (f64, f64)); 4] = std::array::from_fn(|i| {
+        let facing = (i + 2) % 4;
+        if !along_frame(i) || along_frame(facing) {
+            return side(i);
+        }
+        let (start, along) = side(facing);
+        let away = |p: (f64, f64)| cross(along, minus(p, start)).abs();
+        let (a, b) = (corners[i], corners[(i + 1) % 4]);
+        (if away(a) <= away(b) { a } else { b }, along)
+    });
+    std::array::from_fn(|i| meeting(sides[(i + 3) % 4], sides[i]).unwrap_or(corners[i]))
+}
+
+fn minus(a: (f64, f64), b: (f64, f64)) -> (f64, f64) {
+    (a.0 - b.0, a.1 - b.1)
+}
+
+fn cross(a: (f64, f64), b: (f64, f64)) -> f64 {
+    a.0 * b.1 - a.1 * b.0
+}
+
+/// Where two lines meet, each a point and a direction; nowhere if they are parallel.
+fn meeting(
+    (a, along): ((f64, f64), (f64, f64)),
+    (b, across): ((f64, f64), (f64, f64)),
+) -> Option<(f64, f64)> {
+    let turn = cross(along, across);
+    let t = cross(minus(b, a), across) / turn;
+    t.is_finite().then(|| (a.0 + t * along.0, a.1 + t * along.1))
 }
 
 /// Whether the outline keeps to the quadrilateral's sides: paper is cut straight, a coat is not.

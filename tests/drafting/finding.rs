@@ -1,32 +1,12 @@
 //! What of a picture is the figure: grounds, gaps, white cloth, specks, sheets, orientations.
 
-mod common;
-
-use common::{PAPER, WATCHMAN, as_picture, by_rows, drawn, rows_of, tray, without_empty_sides};
+use crate::common::{
+    PAPER, WATCHMAN, as_picture, by_rows, drafted, drawn, lit, outline, rows_of, tray, watchman,
+    without_empty_sides,
+};
 use image::{DynamicImage, Rgba, RgbaImage};
-use smallcast::colour::{Linear, Srgb};
 use smallcast::draft::draft;
 use smallcast::reference::{Limits, Step, open};
-
-fn drafted(pixels: RgbaImage, rows: usize) -> Vec<String> {
-    let tray = tray();
-    rows_of(&draft("test.png", &as_picture(pixels), &by_rows(rows), &tray).unwrap(), &tray)
-}
-
-fn expected() -> Vec<String> {
-    without_empty_sides(&WATCHMAN)
-}
-
-/// Multiplies the light of every pixel.
-fn lit(pixels: &mut RgbaImage, light: impl Fn(f64, f64) -> [f64; 3]) {
-    let (width, height) = pixels.dimensions();
-    for (x, y, pixel) in pixels.enumerate_pixels_mut() {
-        let [r, g, b] = light(f64::from(x) / f64::from(width), f64::from(y) / f64::from(height));
-        let seen = Srgb::new(pixel[0], pixel[1], pixel[2]).linear();
-        let lit = Linear { r: seen.r * r, g: seen.g * g, b: seen.b * b }.srgb();
-        *pixel = Rgba([lit.r, lit.g, lit.b, pixel[3]]);
-    }
-}
 
 #[test]
 fn a_softly_shaded_ground_is_still_ground() {
@@ -46,7 +26,7 @@ fn a_noisy_ground_is_judged_by_its_own_noise() {
         let noise = i16::from((state >> 28) as u8) - 8;
         (0..3).for_each(|c| pixel[c] = (i16::from(pixel[c]) + noise).clamp(0, 255) as u8);
     }
-    assert_eq!(drafted(pixels, 24), expected());
+    assert_eq!(drafted(pixels, 24), watchman());
 }
 
 #[test]
@@ -57,7 +37,7 @@ fn a_cut_out_needs_no_ground() {
     let tray = tray();
     let found = draft("cut.png", &as_picture(pixels), &by_rows(24), &tray).unwrap();
     assert_eq!(found.reference.step(), Step::CutOut);
-    assert_eq!(rows_of(&found, &tray), expected());
+    assert_eq!(rows_of(&found, &tray), watchman());
 }
 
 /// Clear pixels of a cut-out are never beads: not in a notch, not where the figure fills the frame.
@@ -86,27 +66,8 @@ fn white_cloth_inside_an_outline_is_no_gap() {
         "...b.b...",
         "..kk.kk..",
     ];
-    let (bead, margin) = (24.0, 36.0);
-    let mut pixels = drawn(&shirt, (bead, bead), margin);
-    let filled = |row: i64, column: i64| {
-        let line = usize::try_from(row).ok().and_then(|row| shirt.get(row));
-        let c = line.and_then(|line| usize::try_from(column).ok().and_then(|c| line.chars().nth(c)));
-        c.is_some_and(|c| c != '.')
-    };
-    // An ink line four pixels wide along every border between figure and paper.
-    let (width, height) = pixels.dimensions();
-    for y in 0..height {
-        for x in 0..width {
-            let at = |dx: f64, dy: f64| {
-                let place = |p: u32, d: f64| ((f64::from(p) + 0.5 + d - margin) / bead).floor() as i64;
-                filled(place(y, dy), place(x, dx))
-            };
-            let around = [(-2.0, 0.0), (2.0, 0.0), (0.0, -2.0), (0.0, 2.0)].map(|(dx, dy)| at(dx, dy));
-            if around.iter().any(|a| *a) && !around.iter().all(|a| *a) {
-                pixels.put_pixel(x, y, Rgba([28, 26, 30, 255]));
-            }
-        }
-    }
+    let mut pixels = drawn(&shirt, (24.0, 24.0), 36.0);
+    outline(&mut pixels, &shirt, 24.0, 36.0);
     assert_eq!(drafted(pixels, 11), without_empty_sides(&shirt));
 }
 
@@ -118,34 +79,7 @@ fn specks_beside_the_figure_are_no_part_of_it() {
             pixels.put_pixel(x + d % 3, y + d / 3, Rgba([40, 40, 40, 255]));
         }
     }
-    assert_eq!(drafted(pixels, 24), expected());
-}
-
-/// A sheet on a brown table, tilted and in perspective, under warm light that falls off to one side.
-#[test]
-fn a_photographed_sheet_is_straightened_and_its_light_evened() {
-    let sheet = drawn(&WATCHMAN, (20.0, 20.0), 160.0);
-    let (width, height) = (f64::from(sheet.width()), f64::from(sheet.height()));
-    let corners = [(70.0, 60.0), (760.0, 20.0), (700.0, 1060.0), (30.0, 980.0)];
-    let from = [(0.0, 0.0), (width as f32, 0.0), (width as f32, height as f32), (0.0, height as f32)];
-    let seen = imageproc::geometric_transformations::Projection::from_control_points(
-        corners.map(|(x, y): (f64, f64)| (x as f32, y as f32)),
-        from,
-    )
-    .unwrap();
-    let mut photo = RgbaImage::from_fn(800, 1100, |x, y| {
-        let (u, v) = seen * (x as f32 + 0.5, y as f32 + 0.5);
-        let on_sheet = u >= 0.0 && v >= 0.0 && u < width as f32 && v < height as f32;
-        if on_sheet { *sheet.get_pixel(u as u32, v as u32) } else { Rgba([110, 74, 48, 255]) }
-    });
-    lit(&mut photo, |x, y| [1.0, 0.9, 0.72].map(|c| c * (0.95 - 0.3 * x - 0.15 * y)));
-    let tray = tray();
-    let found = draft("photo.jpg", &as_picture(photo), &by_rows(24), &tray).unwrap();
-    assert_eq!(found.reference.step(), Step::Sheet);
-    assert_eq!(rows_of(&found, &tray), expected());
-    // The map back: the subject's place in the photograph, not on the straightened sheet.
-    let [x, y, w, h] = found.reference.used();
-    assert!(x > 150 && y > 120 && w < 500 && h < 800, "{x} {y} {w} {h}");
+    assert_eq!(drafted(pixels, 24), watchman());
 }
 
 /// Small marks: half a bead across, as an eye is drawn, in the middle of its place and off it.
@@ -186,7 +120,7 @@ fn the_eight_orientations_give_one_figure() {
         let bytes = png_with_orientation(&picture, tag);
         let opened = open::decode("turned.png", &bytes, &Limits::default()).unwrap();
         assert_eq!(opened.pixels.dimensions(), (upright.width(), upright.height()), "tag {tag}");
-        assert_eq!(drafted(opened.pixels, 24), expected(), "tag {tag}");
+        assert_eq!(drafted(opened.pixels, 24), watchman(), "tag {tag}");
     }
 }
 

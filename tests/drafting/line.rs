@@ -1,8 +1,8 @@
 //! Drafts of drawings whose figure is known, made here, and the laws a draft obeys.
 
-mod common;
-
-use common::{PAPER, WATCHMAN, as_picture, by_rows, colour_at, drawn, rows_of, tray, without_empty_sides};
+use crate::common::{
+    PAPER, WATCHMAN, as_picture, by_rows, colour_at, drawn, rows_of, tray, without_empty_sides,
+};
 use image::{Rgba, RgbaImage};
 use proptest::prelude::*;
 use smallcast::colour::Srgb;
