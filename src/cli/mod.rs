@@ -19,8 +19,10 @@ mod measure_run;
 mod measure_text;
 mod output;
 mod progress;
+mod references;
 mod report;
 mod save;
+mod sheet;
 mod table;
 mod tray;
 
@@ -32,7 +34,7 @@ use clap::error::ErrorKind;
 use smallcast::error::Result;
 use smallcast::tray::Tray;
 
-use save::{check_target, save_all};
+use save::{check_target, numbered, save_all};
 
 /// Drafts fuse-bead figures from reference pictures: bead by bead, to one scale, from the beads you own.
 #[derive(Debug, Parser)]
@@ -47,6 +49,7 @@ enum Command {
     Draft(draft::Arguments),
     Compare(compare::Arguments),
     Tray(tray::Arguments),
+    Sheet(sheet::Arguments),
     Measure(measure::Arguments),
 }
 
@@ -71,6 +74,7 @@ pub fn run() -> ExitCode {
         Command::Draft(arguments) => arguments.execute(),
         Command::Compare(arguments) => arguments.execute(),
         Command::Tray(arguments) => arguments.execute(),
+        Command::Sheet(arguments) => arguments.execute(),
         Command::Measure(arguments) => arguments.execute(),
     };
     match outcome {
