@@ -1,6 +1,7 @@
 //! The runs of a row, as a maker counts them aloud: '3 coal, 2 bone, gap 1'.
 
 use super::kinds::{Kind, Kinds};
+use super::layout::BOUND;
 use crate::units::{Column, Row};
 
 /// Equal pegs side by side.
@@ -27,11 +28,12 @@ pub(super) fn of_row(figure: &Kinds, row: Row) -> Vec<Run> {
     if runs.iter().all(|run| run.kind.is_none()) { Vec::new() } else { runs }
 }
 
-/// A row's runs in words, every gap named, so that they add up to the figure's columns.
+/// A row's runs in words, every gap named, so that they add up to the figure's columns. A count and its
+/// bead are bound to one line.
 pub(super) fn in_words(figure: &Kinds, row: Row) -> String {
     let one = |run: Run| match run.kind.and_then(|kind| figure.kinds.get(kind)) {
-        Some(Kind { name, .. }) => format!("{} {name}", run.count),
-        None => format!("gap {}", run.count),
+        Some(Kind { name, .. }) => format!("{}{BOUND}{name}", run.count),
+        None => format!("gap{BOUND}{}", run.count),
     };
     let words: Vec<String> = of_row(figure, row).into_iter().map(one).collect();
     if words.is_empty() { "no beads".into() } else { words.join(", ") }

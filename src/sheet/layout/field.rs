@@ -14,10 +14,10 @@ use crate::colour::Srgb;
 use crate::units::{Column, Row};
 
 /// Room at the left for the zones' names.
-const ZONES: f64 = 16.0;
+const ZONES: f64 = 14.5;
 
 /// Room for the numbers of pegs, at the left of the board's edge and above it.
-const PEGS_LEFT: f64 = 5.5;
+const PEGS_LEFT: f64 = 4.5;
 const PEGS_ABOVE: f64 = 4.0;
 
 /// Pegs left empty between the board's edges and the figure must be wide and high enough for the figure's
@@ -28,7 +28,7 @@ const NUMBERS: (f64, f64) = (4.4, 3.4);
 const PEG: f64 = 0.07;
 
 /// From the figure to the runs.
-const TO_RUNS: f64 = 4.0;
+const TO_RUNS: f64 = 3.4;
 
 /// From the runs' band to its words.
 const IN_BAND: f64 = 1.2;
@@ -123,8 +123,11 @@ impl Runs {
     /// From line to line, in ems: close, since every other row has a band.
     const LEADING: f64 = 1.04;
 
+    /// So much of a row's height may be words.
+    const FULL: f64 = 0.96;
+
     /// At least this share of the rows must stand on one line of the larger letters.
-    const MOST: f64 = 0.6;
+    const MOST: f64 = 0.5;
 
     fn fit(texts: &[String], width: f64, pitch: f64) -> Option<Self> {
         /// Wide enough for a word: else lines break within words.
@@ -135,7 +138,7 @@ impl Runs {
         }
         let broken = |text: &String, size: f64| wrapped(text, Face::Regular, size, width);
         // The largest letters of which two lines stand in a row, where they can be read.
-        let small = (pitch / 2.0 / Self::LEADING).min(Self::SIZES[0] * POINT);
+        let small = (pitch * Self::FULL / 2.0 / Self::LEADING).min(Self::SIZES[0] * POINT);
         let small = Some(small).filter(|small| *small >= Self::SMALLEST * POINT);
         let in_rows = |size: f64| -> Option<Self> {
             let row = |text: &String| {
@@ -266,45 +269,46 @@ impl Field<'_> {
         }
     }
 
+    /// The board's own pegs, numbered along its edges: every fifth, the first and the last.
     fn peg_numbers(&self, pen: &mut Pen) {
+        /// A number is about so wide: none may stand half beyond the end.
+        const HALF: f64 = 1.5;
         let kind = words(Face::Regular, 6.0, FAINT);
         let (left, top) = self.board_corner();
         let (end_x, end_y) = self.board_end();
-        let pitch = self.measures.pitch;
-        let shown = |peg: usize, side: usize| peg == 1 || peg.is_multiple_of(FIVE) || peg == side;
-        /// Numbers may not touch one another.
-        const APART: f64 = 3.4;
-        let (rows, columns) = self.measures.gutter;
+        let Window { rows, columns } = &self.window;
+        // Beyond a later part's beads no edge is drawn, and no peg needs a number.
+        let right = if rows.start == 0 { end_x.min(self.right - HALF) } else { self.x(columns.end) };
+        let bottom = if columns.start == 0 { end_y.min(self.bottom) } else { self.y(rows.end) };
         let Board { rows: down, columns: across } = self.measures.board;
-        let mut last = f64::NEG_INFINITY;
-        for peg in 0.. {
-            let middle = left + (peg as f64 + 0.5) * pitch;
-            if middle > end_x.min(self.right) || middle > self.right - 1.5 {
-                break;
-            }
-            let number = (self.window.columns.start + peg) % across + 1;
-            // In a later window the gutter's pegs belong to the beads left of it.
-            let known = self.window.columns.start == 0 || peg >= columns;
-            if known && shown(number, across) && middle - last >= APART {
-                pen.text(at(middle, top - 1.3), Anchor::Middle, kind, &number.to_string());
-                last = middle;
-            }
+        for (peg, middle) in self.pegs(columns.start, self.measures.gutter.1, across, (left, right)) {
+            pen.text(at(middle, top - 1.3), Anchor::Middle, kind, &peg.to_string());
         }
-        last = f64::NEG_INFINITY;
-        for peg in 0.. {
-            let middle = top + (peg as f64 + 0.5) * pitch;
-            if middle > end_y.min(self.bottom) {
-                break;
-            }
-            let number = (self.window.rows.start + peg) % down + 1;
-            let known = self.window.rows.start == 0 || peg >= rows;
-            if known && shown(number, down) && middle - last >= APART {
-                let baseline = middle + CAPITALS * kind.size / 2.0;
-                pen.text(at(left - 1.3, baseline), Anchor::Right, kind, &number.to_string());
-                last = middle;
-            }
+        for (peg, middle) in self.pegs(rows.start, self.measures.gutter.0, down, (top, bottom)) {
+            let baseline = middle + CAPITALS * kind.size / 2.0;
+            pen.text(at(left - 1.3, baseline), Anchor::Right, kind, &peg.to_string());
         }
         pen.text(at(left - 1.3, top - 1.3), Anchor::Right, words(Face::Regular, 5.5, FAINT), "peg");
+    }
+
+    /// The pegs to number from one place to another, and where their middles lie. `first` is the window's
+    /// first row or column.
+    fn pegs(&self, first: usize, gutter: usize, side: usize, (from, to): (f64, f64)) -> Vec<(usize, f64)> {
+        /// Numbers may not touch one another.
+        const APART: f64 = 3.4;
+        let pitch = self.measures.pitch;
+        let count = ((to - from) / pitch).max(0.0).round() as usize;
+        let mut last = f64::NEG_INFINITY;
+        let mut numbered = Vec::new();
+        // In a later part the gutter's pegs belong to the beads of the part before.
+        for place in (if first == 0 { 0 } else { gutter })..count {
+            let (peg, middle) = ((first + place) % side + 1, from + (place as f64 + 0.5) * pitch);
+            if (peg == 1 || peg.is_multiple_of(FIVE) || peg == side) && middle - last >= APART {
+                numbered.push((peg, middle));
+                last = middle;
+            }
+        }
+        numbered
     }
 
     fn beads(&self, pen: &mut Pen, symbols: &mut Symbols) {
@@ -349,7 +353,8 @@ impl Field<'_> {
     fn zones(&self, pen: &mut Pen, with_runs: bool) {
         let Some(zones) = self.figure.zones else { return };
         let kind = words(Face::Bold, 7.5, INK);
-        let end = if with_runs { self.right } else { self.x(self.window.columns.end) + 2.0 };
+        /// How far a zone's line goes beyond the beads.
+        const BEYOND: f64 = 2.0;
         for (zone, first, count) in zones.spans() {
             let rows = first.max(self.window.rows.start)..(first + count).min(self.window.rows.end);
             if rows.is_empty() {
@@ -358,7 +363,11 @@ impl Field<'_> {
             let top = self.y(rows.start);
             // Between zones only: the figure's own outline closes the first and the last.
             if rows.start > self.window.rows.start {
-                pen.line(at(self.left, top), at(end, top), HAIR, INK);
+                let beads = self.x(self.window.columns.end) + BEYOND;
+                pen.line(at(self.left, top), at(beads, top), HAIR, INK);
+                if with_runs {
+                    pen.line(at(beads, top), at(self.right, top), HAIR, RULE);
+                }
             }
             let middle = top + rows.len() as f64 * self.measures.pitch / 2.0;
             let baseline = middle + CAPITALS * kind.size * 0.4;

@@ -30,7 +30,7 @@ const OVER_RULER: f64 = 7.0;
 
 /// Where the upright ruler begins and how far it stands from the paper's edge.
 const UPRIGHT_TOP: f64 = 42.0;
-const UPRIGHT_RIGHT: f64 = 8.0;
+const UPRIGHT_RIGHT: f64 = 6.0;
 
 const TRUE_SIZE: &str = "100 mm, when printed at true size: 100 %, not fitted to the page. If it is not, see \
                          smallcast sheet --test-page.";

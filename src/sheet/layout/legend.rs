@@ -8,7 +8,7 @@ use super::super::beads::fused;
 use super::super::drawing::{Anchor, at};
 use super::super::font::{CAPITALS, Face, POINT};
 use super::super::ground::Ground;
-use super::super::kinds::Kinds;
+use super::super::kinds::{Kind, Kinds};
 use super::pages::{FAINT, INK, Pages, words};
 use super::words::{cut, wrapped};
 use crate::colour::Srgb;
@@ -22,6 +22,9 @@ const SWATCH: f64 = 5.0;
 
 /// Points of names and counts.
 const NAMES: f64 = 9.0;
+
+/// Points of names on two lines.
+const LONG_NAMES: f64 = 7.0;
 
 /// Widths of a column's parts: swatch and name apart, the longest name, the count, columns apart.
 const TO_NAME: f64 = 7.0;
@@ -45,9 +48,19 @@ const COLOURS: &str = "Ink and screens cannot show a bead's own colour: hold the
 /// Height of that line, with the white above it.
 const COLOURS_LINE: f64 = 6.0;
 
+/// One kind's line: its bead, its name on one line or two, its count.
+struct Entry {
+    colour: Srgb,
+    mark: char,
+    name: Vec<String>,
+    /// Points of the name's letters.
+    points: f64,
+    count: usize,
+}
+
 /// A legend with its place for everything, but not yet on a page.
 pub(super) struct Legend {
-    kinds: Vec<(Srgb, char, String, usize)>,
+    kinds: Vec<Entry>,
     columns: usize,
     lines: usize,
     name: f64,
@@ -93,11 +106,11 @@ impl Legend {
         let note =
             if says_colours { wrapped(COLOURS, Face::Regular, 7.5 * POINT, width) } else { Vec::new() };
         let looks = look.1.max(size_of_reference.map_or(0.0, |size| size.1)) + CAPTION;
-        let kinds = figure
-            .kinds
-            .iter()
-            .map(|kind| (kind.colour, kind.mark, cut(&kind.name, Face::Regular, size, name), kind.count))
-            .collect();
+        let entry = |kind: &Kind| {
+            let (name, points) = name_lines(&kind.name, name);
+            Entry { colour: kind.colour, mark: kind.mark, name, points, count: kind.count }
+        };
+        let kinds = figure.kinds.iter().map(entry).collect();
         Self {
             kinds,
             columns,
@@ -129,7 +142,7 @@ pub(super) fn lay(pages: &mut Pages, legend: &Legend) {
         let here = lines.min(room.max(1));
         for column in 0..legend.columns {
             for (line, kind) in kinds.by_ref().take(here).enumerate() {
-                entry(pages, legend, (column, line), kind);
+                lay_entry(pages, legend, (column, line), kind);
             }
         }
         if kinds.len() > 0 {
@@ -150,21 +163,33 @@ pub(super) fn lay(pages: &mut Pages, legend: &Legend) {
     }
 }
 
-fn entry(
-    pages: &mut Pages,
-    legend: &Legend,
-    (column, line): (usize, usize),
-    (colour, mark, name, count): &(Srgb, char, String, usize),
-) {
+/// A name on one line, a long one on two in smaller letters, its end cut where that is too little.
+fn name_lines(name: &str, width: f64) -> (Vec<String>, f64) {
+    if Face::Regular.width(name, NAMES * POINT) <= width {
+        return (vec![name.into()], NAMES);
+    }
+    let mut lines = wrapped(name, Face::Regular, LONG_NAMES * POINT, width);
+    if lines.len() > 2 {
+        let rest = lines.split_off(1).concat();
+        lines.push(cut(&rest, Face::Regular, LONG_NAMES * POINT, width));
+    }
+    (lines, LONG_NAMES)
+}
+
+fn lay_entry(pages: &mut Pages, legend: &Legend, (column, line): (usize, usize), entry: &Entry) {
     let left = pages.left() + column as f64 * (TO_NAME + legend.name + COUNT + BETWEEN);
     let middle = pages.y + (line as f64 + 0.5) * LINE;
-    let kind = words(Face::Regular, NAMES, INK);
-    let baseline = middle + CAPITALS * kind.size / 2.0;
+    let kind = words(Face::Regular, entry.points, INK);
+    let baseline = |size: f64| middle + CAPITALS * size / 2.0;
     let right = left + TO_NAME + legend.name + COUNT;
     let (pen, symbols) = pages.pen_and_symbols();
-    pen.symbol(symbols.bead(*colour, *mark, SWATCH), at(left + SWATCH / 2.0, middle));
-    pen.text(at(left + TO_NAME, baseline), Anchor::Left, kind, name);
-    pen.text(at(right, baseline), Anchor::Right, words(Face::Bold, NAMES, INK), &count.to_string());
+    pen.symbol(symbols.bead(entry.colour, entry.mark, SWATCH), at(left + SWATCH / 2.0, middle));
+    let first = baseline(kind.size) - kind.size * (entry.name.len() - 1) as f64 / 2.0;
+    for (i, name) in entry.name.iter().enumerate() {
+        pen.text(at(left + TO_NAME, first + kind.size * i as f64), Anchor::Left, kind, name);
+    }
+    let bold = words(Face::Bold, NAMES, INK);
+    pen.text(at(right, baseline(bold.size)), Anchor::Right, bold, &entry.count.to_string());
 }
 
 /// The finished look at the right, the reference left of it.

@@ -16,6 +16,7 @@ mod tiles;
 mod words;
 
 pub use options::{Board, Paper, PrinterScale, SheetOptions, Steps, parse_pitch};
+pub(super) use words::BOUND;
 
 use std::sync::Arc;
 

@@ -21,11 +21,11 @@ pub(super) const RULE: Srgb = Srgb::new(150, 150, 148);
 pub(super) const BAND: Srgb = Srgb::new(241, 240, 236);
 
 /// White all round; printers leave up to 5 mm bare (common practice, no source).
-pub(super) const MARGIN: f64 = 14.0;
+pub(super) const MARGIN: f64 = 11.0;
 const TOP: f64 = 11.0;
 
 /// White at the right, where the upright ruler stands.
-pub(super) const RIGHT: f64 = 20.0;
+pub(super) const RIGHT: f64 = 15.0;
 
 /// From one block of a page to the next.
 const BETWEEN: f64 = 7.0;

@@ -6,7 +6,7 @@ use super::super::kinds::Kinds;
 use super::super::runs;
 use super::block::{HEAD, head};
 use super::pages::{FAINT, INK, Pages, words};
-use super::words::{cut, wrapped};
+use super::words::{BOUND, cut, wrapped};
 use crate::units::Row;
 
 const POINTS: f64 = 9.0;
@@ -56,6 +56,7 @@ pub(super) fn by_colour(pages: &mut Pages, figure: &Kinds) {
 
 /// Where beads of a kind stand: 'row 3: 5–7, 9; row 4: 6'.
 fn places(figure: &Kinds, kind: usize) -> String {
+    let between = format!(",{BOUND}");
     let in_row = |row: usize| {
         let own = runs::of_row(figure, Row(row)).into_iter().filter(|run| run.kind == Some(kind));
         let columns: Vec<String> = own
@@ -64,8 +65,7 @@ fn places(figure: &Kinds, kind: usize) -> String {
                 count => format!("{}–{}", run.from.0 + 1, run.from.0 + count),
             })
             .collect();
-        // Blanks that may not break keep a row's number with its columns.
-        (!columns.is_empty()).then(|| format!("row\u{a0}{}:\u{a0}{}", row + 1, columns.join(",\u{a0}")))
+        (!columns.is_empty()).then(|| format!("row{BOUND}{}:{BOUND}{}", row + 1, columns.join(&between)))
     };
     (0..figure.beads.rows()).filter_map(in_row).collect::<Vec<_>>().join("; ")
 }

@@ -21,6 +21,9 @@ pub(in crate::sheet) fn cut(text: &str, face: Face, size: f64, width: f64) -> St
     format!("{}{CUT}", kept.trim_end())
 }
 
+/// Keeps what stands on both its sides on one line; it is set as a blank.
+pub(in crate::sheet) const BOUND: char = '\u{a0}';
+
 /// A text in lines no wider than a width, broken at blanks, within a word only where one is wider than a line.
 pub(in crate::sheet) fn wrapped(text: &str, face: Face, size: f64, width: f64) -> Vec<String> {
     let mut lines = Vec::new();
@@ -44,7 +47,7 @@ pub(in crate::sheet) fn wrapped(text: &str, face: Face, size: f64, width: f64) -
     if !line.is_empty() {
         lines.push(line);
     }
-    lines
+    lines.into_iter().map(|line| line.replace(BOUND, " ")).collect()
 }
 
 #[cfg(test)]
