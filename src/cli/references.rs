@@ -41,8 +41,8 @@ pub fn reference_of(figure: &Figure, file: &Path, warnings: &mut Vec<Warning>) -
 
 /// A picture of as many pixels as can be seen of it.
 fn shrunk(picture: &RgbaImage) -> RgbaImage {
-    /// 46 mm at 500 pixels to the inch; twice what a screen shows of a figure.
-    const MOST: u32 = 900;
+    /// 46 mm at 350 pixels to the inch.
+    const MOST: u32 = 640;
     let (width, height) = picture.dimensions();
     if width.max(height) <= MOST {
         return picture.clone();

@@ -32,6 +32,9 @@ enum StepsName {
     Row,
 }
 
+/// The printer's scale as long as the maker has not measured it.
+const UNMEASURED: &str = "1";
+
 /// Lay out figures to peg from: true size, marks, runs of each row, legend; PDF, SVG or PNG
 #[derive(Debug, clap::Args)]
 pub struct Arguments {
@@ -69,7 +72,7 @@ pub struct Arguments {
     #[arg(long, conflicts_with = "figures", help_heading = "Your printer")]
     test_page: bool,
     /// What your printer makes of 1 mm, as the test page says: such as 0.985, or across,down
-    #[arg(long, value_name = "SCALE", default_value = "1", help_heading = "Your printer")]
+    #[arg(long, value_name = "SCALE", default_value = UNMEASURED, help_heading = "Your printer")]
     printer_scale: String,
     /// Write over files that exist already
     #[arg(long)]
@@ -101,18 +104,11 @@ impl Arguments {
         progress.done();
         warnings.iter().chain(&sheet.warnings).for_each(report::warning);
         if self.test_page {
-            report::next("measure both rulers, then smallcast sheet FIGURE --printer-scale MEASURED/100");
-        } else if self.save_is_first() {
-            report::next(
-                "smallcast sheet --test-page --save test-page.pdf, to see that your printer prints true size",
-            );
+            report::next("smallcast sheet FIGURE --save FILE.pdf --printer-scale SCALE");
+        } else if self.printer_scale == UNMEASURED {
+            report::next("smallcast sheet --test-page --save test-page.pdf");
         }
         Ok(())
-    }
-
-    /// Whether the maker has not yet spoken of the printer.
-    fn save_is_first(&self) -> bool {
-        self.printer_scale == "1"
     }
 
     fn options(&self) -> Result<SheetOptions> {

@@ -26,11 +26,12 @@ const NAMES: f64 = 9.0;
 /// Points of names on two lines.
 const LONG_NAMES: f64 = 7.0;
 
-/// Widths of a column's parts: swatch and name apart, the longest name, the count, columns apart.
-const TO_NAME: f64 = 7.0;
-const NAME: (f64, f64) = (16.0, 42.0);
-const COUNT: f64 = 10.0;
-const BETWEEN: f64 = 9.0;
+/// Where a count ends and a name begins, right of the column's left: counts stand before names, as in the
+/// runs. The name's width, and columns apart.
+const COUNT: f64 = 13.5;
+const TO_NAME: f64 = 15.2;
+const NAME: (f64, f64) = (14.0, 42.0);
+const BETWEEN: f64 = 8.0;
 
 /// The finished look and the reference: their height beside a short legend, and how wide they may be.
 const LOOK: (f64, f64) = (28.0, 46.0);
@@ -80,7 +81,7 @@ impl Legend {
             figure.kinds.iter().map(|kind| Face::Regular.width(&kind.name, size)).fold(0.0, f64::max);
         // Half a millimetre, so that no name is cut by a rounding.
         let name = (widest + 0.5).clamp(NAME.0, NAME.1);
-        let column = TO_NAME + name + COUNT;
+        let column = TO_NAME + name;
         let beads = (figure.beads.columns() as f64, figure.beads.rows() as f64);
         let sizes = |height: f64| {
             let own = fitted(beads, height);
@@ -177,11 +178,10 @@ fn name_lines(name: &str, width: f64) -> (Vec<String>, f64) {
 }
 
 fn lay_entry(pages: &mut Pages, legend: &Legend, (column, line): (usize, usize), entry: &Entry) {
-    let left = pages.left() + column as f64 * (TO_NAME + legend.name + COUNT + BETWEEN);
+    let left = pages.left() + column as f64 * (TO_NAME + legend.name + BETWEEN);
     let middle = pages.y + (line as f64 + 0.5) * LINE;
     let kind = words(Face::Regular, entry.points, INK);
     let baseline = |size: f64| middle + CAPITALS * size / 2.0;
-    let right = left + TO_NAME + legend.name + COUNT;
     let (pen, symbols) = pages.pen_and_symbols();
     pen.symbol(symbols.bead(entry.colour, entry.mark, SWATCH), at(left + SWATCH / 2.0, middle));
     let first = baseline(kind.size) - kind.size * (entry.name.len() - 1) as f64 / 2.0;
@@ -189,7 +189,7 @@ fn lay_entry(pages: &mut Pages, legend: &Legend, (column, line): (usize, usize),
         pen.text(at(left + TO_NAME, first + kind.size * i as f64), Anchor::Left, kind, name);
     }
     let bold = words(Face::Bold, NAMES, INK);
-    pen.text(at(right, baseline(bold.size)), Anchor::Right, bold, &entry.count.to_string());
+    pen.text(at(left + COUNT, baseline(bold.size)), Anchor::Right, bold, &entry.count.to_string());
 }
 
 /// The finished look at the right, the reference left of it.
