@@ -23,6 +23,7 @@ mod references;
 mod report;
 mod save;
 mod sheet;
+mod show;
 mod table;
 mod tray;
 
@@ -50,6 +51,7 @@ enum Command {
     Compare(compare::Arguments),
     Tray(tray::Arguments),
     Sheet(sheet::Arguments),
+    Show(show::Arguments),
     Measure(measure::Arguments),
 }
 
@@ -75,6 +77,7 @@ pub fn run() -> ExitCode {
         Command::Compare(arguments) => arguments.execute(),
         Command::Tray(arguments) => arguments.execute(),
         Command::Sheet(arguments) => arguments.execute(),
+        Command::Show(arguments) => arguments.execute(),
         Command::Measure(arguments) => arguments.execute(),
     };
     match outcome {

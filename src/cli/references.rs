@@ -14,7 +14,7 @@ pub fn own_picture(figure: &Figure, file: &Path) -> Result<PathBuf> {
         None => Err(Error::FigureFile {
             file: file.display().to_string(),
             why: "the figure names no reference picture".into(),
-            right: "name the pictures before --figure".into(),
+            right: "add a line reference = { picture = \"FILE\" } to it, or name pictures beside it where a command takes them".into(),
         }),
     }
 }

@@ -82,3 +82,12 @@ pub(super) fn fused(pen: &mut Pen, beads: &Grid<Option<Srgb>>, corner: Point, pi
         pen.block(corner, size, colour);
     }
 }
+
+/// What the iron leaves of the beads' holes, over [`fused`] beads.
+pub(super) fn dimples(pen: &mut Pen, beads: &Grid<Option<Srgb>>, corner: Point, pitch: f64) {
+    const DIMPLE: f64 = 0.1;
+    for (row, column, colour) in beads.iter().filter_map(|(r, c, bead)| Some((r, c, (*bead)?))) {
+        let middle = at(corner.x + (column.0 as f64 + 0.5) * pitch, corner.y + (row.0 as f64 + 0.5) * pitch);
+        pen.disc(middle, DIMPLE * pitch, rim(colour, (0.06, 0.18)));
+    }
+}

@@ -1,4 +1,4 @@
-//! The ground a figure is shown on: light or dark, whichever its edges stand out from.
+//! The ground a figure is shown on: light, dark or between, whichever its edges stand out from.
 
 use crate::colour::{Srgb, ciede2000};
 use crate::grid::Grid;
@@ -10,6 +10,8 @@ pub enum Ground {
     Light,
     /// Dark grey.
     Dark,
+    /// Between the two, a quiet blue that few figures wear: for figures with both white and black at their edge.
+    Dusk,
     /// A colour of the maker's.
     Own(Srgb),
 }
@@ -20,6 +22,7 @@ impl Ground {
         match self {
             Self::Light => Srgb::new(243, 241, 236),
             Self::Dark => Srgb::new(46, 48, 52),
+            Self::Dusk => Srgb::new(116, 128, 158),
             Self::Own(colour) => colour,
         }
     }
@@ -29,15 +32,16 @@ impl Ground {
         match self {
             Self::Light => Srgb::new(52, 52, 56),
             Self::Dark => Srgb::new(226, 226, 222),
+            Self::Dusk => Srgb::new(255, 255, 255),
             Self::Own(colour) => colour.ink(),
         }
     }
 
-    /// The ground a figure stands out from: of light and dark the one whose distance to the beads at the
-    /// figure's own edge is larger, where it is smallest. Light where there is nothing between them.
+    /// The ground a figure stands out from: the one whose CIEDE2000 to the beads at the figure's own edge is
+    /// largest where it is smallest. Light where there is nothing between them.
     pub fn suiting(beads: &Grid<Option<Srgb>>) -> Self {
         /// Of the edge's beads this share may be lost: a lone stray does not choose.
-        const LOST: f64 = 0.1;
+        const LOST: f64 = 0.04;
         let edge: Vec<Srgb> = beads
             .iter()
             .filter(|(row, column, _)| {
@@ -54,6 +58,8 @@ impl Ground {
             apart.sort_by(f64::total_cmp);
             apart.get((apart.len() as f64 * LOST) as usize).copied().unwrap_or(0.0)
         };
-        if near(Self::Dark) > near(Self::Light) { Self::Dark } else { Self::Light }
+        let grounds = [Self::Light, Self::Dark, Self::Dusk].map(|ground| (near(ground), ground));
+        let [first, others @ ..] = grounds;
+        others.into_iter().fold(first, |best, other| if other.0 > best.0 { other } else { best }).1
     }
 }

@@ -14,6 +14,8 @@ mod picture;
 mod png;
 mod reliability;
 mod runs;
+mod show;
+mod strip;
 mod svg;
 mod symbols;
 
@@ -28,4 +30,6 @@ pub use pdf::pdf;
 pub use picture::{candidates_picture, draft_picture, png};
 pub use png::{PRINT_RESOLUTION, png_page, raster};
 pub use reliability::reliability_picture;
+pub use show::{ShowOptions, show_figures, show_steps};
+pub use strip::{gif, side_by_side};
 pub use svg::svg;

@@ -41,7 +41,7 @@ pub fn draft_picture(draft: &Draft, tray: &Tray) -> RgbaImage {
     sheet.widths[0] = wide_enough(reference.min(MOST_SIDE / 3.0), CAPTIONS[0]);
     let mut pen = Pen::default();
     sheet.fill(&mut pen, 0, Ground::Light);
-    draw_reference(&mut pen, draft, &sheet);
+    draw_reference(&mut pen, draft, sheet.place(0, 0), reference_scale(draft, sheet.height), true);
     let colours = matched.map(|_, _, bead| bead.as_ref().map(|bead| tray.bead(bead.bead).lab.srgb()));
     beads::pegged(&mut pen, &colours, sheet.place(1, 0), sheet.pitch, Ground::Light, true);
     draw_doubts(&mut pen, draft, &colours, &sheet);
@@ -160,7 +160,7 @@ fn wide_enough(width: f64, caption: &str) -> f64 {
 }
 
 /// What the lattice spans of the working picture: left, top, right, bottom.
-fn span(draft: &Draft) -> (f64, f64, f64, f64) {
+pub(super) fn span(draft: &Draft) -> (f64, f64, f64, f64) {
     let lattice = draft.samples.lattice();
     let (rows, columns) = (lattice.rows(), lattice.columns());
     let sides = || (0..rows).map(|r| (lattice.column_line(Row(r), 0), lattice.column_line(Row(r), columns)));
@@ -169,18 +169,19 @@ fn span(draft: &Draft) -> (f64, f64, f64, f64) {
     (left, lattice.row_line(0), right, lattice.row_line(rows))
 }
 
-/// The reference scaled so that its beads are as large as the figure's, with every line of the lattice.
-fn draw_reference(pen: &mut Pen, draft: &Draft, sheet: &Layout) {
+/// The reference at a place, `scale` to each of its working pixels; with every line of its lattice, if asked.
+pub(super) fn draw_reference(pen: &mut Pen, draft: &Draft, corner: Point, scale: f64, lines: bool) {
     let lattice = draft.samples.lattice();
     let (rows, columns) = (lattice.rows(), lattice.columns());
     let (left, top, right, bottom) = span(draft);
-    let scale = reference_scale(draft, sheet.height);
-    let Point { x, y } = sheet.place(0, 0);
-    let at = |px: f64, py: f64| at(x + (px - left) * scale, y + (py - top) * scale);
+    let at = |px: f64, py: f64| at(corner.x + (px - left) * scale, corner.y + (py - top) * scale);
 
     let (shown, (from, down)) = cropped(&draft.reference.shown(), (left, top, right, bottom));
     let size = (f64::from(shown.width()) * scale, f64::from(shown.height()) * scale);
     pen.picture(at(from, down), size, Arc::new(shown));
+    if !lines {
+        return;
+    }
     // Dark on light, so that lines show on any colour.
     for (width, ink) in [(2.4, (WHITE, 120)), (1.0, (BLACK, 150))] {
         for row in 0..rows {
