@@ -19,6 +19,11 @@ pub fn own_picture(figure: &Figure, file: &Path) -> Result<PathBuf> {
     }
 }
 
+/// The reference pictures some figures name: what is read is never written over.
+pub fn pictures_of(figures: &[Figure], files: &[PathBuf]) -> Vec<PathBuf> {
+    figures.iter().zip(files).filter_map(|(figure, file)| own_picture(figure, file).ok()).collect()
+}
+
 /// The part of its reference picture that a figure was drafted from, small enough to print or show; where it
 /// names none, a warning.
 ///

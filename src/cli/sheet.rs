@@ -13,7 +13,7 @@ use smallcast::sheet::{
 };
 
 use super::progress::Progress;
-use super::references::reference_of;
+use super::references::{pictures_of, reference_of};
 use super::{report, save_all, tray_or_embedded};
 
 /// The paper, as it is typed.
@@ -95,7 +95,12 @@ impl Arguments {
         let read: Vec<&Path> = self.figures.iter().chain(&self.tray).map(PathBuf::as_path).collect();
         super::check_target("--save", &self.save, "", &read, self.replace)?;
         let progress = Progress::start("reading the figures");
-        let (sheet, warnings) = self.sheet(&options)?;
+        let figures: Vec<Figure> =
+            self.figures.iter().map(|file| Figure::open(file)).collect::<Result<_>>()?;
+        let pictures = pictures_of(&figures, &self.figures);
+        let read: Vec<&Path> = read.into_iter().chain(pictures.iter().map(PathBuf::as_path)).collect();
+        super::check_target("--save", &self.save, "", &read, self.replace)?;
+        let (sheet, warnings) = self.sheet(&figures, &options)?;
         progress.next("writing the sheet");
         let (names, bytes): (Vec<PathBuf>, Vec<Vec<u8>>) =
             self.files(&sheet, format, &read)?.into_iter().unzip();
@@ -142,14 +147,12 @@ impl Arguments {
         }
     }
 
-    fn sheet(&self, options: &SheetOptions) -> Result<(Sheet, Vec<Warning>)> {
+    fn sheet(&self, figures: &[Figure], options: &SheetOptions) -> Result<(Sheet, Vec<Warning>)> {
         let mut warnings = Vec::new();
         if self.test_page {
             return Ok((test_page(options), warnings));
         }
         let tray = tray_or_embedded(self.tray.as_deref())?;
-        let figures: Vec<Figure> =
-            self.figures.iter().map(|file| Figure::open(file)).collect::<Result<_>>()?;
         let mut subjects = Vec::new();
         for (figure, file) in figures.iter().zip(&self.figures) {
             let picture: Option<RgbaImage> = match self.reference {

@@ -14,7 +14,7 @@ use smallcast::sheet::{
 };
 
 use super::progress::Progress;
-use super::references::{own_picture, reference_of};
+use super::references::{own_picture, pictures_of, reference_of};
 use super::{report, save_all, tray_or_embedded};
 
 /// Show figures as beads: pegged or fused, beside their references, or step by step
@@ -70,6 +70,9 @@ impl Arguments {
         let tray = tray_or_embedded(self.tray.as_deref())?;
         let figures: Vec<Figure> =
             self.figures.iter().map(|file| Figure::open(file)).collect::<Result<_>>()?;
+        let pictures = pictures_of(&figures, &self.figures);
+        let read: Vec<&Path> = read.into_iter().chain(pictures.iter().map(PathBuf::as_path)).collect();
+        super::check_target("--save", &self.save, "", &read, self.replace)?;
         let mut warnings = Vec::new();
         let (names, bytes): (Vec<PathBuf>, Vec<Vec<u8>>) = if self.steps {
             progress.next("reading the picture again");

@@ -87,11 +87,18 @@ impl Kinds {
     }
 }
 
-/// A name in letters of the font; what is lacking is said.
+/// A name in letters of the font, a boundless one cut; what is lacking is said.
 fn printable(name: &str, warnings: &mut Vec<Warning>) -> String {
-    let (shown, lacking) = settable(name);
+    /// Longer than any name that is read, short enough to stand in every run of a large figure.
+    const LONGEST: usize = 60;
+    let mut name: String = name.into();
+    if let Some((end, _)) = name.char_indices().nth(LONGEST) {
+        name.truncate(end);
+        name.push('…');
+    }
+    let (shown, lacking) = settable(&name);
     if lacking {
-        warnings.push(Warning::LettersLacking { text: name.into(), shown: shown.clone() });
+        warnings.push(Warning::LettersLacking { text: name, shown: shown.clone() });
     }
     shown
 }

@@ -85,6 +85,11 @@ fn the_reference_is_found_beside_the_figure_and_its_lack_is_said() {
     let text = refused(&sheet(&desk, &["alone.figure.toml", "--save", "d.pdf", "--reference"]));
     assert!(text.contains("cannot read milk-carter.png"), "{text}");
     assert!(!Path::new(&desk.path("d.pdf")).exists());
+    // A reference is read, and never written over.
+    let picture = concat!(env!("CARGO_MANIFEST_DIR"), "/demo/early-street/milk-carter.png");
+    fs::copy(picture, desk.path("milk-carter.png")).unwrap();
+    let text = refused(&sheet(&desk, &["alone.figure.toml", "--save", "milk-carter.png", "--replace"]));
+    assert!(text.contains("is read from and is never written over"), "{text}");
 }
 
 #[test]

@@ -64,9 +64,8 @@ fn field(sheet: &Sheet, page: &Page, pitch: f64) -> Vec<Vec<Option<char>>> {
             pegs.push((middle.0, middle.1, bead));
         }
     }
-    let first =
-        |of: &dyn Fn(&(f64, f64, Option<char>)) -> f64| pegs.iter().map(of).fold(f64::INFINITY, f64::min);
-    let (x0, y0) = (first(&|p| p.0), first(&|p| p.1));
+    let first = |values: &mut dyn Iterator<Item = f64>| values.fold(f64::INFINITY, f64::min);
+    let (x0, y0) = (first(&mut pegs.iter().map(|p| p.0)), first(&mut pegs.iter().map(|p| p.1)));
     let mut rows: Vec<Vec<Option<Option<char>>>> = Vec::new();
     for (x, y, bead) in &pegs {
         let (row, column) = (((y - y0) / pitch).round() as usize, ((x - x0) / pitch).round() as usize);

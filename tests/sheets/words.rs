@@ -176,6 +176,21 @@ fn names_beyond_english_are_printed_or_told_of() {
     assert!(said.contains("not-in-tray: "), "{said}");
 }
 
+/// Names without end are cut, not printed over every page a hundred times.
+#[test]
+fn boundless_names_are_cut() {
+    let endless = "ab ".repeat(100_000);
+    let rows = vec!["xyxyxyxyxyxyxyxyxyxyxyxyxyxy".to_owned(); 60];
+    let long = figure(&endless, "", &[('x', &endless), ('y', "bone")], &rows);
+    let sheet = build_sheet(
+        &[Subject { figure: &long, reference: None }],
+        &Tray::embedded(),
+        &SheetOptions::default(),
+    );
+    assert!(sheet.title.chars().count() < 100 && sheet.pages.len() < 40, "{}", sheet.pages.len());
+    assert!(pdf(&sheet).len() < 1 << 20);
+}
+
 /// A figure of no beads is still a sheet.
 #[test]
 fn an_empty_figure_is_a_page_with_its_name() {

@@ -77,7 +77,7 @@ impl Measures {
     }
 
     /// From the field's top left to the first bead's.
-    pub fn to_beads(&self) -> (f64, f64) {
+    pub fn to_beads(self) -> (f64, f64) {
         let (rows, columns) = (self.gutter.0 as f64, self.gutter.1 as f64);
         (self.side + columns * self.pitch, PEGS_ABOVE + rows * self.pitch)
     }
