@@ -7,10 +7,11 @@ use image::RgbaImage;
 use super::super::drawing::{Anchor, at};
 use super::super::font::Face;
 use super::super::kinds::Kinds;
-use super::field::{Field, Measures, Runs, Window};
+use super::field::{Field, Measures, Window};
 use super::legend::{self, Legend};
 use super::options::Steps;
 use super::pages::{FAINT, INK, Pages, words};
+use super::run_lines::Runs;
 use super::words::cut;
 use super::{steps, tiles};
 

@@ -10,6 +10,7 @@ mod furniture;
 mod legend;
 mod options;
 mod pages;
+mod run_lines;
 mod steps;
 mod test_page;
 mod tiles;
