@@ -1,8 +1,10 @@
 //! The whole line, from an opened picture to a draft figure.
 
+mod again;
 mod legend;
 mod mark;
 
+pub use again::draft_again;
 pub use legend::LegendLine;
 pub use mark::colours_of_mark;
 

@@ -225,6 +225,32 @@ pub enum Warning {
         /// The rule and the place of the note.
         note: String,
     },
+    /// A name has letters that the printed font does not have.
+    LettersLacking {
+        /// The name.
+        text: String,
+        /// What is printed.
+        shown: String,
+    },
+    /// A mark is not in the printed font; another is printed for it.
+    MarkLacking {
+        /// The mark.
+        mark: char,
+        /// Its bead.
+        bead: String,
+        /// What is printed.
+        shown: char,
+    },
+    /// Beads of a figure are not in the tray: their colours are those the reference asked for, or grey.
+    NotInTray {
+        /// The beads' names.
+        beads: Vec<String>,
+    },
+    /// A figure names no reference picture to show.
+    NoReference {
+        /// The figure's name.
+        figure: String,
+    },
 }
 
 impl Warning {
@@ -244,7 +270,21 @@ impl Warning {
             Self::TouchesEdge => "touches-edge",
             Self::NoSuchRule { .. } => "no-such-rule",
             Self::MeantNothing { .. } => "meant-nothing",
+            Self::LettersLacking { .. } => "letters-lacking",
+            Self::MarkLacking { .. } => "mark-lacking",
+            Self::NotInTray { .. } => "not-in-tray",
+            Self::NoReference { .. } => "no-reference",
         }
+    }
+}
+
+/// The first few of several names, and how many more there are.
+fn some_of(names: &[String]) -> String {
+    const FEW: usize = 5;
+    let few: Vec<&str> = names.iter().take(FEW).map(String::as_str).collect();
+    match names.len().saturating_sub(FEW) {
+        0 => few.join(", "),
+        more => format!("{} and {more} more", few.join(", ")),
     }
 }
 
@@ -301,6 +341,18 @@ impl fmt::Display for Warning {
             Self::MeantNothing { note } => {
                 write!(f, "[[meant]] for {note} meets no finding: the figure has changed, or the note can go")
             }
+            Self::LettersLacking { text, shown } => {
+                write!(f, "{text} has letters that cannot be printed: it stands as {shown}")
+            }
+            Self::MarkLacking { mark, bead, shown } => {
+                write!(f, "the mark {mark} of {bead} cannot be printed: {shown} stands for it")
+            }
+            Self::NotInTray { beads } => write!(
+                f,
+                "not in the tray: {}; shown in the colour the reference asked for, or grey where none did",
+                some_of(beads)
+            ),
+            Self::NoReference { figure } => write!(f, "{figure} names no reference picture: none is shown"),
         }
     }
 }

@@ -61,3 +61,13 @@ impl fmt::Display for Centimetres {
         write!(f, "{:.0} cm", self.0)
     }
 }
+
+/// A length on paper or between beads, in millimetres.
+#[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
+pub struct Millimetres(pub f64);
+
+impl fmt::Display for Millimetres {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} mm", self.0)
+    }
+}

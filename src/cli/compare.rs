@@ -13,6 +13,7 @@ use smallcast::tray::{BeadId, Tray};
 use super::draft::area;
 use super::output::{self, Paint};
 use super::progress::Progress;
+use super::references::own_picture;
 use super::{compare_json, compare_picture, compare_text, report, tray_or_embedded};
 
 /// See what colour a thing is: one area in several references, and the bead that serves them all
@@ -204,18 +205,6 @@ impl Arguments {
             add("--tray", tray);
         }
         words.join(" ")
-    }
-}
-
-/// The picture a figure was drafted from, beside the figure's file.
-fn own_picture(figure: &Figure, file: &Path) -> Result<PathBuf> {
-    match figure.source() {
-        Some(source) => Ok(file.parent().unwrap_or(Path::new("")).join(&source.picture)),
-        None => Err(Error::FigureFile {
-            file: file.display().to_string(),
-            why: "the figure names no reference picture".into(),
-            right: "name the pictures before --figure".into(),
-        }),
     }
 }
 

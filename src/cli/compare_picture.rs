@@ -6,7 +6,7 @@ use smallcast::error::Result;
 use smallcast::figure::{Figure, Mark};
 use smallcast::grid::Grid;
 use smallcast::reference::Picture;
-use smallcast::sheet::{candidates_picture, png};
+use smallcast::sheet::{candidates_picture, figure_colours, png};
 use smallcast::tray::{BeadId, Tray};
 
 /// The bytes of the picture: the maker's figure, or a draft of the first picture where none was named.
@@ -31,15 +31,8 @@ pub fn draw(
 type Coloured = (Grid<Option<Srgb>>, Grid<bool>);
 
 fn of_figure(figure: &Figure, mark: Mark, tray: &Tray) -> Coloured {
-    /// For a bead the tray no longer has.
-    const UNKNOWN: Srgb = Srgb::new(128, 128, 128);
     let beads = figure.beads();
-    let colour = |mark: Mark| {
-        let entry = figure.entry(mark);
-        let owned = entry.and_then(|entry| tray.find(&entry.bead)).map(|id| tray.bead(id).lab);
-        owned.or_else(|| entry.and_then(|entry| entry.aim)).map_or(UNKNOWN, Lab::srgb)
-    };
-    let colours = beads.map(|_, _, placed| placed.map(|placed| colour(placed.mark)));
+    let colours = figure_colours(figure, tray);
     let here = beads.map(|_, _, placed| placed.is_some_and(|placed| placed.mark == mark));
     (colours, here)
 }

@@ -27,8 +27,11 @@ mod measure_run;
 mod measure_text;
 mod output;
 mod progress;
+mod references;
 mod report;
 mod save;
+mod sheet;
+mod show;
 mod table;
 mod tray;
 
@@ -40,7 +43,7 @@ use clap::error::ErrorKind;
 use smallcast::error::Result;
 use smallcast::tray::Tray;
 
-use save::{check_target, save_all};
+use save::{check_target, numbered, save_all};
 
 /// Drafts fuse-bead figures from reference pictures: bead by bead, to one scale, from the beads you own.
 #[derive(Debug, Parser)]
@@ -57,6 +60,8 @@ enum Command {
     Tray(tray::Arguments),
     Check(check::Arguments),
     Count(count::Arguments),
+    Sheet(sheet::Arguments),
+    Show(show::Arguments),
     Measure(measure::Arguments),
 }
 
@@ -84,6 +89,8 @@ pub fn run() -> ExitCode {
         Command::Tray(arguments) => arguments.execute().map(done),
         Command::Check(arguments) => arguments.execute(),
         Command::Count(arguments) => arguments.execute().map(done),
+        Command::Sheet(arguments) => arguments.execute().map(done),
+        Command::Show(arguments) => arguments.execute().map(done),
         Command::Measure(arguments) => arguments.execute().map(done),
     };
     outcome.unwrap_or_else(|error| {

@@ -107,6 +107,13 @@ pub fn check_target(
     Ok(())
 }
 
+/// A file's name with a number before its ending: `street-2.png`.
+pub fn numbered(file: &Path, number: usize) -> PathBuf {
+    let stem = file.file_stem().map(|stem| stem.to_string_lossy().into_owned()).unwrap_or_default();
+    let ending = file.extension().map(|ending| format!(".{}", ending.to_string_lossy())).unwrap_or_default();
+    file.with_file_name(format!("{stem}-{number}{ending}"))
+}
+
 /// The old file's permissions, or what a new file has by the maker's own mask.
 #[cfg(unix)]
 fn permissions(target: &Path) -> fs::Permissions {

@@ -1,11 +1,11 @@
 //! Where a figure has a mark, seen in a picture: what colour is that hair?
 
-use super::{DraftOptions, Size};
+use super::again::options_of;
 use crate::colour::Lab;
 use crate::error::{Error, Result};
 use crate::figure::{Figure, Mark, Placed};
 use crate::grid::Grid;
-use crate::reference::{Area, Picture, Reference, ReferenceOptions};
+use crate::reference::{Picture, Reference, ReferenceOptions};
 use crate::sample::{Layout, SampleGrid};
 use crate::units::{Column, Row};
 
@@ -14,9 +14,6 @@ const MIDDLE: f64 = 0.6;
 
 /// How far, in beads, a figure is moved over a picture to find where it fits.
 const REACH: i64 = 3;
-
-/// Ground looked at around the figure's own part of its picture, in beads.
-const ROUND: f64 = 3.0;
 
 /// At least this share of the figure's beads must lie on the subject.
 const ALIKE: f64 = 0.6;
@@ -38,21 +35,12 @@ pub fn colours_of_mark(
     seed: u64,
 ) -> Result<Vec<Lab>> {
     let beads = figure.beads();
-    let size = figure.rows().map_or(Size::Rows(beads.rows()), |rows| Size::Zones(*rows));
-    let options = DraftOptions { size, seed, ..DraftOptions::default() };
-    let whole = Area::whole(&picture.pixels);
-    let crop = part.map(|[x, y, width, height]| {
-        let [x, y, width, height] = [x, y, width, height].map(f64::from);
-        let bead = height / options.rows() as f64;
-        Area { x, y, width, height }.grown_within(ROUND * bead, whole)
-    });
-    // A part that no longer lies in the picture says nothing.
-    let crop = crop.filter(|crop| crop.width >= 1.0 && crop.height >= 1.0);
+    let options = options_of(figure, picture, part, seed);
     let reference = Reference::new(
         file,
         picture,
         &ReferenceOptions {
-            crop,
+            crop: options.crop,
             rows: options.rows(),
             as_taken: options.as_taken,
             answers: options.answers.clone(),

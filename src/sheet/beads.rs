@@ -1,52 +1,24 @@
-//! Beads on a board, drawn from above.
+//! Beads as pictures show them: on a board from above, or fused.
 
-use tiny_skia::{FillRule, Paint, PathBuilder, PixmapMut, Stroke, Transform};
-
+use super::drawing::{Pen, Point, at};
+use super::ground::Ground;
 use crate::colour::{Linear, Srgb};
 use crate::grid::Grid;
 
 /// A bead's radius, in pegs' distance: neighbours nearly touch.
-const RADIUS: f32 = 0.475;
+const RADIUS: f64 = 0.475;
 
 /// The hole's radius.
-const HOLE: f32 = 0.17;
+const HOLE: f64 = 0.17;
 
 /// Width of the rim that keeps white on light and black on dark in sight.
-const RIM: f32 = 0.055;
+const RIM: f64 = 0.055;
 
 /// Radius of an empty peg's dot.
-const PEG: f32 = 0.07;
+const PEG: f64 = 0.07;
 
-/// What lies under the beads.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Board {
-    /// Warm white, as a board by the window.
-    Light,
-    /// Dark grey.
-    Dark,
-}
-
-impl Board {
-    /// The board's colour.
-    pub fn colour(self) -> Srgb {
-        match self {
-            Self::Light => Srgb::new(243, 241, 236),
-            Self::Dark => Srgb::new(46, 48, 52),
-        }
-    }
-
-    /// Colour of text on it.
-    pub fn ink(self) -> Srgb {
-        match self {
-            Self::Light => Srgb::new(52, 52, 56),
-            Self::Dark => Srgb::new(226, 226, 222),
-        }
-    }
-
-    fn peg(self) -> Srgb {
-        mixed(self.colour(), self.ink(), 0.16)
-    }
-}
+pub(super) const BLACK: Srgb = Srgb::new(0, 0, 0);
+pub(super) const WHITE: Srgb = Srgb::new(255, 255, 255);
 
 /// The light of two colours mixed; `share` of the second, 0 to 1.
 pub(super) fn mixed(one: Srgb, other: Srgb, share: f64) -> Srgb {
@@ -55,67 +27,67 @@ pub(super) fn mixed(one: Srgb, other: Srgb, share: f64) -> Srgb {
     Linear { r: mix(a.r, b.r), g: mix(a.g, b.g), b: mix(a.b, b.b) }.srgb()
 }
 
-/// Draws a grid of beads with the middle of its first peg half a `pitch` (pixels) right and down of `at`.
-pub(super) fn draw(
-    canvas: &mut PixmapMut,
+/// The dot of an empty peg on a ground.
+pub(super) fn peg_colour(ground: Ground) -> Srgb {
+    mixed(ground.colour(), ground.ink(), 0.16)
+}
+
+/// The line around a bead, by how far it is from the bead's own colour: enough to be seen, too little to
+/// change it. Lighter on dark beads, darker on light ones.
+pub(super) fn rim(colour: Srgb, (lighter, darker): (f64, f64)) -> Srgb {
+    if colour.ink() == WHITE { mixed(colour, WHITE, lighter) } else { mixed(colour, BLACK, darker) }
+}
+
+/// Draws a grid of beads, the top left of its first peg at a place, `pitch` from peg to peg; the empty pegs
+/// of the board as dots where asked for.
+pub(super) fn pegged(
+    pen: &mut Pen,
     beads: &Grid<Option<Srgb>>,
-    at: (f32, f32),
-    pitch: f32,
-    board: Board,
+    corner: Point,
+    pitch: f64,
+    ground: Ground,
+    pegs: bool,
 ) {
     for (row, column, bead) in beads.iter() {
-        let middle = (at.0 + (column.0 as f32 + 0.5) * pitch, at.1 + (row.0 as f32 + 0.5) * pitch);
+        let middle = at(corner.x + (column.0 as f64 + 0.5) * pitch, corner.y + (row.0 as f64 + 0.5) * pitch);
         match bead {
-            Some(colour) => bead_at(canvas, *colour, middle, pitch, board),
-            None => disc(canvas, middle, PEG * pitch, board.peg()),
+            Some(colour) => bead_at(pen, *colour, middle, pitch, ground),
+            None if pegs => pen.disc(middle, PEG * pitch, peg_colour(ground)),
+            None => {}
         }
     }
 }
 
-fn bead_at(canvas: &mut PixmapMut, colour: Srgb, middle: (f32, f32), pitch: f32, board: Board) {
-    const BLACK: Srgb = Srgb::new(0, 0, 0);
-    const WHITE: Srgb = Srgb::new(255, 255, 255);
-    /// How much darker or lighter the rim is: enough to be seen, too little to change the colour.
-    const EDGE: f64 = 0.3;
-    let rim =
-        if colour.ink() == WHITE { mixed(colour, WHITE, EDGE / 3.0) } else { mixed(colour, BLACK, EDGE) };
-    disc(canvas, middle, RADIUS * pitch, colour);
-    ring(canvas, middle, (RADIUS - RIM / 2.0) * pitch, RIM * pitch, rim);
-    disc(canvas, middle, HOLE * pitch, mixed(board.colour(), BLACK, 0.25));
-    ring(canvas, middle, HOLE * pitch, RIM * pitch * 0.8, rim);
+fn bead_at(pen: &mut Pen, colour: Srgb, middle: Point, pitch: f64, ground: Ground) {
+    let rim = rim(colour, (0.1, 0.3));
+    pen.disc(middle, RADIUS * pitch, colour);
+    pen.ring(middle, (RADIUS - RIM / 2.0) * pitch, RIM * pitch, rim);
+    pen.disc(middle, HOLE * pitch, mixed(ground.colour(), BLACK, 0.25));
+    pen.ring(middle, HOLE * pitch, RIM * pitch * 0.8, rim);
 }
 
-/// A filled circle.
-pub(super) fn disc(canvas: &mut PixmapMut, middle: (f32, f32), radius: f32, colour: Srgb) {
-    let Some(path) = PathBuilder::from_circle(middle.0, middle.1, radius.max(0.2)) else { return };
-    canvas.fill_path(&path, &solid(colour, 255), FillRule::Winding, Transform::identity(), None);
+/// Draws a grid of beads as the iron leaves them: melted into one another, side by side.
+pub(super) fn fused(pen: &mut Pen, beads: &Grid<Option<Srgb>>, corner: Point, pitch: f64) {
+    /// Melted beads run into the next: no seam may show between them, however they are rasterised.
+    const OVER: f64 = 0.06;
+    for (row, column, bead) in beads.iter() {
+        let Some(colour) = *bead else { continue };
+        let beside = |rows: usize, columns: usize| {
+            let next = (crate::units::Row(row.0 + rows), crate::units::Column(column.0 + columns));
+            let over = beads.get(next.0, next.1).is_some_and(Option::is_some);
+            if over { OVER * pitch } else { 0.0 }
+        };
+        let size = (pitch + beside(0, 1), pitch + beside(1, 0));
+        let corner = at(corner.x + column.0 as f64 * pitch, corner.y + row.0 as f64 * pitch);
+        pen.block(corner, size, colour);
+    }
 }
 
-/// A circle's line.
-pub(super) fn ring(canvas: &mut PixmapMut, middle: (f32, f32), radius: f32, width: f32, colour: Srgb) {
-    let Some(path) = PathBuilder::from_circle(middle.0, middle.1, radius.max(0.2)) else { return };
-    let stroke = Stroke { width, ..Stroke::default() };
-    canvas.stroke_path(&path, &solid(colour, 255), &stroke, Transform::identity(), None);
-}
-
-/// A straight line.
-pub(super) fn line(
-    canvas: &mut PixmapMut,
-    from: (f32, f32),
-    to: (f32, f32),
-    width: f32,
-    (colour, alpha): (Srgb, u8),
-) {
-    let mut path = PathBuilder::new();
-    path.move_to(from.0, from.1);
-    path.line_to(to.0, to.1);
-    let Some(path) = path.finish() else { return };
-    let stroke = Stroke { width, ..Stroke::default() };
-    canvas.stroke_path(&path, &solid(colour, alpha), &stroke, Transform::identity(), None);
-}
-
-fn solid(colour: Srgb, alpha: u8) -> Paint<'static> {
-    let mut paint = Paint { anti_alias: true, ..Paint::default() };
-    paint.set_color_rgba8(colour.r, colour.g, colour.b, alpha);
-    paint
+/// What the iron leaves of the beads' holes, over [`fused`] beads.
+pub(super) fn dimples(pen: &mut Pen, beads: &Grid<Option<Srgb>>, corner: Point, pitch: f64) {
+    const DIMPLE: f64 = 0.1;
+    for (row, column, colour) in beads.iter().filter_map(|(r, c, bead)| Some((r, c, (*bead)?))) {
+        let middle = at(corner.x + (column.0 as f64 + 0.5) * pitch, corner.y + (row.0 as f64 + 0.5) * pitch);
+        pen.disc(middle, DIMPLE * pitch, rim(colour, (0.06, 0.18)));
+    }
 }

@@ -1,9 +1,35 @@
-//! What is drawn for a person to look at.
+//! What is drawn for a person to look at: sheets to peg from, and pictures.
+//!
+//! Everything is laid out once as a [`Sheet`], in millimetres or in pixels; the writers ([`pdf`], [`svg`],
+//! [`png_page`], [`raster`]) place nothing.
 
 mod beads;
-mod lettering;
+mod drawing;
+mod font;
+mod ground;
+mod kinds;
+mod layout;
+mod pdf;
 mod picture;
+mod png;
 mod reliability;
+mod runs;
+mod show;
+mod strip;
+mod svg;
+mod symbols;
 
+pub use drawing::{Item, Page, Point, Sheet, SymbolId, Unit};
+pub use font::Face;
+pub use ground::Ground;
+pub use kinds::figure_colours;
+pub use layout::{
+    Board, Paper, PrinterScale, SheetOptions, Steps, Subject, build_sheet, parse_pitch, test_page,
+};
+pub use pdf::pdf;
 pub use picture::{candidates_picture, draft_picture, png};
+pub use png::{PRINT_RESOLUTION, png_page, raster};
 pub use reliability::reliability_picture;
+pub use show::{ShowOptions, show_figures, show_steps};
+pub use strip::{gif, side_by_side};
+pub use svg::svg;

@@ -1,11 +1,15 @@
 //! Pictures to look at: a draft beside its reference, and a figure in several candidate beads.
 
+use std::sync::Arc;
+
 use image::codecs::png::{CompressionType, FilterType, PngEncoder};
 use image::{ExtendedColorType, ImageEncoder, RgbaImage};
-use tiny_skia::{ColorU8, FilterQuality, Pixmap, PixmapMut, PixmapPaint, Transform};
 
-use super::beads::{self, Board, disc, line, mixed, ring};
-use super::lettering;
+use super::beads::{self, BLACK, WHITE, mixed};
+use super::drawing::{Anchor, Page, Pen, Point, Sheet, Type, Unit, at};
+use super::font::{Face, settable};
+use super::ground::Ground;
+use super::png::raster;
 use crate::colour::Srgb;
 use crate::draft::Draft;
 use crate::grid::Grid;
@@ -13,22 +17,19 @@ use crate::tray::{BeadId, Tray};
 use crate::units::{Column, Row};
 
 /// Height of the figure in the picture, in pixels, as far as beads keep a whole pitch between these bounds.
-const FIGURE_HEIGHT: f32 = 840.0;
-const LEAST_PITCH: f32 = 5.0;
-const MOST_PITCH: f32 = 44.0;
+const FIGURE_HEIGHT: f64 = 840.0;
+const LEAST_PITCH: f64 = 5.0;
+const MOST_PITCH: f64 = 44.0;
 
 /// Room around each panel, in pixels.
-pub(super) const MARGIN: f32 = 28.0;
+pub(super) const MARGIN: f64 = 28.0;
 
 /// Height of the strip for a panel's caption, and of its letters.
-const CAPTION: f32 = 56.0;
-pub(super) const LETTERS: f32 = 24.0;
+const CAPTION: f64 = 56.0;
+pub(super) const LETTERS: f64 = 24.0;
 
 /// Most pixels each way: a figure of 200 by 200 beads at the least pitch fits.
-const MOST_SIDE: f32 = 6000.0;
-
-const BLACK: Srgb = Srgb::new(0, 0, 0);
-const WHITE: Srgb = Srgb::new(255, 255, 255);
+const MOST_SIDE: f64 = 6000.0;
 
 /// The reference with the lattice on it, the figure as beads, and where it is unsure, side by side.
 pub fn draft_picture(draft: &Draft, tray: &Tray) -> RgbaImage {
@@ -36,26 +37,25 @@ pub fn draft_picture(draft: &Draft, tray: &Tray) -> RgbaImage {
     let matched = draft.matched.beads();
     let mut sheet = Layout::new(&CAPTIONS, 1, matched.rows(), matched.columns());
     let (left, _, right, _) = span(draft);
-    let reference = (right - left) as f32 * reference_scale(draft, sheet.height);
+    let reference = (right - left) * reference_scale(draft, sheet.height);
     sheet.widths[0] = wide_enough(reference.min(MOST_SIDE / 3.0), CAPTIONS[0]);
-    let mut pixmap = sheet.blank();
-    let mut canvas = pixmap.as_mut();
-    sheet.fill(&mut canvas, 0, Board::Light);
-    draw_reference(&mut canvas, draft, &sheet);
+    let mut pen = Pen::default();
+    sheet.fill(&mut pen, 0, Ground::Light);
+    draw_reference(&mut pen, draft, sheet.place(0, 0), reference_scale(draft, sheet.height), true);
     let colours = matched.map(|_, _, bead| bead.as_ref().map(|bead| tray.bead(bead.bead).lab.srgb()));
-    beads::draw(&mut canvas, &colours, sheet.place(1, 0), sheet.pitch, Board::Light);
-    draw_doubts(&mut canvas, draft, &colours, &sheet);
+    beads::pegged(&mut pen, &colours, sheet.place(1, 0), sheet.pitch, Ground::Light, true);
+    draw_doubts(&mut pen, draft, &colours, &sheet);
     for (panel, caption) in CAPTIONS.into_iter().enumerate() {
-        sheet.caption(&mut canvas, (panel, 0), caption, Board::Light);
+        sheet.caption(&mut pen, (panel, 0), caption, Ground::Light);
     }
-    straight(&pixmap)
+    sheet.drawn(pen)
 }
 
 /// Pixels of the picture to one of the reference: its rows as tall together as the figure's.
-fn reference_scale(draft: &Draft, height: f32) -> f32 {
+fn reference_scale(draft: &Draft, height: f64) -> f64 {
     let (left, top, right, bottom) = span(draft);
-    let widest = MOST_SIDE / 3.0 / (right - left).max(1.0) as f32;
-    (height / (bottom - top).max(1.0) as f32).min(widest)
+    let widest = MOST_SIDE / 3.0 / (right - left).max(1.0);
+    (height / (bottom - top).max(1.0)).min(widest)
 }
 
 /// A figure with one of its colours in each of several beads: the upper row on light, the lower on dark.
@@ -70,10 +70,9 @@ pub fn candidates_picture(
     let names: Vec<&str> = candidates.iter().map(|&id| tray.bead(id).name.as_str()).collect();
     let captions = if names.is_empty() { vec!["figure"] } else { names };
     let sheet = Layout::new(&captions, 2, figure.rows(), figure.columns());
-    let mut pixmap = sheet.blank();
-    let mut canvas = pixmap.as_mut();
-    for (band, board) in [Board::Light, Board::Dark].into_iter().enumerate() {
-        sheet.fill(&mut canvas, band, board);
+    let mut pen = Pen::default();
+    for (band, ground) in [Ground::Light, Ground::Dark].into_iter().enumerate() {
+        sheet.fill(&mut pen, band, ground);
         for (panel, &candidate) in candidates.iter().enumerate() {
             let bead = tray.bead(candidate);
             let colours = figure.map(
@@ -81,11 +80,11 @@ pub fn candidates_picture(
                     if here[(row, column)] { Some(bead.lab.srgb()) } else { *colour }
                 },
             );
-            beads::draw(&mut canvas, &colours, sheet.place(panel, band), sheet.pitch, board);
-            sheet.caption(&mut canvas, (panel, band), &bead.name, board);
+            beads::pegged(&mut pen, &colours, sheet.place(panel, band), sheet.pitch, ground, true);
+            sheet.caption(&mut pen, (panel, band), &bead.name, ground);
         }
     }
-    straight(&pixmap)
+    sheet.drawn(pen)
 }
 
 /// The bytes of a PNG file; the same picture gives the same bytes.
@@ -102,67 +101,66 @@ pub fn png(picture: &RgbaImage) -> Vec<u8> {
 /// Where the panels of a picture lie; laid out once.
 struct Layout {
     /// Each panel's width, without its margin.
-    widths: Vec<f32>,
+    widths: Vec<f64>,
     bands: usize,
     /// Pixels from peg to peg.
-    pitch: f32,
+    pitch: f64,
     /// A panel's height, without its margin and caption.
-    height: f32,
+    height: f64,
 }
 
 impl Layout {
     /// Panels for as many captions, each as wide as so many columns of beads.
     fn new(captions: &[&str], bands: usize, rows: usize, columns: usize) -> Self {
-        let (rows, columns) = (rows.max(1) as f32, columns.max(1) as f32);
-        let high = FIGURE_HEIGHT / bands as f32 / rows;
-        let room = MOST_SIDE / captions.len() as f32 - 2.0 * MARGIN;
+        let (rows, columns) = (rows.max(1) as f64, columns.max(1) as f64);
+        let high = FIGURE_HEIGHT / bands as f64 / rows;
+        let room = MOST_SIDE / captions.len() as f64 - 2.0 * MARGIN;
         let pitch = high.clamp(LEAST_PITCH, MOST_PITCH).min(room / columns).max(1.0).floor();
         let widths = captions.iter().map(|text| wide_enough(columns * pitch, text)).collect();
         Self { widths, bands, pitch, height: rows * pitch }
     }
 
     fn size(&self) -> (u32, u32) {
-        let width: f32 = self.widths.iter().map(|width| width + 2.0 * MARGIN).sum();
-        let height = self.bands as f32 * self.band_height();
+        let width: f64 = self.widths.iter().map(|width| width + 2.0 * MARGIN).sum();
+        let height = self.bands as f64 * self.band_height();
         (width.ceil() as u32, height.ceil() as u32)
     }
 
-    fn band_height(&self) -> f32 {
+    fn band_height(&self) -> f64 {
         self.height + 2.0 * MARGIN + CAPTION
     }
 
-    fn blank(&self) -> Pixmap {
-        let (width, height) = self.size();
-        // Both sides are at least a margin and at most a few thousand pixels.
-        Pixmap::new(width, height).expect("a laid out picture has a size")
+    /// What was drawn, as pixels.
+    fn drawn(&self, pen: Pen) -> RgbaImage {
+        picture_of(self.size(), pen)
     }
 
-    fn fill(&self, canvas: &mut PixmapMut, band: usize, board: Board) {
-        let (width, height) = (self.size().0 as f32, self.band_height());
-        let middle = (band as f32 + 0.5) * height;
-        line(canvas, (0.0, middle), (width, middle), height, (board.colour(), 255));
+    fn fill(&self, pen: &mut Pen, band: usize, ground: Ground) {
+        let height = self.band_height();
+        pen.block(at(0.0, band as f64 * height), (f64::from(self.size().0), height), ground.colour());
     }
 
     /// Top left corner of a panel in a band.
-    fn place(&self, panel: usize, band: usize) -> (f32, f32) {
-        let before: f32 = self.widths[..panel].iter().map(|width| width + 2.0 * MARGIN).sum();
-        (before + MARGIN, band as f32 * self.band_height() + MARGIN)
+    fn place(&self, panel: usize, band: usize) -> Point {
+        let before: f64 = self.widths[..panel].iter().map(|width| width + 2.0 * MARGIN).sum();
+        at(before + MARGIN, band as f64 * self.band_height() + MARGIN)
     }
 
-    fn caption(&self, canvas: &mut PixmapMut, (panel, band): (usize, usize), text: &str, board: Board) {
-        let (x, y) = self.place(panel, band);
+    fn caption(&self, pen: &mut Pen, (panel, band): (usize, usize), text: &str, ground: Ground) {
+        let Point { x, y } = self.place(panel, band);
         let baseline = y + self.height + MARGIN / 2.0 + LETTERS;
-        lettering::write(canvas, text, (x, baseline), LETTERS, board.ink());
+        let kind = Type { face: Face::Regular, size: LETTERS, ink: ground.ink() };
+        pen.text(at(x, baseline), Anchor::Left, kind, &settable(text).0);
     }
 }
 
 /// A width that holds a caption in any case.
-fn wide_enough(width: f32, caption: &str) -> f32 {
-    width.max(lettering::width_of(caption, LETTERS))
+fn wide_enough(width: f64, caption: &str) -> f64 {
+    width.max(Face::Regular.width(caption, LETTERS))
 }
 
 /// What the lattice spans of the working picture: left, top, right, bottom.
-fn span(draft: &Draft) -> (f64, f64, f64, f64) {
+pub(super) fn span(draft: &Draft) -> (f64, f64, f64, f64) {
     let lattice = draft.samples.lattice();
     let (rows, columns) = (lattice.rows(), lattice.columns());
     let sides = || (0..rows).map(|r| (lattice.column_line(Row(r), 0), lattice.column_line(Row(r), columns)));
@@ -171,86 +169,80 @@ fn span(draft: &Draft) -> (f64, f64, f64, f64) {
     (left, lattice.row_line(0), right, lattice.row_line(rows))
 }
 
-/// The reference scaled so that its beads are as large as the figure's, with every line of the lattice.
-fn draw_reference(canvas: &mut PixmapMut, draft: &Draft, sheet: &Layout) {
+/// The reference at a place, `scale` to each of its working pixels; with every line of its lattice, if asked.
+pub(super) fn draw_reference(pen: &mut Pen, draft: &Draft, corner: Point, scale: f64, lines: bool) {
     let lattice = draft.samples.lattice();
     let (rows, columns) = (lattice.rows(), lattice.columns());
     let (left, top, right, bottom) = span(draft);
-    let scale = reference_scale(draft, sheet.height);
-    let (x, y) = sheet.place(0, 0);
-    let at = |px: f64, py: f64| (x + (px - left) as f32 * scale, y + (py - top) as f32 * scale);
+    let at = |px: f64, py: f64| at(corner.x + (px - left) * scale, corner.y + (py - top) * scale);
 
-    let shown = cropped(&draft.reference.shown(), (left, top, right, bottom));
-    let place = Transform::from_row(scale, 0.0, 0.0, scale, at(shown.1.0, 0.0).0, at(0.0, shown.1.1).1);
-    let paint = PixmapPaint { quality: FilterQuality::Bilinear, ..PixmapPaint::default() };
-    canvas.draw_pixmap(0, 0, shown.0.as_ref(), &paint, place, None);
+    let (shown, (from, down)) = cropped(&draft.reference.shown(), (left, top, right, bottom));
+    let size = (f64::from(shown.width()) * scale, f64::from(shown.height()) * scale);
+    pen.picture(at(from, down), size, Arc::new(shown));
+    if !lines {
+        return;
+    }
     // Dark on light, so that lines show on any colour.
     for (width, ink) in [(2.4, (WHITE, 120)), (1.0, (BLACK, 150))] {
         for row in 0..rows {
             let (start, end) = (lattice.column_line(Row(row), 0), lattice.column_line(Row(row), columns));
             for edge in [row, row + 1] {
                 let height = lattice.row_line(edge);
-                line(canvas, at(start, height), at(end, height), width / 2.0, ink);
+                pen.veil(at(start, height), at(end, height), width / 2.0, ink);
             }
             for column in 0..=columns {
                 let across = lattice.column_line(Row(row), column);
                 let (from, to) = (lattice.row_line(row), lattice.row_line(row + 1));
-                line(canvas, at(across, from), at(across, to), width, ink);
+                pen.veil(at(across, from), at(across, to), width, ink);
             }
         }
     }
 }
 
 /// The part of a picture inside a box, and where its corner lies.
-fn cropped(picture: &RgbaImage, (left, top, right, bottom): (f64, f64, f64, f64)) -> (Pixmap, (f64, f64)) {
+fn cropped(picture: &RgbaImage, (left, top, right, bottom): (f64, f64, f64, f64)) -> (RgbaImage, (f64, f64)) {
     let (width, height) = picture.dimensions();
     let within = |v: f64, most: u32| (v.max(0.0) as u32).min(most - 1);
     let (x0, y0) = (within(left.floor(), width), within(top.floor(), height));
     let (x1, y1) = (within(right.ceil(), width), within(bottom.ceil(), height));
-    let mut part = Pixmap::new(x1 - x0 + 1, y1 - y0 + 1).expect("from the first to the last pixel");
-    for y in y0..=y1 {
-        for x in x0..=x1 {
-            let [r, g, b, alpha] = picture.get_pixel(x, y).0;
-            let place = ((y - y0) * (x1 - x0 + 1) + (x - x0)) as usize;
-            part.pixels_mut()[place] = ColorU8::from_rgba(r, g, b, alpha).premultiply();
-        }
-    }
+    let part = image::imageops::crop_imm(picture, x0, y0, x1 - x0 + 1, y1 - y0 + 1).to_image();
     (part, (f64::from(x0), f64::from(y0)))
 }
 
 /// The figure faded, with a dot on every bead that is not sure: the larger, the less.
-fn draw_doubts(canvas: &mut PixmapMut, draft: &Draft, colours: &Grid<Option<Srgb>>, sheet: &Layout) {
+fn draw_doubts(pen: &mut Pen, draft: &Draft, colours: &Grid<Option<Srgb>>, sheet: &Layout) {
     /// Surer than this a bead has no dot.
     const SURE: f64 = 0.9;
     /// Under this its dot has a ring as well, for eyes that size alone does not catch.
     const DOUBTFUL: f64 = 0.5;
     /// Radius of the dot of a bead with no confidence at all, in pegs' distance.
     const LARGEST: f64 = 0.36;
-    let board = Board::Light;
-    let at = sheet.place(2, 0);
-    let faded = colours.map(|_, _, colour| colour.map(|c| mixed(c, board.colour(), 0.72)));
-    beads::draw(canvas, &faded, at, sheet.pitch, board);
+    let ground = Ground::Light;
+    let corner = sheet.place(2, 0);
+    let faded = colours.map(|_, _, colour| colour.map(|c| mixed(c, ground.colour(), 0.72)));
+    beads::pegged(pen, &faded, corner, sheet.pitch, ground, true);
     for (row, column, bead) in draft.matched.beads().iter() {
         let Some(bead) = bead.as_ref().filter(|bead| bead.confidence.get() < SURE) else { continue };
-        let middle = middle_of(at, sheet.pitch, row, column);
+        let middle = middle_of(corner, sheet.pitch, row, column);
         let doubt = 1.0 - bead.confidence.get() / SURE;
-        let radius = (0.1 + (LARGEST - 0.1) * doubt) as f32 * sheet.pitch;
-        disc(canvas, middle, radius, Srgb::new(196, 40, 28));
+        let radius = (0.1 + (LARGEST - 0.1) * doubt) * sheet.pitch;
+        pen.disc(middle, radius, Srgb::new(196, 40, 28));
         if bead.confidence.get() < DOUBTFUL {
-            ring(canvas, middle, 0.46 * sheet.pitch, 0.07 * sheet.pitch, BLACK);
+            pen.ring(middle, 0.46 * sheet.pitch, 0.07 * sheet.pitch, BLACK);
         }
     }
 }
 
-fn middle_of(at: (f32, f32), pitch: f32, row: Row, column: Column) -> (f32, f32) {
-    (at.0 + (column.0 as f32 + 0.5) * pitch, at.1 + (row.0 as f32 + 0.5) * pitch)
+fn middle_of(corner: Point, pitch: f64, row: Row, column: Column) -> Point {
+    at(corner.x + (column.0 as f64 + 0.5) * pitch, corner.y + (row.0 as f64 + 0.5) * pitch)
 }
 
-/// The picture with straight alpha; what was drawn is opaque everywhere.
-pub(super) fn straight(pixmap: &Pixmap) -> RgbaImage {
-    RgbaImage::from_fn(pixmap.width(), pixmap.height(), |x, y| {
-        let place = (y * pixmap.width() + x) as usize;
-        let c = pixmap.pixels()[place].demultiply();
-        image::Rgba([c.red(), c.green(), c.blue(), c.alpha()])
-    })
+/// What was drawn in pixels, as pixels.
+pub(super) fn picture_of((width, height): (u32, u32), pen: Pen) -> RgbaImage {
+    let size = (f64::from(width), f64::from(height));
+    let page = Page { size, scale: (1.0, 1.0), ground: None, items: pen.items };
+    let title = String::new();
+    let sheet =
+        Sheet { title, unit: Unit::Pixel, symbols: Vec::new(), pages: Vec::new(), warnings: Vec::new() };
+    raster(&sheet, &page, 1.0)
 }

@@ -4,4 +4,5 @@ mod common;
 mod finding;
 mod line;
 mod paper;
+mod pictures;
 mod reading;

@@ -1,8 +1,6 @@
 //! Pictures to look at: the right colours in the right places, the same bytes, bounded sizes.
 
-mod common;
-
-use common::{WATCHMAN, as_picture, by_rows, drawn, tray};
+use crate::common::{WATCHMAN, as_picture, by_rows, drawn, tray};
 use image::Rgba;
 use smallcast::colour::Srgb;
 use smallcast::draft::draft;

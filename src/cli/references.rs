@@ -1,0 +1,58 @@
+//! Figures and the reference pictures they name.
+
+use std::path::{Path, PathBuf};
+
+use image::RgbaImage;
+use smallcast::error::{Error, Result, Warning};
+use smallcast::figure::Figure;
+use smallcast::reference::{Limits, open};
+
+/// The picture a figure was drafted from, beside the figure's file.
+pub fn own_picture(figure: &Figure, file: &Path) -> Result<PathBuf> {
+    match figure.source() {
+        Some(source) => Ok(file.parent().unwrap_or(Path::new("")).join(&source.picture)),
+        None => Err(Error::FigureFile {
+            file: file.display().to_string(),
+            why: "the figure names no reference picture".into(),
+            right: "add a line reference = { picture = \"FILE\" } to it, or name pictures beside it where a command takes them".into(),
+        }),
+    }
+}
+
+/// The reference pictures some figures name: what is read is never written over.
+pub fn pictures_of(figures: &[Figure], files: &[PathBuf]) -> Vec<PathBuf> {
+    figures.iter().zip(files).filter_map(|(figure, file)| own_picture(figure, file).ok()).collect()
+}
+
+/// The part of its reference picture that a figure was drafted from, small enough to print or show; where it
+/// names none, a warning.
+///
+/// # Errors
+/// As [`open::open`].
+pub fn reference_of(figure: &Figure, file: &Path, warnings: &mut Vec<Warning>) -> Result<Option<RgbaImage>> {
+    let Some(source) = figure.source() else {
+        warnings.push(Warning::NoReference { figure: figure.name().into() });
+        return Ok(None);
+    };
+    let picture = open::open(&own_picture(figure, file)?, &Limits::default())?;
+    warnings.extend(picture.warnings);
+    let pixels = picture.pixels;
+    let [x, y, width, height] = source.crop.unwrap_or([0, 0, pixels.width(), pixels.height()]);
+    let (x, y) = (x.min(pixels.width() - 1), y.min(pixels.height() - 1));
+    // A part that no longer lies in the picture is brought into it.
+    let (width, height) = (width.clamp(1, pixels.width() - x), height.clamp(1, pixels.height() - y));
+    Ok(Some(shrunk(&image::imageops::crop_imm(&pixels, x, y, width, height).to_image())))
+}
+
+/// A picture of as many pixels as can be seen of it.
+fn shrunk(picture: &RgbaImage) -> RgbaImage {
+    /// 46 mm at 350 pixels to the inch.
+    const MOST: u32 = 640;
+    let (width, height) = picture.dimensions();
+    if width.max(height) <= MOST {
+        return picture.clone();
+    }
+    let scale = f64::from(MOST) / f64::from(width.max(height));
+    let side = |pixels: u32| ((f64::from(pixels) * scale).round() as u32).max(1);
+    image::imageops::thumbnail(picture, side(width), side(height))
+}

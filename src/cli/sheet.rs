@@ -1,0 +1,185 @@
+//! `smallcast sheet`: the page a maker pegs from.
+
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use clap::ValueEnum;
+use image::RgbaImage;
+use smallcast::error::{Error, Result, Warning};
+use smallcast::figure::Figure;
+use smallcast::sheet::{
+    Board, PRINT_RESOLUTION, Paper, PrinterScale, Sheet, SheetOptions, Steps, Subject, build_sheet,
+    parse_pitch, pdf, png_page, svg, test_page,
+};
+
+use super::progress::Progress;
+use super::references::{pictures_of, reference_of};
+use super::{report, save_all, tray_or_embedded};
+
+/// The paper, as it is typed.
+#[derive(Clone, Copy, Debug, Default, ValueEnum)]
+enum PaperName {
+    #[default]
+    A4,
+    Letter,
+}
+
+/// The order of pegging, as it is typed.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+enum StepsName {
+    #[value(alias = "color")]
+    Colour,
+    Row,
+}
+
+/// The printer's scale as long as the maker has not measured it.
+const UNMEASURED: &str = "1";
+
+/// Lay out figures to peg from: true size, marks, runs of each row, legend; PDF, SVG or PNG
+#[derive(Debug, clap::Args)]
+pub struct Arguments {
+    /// Figure files
+    #[arg(value_name = "FIGURE", required_unless_present = "test_page")]
+    figures: Vec<PathBuf>,
+    /// Save the sheet: F.pdf, F.svg or F.png; several pages of SVG or PNG become F-1, F-2, ...
+    #[arg(long, value_name = "FILE")]
+    save: PathBuf,
+    /// Tray file of the beads you own; the embedded tray serves without one
+    #[arg(long, value_name = "FILE")]
+    tray: Option<PathBuf>,
+    /// From bead to bead: 5mm for regular beads, 2.6mm for small ones, or your own measure
+    #[arg(long, value_name = "LENGTH", default_value = "5mm", help_heading = "On the page")]
+    pitch: String,
+    /// Pegs of your board, across and down
+    #[arg(long, value_name = "COLUMNSxROWS", default_value = "29x29", help_heading = "On the page")]
+    board: String,
+    /// The paper
+    #[arg(long, value_enum, default_value_t, help_heading = "On the page")]
+    paper: PaperName,
+    /// Print the reference picture beside the finished look
+    #[arg(long, conflicts_with = "test_page", help_heading = "On the page")]
+    reference: bool,
+    /// Print the order of pegging step by step: one colour after the other, or one row
+    #[arg(
+        long,
+        value_name = "ORDER",
+        value_enum,
+        conflicts_with = "test_page",
+        help_heading = "On the page"
+    )]
+    steps: Option<StepsName>,
+    /// A page to measure your printer with, in place of figures
+    #[arg(long, conflicts_with = "figures", help_heading = "Your printer")]
+    test_page: bool,
+    /// What your printer makes of 1 mm, as the test page says: such as 0.985, or across,down
+    #[arg(long, value_name = "SCALE", default_value = UNMEASURED, help_heading = "Your printer")]
+    printer_scale: String,
+    /// Write over files that exist already
+    #[arg(long)]
+    replace: bool,
+}
+
+/// The format a file's name asks for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Format {
+    Pdf,
+    Svg,
+    Png,
+}
+
+impl Arguments {
+    /// Lays the sheet out and saves it.
+    pub fn execute(&self) -> Result<()> {
+        let options = self.options()?;
+        let format = self.format()?;
+        let read: Vec<&Path> = self.figures.iter().chain(&self.tray).map(PathBuf::as_path).collect();
+        super::check_target("--save", &self.save, "", &read, self.replace)?;
+        let progress = Progress::start("reading the figures");
+        let figures: Vec<Figure> =
+            self.figures.iter().map(|file| Figure::open(file)).collect::<Result<_>>()?;
+        let pictures = pictures_of(&figures, &self.figures);
+        let read: Vec<&Path> = read.into_iter().chain(pictures.iter().map(PathBuf::as_path)).collect();
+        super::check_target("--save", &self.save, "", &read, self.replace)?;
+        let (sheet, warnings) = self.sheet(&figures, &options)?;
+        progress.next("writing the sheet");
+        let (names, bytes): (Vec<PathBuf>, Vec<Vec<u8>>) =
+            self.files(&sheet, format, &read)?.into_iter().unzip();
+        let files: Vec<(&Path, Vec<u8>)> = names.iter().map(PathBuf::as_path).zip(bytes).collect();
+        save_all(&files, self.replace)?;
+        progress.done();
+        warnings.iter().chain(&sheet.warnings).for_each(report::warning);
+        if self.test_page {
+            report::next("smallcast sheet FIGURE --save FILE.pdf --printer-scale SCALE");
+        } else if self.printer_scale == UNMEASURED {
+            report::next("smallcast sheet --test-page --save test-page.pdf");
+        }
+        Ok(())
+    }
+
+    fn options(&self) -> Result<SheetOptions> {
+        Ok(SheetOptions {
+            paper: match self.paper {
+                PaperName::A4 => Paper::A4,
+                PaperName::Letter => Paper::Letter,
+            },
+            pitch: parse_pitch(&self.pitch)?,
+            printer: PrinterScale::parse(&self.printer_scale)?,
+            board: Board::parse(&self.board)?,
+            steps: self.steps.map(|steps| match steps {
+                StepsName::Colour => Steps::Colour,
+                StepsName::Row => Steps::Row,
+            }),
+        })
+    }
+
+    fn format(&self) -> Result<Format> {
+        let ending = self.save.extension().map(|ending| ending.to_string_lossy().to_lowercase());
+        match ending.as_deref() {
+            Some("pdf") => Ok(Format::Pdf),
+            Some("svg") => Ok(Format::Svg),
+            Some("png") => Ok(Format::Png),
+            _ => Err(Error::BadValue {
+                option: "--save",
+                value: self.save.display().to_string(),
+                why: "the name does not say what it will be".into(),
+                right: "end the name in .pdf, .svg or .png".into(),
+            }),
+        }
+    }
+
+    fn sheet(&self, figures: &[Figure], options: &SheetOptions) -> Result<(Sheet, Vec<Warning>)> {
+        let mut warnings = Vec::new();
+        if self.test_page {
+            return Ok((test_page(options), warnings));
+        }
+        let tray = tray_or_embedded(self.tray.as_deref())?;
+        let mut subjects = Vec::new();
+        for (figure, file) in figures.iter().zip(&self.figures) {
+            let picture: Option<RgbaImage> = match self.reference {
+                true => reference_of(figure, file, &mut warnings)?,
+                false => None,
+            };
+            subjects.push(Subject { figure, reference: picture.map(Arc::new) });
+        }
+        Ok((build_sheet(&subjects, &tray, options), warnings))
+    }
+
+    /// Names and bytes of what is saved.
+    fn files(&self, sheet: &Sheet, format: Format, read: &[&Path]) -> Result<Vec<(PathBuf, Vec<u8>)>> {
+        let page = |page| match format {
+            Format::Png => png_page(sheet, page, PRINT_RESOLUTION),
+            _ => svg(sheet, page).into_bytes(),
+        };
+        match (format, sheet.pages.as_slice()) {
+            (Format::Pdf, _) => Ok(vec![(self.save.clone(), pdf(sheet))]),
+            (_, [only]) => Ok(vec![(self.save.clone(), page(only))]),
+            (_, pages) => {
+                let names: Vec<PathBuf> = (1..=pages.len()).map(|n| super::numbered(&self.save, n)).collect();
+                for name in &names {
+                    super::check_target("--save", name, "", read, self.replace)?;
+                }
+                Ok(names.into_iter().zip(pages.iter().map(page)).collect())
+            }
+        }
+    }
+}

@@ -1,0 +1,190 @@
+//! `smallcast show`: figures as pictures to show.
+
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use image::RgbaImage;
+use smallcast::colour::Srgb;
+use smallcast::draft::{DEFAULT_SEED, draft_again};
+use smallcast::error::{Error, Result, Warning};
+use smallcast::figure::Figure;
+use smallcast::reference::{Limits, open};
+use smallcast::sheet::{
+    Ground, Page, Sheet, ShowOptions, Subject, gif, png, raster, show_figures, show_steps, side_by_side, svg,
+};
+
+use super::progress::Progress;
+use super::references::{own_picture, pictures_of, reference_of};
+use super::{report, save_all, tray_or_embedded};
+
+/// Show figures as beads: pegged or fused, beside their references, or step by step
+#[derive(Debug, clap::Args)]
+pub struct Arguments {
+    /// Figure files
+    #[arg(value_name = "FIGURE", required = true)]
+    figures: Vec<PathBuf>,
+    /// Save the picture: F.png, F.svg or F.gif
+    #[arg(long, value_name = "FILE")]
+    save: PathBuf,
+    /// Tray file of the beads you own; the embedded tray serves without one
+    #[arg(long, value_name = "FILE")]
+    tray: Option<PathBuf>,
+    /// As the iron leaves them; else as pegged, round with a hole
+    #[arg(long, conflicts_with = "steps", help_heading = "What to see")]
+    fused: bool,
+    /// With the board's pegs
+    #[arg(long, conflicts_with = "steps", help_heading = "What to see")]
+    board: bool,
+    /// Each figure beside its reference
+    #[arg(long, conflicts_with = "steps", help_heading = "What to see")]
+    beside: bool,
+    /// From the picture to the beads: F-1.png, F-2.png, ..., and F.gif as a film or F.png as a strip
+    #[arg(long, help_heading = "What to see")]
+    steps: bool,
+    /// Pixels from bead to bead; chosen by the figures' height without it
+    #[arg(long, value_name = "PIXELS", help_heading = "What to see")]
+    bead: Option<u32>,
+    /// The ground: light, dark, dusk, clear, or a colour such as '#d0e0f0'; the one they stand out from without it
+    #[arg(long, value_name = "GROUND", help_heading = "What to see")]
+    ground: Option<String>,
+    /// Write over files that exist already
+    #[arg(long)]
+    replace: bool,
+}
+
+/// The format a file's name asks for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Format {
+    Png,
+    Svg,
+    Gif,
+}
+
+impl Arguments {
+    /// Draws the picture and saves it.
+    pub fn execute(&self) -> Result<()> {
+        let (format, options) = (self.format()?, self.options()?);
+        let read: Vec<&Path> = self.figures.iter().chain(&self.tray).map(PathBuf::as_path).collect();
+        super::check_target("--save", &self.save, "", &read, self.replace)?;
+        let progress = Progress::start("reading the figures");
+        let tray = tray_or_embedded(self.tray.as_deref())?;
+        let figures: Vec<Figure> =
+            self.figures.iter().map(|file| Figure::open(file)).collect::<Result<_>>()?;
+        let pictures = pictures_of(&figures, &self.figures);
+        let read: Vec<&Path> = read.into_iter().chain(pictures.iter().map(PathBuf::as_path)).collect();
+        super::check_target("--save", &self.save, "", &read, self.replace)?;
+        let mut warnings = Vec::new();
+        let (names, bytes): (Vec<PathBuf>, Vec<Vec<u8>>) = if self.steps {
+            progress.next("reading the picture again");
+            let sheet = self.steps_of(&figures, &tray, &options)?;
+            progress.next("drawing");
+            self.step_files(&sheet, format)
+        } else {
+            let subjects = self.subjects(&figures, &mut warnings)?;
+            let sheet = show_figures(&subjects, &tray, &options)?;
+            progress.next("drawing");
+            warnings.extend(sheet.warnings.iter().cloned());
+            vec![(self.save.clone(), written(&sheet, &sheet.pages[0], format))]
+        }
+        .into_iter()
+        .unzip();
+        for name in &names {
+            super::check_target("--save", name, "", &read, self.replace)?;
+        }
+        let files: Vec<(&Path, Vec<u8>)> = names.iter().map(PathBuf::as_path).zip(bytes).collect();
+        save_all(&files, self.replace)?;
+        progress.done();
+        warnings.iter().for_each(report::warning);
+        let figures: Vec<String> = self.figures.iter().map(|file| report::typed(file)).collect();
+        report::next(&format!("smallcast sheet {} --save sheet.pdf", figures.join(" ")));
+        Ok(())
+    }
+
+    fn format(&self) -> Result<Format> {
+        let refused = |why: &str, right: &str| {
+            let value = self.save.display().to_string();
+            Err(Error::BadValue { option: "--save", value, why: why.into(), right: right.into() })
+        };
+        let ending = self.save.extension().map(|ending| ending.to_string_lossy().to_lowercase());
+        match ending.as_deref() {
+            Some("png") => Ok(Format::Png),
+            Some("gif") => Ok(Format::Gif),
+            Some("svg") if self.steps => refused("steps are pixels", "end the name in .gif or .png"),
+            Some("svg") => Ok(Format::Svg),
+            _ => refused("the name does not say what it will be", "end the name in .png, .svg or .gif"),
+        }
+    }
+
+    fn options(&self) -> Result<ShowOptions> {
+        let own = |text: &str| match text.parse::<Srgb>() {
+            Ok(colour) => Ok(Some(Ground::Own(colour))),
+            Err(_) => Err(Error::BadValue {
+                option: "--ground",
+                value: text.into(),
+                why: "this is no ground".into(),
+                right: "say light, dark, dusk, clear, or a colour as '#d0e0f0'".into(),
+            }),
+        };
+        let ground = match self.ground.as_deref() {
+            None | Some("clear") => None,
+            Some("light") => Some(Ground::Light),
+            Some("dark") => Some(Ground::Dark),
+            Some("dusk") => Some(Ground::Dusk),
+            Some(colour) => own(colour)?,
+        };
+        let clear = self.ground.as_deref() == Some("clear");
+        Ok(ShowOptions { bead: self.bead, fused: self.fused, board: self.board, ground, clear })
+    }
+
+    fn subjects<'a>(&self, figures: &'a [Figure], warnings: &mut Vec<Warning>) -> Result<Vec<Subject<'a>>> {
+        let one = |(figure, file): (&'a Figure, &PathBuf)| {
+            let picture = match self.beside {
+                true => reference_of(figure, file, warnings)?,
+                false => None,
+            };
+            Ok(Subject { figure, reference: picture.map(Arc::new) })
+        };
+        figures.iter().zip(&self.figures).map(one).collect()
+    }
+
+    fn steps_of(
+        &self,
+        figures: &[Figure],
+        tray: &smallcast::tray::Tray,
+        options: &ShowOptions,
+    ) -> Result<Sheet> {
+        let ([figure], [file]) = (figures, self.figures.as_slice()) else {
+            return Err(Error::BadValue {
+                option: "--steps",
+                value: format!("{} figures", figures.len()),
+                why: "steps are shown of one figure at a time".into(),
+                right: "name one figure".into(),
+            });
+        };
+        let picture = own_picture(figure, file)?;
+        let opened = open::open(&picture, &Limits::default())?;
+        let draft = draft_again(&picture.display().to_string(), &opened, figure, DEFAULT_SEED, tray)?;
+        show_steps(figure, &draft, tray, options)
+    }
+
+    /// The steps one by one as PNG, and all of them as asked for.
+    fn step_files(&self, sheet: &Sheet, format: Format) -> Vec<(PathBuf, Vec<u8>)> {
+        let pictures: Vec<RgbaImage> = sheet.pages.iter().map(|page| raster(sheet, page, 1.0)).collect();
+        let whole = match format {
+            Format::Gif => gif(&pictures),
+            _ => png(&side_by_side(&pictures)),
+        };
+        let base = self.save.with_extension("png");
+        let each =
+            pictures.iter().enumerate().map(|(i, picture)| (super::numbered(&base, i + 1), png(picture)));
+        std::iter::once((self.save.clone(), whole)).chain(each).collect()
+    }
+}
+
+fn written(sheet: &Sheet, page: &Page, format: Format) -> Vec<u8> {
+    match format {
+        Format::Svg => svg(sheet, page).into_bytes(),
+        Format::Png => png(&raster(sheet, page, 1.0)),
+        Format::Gif => gif(&[raster(sheet, page, 1.0)]),
+    }
+}

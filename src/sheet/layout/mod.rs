@@ -1,0 +1,62 @@
+//! The sheet a maker pegs from, laid out once in millimetres.
+//!
+//! A figure's block stands under its name: on the left its zones and rows, in the middle its beads at true
+//! size on the board's pegs, on the right the runs of each row; under it the legend and the finished look.
+//! Blocks share a page as they fit; a figure too large for one goes over several ([`tiles`]).
+
+mod block;
+mod field;
+mod furniture;
+mod legend;
+mod options;
+mod pages;
+mod run_lines;
+mod steps;
+mod test_page;
+mod tiles;
+mod words;
+
+pub use options::{Board, Paper, PrinterScale, SheetOptions, Steps, parse_pitch};
+pub(super) use words::BOUND;
+
+use std::sync::Arc;
+
+use image::RgbaImage;
+
+use self::pages::Pages;
+use super::drawing::Sheet;
+use super::kinds::Kinds;
+use crate::figure::Figure;
+use crate::tray::Tray;
+
+/// A figure to print, and the part of its reference picture to print beside it.
+#[derive(Clone, Debug)]
+pub struct Subject<'a> {
+    /// The figure.
+    pub figure: &'a Figure,
+    /// Its reference picture, cropped.
+    pub reference: Option<Arc<RgbaImage>>,
+}
+
+/// Lays out the sheet of one figure or several; the same figures and options give the same sheet.
+///
+/// Its warnings say which names and marks could not be printed as they are and which beads the tray lacks.
+pub fn build_sheet(subjects: &[Subject], tray: &Tray, options: &SheetOptions) -> Sheet {
+    let mut pages = Pages::new(options);
+    let mut warnings = Vec::new();
+    let mut names = Vec::new();
+    for subject in subjects {
+        let (figure, said) = Kinds::of(subject.figure, tray);
+        warnings.extend(said.into_iter().filter(|warning| !warnings.contains(warning)).collect::<Vec<_>>());
+        block::lay(&mut pages, &figure, subject.reference.as_ref());
+        names.push(figure.name);
+    }
+    pages.finish(&names.join(", "), warnings)
+}
+
+/// Lays out the page a printer is measured with.
+pub fn test_page(options: &SheetOptions) -> Sheet {
+    let mut pages = Pages::new(options);
+    test_page::lay(&mut pages);
+    pages.finish("Test page", Vec::new())
+}

@@ -1,0 +1,228 @@
+//! Laws of the layout: any figure up to the limits stands on its pages whole, each bead once, nothing beyond
+//! the paper.
+
+use std::collections::BTreeSet;
+
+use proptest::prelude::*;
+use smallcast::figure::{ChosenBy, Description, Figure, LegendEntry, Mark, Part, Placed};
+use smallcast::grid::Grid;
+use smallcast::sheet::{
+    Board, Item, Page, Paper, PrinterScale, Sheet, SheetOptions, Steps, Subject, build_sheet,
+};
+use smallcast::tray::Tray;
+use smallcast::units::{Column, Millimetres, Row};
+
+/// Beads that stand on both of two parts.
+const OVERLAP: usize = 2;
+
+/// A figure whose every peg is given by a number: the bead of that place in the legend, or none.
+fn figure(cells: &Grid<Option<usize>>, kinds: usize) -> Figure {
+    let marks: Vec<Mark> = Mark::ORDER.chars().filter_map(Mark::new).take(kinds).collect();
+    let entry = |(i, mark): (usize, &Mark)| LegendEntry {
+        mark: *mark,
+        bead: format!("bead {i} {}", "of a long name ".repeat(i % 5)),
+        aim: None,
+        confidence: None,
+        by: ChosenBy::Hand,
+    };
+    let beads = cells.map(|_, _, kind| kind.map(|kind| Placed { mark: marks[kind], sure: None }));
+    let part = Part { name: "body".into(), from: None, at: (Row(0), Column(0)), beads };
+    Figure::new(
+        "law",
+        Description {
+            name: "Anybody".into(),
+            stature: None,
+            class: None,
+            source: None,
+            rows: None,
+            legend: marks.iter().enumerate().map(entry).collect(),
+            parts: vec![part],
+            meant: Vec::new(),
+        },
+    )
+    .unwrap()
+}
+
+/// The mark of a bead's symbol.
+fn mark_of(sheet: &Sheet, item: &Item) -> Option<char> {
+    let Item::Symbol { symbol, .. } = item else { return None };
+    sheet.symbol(*symbol).iter().find_map(|item| match item {
+        Item::Text { text, .. } => text.chars().next(),
+        _ => None,
+    })
+}
+
+/// The pegs a page shows at true size, row by row: a mark, or nothing for an empty peg. Legends have beads
+/// of another size.
+fn field(sheet: &Sheet, page: &Page, pitch: f64) -> Vec<Vec<Option<char>>> {
+    let mut pegs: Vec<(f64, f64, Option<char>)> = Vec::new();
+    for item in &page.items {
+        let (left, top, right, bottom) = sheet.extent(item);
+        let middle = ((left + right) / 2.0, (top + bottom) / 2.0);
+        let bead = mark_of(sheet, item);
+        let peg = matches!(item, Item::Disc { radius, .. } if (radius - 0.07 * pitch).abs() < 1e-9);
+        if peg || bead.is_some() && ((right - left) - pitch).abs() < 1e-6 {
+            pegs.push((middle.0, middle.1, bead));
+        }
+    }
+    let first = |values: &mut dyn Iterator<Item = f64>| values.fold(f64::INFINITY, f64::min);
+    let (x0, y0) = (first(&mut pegs.iter().map(|p| p.0)), first(&mut pegs.iter().map(|p| p.1)));
+    let mut rows: Vec<Vec<Option<Option<char>>>> = Vec::new();
+    for (x, y, bead) in &pegs {
+        let (row, column) = (((y - y0) / pitch).round() as usize, ((x - x0) / pitch).round() as usize);
+        assert!(((x - x0) / pitch - column as f64).abs() < 1e-6, "a bead off its peg");
+        rows.resize(rows.len().max(row + 1), Vec::new());
+        let line = &mut rows[row];
+        line.resize(line.len().max(column + 1), None);
+        assert_eq!(line[column].replace(*bead), None, "two beads on one peg");
+    }
+    rows.into_iter().map(|row| row.into_iter().map(|peg| peg.expect("no peg left out")).collect()).collect()
+}
+
+/// Puts parts together, so many across, and sees that they agree where they overlap.
+fn joined(
+    parts: &[Vec<Vec<Option<char>>>],
+    across: usize,
+    shape: (usize, usize),
+) -> Option<Grid<Option<char>>> {
+    let mut whole: Grid<Option<Option<char>>> = Grid::from_fn(shape.0, shape.1, |_, _| None);
+    let (mut row, mut column) = (0, 0);
+    for (i, part) in parts.iter().enumerate() {
+        for (r, line) in part.iter().enumerate() {
+            for (c, bead) in line.iter().enumerate() {
+                let place = (Row(row + r), Column(column + c));
+                whole.get(place.0, place.1)?;
+                if whole[place].is_some_and(|other| other != *bead) {
+                    return None;
+                }
+                whole[place] = Some(*bead);
+            }
+        }
+        column += part.first()?.len().saturating_sub(OVERLAP);
+        if (i + 1) % across == 0 {
+            column = 0;
+            row += part.len().saturating_sub(OVERLAP);
+        }
+    }
+    whole.iter().all(|(_, _, peg)| peg.is_some()).then(|| whole.map(|_, _, peg| peg.flatten()))
+}
+
+fn options() -> impl Strategy<Value = SheetOptions> {
+    let paper = prop_oneof![Just(Paper::A4), Just(Paper::Letter)];
+    // None of them is the size of a legend's beads.
+    let pitch = prop_oneof![Just(1.5), Just(2.6), Just(3.7), Just(5.1), Just(10.0), Just(20.0)];
+    let steps = prop_oneof![Just(None), Just(Some(Steps::Colour)), Just(Some(Steps::Row))];
+    let board = (4_usize..60, 4_usize..60).prop_map(|(rows, columns)| Board { rows, columns });
+    let printer = (0.9..1.1_f64, 0.9..1.1_f64).prop_map(|(across, down)| PrinterScale { across, down });
+    (paper, pitch, steps, board, printer).prop_map(|(paper, pitch, steps, board, printer)| SheetOptions {
+        paper,
+        pitch: Millimetres(pitch),
+        printer,
+        board,
+        steps,
+    })
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 48, ..ProptestConfig::default() })]
+
+    #[test]
+    fn any_figure_stands_on_its_pages_whole(
+        (rows, columns) in prop_oneof![(1_usize..=40, 1_usize..=40), (1_usize..=100, 1_usize..=150)],
+        kinds in 1_usize..=70,
+        seed in 0_usize..1000,
+        options in options(),
+    ) {
+        let cells = Grid::from_fn(rows, columns, |row, column| {
+            // The first place has a bead, so that there is one.
+            let any = (row.0 * 31 + column.0 * 17 + row.0 * column.0 * 7 + seed) % (kinds + 1);
+            if row.0 + column.0 == 0 { Some(0) } else { any.checked_sub(1) }
+        });
+        let figure = figure(&cells, kinds);
+        let sheet = build_sheet(&[Subject { figure: &figure, reference: None }], &Tray::embedded(), &options);
+        for page in &sheet.pages {
+            for item in &page.items {
+                let (left, top, right, bottom) = sheet.extent(item);
+                let inside = left >= 0.0
+                    && top >= 0.0
+                    && right * page.scale.0 <= page.size.0
+                    && bottom * page.scale.1 <= page.size.1;
+                prop_assert!(inside, "{item:?} reaches beyond the paper");
+            }
+        }
+        let fields = sheet.pages.iter().map(|page| field(&sheet, page, options.pitch.0));
+        let parts: Vec<_> = fields.filter(|field| !field.is_empty()).collect();
+        let marks: Vec<char> = Mark::ORDER.chars().collect();
+        let wanted = cells.map(|_, _, kind| kind.map(|kind| marks[kind]));
+        let whole = (1..=parts.len()).filter(|across| parts.len().is_multiple_of(*across));
+        let found = whole.filter_map(|across| joined(&parts, across, (rows, columns))).any(|grid| grid == wanted);
+        prop_assert!(found, "{} parts do not make the figure of {rows} x {columns}", parts.len());
+    }
+}
+
+#[test]
+fn the_ink_on_a_bead_is_the_one_that_stands_out() {
+    // WCAG 2.2, success criterion 1.4.3: 4.5 to 1 for text; of black and white one always reaches it.
+    let tray = Tray::embedded();
+    let rows = 1;
+    let cells = Grid::from_fn(rows, tray.len().min(70), |_, column| Some(column.0));
+    let marks: Vec<Mark> = Mark::ORDER.chars().filter_map(Mark::new).collect();
+    let mut description_beads = Vec::new();
+    for (i, (_, bead)) in tray.iter().take(70).enumerate() {
+        description_beads.push(LegendEntry {
+            mark: marks[i],
+            bead: bead.name.clone(),
+            aim: None,
+            confidence: None,
+            by: ChosenBy::Hand,
+        });
+    }
+    let beads = cells.map(|_, column, _| Some(Placed { mark: marks[column.0], sure: None }));
+    let part = Part { name: "body".into(), from: None, at: (Row(0), Column(0)), beads };
+    let all = Figure::new(
+        "all",
+        Description {
+            name: "All".into(),
+            stature: None,
+            class: None,
+            source: None,
+            rows: None,
+            legend: description_beads,
+            parts: vec![part],
+            meant: Vec::new(),
+        },
+    )
+    .unwrap();
+    let sheet = build_sheet(&[Subject { figure: &all, reference: None }], &tray, &SheetOptions::default());
+    let mut seen = BTreeSet::new();
+    for symbol in &sheet.symbols {
+        let fill = symbol.iter().find_map(|item| match item {
+            Item::Disc { fill, .. } => Some(*fill),
+            _ => None,
+        });
+        let ink = symbol.iter().find_map(|item| match item {
+            Item::Text { ink, .. } => Some(*ink),
+            _ => None,
+        });
+        let (fill, ink) = (fill.unwrap(), ink.unwrap());
+        assert!(smallcast::colour::contrast_ratio(fill, ink) >= 4.5, "{ink} on {fill}");
+        seen.insert(ink);
+    }
+    assert_eq!(seen.len(), 2, "both inks are used");
+}
+
+#[test]
+fn figures_share_a_page_where_they_fit_and_large_ones_take_their_own() {
+    let tray = Tray::embedded();
+    let block = |rows| figure(&Grid::from_fn(rows, 9, |_, _| Some(0)), 1);
+    let pages = |figures: &[Figure], pitch: f64| {
+        let subjects: Vec<_> = figures.iter().map(|figure| Subject { figure, reference: None }).collect();
+        let options = SheetOptions { pitch: Millimetres(pitch), ..SheetOptions::default() };
+        build_sheet(&subjects, &tray, &options).pages.len()
+    };
+    assert_eq!(pages(&[block(24)], 5.0), 1);
+    assert_eq!(pages(&[block(24), block(24)], 5.0), 2);
+    assert_eq!(pages(&[block(24), block(24)], 2.6), 1);
+    assert_eq!(pages(&[block(12), block(12)], 5.0), 1);
+    assert_eq!(pages(&[block(12), block(24), block(12)], 5.0), 3);
+}
