@@ -103,20 +103,21 @@ fn whole_sheet(colours: &Array2<Lab>, outline: &[Point<i32>]) -> Option<Corners>
 /// the paper's, so it is laid parallel to the side it faces, through its inner end.
 fn straight_part(corners: Corners, (width, height): (f64, f64)) -> Corners {
     let near = |v: f64, edge: f64, size: f64| (v - edge).abs() <= FRAME * size;
+    let on_edges = |(x, y): (f64, f64)| {
+        [
+            near(x, 0.0, width),
+            near(x, width - 1.0, width),
+            near(y, 0.0, height),
+            near(y, height - 1.0, height),
+        ]
+    };
     let along_frame = |i: usize| {
-        let (a, b) = (corners[i], corners[(i + 1) % 4]);
-        let both = |of: fn((f64, f64)) -> f64, edge: f64, size: f64| {
-            near(of(a), edge, size) && near(of(b), edge, size)
-        };
-        let (x, y): (fn((f64, f64)) -> f64, fn((f64, f64)) -> f64) = (|p| p.0, |p| p.1);
-        both(x, 0.0, width)
-            || both(x, width - 1.0, width)
-            || both(y, 0.0, height)
-            || both(y, height - 1.0, height)
+        let (a, b) = (on_edges(corners[i]), on_edges(corners[(i + 1) % 4]));
+        (0..4).any(|edge| a[edge] && b[edge])
     };
     // A side as a point of it and its direction.
     let side = |i: usize| (corners[i], minus(corners[(i + 1) % 4], corners[i]));
-    let sides: [((f64, f64), (f64, f64)); 4] = std::array::from_fn(|i| {
+    let sides: [_; 4] = std::array::from_fn(|i| {
         let facing = (i + 2) % 4;
         if !along_frame(i) || along_frame(facing) {
             return side(i);
@@ -144,7 +145,7 @@ fn meeting(
 ) -> Option<(f64, f64)> {
     let turn = cross(along, across);
     let t = cross(minus(b, a), across) / turn;
-    t.is_finite().then(|| (a.0 + t * along.0, a.1 + t * along.1))
+    t.is_finite().then_some((a.0 + t * along.0, a.1 + t * along.1))
 }
 
 /// Whether the outline keeps to the quadrilateral's sides: paper is cut straight, a coat is not.

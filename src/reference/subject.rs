@@ -389,7 +389,7 @@ fn spans_of(mask: &Array2<bool>) -> Vec<Option<(usize, usize)>> {
     let span = |row: ndarray::ArrayView1<bool>| {
         let mut set = row.iter().enumerate().filter(|(_, set)| **set).map(|(x, _)| x);
         let first = set.next()?;
-        Some((first, set.last().unwrap_or(first)))
+        Some((first, set.next_back().unwrap_or(first)))
     };
     mask.outer_iter().map(span).collect()
 }
