@@ -1,5 +1,6 @@
-//! What each stage costs, on a drawing and a photograph made here. Compare ratios within one run: the
-//! decoding of the same bytes is the measure, machines differ.
+//! What each stage costs, on a drawing and a photograph made here. Compare ratios within one run: decoding the
+//! 12 megapixel JPEG is the measure of both pictures, machines differ. Asked of the whole line: at most 1.5 of it
+//! for 12 megapixels, at most 0.2 of it for 512 pixels.
 
 use std::hint::black_box;
 
@@ -49,10 +50,10 @@ fn opened(bytes: &[u8]) -> Picture {
 
 fn stages(c: &mut Criterion) {
     let tray = Tray::embedded();
-    let small = jpeg(&drawing(20, 40));
+    let small = jpeg(&drawing(18, 40));
     let large = jpeg(&drawing(120, 500));
     let options = ReferenceOptions { crop: None, rows: ROWS, as_taken: false, answers: Vec::new() };
-    for (name, bytes) in [("drawing", &small), ("12 megapixels", &large)] {
+    for (name, bytes) in [("512 pixels", &small), ("12 megapixels", &large)] {
         let picture = opened(bytes);
         let reference = Reference::new(name, &picture, &options).expect("a subject");
         let samples = SampleGrid::read(&reference, Layout::AsDrawn(ROWS), 7);

@@ -69,7 +69,7 @@ impl RowMap {
         mean.clamp(0.6, 1.6).sqrt()
     }
 
-    /// How many beads wide the drawing is beside so many columns of the grid, at most.
+    /// Whether the rows lie on the drawing as they are on the grid, without a body's own proportions.
     pub fn is_even(&self) -> bool {
         self.knots.is_empty()
     }
