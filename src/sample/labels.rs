@@ -91,6 +91,9 @@ fn texture(roughness: &Array2<f64>, cover: &Array2<Cover>) -> f64 {
 
 /// Whether strokes of wax or pencil are seen; a picture stretched from few pixels shows no strokes.
 fn is_stroked(reference: &Reference) -> bool {
+    if reference.softness() > STRETCHED {
+        return false;
+    }
     let roughness = roughness(reference.colours(), 1);
     // A quarter of a figure lies away from its outlines however thin its limbs are.
     let calm_quarter = |subject: bool| {
@@ -103,10 +106,7 @@ fn is_stroked(reference: &Reference) -> bool {
     let calm = calm_quarter(true);
     let shows_paper = shows_paper(reference, &roughness);
     // A camera's noise lies on the paper as well.
-    reference.softness() <= STRETCHED
-        && shows_paper > wax::LEAST_PAPER
-        && calm > wax::STROKED
-        && calm > wax::BEYOND_NOISE * calm_quarter(false)
+    shows_paper > wax::LEAST_PAPER && calm > wax::STROKED && calm > wax::BEYOND_NOISE * calm_quarter(false)
 }
 
 /// How far neighbouring pixels of the figure differ, in the middle, as a part of their way to the paper: paper
