@@ -52,12 +52,18 @@ const MOST_LEAD: f64 = 10.0;
 /// Stretched further than this a picture has hardly a pixel a bead.
 const MOST_STRETCH: f64 = 5.0;
 
+/// Under guessed landmarks the fit has seen hardly a lattice less certain than this; a sketch that never was on
+/// a lattice has none, and what follows from that is not known.
+const LEAST_KNOWN: f64 = 0.25;
+
 /// Gathers the evidence for every filled place. `colours` must be those the samples' clusters were matched to.
 pub fn evidence(samples: &SampleGrid, colours: &[MatchedColour]) -> Grid<Option<Evidence>> {
     let counts = counts(samples, colours.len());
     let whole = Whole::of(samples, colours, &counts);
     let lattice = samples.lattice();
-    let guessed = f64::from(u8::from(lattice.proportions() == Proportions::MarksGuessed));
+    let is_guessed = lattice.proportions() == Proportions::MarksGuessed;
+    let guessed = f64::from(u8::from(is_guessed));
+    let certainty = if is_guessed { lattice.certainty().max(LEAST_KNOWN) } else { lattice.certainty() };
     samples.beads().map(|row, column, sample| {
         let winner = sample.filled.then(|| sample.colours.first()).flatten()?;
         let colour = &colours[winner.colour];
@@ -80,13 +86,13 @@ pub fn evidence(samples: &SampleGrid, colours: &[MatchedColour]) -> Grid<Option<
             (1.0 + counts[winner.colour] as f64).ln() / 101.0_f64.ln(),
             whole.share,
             if samples.is_stroked() { whole.odds } else { 0.0 },
-            lattice.certainty(),
+            certainty,
             f64::from(u8::from(sample.is_mark)),
             guessed,
             whole.colours,
             if samples.is_stroked() { whole.difference } else { 0.0 },
             guessed * whole.share,
-            guessed * lattice.certainty(),
+            guessed * certainty,
             f64::from(u8::from(samples.is_stroked())),
             (samples.softness() - 1.0).clamp(0.0, MOST_STRETCH) / MOST_STRETCH,
         ]))
