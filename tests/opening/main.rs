@@ -4,4 +4,5 @@ mod colour;
 mod encode;
 mod faults;
 mod formats;
+mod hostile;
 mod orientation;

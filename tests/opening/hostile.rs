@@ -1,12 +1,8 @@
 //! No bytes make opening panic, hang or hand out a picture beyond its limits.
 
-#[path = "opening/encode.rs"]
-#[allow(dead_code)]
-mod encode;
-
 use std::sync::LazyLock;
 
-use encode::{Beside, drawing, exif, fixture, gif, jpeg, png, tiff, webp};
+use crate::encode::{Beside, drawing, encode, exif, fixture, gif, jpeg, png, tiff, webp};
 use image::{DynamicImage, ImageFormat};
 use moxcms::ColorProfile;
 use proptest::prelude::*;
@@ -28,8 +24,8 @@ static FILES: LazyLock<Vec<Vec<u8>>> = LazyLock::new(|| {
         jpeg(&colours, &beside),
         webp(&colours, &beside),
         gif(&colours, 2),
-        encode::encode(&colours, ImageFormat::Bmp),
-        encode::encode(&colours, ImageFormat::Tiff),
+        encode(&colours, ImageFormat::Bmp),
+        encode(&colours, ImageFormat::Tiff),
         tiff((20, 9), 4, colours.as_bytes(), &[(274, 5), (338, 1)]),
     ];
     let names = [
