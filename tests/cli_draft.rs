@@ -141,6 +141,26 @@ fn the_json_document_has_what_scripts_rely_on() {
 }
 
 #[test]
+fn the_json_document_says_how_the_figure_was_found() {
+    let bench = Bench::new();
+    walker(14, [0, 0, 0, 0]).save(bench.path("cut.png")).unwrap();
+    let mut page = walker(28, [250, 250, 248, 255]);
+    let ground = *page.get_pixel(0, 0);
+    page.enumerate_pixels_mut()
+        .filter(|(_, y, pixel)| y % 37 == 9 && **pixel == ground)
+        .for_each(|(_, _, pixel)| *pixel = Rgba([176, 203, 226, 255]));
+    page.save(bench.path("ruled.png")).unwrap();
+    let found = |arguments: &[&str]| {
+        let all = [&["draft", "--rows", "12", "--json"], arguments].concat();
+        let document: serde_json::Value = serde_json::from_slice(&bench.run(&all).stdout).unwrap();
+        (document["found"].as_str().unwrap().to_owned(), document["rules_taken_out"].as_bool().unwrap())
+    };
+    assert_eq!(found(&["cut.png"]), ("cut-out".into(), false));
+    assert_eq!(found(&["ruled.png"]), ("plain ground".into(), true));
+    assert_eq!(found(&["walker.png", "--as-taken"]), ("as taken".into(), false));
+}
+
+#[test]
 fn an_answer_where_no_pale_area_lies_is_refused_and_nothing_written() {
     let bench = Bench::new();
     let arguments = ["draft", "walker.png", "--rows", "12", "--cloth", "3,3", "--save", "w.figure.toml"];

@@ -46,7 +46,7 @@ impl Arguments {
         let opened = figures::open(&self.figures)?;
         let times = times(&self.times, &opened)?;
         if let Some(target) = &self.save {
-            let read = opened.iter().map(|opened| opened.file.as_path()).chain(self.tray.as_deref());
+            let read = figures::files(&opened).chain(self.tray.as_deref());
             super::check_target("--save", target, ".csv", &read.collect::<Vec<_>>(), self.replace)?;
         }
         let batches: Vec<Batch> = opened

@@ -89,6 +89,7 @@ pub fn document<'a>(picture: &'a str, draft: &Draft, tray: &'a Tray) -> Document
             Step::PlainGround => "plain ground",
             Step::Sheet => "sheet",
             Step::Paper => "paper",
+            Step::AsTaken => "as taken",
         },
         rules_taken_out: draft.reference.is_ruled(),
         proportions: match lattice.proportions() {

@@ -32,6 +32,11 @@ pub fn open(named: &[PathBuf]) -> Result<Vec<Opened>> {
     Ok(opened)
 }
 
+/// The files they are from.
+pub fn files(opened: &[Opened]) -> impl Iterator<Item = &Path> {
+    opened.iter().map(|opened| opened.file.as_path())
+}
+
 fn of_folder(folder: &Path) -> Result<Vec<PathBuf>> {
     let unreadable =
         |e: std::io::Error| Error::Unreadable { file: folder.display().to_string(), why: e.to_string() };

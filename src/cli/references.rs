@@ -7,6 +7,8 @@ use smallcast::error::{Error, Result, Warning};
 use smallcast::figure::Figure;
 use smallcast::reference::{Limits, open};
 
+use super::figures::Opened;
+
 /// The picture a figure was drafted from, beside the figure's file.
 pub fn own_picture(figure: &Figure, file: &Path) -> Result<PathBuf> {
     match figure.source() {
@@ -20,8 +22,8 @@ pub fn own_picture(figure: &Figure, file: &Path) -> Result<PathBuf> {
 }
 
 /// The reference pictures some figures name: what is read is never written over.
-pub fn pictures_of(figures: &[Figure], files: &[PathBuf]) -> Vec<PathBuf> {
-    figures.iter().zip(files).filter_map(|(figure, file)| own_picture(figure, file).ok()).collect()
+pub fn pictures_of(opened: &[Opened]) -> Vec<PathBuf> {
+    opened.iter().filter_map(|opened| own_picture(&opened.figure, &opened.file).ok()).collect()
 }
 
 /// The part of its reference picture that a figure was drafted from, small enough to print or show; where it
@@ -29,12 +31,12 @@ pub fn pictures_of(figures: &[Figure], files: &[PathBuf]) -> Vec<PathBuf> {
 ///
 /// # Errors
 /// As [`open::open`].
-pub fn reference_of(figure: &Figure, file: &Path, warnings: &mut Vec<Warning>) -> Result<Option<RgbaImage>> {
-    let Some(source) = figure.source() else {
-        warnings.push(Warning::NoReference { figure: figure.name().into() });
+pub fn reference_of(opened: &Opened, warnings: &mut Vec<Warning>) -> Result<Option<RgbaImage>> {
+    let Some(source) = opened.figure.source() else {
+        warnings.push(Warning::NoReference { figure: opened.figure.name().into() });
         return Ok(None);
     };
-    let picture = open::open(&own_picture(figure, file)?, &Limits::default())?;
+    let picture = open::open(&own_picture(&opened.figure, &opened.file)?, &Limits::default())?;
     warnings.extend(picture.warnings);
     let pixels = picture.pixels;
     let [x, y, width, height] = source.crop.unwrap_or([0, 0, pixels.width(), pixels.height()]);

@@ -6,12 +6,12 @@ use std::sync::Arc;
 use clap::ValueEnum;
 use image::RgbaImage;
 use smallcast::error::{Error, Result, Warning};
-use smallcast::figure::Figure;
 use smallcast::sheet::{
     Board, PRINT_RESOLUTION, Paper, PrinterScale, Sheet, SheetOptions, Steps, Subject, build_sheet,
     parse_pitch, pdf, png_page, svg, test_page,
 };
 
+use super::figures::{self, Opened};
 use super::progress::Progress;
 use super::references::{pictures_of, reference_of};
 use super::{report, save_all, tray_or_embedded};
@@ -38,8 +38,8 @@ const UNMEASURED: &str = "1";
 /// Lay out figures to peg from: true size, marks, runs of each row, legend; PDF, SVG or PNG
 #[derive(Debug, clap::Args)]
 pub struct Arguments {
-    /// Figure files
-    #[arg(value_name = "FIGURE", required_unless_present = "test_page")]
+    /// Figure files; a folder stands for every figure in it, by name
+    #[arg(value_name = "FIGURE|FOLDER", required_unless_present = "test_page")]
     figures: Vec<PathBuf>,
     /// Save the sheet: F.pdf, F.svg or F.png; several pages of SVG or PNG become F-1, F-2, ...
     #[arg(long, value_name = "FILE")]
@@ -92,15 +92,13 @@ impl Arguments {
     pub fn execute(&self) -> Result<()> {
         let options = self.options()?;
         let format = self.format()?;
-        let read: Vec<&Path> = self.figures.iter().chain(&self.tray).map(PathBuf::as_path).collect();
-        super::check_target("--save", &self.save, "", &read, self.replace)?;
         let progress = Progress::start("reading the figures");
-        let figures: Vec<Figure> =
-            self.figures.iter().map(|file| Figure::open(file)).collect::<Result<_>>()?;
-        let pictures = pictures_of(&figures, &self.figures);
+        let opened = figures::open(&self.figures)?;
+        let pictures = pictures_of(&opened);
+        let read: Vec<&Path> = figures::files(&opened).chain(self.tray.as_deref()).collect();
         let read: Vec<&Path> = read.into_iter().chain(pictures.iter().map(PathBuf::as_path)).collect();
         super::check_target("--save", &self.save, "", &read, self.replace)?;
-        let (sheet, warnings) = self.sheet(&figures, &options)?;
+        let (sheet, warnings) = self.sheet(&opened, &options)?;
         progress.next("writing the sheet");
         let (names, bytes): (Vec<PathBuf>, Vec<Vec<u8>>) =
             self.files(&sheet, format, &read)?.into_iter().unzip();
@@ -147,19 +145,19 @@ impl Arguments {
         }
     }
 
-    fn sheet(&self, figures: &[Figure], options: &SheetOptions) -> Result<(Sheet, Vec<Warning>)> {
+    fn sheet(&self, opened: &[Opened], options: &SheetOptions) -> Result<(Sheet, Vec<Warning>)> {
         let mut warnings = Vec::new();
         if self.test_page {
             return Ok((test_page(options), warnings));
         }
         let tray = tray_or_embedded(self.tray.as_deref())?;
         let mut subjects = Vec::new();
-        for (figure, file) in figures.iter().zip(&self.figures) {
+        for opened in opened {
             let picture: Option<RgbaImage> = match self.reference {
-                true => reference_of(figure, file, &mut warnings)?,
+                true => reference_of(opened, &mut warnings)?,
                 false => None,
             };
-            subjects.push(Subject { figure, reference: picture.map(Arc::new) });
+            subjects.push(Subject { figure: &opened.figure, reference: picture.map(Arc::new) });
         }
         Ok((build_sheet(&subjects, &tray, options), warnings))
     }

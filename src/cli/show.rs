@@ -7,12 +7,12 @@ use image::RgbaImage;
 use smallcast::colour::Srgb;
 use smallcast::draft::{DEFAULT_SEED, draft_again};
 use smallcast::error::{Error, Result, Warning};
-use smallcast::figure::Figure;
 use smallcast::reference::{Limits, open};
 use smallcast::sheet::{
     Ground, Page, Sheet, ShowOptions, Subject, gif, png, raster, show_figures, show_steps, side_by_side, svg,
 };
 
+use super::figures::{self, Opened};
 use super::progress::Progress;
 use super::references::{own_picture, pictures_of, reference_of};
 use super::{report, save_all, tray_or_embedded};
@@ -20,8 +20,8 @@ use super::{report, save_all, tray_or_embedded};
 /// Show figures as beads: pegged or fused, beside their references, or step by step
 #[derive(Debug, clap::Args)]
 pub struct Arguments {
-    /// Figure files
-    #[arg(value_name = "FIGURE", required = true)]
+    /// Figure files; a folder stands for every figure in it, by name
+    #[arg(value_name = "FIGURE|FOLDER", required = true)]
     figures: Vec<PathBuf>,
     /// Save the picture: F.png, F.svg or F.gif
     #[arg(long, value_name = "FILE")]
@@ -64,23 +64,21 @@ impl Arguments {
     /// Draws the picture and saves it.
     pub fn execute(&self) -> Result<()> {
         let (format, options) = (self.format()?, self.options()?);
-        let read: Vec<&Path> = self.figures.iter().chain(&self.tray).map(PathBuf::as_path).collect();
-        super::check_target("--save", &self.save, "", &read, self.replace)?;
         let progress = Progress::start("reading the figures");
         let tray = tray_or_embedded(self.tray.as_deref())?;
-        let figures: Vec<Figure> =
-            self.figures.iter().map(|file| Figure::open(file)).collect::<Result<_>>()?;
-        let pictures = pictures_of(&figures, &self.figures);
+        let opened = figures::open(&self.figures)?;
+        let pictures = pictures_of(&opened);
+        let read: Vec<&Path> = figures::files(&opened).chain(self.tray.as_deref()).collect();
         let read: Vec<&Path> = read.into_iter().chain(pictures.iter().map(PathBuf::as_path)).collect();
         super::check_target("--save", &self.save, "", &read, self.replace)?;
         let mut warnings = Vec::new();
         let (names, bytes): (Vec<PathBuf>, Vec<Vec<u8>>) = if self.steps {
             progress.next("reading the picture again");
-            let sheet = self.steps_of(&figures, &tray, &options)?;
+            let sheet = self.steps_of(&opened, &tray, &options)?;
             progress.next("drawing");
             self.step_files(&sheet, format)
         } else {
-            let subjects = self.subjects(&figures, &mut warnings)?;
+            let subjects = self.subjects(&opened, &mut warnings)?;
             let sheet = show_figures(&subjects, &tray, &options)?;
             progress.next("drawing");
             warnings.extend(sheet.warnings.iter().cloned());
@@ -136,35 +134,35 @@ impl Arguments {
         Ok(ShowOptions { bead: self.bead, fused: self.fused, board: self.board, ground, clear })
     }
 
-    fn subjects<'a>(&self, figures: &'a [Figure], warnings: &mut Vec<Warning>) -> Result<Vec<Subject<'a>>> {
-        let one = |(figure, file): (&'a Figure, &PathBuf)| {
+    fn subjects<'a>(&self, opened: &'a [Opened], warnings: &mut Vec<Warning>) -> Result<Vec<Subject<'a>>> {
+        let one = |opened: &'a Opened| {
             let picture = match self.beside {
-                true => reference_of(figure, file, warnings)?,
+                true => reference_of(opened, warnings)?,
                 false => None,
             };
-            Ok(Subject { figure, reference: picture.map(Arc::new) })
+            Ok(Subject { figure: &opened.figure, reference: picture.map(Arc::new) })
         };
-        figures.iter().zip(&self.figures).map(one).collect()
+        opened.iter().map(one).collect()
     }
 
     fn steps_of(
         &self,
-        figures: &[Figure],
+        opened: &[Opened],
         tray: &smallcast::tray::Tray,
         options: &ShowOptions,
     ) -> Result<Sheet> {
-        let ([figure], [file]) = (figures, self.figures.as_slice()) else {
+        let [one] = opened else {
             return Err(Error::BadValue {
                 option: "--steps",
-                value: format!("{} figures", figures.len()),
+                value: format!("{} figures", opened.len()),
                 why: "steps are shown of one figure at a time".into(),
                 right: "name one figure".into(),
             });
         };
-        let picture = own_picture(figure, file)?;
-        let opened = open::open(&picture, &Limits::default())?;
-        let draft = draft_again(&picture.display().to_string(), &opened, figure, DEFAULT_SEED, tray)?;
-        show_steps(figure, &draft, tray, options)
+        let file = own_picture(&one.figure, &one.file)?;
+        let picture = open::open(&file, &Limits::default())?;
+        let draft = draft_again(&file.display().to_string(), &picture, &one.figure, DEFAULT_SEED, tray)?;
+        show_steps(&one.figure, &draft, tray, options)
     }
 
     /// The steps one by one as PNG, and all of them as asked for.

@@ -84,6 +84,8 @@ pub enum Step {
     Sheet,
     /// Paper that fills the picture or runs out of it had its light evened.
     Paper,
+    /// The picture was left as it was taken because the maker asked for that; the subject was told from its ground.
+    AsTaken,
 }
 
 impl Step {
@@ -92,6 +94,7 @@ impl Step {
         match self {
             Self::CutOut => "took the figure from the picture's transparency",
             Self::PlainGround => "told the figure from its plain ground",
+            Self::AsTaken => "left the picture as taken and told the figure from its ground",
             Self::Paper => "took the paper it is drawn on for white and evened its light",
             Self::Sheet => "found the sheet of paper, straightened it and evened its light",
         }
@@ -139,6 +142,7 @@ impl Reference {
         let mut colours = sight.colours();
         let several = sight.several;
         let Found { told, step, .. } = sight.cover(&colours, rows, &options.answers);
+        let step = if options.as_taken && step == Step::PlainGround { Step::AsTaken } else { step };
         if let Some(unmet) = (0..options.answers.len()).find(|at| !told.answered.contains(at)) {
             return Err(options.answers[unmet].unmet());
         }

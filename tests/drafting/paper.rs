@@ -4,7 +4,7 @@ use image::{Rgba, RgbaImage};
 use imageproc::geometric_transformations::Projection;
 use smallcast::draft::{Draft, DraftOptions, draft};
 use smallcast::error::{Error, Warning};
-use smallcast::reference::{Answer, Enclosed, Step};
+use smallcast::reference::{Answer, Area, Enclosed, Step};
 
 use crate::common::{WATCHMAN, as_picture, by_rows, drafted, drawn, lit, rows_of, tray, watchman};
 
@@ -78,9 +78,31 @@ fn paper_that_fills_the_frame_has_its_light_evened_unless_it_is_to_stay_as_taken
     assert_eq!(found.reference.step(), Step::Paper);
     assert_eq!(rows_of(&found, &tray()), watchman());
     let taken = draft_of(close_up(), &DraftOptions { as_taken: true, ..by_rows(24) });
-    assert_eq!(taken.reference.step(), Step::PlainGround);
+    assert_eq!(taken.reference.step(), Step::AsTaken);
     let (evened, taken) = (apart(&found), apart(&taken));
     assert!(evened < 2.0 && taken > 2.0 * evened, "{evened:.1} against {taken:.1}");
+}
+
+/// A tilted sheet that is to stay as taken is not straightened: cropped to the paper, the figure leans as it was
+/// photographed.
+#[test]
+fn a_tilted_sheet_stays_tilted_when_it_is_to_stay_as_taken() {
+    let sheet = drawn(&WATCHMAN, (20.0, 20.0), 160.0);
+    let corners = [(170.0, 20.0), (760.0, 110.0), (620.0, 1080.0), (30.0, 990.0)];
+    let photo = photographed(&sheet, corners, (800, 1100));
+    let crop = Some(Area { x: 210.0, y: 180.0, width: 360.0, height: 720.0 });
+    let whole = draft_of(photo.clone(), &by_rows(24));
+    assert_eq!((whole.reference.step(), rows_of(&whole, &tray())), (Step::Sheet, watchman()));
+    let taken = draft_of(photo, &DraftOptions { as_taken: true, crop, ..by_rows(24) });
+    // How far the feet stand left of the hat, in beads.
+    let middle = |rows: std::ops::Range<usize>| {
+        let beads = taken.matched.beads().iter();
+        let here = beads.filter(|(row, _, bead)| rows.contains(&row.0) && bead.is_some());
+        let columns: Vec<f64> = here.map(|(_, column, _)| column.0 as f64).collect();
+        columns.iter().sum::<f64>() / columns.len() as f64
+    };
+    let lean = middle(0..2) - middle(22..24);
+    assert!(lean > 2.0, "{lean}");
 }
 
 /// Rules across the page or both ways, a third of a bead from paler to darker, are no part of the figure.
@@ -112,6 +134,18 @@ fn a_second_doodle_is_left_out() {
     let found = draft_of(page, &by_rows(24));
     assert_eq!(rows_of(&found, &tray()), watchman());
     assert!(found.warnings.contains(&Warning::SeveralPieces), "{:?}", found.warnings);
+}
+
+/// So does a small one, without a word.
+#[test]
+fn a_small_doodle_is_left_out_without_a_word() {
+    let mut page = drawn(&WATCHMAN, (16.0, 16.0), 90.0);
+    for (x, y) in (0..30).flat_map(|x| (0..30).map(move |y| (x, y))) {
+        page.put_pixel(25 + x, 200 + y, Rgba([40, 90, 160, 255]));
+    }
+    let found = draft_of(page, &by_rows(24));
+    assert_eq!(rows_of(&found, &tray()), watchman());
+    assert!(found.warnings.is_empty(), "{:?}", found.warnings);
 }
 
 /// A frame of rust around the bare paper: a bag with a hole, or one with a white panel?

@@ -1,30 +1,10 @@
 //! `smallcast check` and `smallcast count` as a maker types them, with pipes.
-#![cfg(feature = "cli")]
 
 use std::path::Path;
 
-use snapbox::cmd::{Command, OutputAssert, cargo_bin};
 use snapbox::str;
 
-fn smallcast() -> Command {
-    // What the reader's own terminal says must not change the tests.
-    ["NO_COLOR", "CLICOLOR_FORCE", "FORCE_COLOR", "COLORTERM", "CLICOLOR"]
-        .into_iter()
-        .fold(Command::new(cargo_bin!("smallcast")), Command::env_remove)
-        .env("TERM", "xterm-256color")
-}
-
-fn out(assert: &OutputAssert) -> String {
-    String::from_utf8(assert.get_output().stdout.clone()).expect("UTF-8")
-}
-
-fn err(assert: &OutputAssert) -> String {
-    String::from_utf8(assert.get_output().stderr.clone()).expect("UTF-8")
-}
-
-fn json(assert: &OutputAssert) -> serde_json::Value {
-    serde_json::from_str(&out(assert)).expect("one JSON document and nothing else")
-}
+use crate::typing::{err, json, out, smallcast};
 
 const BAD: &str = "fixtures/rules/loose/bad.figure.toml";
 const GOOD: &str = "fixtures/rules/loose/good.figure.toml";
@@ -141,7 +121,7 @@ fn bench() -> tempfile::TempDir {
     folder
 }
 
-fn count(folder: &Path) -> Command {
+fn count(folder: &Path) -> snapbox::cmd::Command {
     smallcast().current_dir(folder).args(["count", ".", "--tray", "tray.csv"])
 }
 

@@ -1,18 +1,10 @@
 //! `smallcast tray` as a maker types it, with pipes.
-#![cfg(feature = "cli")]
 
 use std::io::Write;
 
-use snapbox::cmd::{Command, OutputAssert, cargo_bin};
 use snapbox::str;
 
-fn smallcast() -> Command {
-    // What the reader's own terminal says must not change the tests.
-    ["NO_COLOR", "CLICOLOR_FORCE", "FORCE_COLOR", "COLORTERM", "CLICOLOR"]
-        .into_iter()
-        .fold(Command::new(cargo_bin!("smallcast")), Command::env_remove)
-        .env("TERM", "xterm-256color")
-}
+use crate::typing::{json, out, smallcast};
 
 fn tray_file(text: &str) -> tempfile::NamedTempFile {
     let mut file = tempfile::Builder::new().suffix(".csv").tempfile().expect("a temporary file");
@@ -21,14 +13,6 @@ fn tray_file(text: &str) -> tempfile::NamedTempFile {
 }
 
 const SMALL: &str = "name,hex,count,finish\ncoal,#1f2023,900,matt\nash,#96999b,40,\nsmoke,#989b9d,,\n";
-
-fn out(assert: &OutputAssert) -> String {
-    String::from_utf8(assert.get_output().stdout.clone()).expect("UTF-8")
-}
-
-fn json(assert: &OutputAssert) -> serde_json::Value {
-    serde_json::from_str(&out(assert)).expect("one JSON document and nothing else")
-}
 
 #[test]
 fn a_tray_is_listed_plainly_into_a_pipe() {
@@ -174,7 +158,7 @@ fn long_and_wide_names_keep_the_columns_aligned() {
 #[test]
 fn a_closed_pipe_is_no_fault() {
     use std::process::Stdio;
-    let mut child = std::process::Command::new(cargo_bin!("smallcast"))
+    let mut child = std::process::Command::new(snapbox::cmd::cargo_bin!("smallcast"))
         .args(["tray", "--json"])
         .stdout(Stdio::piped())
         .stderr(Stdio::piped())
