@@ -9,6 +9,7 @@ use ndarray::Array2;
 
 use crate::colour::{Lab, Linear, ciede2000};
 use crate::reference::PIXELS_PER_BEAD;
+use crate::reference::ground::median;
 use crate::reference::subject::pieces;
 use crate::sample::cluster::Cluster;
 use crate::sample::labels::GROUND;
@@ -35,7 +36,7 @@ const SHADED: f64 = 0.3;
 struct Segment {
     pixels: Vec<(usize, usize)>,
     label: u8,
-    /// Mean light.
+    /// Middle light, channel by channel: along its edge a neighbour's light is mixed in.
     light: [f64; 3],
     /// Middle column.
     across: f64,
@@ -117,7 +118,7 @@ fn lies_in_shade(pixels: &[(usize, usize)], edge: &[(usize, usize)], to_the_righ
     let count = pixels.len();
     let middle = pixels.iter().map(|p| p.0).sum::<usize>() / count;
     let near = edge.iter().filter(|p| p.0.abs_diff(middle) <= reach).map(|p| p.1 as f64).collect();
-    let line = crate::reference::ground::median(near);
+    let line = median(near);
     let beyond = pixels.iter().filter(|p| (p.1 as f64 > line) == to_the_right).count();
     /// Nearly all of it: the edge wavers.
     const WHOLLY: f64 = 0.85;
@@ -129,14 +130,11 @@ fn segments(colours: &Array2<Lab>, plane: &Array2<u8>, labels: usize) -> (Vec<Se
     let mut found = Vec::new();
     for label in 1..=labels as u8 {
         for pixels in pieces(&plane.map(|l| *l == label)) {
-            let count = pixels.len() as f64;
-            let mut light = [0.0; 3];
-            for &p in &pixels {
-                of[p] = found.len() as u32;
-                let Linear { r, g, b } = colours[p].linear();
-                light = [light[0] + r / count, light[1] + g / count, light[2] + b / count];
-            }
-            let across = pixels.iter().map(|p| p.1 as f64).sum::<f64>() / count;
+            pixels.iter().for_each(|&p| of[p] = found.len() as u32);
+            let lights: Vec<Linear> = pixels.iter().map(|&p| colours[p].linear()).collect();
+            let middle = |of: fn(&Linear) -> f64| median(lights.iter().map(of).collect());
+            let light = [middle(|light| light.r), middle(|light| light.g), middle(|light| light.b)];
+            let across = pixels.iter().map(|p| p.1 as f64).sum::<f64>() / pixels.len() as f64;
             found.push(Segment { pixels, label, light, across });
         }
     }

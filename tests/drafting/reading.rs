@@ -3,7 +3,7 @@
 use image::{Rgba, RgbaImage};
 use smallcast::colour::{Linear, Srgb};
 use smallcast::draft::draft;
-use smallcast::tray::Tray;
+use smallcast::tray::{Bead, Tray};
 use smallcast::trial::{KnownFigure, Manner, Score, Trial, known_figures};
 
 use crate::common::{
@@ -75,18 +75,34 @@ const BROAD: [&str; 12] = [
     ".bbbbbbb.",
 ];
 
+/// The rows of a draft from a tray that has, for every bead, three darker ones as well: what is not read as one
+/// material in light and shade comes out in several.
+fn drafted_among_darker_beads(pixels: RgbaImage) -> Vec<String> {
+    let tray = tray();
+    let mut beads: Vec<Bead> = tray.iter().map(|(_, bead)| bead.clone()).collect();
+    for (_, bead) in tray.iter() {
+        for dim in [0.8, 0.65, 0.5] {
+            let Linear { r, g, b } = bead.lab.linear();
+            let lab = Linear { r: dim * r, g: dim * g, b: dim * b }.lab();
+            beads.push(Bead::new(format!("{} at {dim}", bead.name), lab));
+        }
+    }
+    let dense = Tray::new("dense", beads).unwrap();
+    rows_of(&draft("shade.png", &as_picture(pixels), &by_rows(12), &dense).unwrap(), &dense)
+}
+
 #[test]
 fn soft_shade_to_one_side_leaves_one_colour_a_coat() {
     let mut pixels = drawn(&BROAD, (24.0, 24.0), 60.0);
     shaded(&mut pixels, |x, _| 1.0 - 0.5 * ((x - 0.35) / 0.4).clamp(0.0, 1.0));
-    assert_eq!(drafted(pixels, 12), BROAD);
+    assert_eq!(drafted_among_darker_beads(pixels), BROAD);
 }
 
 #[test]
 fn hard_shade_of_one_light_leaves_one_colour_a_coat() {
     let mut pixels = drawn(&BROAD, (24.0, 24.0), 60.0);
     shaded(&mut pixels, |x, _| if x > 0.55 { 0.6 } else { 1.0 });
-    assert_eq!(drafted(pixels, 12), BROAD);
+    assert_eq!(drafted_among_darker_beads(pixels), BROAD);
 }
 
 /// Two cloths of one hue, side by side without a common light, stay two.
@@ -139,13 +155,10 @@ fn odd_windows_vanish_and_marks_stay() {
         "bbbbbbb",
     ];
     let mut pixels = drawn(&striped, (24.0, 24.0), 60.0);
-    // A ragged smear over a little more than half of one window of the trousers, in a colour near theirs: streaks
-    // that are no single mark.
+    // A smear over three fifths of one window of the trousers, in a colour near theirs and so no mark.
     let (left, top) = (60 + 3 * 24, 60 + 8 * 24);
-    for (dx, dy) in (0..24 * 24).map(|i| (i % 24, i / 24)) {
-        if (dx + dy / 3) % 8 < 5 {
-            pixels.put_pixel(left + dx, top + dy, Rgba([65, 48, 42, 255]));
-        }
+    for (dx, dy) in (0..24 * 24).map(|i| (i % 24, i / 24)).filter(|(_, dy)| *dy >= 10) {
+        pixels.put_pixel(left + dx, top + dy, Rgba([65, 48, 42, 255]));
     }
     assert_eq!(drafted(pixels, 10), striped);
 }
