@@ -1,1 +1,1 @@
-// sketch
+export async function showSketch() {}

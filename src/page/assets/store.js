@@ -165,6 +165,8 @@ async function layOn(disk, lines) {
 
 let looking = false;
 const LOOK_EVERY = 1500;
+const TOLD_WITHIN = 300;
+const told = new Set();
 
 /** Looks from time to time whether another program changed the file. */
 export function lookForChanges() {
@@ -180,7 +182,10 @@ export function lookForChanges() {
           tellAll("trouble");
         }
         if (now.version === version || file !== store.table.file) return;
-        const table = await settle(undefined, []);
+        // Another window of this page tells of its own steps a moment later: those need no question.
+        await new Promise((done) => setTimeout(done, TOLD_WITHIN));
+        const ours = told.has(now.version);
+        const table = ours ? await get("/api/figure", file) : await settle(undefined, []);
         if (table) setTable(table);
       });
     }
@@ -189,6 +194,7 @@ export function lookForChanges() {
   setTimeout(look, LOOK_EVERY);
   others?.addEventListener("message", ({ data }) => {
     if (data.file !== store.table?.file) return;
+    told.add(data.version);
     queued(async () => {
       if (data.version === store.table.version) return;
       setTable(await get("/api/figure", data.file));
