@@ -4,9 +4,9 @@ mod again;
 mod legend;
 mod mark;
 
-pub use again::draft_again;
+pub use again::{draft_again, options_of};
 pub use legend::LegendLine;
-pub use mark::colours_of_mark;
+pub use mark::{best_shift, colours_of_mark};
 
 use crate::error::{Error, Result, Warning};
 use crate::figure::{ChosenBy, Description, Figure, LegendEntry, Mark, Part, Placed, Source, Step, Sure};

@@ -34,6 +34,8 @@ pub mod error;
 pub mod figure;
 pub mod grid;
 pub mod matching;
+#[cfg(feature = "page")]
+pub mod page;
 pub mod plan;
 pub mod reference;
 pub mod rules;

@@ -17,6 +17,7 @@ mod count_text;
 mod draft;
 mod draft_json;
 mod draft_text;
+mod edit;
 mod figure_text;
 mod figures;
 mod measure;
@@ -26,6 +27,8 @@ mod measure_json;
 mod measure_run;
 mod measure_text;
 mod output;
+#[cfg(feature = "page")]
+mod page;
 mod progress;
 mod references;
 mod report;
@@ -62,6 +65,7 @@ enum Command {
     Count(count::Arguments),
     Sheet(sheet::Arguments),
     Show(show::Arguments),
+    Edit(edit::Arguments),
     Measure(measure::Arguments),
 }
 
@@ -91,6 +95,7 @@ pub fn run() -> ExitCode {
         Command::Count(arguments) => arguments.execute().map(done),
         Command::Sheet(arguments) => arguments.execute().map(done),
         Command::Show(arguments) => arguments.execute().map(done),
+        Command::Edit(arguments) => arguments.execute().map(done),
         Command::Measure(arguments) => arguments.execute().map(done),
     };
     outcome.unwrap_or_else(|error| {
