@@ -34,10 +34,6 @@ function nearest() {
 export function drawCloseUp() {
   const cell = SIDE / ACROSS;
   const at = store.at;
-  for (const canvas of [picture, beads]) {
-    canvas.style.width = `${SIDE}px`;
-    canvas.style.height = `${SIDE}px`;
-  }
   const context = sizeCanvas(beads, SIDE, SIDE);
   for (let r = 0; r < ACROSS; r += 1) {
     for (let c = 0; c < ACROSS; c += 1) {

@@ -67,7 +67,7 @@ export function alike({ row, column }) {
 export function settle(choice, all) {
   return answer(() => {
     const doubt = doubtNow();
-    const places = doubt && all ? alike(doubt) : pegs();
+    const places = doubt && (all || forAll) ? alike(doubt) : pegs();
     if (choice === 0) return worth(places) ? keep(places) : null;
     const other = doubt?.others[choice - 1];
     if (!other) return null;
@@ -130,44 +130,55 @@ function show() {
   const content = many ? chosen() : doubt ? asked(doubt) : known(name);
   card().replaceChildren(
     ...(none && !many ? [done()] : []),
-    h("p", { className: "where" }, many ? `${store.chosen.length} pegs chosen` : where(store.at)),
-    many ? "" : closeUp(),
+    h("div", { className: "looked-at" },
+      many ? "" : closeUp(),
+      h("div", {}, h("p", { className: "where" }, many ? `${store.chosen.length} pegs chosen` : where(store.at)), content.shift())),
     ...content,
   );
   if (!many) drawCloseUp();
+  preview(doubt && forAll ? alike(doubt) : []);
   if (held !== null) (card().querySelector(`[data-choice="${held}"]`) ?? card().querySelector("button"))?.focus();
 }
 
 function asked(doubt) {
   const group = alike(doubt);
-  const rest = group.length - 1;
+  const all = forAll && group.length > 1 ? `all ${group.length} ` : "";
   const choices = doubt.others.slice(0, MOST_CHOICES);
+  const sures = [doubt.sure, ...choices.map((other) => other.sure)].map((sure) => sure ?? 0);
+  const most = sures.indexOf(Math.max(...sures));
   return [
     h("p", { className: "question" }, `${capital(beadName(doubt.bead))}? `, h("span", { className: "sure" }, sure(doubt))),
-    rest > 0
-      ? h("p", { className: "hint" }, `${count(rest, "bead")} like it, just as unsure, ${rest === 1 ? "touches" : "touch"} it. “All ${group.length}” answers for them too.`)
-      : null,
+    group.length > 1 ? together(group, doubt.bead) : null,
     h("ol", { className: "choices" },
-      choice(0, doubt.bead, `Keep ${beadName(doubt.bead)}`, "", "Enter", group),
+      choice(0, doubt.bead, `Keep ${all}${beadName(doubt.bead)}`, doubt.sure, "Enter", most === 0),
       ...choices.map((other, at) =>
-        choice(at + 1, other.bead, beadName(other.bead), other.sure === null ? "" : percent(other.sure), `${at + 1}`, group)),
+        choice(at + 1, other.bead, `${capital(all)}${beadName(other.bead)}`, other.sure, `${at + 1}`, most === at + 1)),
     ),
     another(),
   ].filter(Boolean);
 }
 
-function choice(number, bead, words, share, keyName, group) {
-  const main = h("button", { type: "button", className: number === 0 ? "choice keep" : "choice", data: { choice: number }, onclick: () => settle(number, false) },
-    swatch(bead), h("span", { className: "choice-name" }, words), h("span", { className: "share" }, share), h("kbd", { "aria-hidden": "true" }, keyName));
-  if (group.length < 2) return h("li", {}, main);
-  const all = h("button", {
-    type: "button", className: "all", data: { choice: `all-${number}` },
-    "aria-label": `${words}: all ${group.length} that touch`, title: `Shift + ${keyName}`,
-    onclick: () => settle(number, true),
-    onpointerenter: () => preview(group), onpointerleave: () => preview([]),
-    onfocus: () => preview(group), onblur: () => preview([]),
-  }, `all ${group.length}`);
-  return h("li", {}, main, all);
+/** One answer for all that are alike and touch; it stays chosen from doubt to doubt, and each answer says so. */
+function together(group, bead) {
+  const tick = h("input", { type: "checkbox", id: "for-all", checked: forAll, data: { choice: "for-all" }, onchange: () => takeAll(tick.checked) });
+  return h("p", { className: "tick together" }, tick,
+    h("label", { htmlFor: "for-all" }, `One answer for all ${group.length} ${bead === null ? "empty pegs" : bead} that touch `, h("kbd", { "aria-hidden": "true" }, "A")));
+}
+
+let forAll = false;
+
+/** Chooses whether an answer is for one bead or for all alike that touch it. */
+export function takeAll(all = !forAll) {
+  forAll = all;
+  show();
+  say(forAll ? "One answer for all alike that touch." : "One answer for each bead.");
+}
+
+function choice(number, bead, words, share, keyName, likeliest = false) {
+  const shown = share === null || share === undefined ? "" : percent(share);
+  return h("li", {},
+    h("button", { type: "button", className: likeliest ? "choice likeliest" : "choice", data: { choice: number }, onclick: () => settle(number, forAll) },
+      swatch(bead), h("span", { className: "choice-name" }, words), h("span", { className: "share" }, shown), h("kbd", { "aria-hidden": "true" }, keyName)));
 }
 
 /** A bead as it looks, its mark on it; an empty ring for no bead. */
@@ -196,7 +207,7 @@ function known(name) {
   const how = cell.h ? "settled by hand" : cell.s === null ? "" : `${percent(cell.s)} sure`;
   return [
     h("p", { className: "question" }, swatch(name), ` ${capital(name)} `, h("span", { className: "sure" }, how)),
-    cell.h ? null : h("ol", { className: "choices" }, choice(0, name, `Keep ${name}`, "", "Enter", [])),
+    cell.h ? null : h("ol", { className: "choices" }, choice(0, name, `Keep ${name}`, cell.s, "Enter", true)),
     another(),
     toDoubts(),
   ].filter(Boolean);
@@ -204,8 +215,9 @@ function known(name) {
 
 function chosen() {
   return [
+    h("p", { className: "question" }, "All of these"),
     h("ol", { className: "choices" }, h("li", {},
-      h("button", { type: "button", className: "choice", data: { choice: 0 }, onclick: () => settle(0, false) },
+      h("button", { type: "button", className: "choice likeliest", data: { choice: 0 }, onclick: () => settle(0, false) },
         h("span", { className: "choice-name" }, "Keep them all"), h("kbd", { "aria-hidden": "true" }, "Enter")))),
     another("One bead on all", true),
   ];

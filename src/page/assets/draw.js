@@ -37,7 +37,10 @@ export function drawBead(context, x, y, cell, hex, hole = true) {
   const [cx, cy] = [x + cell / 2, y + cell / 2];
   context.beginPath();
   context.arc(cx, cy, cell * RADIUS, 0, 2 * Math.PI);
-  if (hole) context.arc(cx, cy, cell * HOLE, 0, 2 * Math.PI, true);
+  if (hole) {
+    context.moveTo(cx + cell * HOLE, cy);
+    context.arc(cx, cy, cell * HOLE, 0, 2 * Math.PI, true);
+  }
   context.fillStyle = hex;
   context.fill();
   context.lineWidth = Math.max(0.5, cell * 0.03);

@@ -13,6 +13,7 @@ export function start() {
 const KEYS = [
   ["Enter", "keep what is there; with Shift: all alike that touch"],
   ["1 to 4", "take that choice; with Shift: for all alike that touch"],
+  ["A", "answer for all alike that touch, or for one bead only"],
   ["N, P", "next doubt, the one before"],
   ["B", "another bead: type its name, Enter lays it"],
   ["Delete", "lift the bead"],
