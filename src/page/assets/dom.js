@@ -59,5 +59,6 @@ export function dialog(title, build, properties = {}) {
   box.addEventListener("close", () => back?.isConnected && back.focus({ preventScroll: true }));
   document.body.append(box);
   box.showModal();
+  box.querySelector("[autofocus]")?.focus();
   return box;
 }

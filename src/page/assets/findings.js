@@ -49,7 +49,7 @@ function lead(places) {
 }
 
 function askWhy(finding, place) {
-  const why = h("input", { id: "why", type: "text", required: true, autocomplete: "off" });
+  const why = h("input", { id: "why", type: "text", autofocus: true, required: true, autocomplete: "off" });
   dialog("You mean it so", (close) => [
     h("p", {}, finding.what),
     h("form", { method: "dialog", onsubmit: (event) => {

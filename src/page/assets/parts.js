@@ -60,7 +60,7 @@ function item(part, at) {
 }
 
 function askNew() {
-  const name = h("input", { id: "part-name", type: "text", required: true, autocomplete: "off" });
+  const name = h("input", { id: "part-name", type: "text", autofocus: true, required: true, autocomplete: "off" });
   dialog("A new part", (close) => [
     h("form", { method: "dialog", onsubmit: (event) => {
       event.preventDefault();

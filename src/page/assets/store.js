@@ -163,6 +163,30 @@ async function layOn(disk, lines) {
   return table;
 }
 
+async function compare() {
+  const { file, version } = store.table;
+  let now;
+  try {
+    now = await get("/api/version", file);
+  } catch (trouble) {
+    failed(trouble);
+    return;
+  }
+  if (store.trouble?.status === 0) {
+    store.trouble = null;
+    tellAll("trouble");
+  }
+  if (now.version === version || store.table.version !== version) return;
+  // Another window of this page tells of its own steps a moment later: those need no question.
+  await new Promise((done) => setTimeout(done, TOLD_WITHIN));
+  if (told.has(now.version)) return;
+  await queued(async () => {
+    if (store.table.file !== file || store.table.version !== version) return;
+    const table = await settle(undefined, []);
+    if (table) setTable(table);
+  });
+}
+
 let looking = false;
 const LOOK_EVERY = 1500;
 const TOLD_WITHIN = 300;
@@ -173,22 +197,7 @@ export function lookForChanges() {
   if (looking) return;
   looking = true;
   const look = async () => {
-    if (store.table?.version && !busy && document.visibilityState === "visible") {
-      await queued(async () => {
-        const { file, version } = store.table;
-        const now = await get("/api/version", file);
-        if (store.trouble?.status === 0) {
-          store.trouble = null;
-          tellAll("trouble");
-        }
-        if (now.version === version || file !== store.table.file) return;
-        // Another window of this page tells of its own steps a moment later: those need no question.
-        await new Promise((done) => setTimeout(done, TOLD_WITHIN));
-        const ours = told.has(now.version);
-        const table = ours ? await get("/api/figure", file) : await settle(undefined, []);
-        if (table) setTable(table);
-      });
-    }
+    if (store.table?.version && !busy && document.visibilityState === "visible") await compare();
     setTimeout(look, LOOK_EVERY);
   };
   setTimeout(look, LOOK_EVERY);

@@ -12,7 +12,7 @@ export function openSwap(bead) {
   const option = (name) => h("option", { value: name }, name);
   const old = h("select", { id: "swap-old" }, used.map(option));
   if (used.includes(bead)) old.value = bead;
-  const fresh = h("select", { id: "swap-new" }, h("option", { value: "" }, "choose…"), tray.map((entry) => option(entry.bead)));
+  const fresh = h("select", { id: "swap-new", autofocus: true }, h("option", { value: "" }, "choose…"), tray.map((entry) => option(entry.bead)));
   const part = h("select", { id: "swap-part" }, h("option", { value: "" }, "the whole figure"), parts.map((entry) => option(entry.name)));
   const byHand = h("input", { id: "swap-by-hand", type: "checkbox" });
   const told = h("p", { className: "hint", "aria-live": "polite" });
