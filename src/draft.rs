@@ -16,6 +16,7 @@ use crate::reference::{Answer, Area, Picture, Reference, ReferenceOptions};
 use crate::sample::{Layout, Proportions, SampleGrid};
 use crate::tray::{BeadId, Tray};
 use crate::units::{Centimetres, Column, Row};
+use std::collections::BTreeSet;
 
 /// The seed of every random choice unless the maker gives another.
 pub const DEFAULT_SEED: u64 = 7;
@@ -147,7 +148,8 @@ impl Draft {
             Size::Stands(stature) => Some(stature),
             _ => None,
         };
-        let body = Part { name: "body".into(), from: None, at: (Row(0), Column(0)), beads };
+        let body =
+            Part { name: "body".into(), from: None, at: (Row(0), Column(0)), beads, bare: BTreeSet::new() };
         let source = Source { picture: picture.into(), crop: Some(self.reference.used()) };
         let description = Description {
             name: name.into(),

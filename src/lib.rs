@@ -40,6 +40,7 @@ pub mod plan;
 pub mod reference;
 pub mod rules;
 pub mod sample;
+pub mod saving;
 pub mod sheet;
 pub mod tray;
 pub mod trial;

@@ -9,6 +9,7 @@ const ORDER: &[&[&str]] = &[
     &["units", "grid"],
     &["colour"],
     &["error"],
+    &["saving"],
     &["tray", "plan"],
     &["reference"],
     &["sample"],

@@ -13,7 +13,7 @@ pub struct Arguments {
     #[arg(value_name = "FIGURE|FOLDER|PICTURE")]
     named: PathBuf,
     #[command(flatten)]
-    page: page::Arguments,
+    page: page::PageArguments,
     /// Tray file of the beads you own; the embedded tray serves without one
     #[arg(long, value_name = "FILE")]
     tray: Option<PathBuf>,

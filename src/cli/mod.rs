@@ -44,9 +44,10 @@ use std::process::ExitCode;
 use clap::Parser;
 use clap::error::ErrorKind;
 use smallcast::error::Result;
+use smallcast::saving::save_all;
 use smallcast::tray::Tray;
 
-use save::{check_target, numbered, save_all};
+use save::{check_target, numbered};
 
 /// Drafts fuse-bead figures from reference pictures: bead by bead, to one scale, from the beads you own.
 #[derive(Debug, Parser)]

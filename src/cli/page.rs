@@ -11,7 +11,7 @@ use super::{draft, output, report};
 
 /// What is asked of the page.
 #[derive(Debug, clap::Args)]
-pub struct Arguments {
+pub struct PageArguments {
     /// The port on this machine; any free one without it
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..), help_heading = "The page")]
     port: Option<u16>,
@@ -38,7 +38,7 @@ pub struct Arguments {
     crop: Option<String>,
 }
 
-impl Arguments {
+impl PageArguments {
     /// Serves the page until the maker stops it.
     pub fn serve(&self, named: &Path, tray: Tray) -> Result<()> {
         let server = Server::new(self.port)?;

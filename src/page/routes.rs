@@ -2,8 +2,8 @@
 
 use hyper::body::Bytes;
 use hyper::{Method, Request, StatusCode};
-use serde::Deserialize;
 use serde::de::DeserializeOwned;
+use serde::{Deserialize, Serialize};
 
 use super::Page;
 use super::answer::{self, Answer, Refusal};
@@ -13,7 +13,7 @@ use super::making::Wishes;
 use super::printing::{self, SheetWishes, ShowWishes};
 use super::session::Told;
 use super::shelf::Shelf;
-use super::table;
+use super::table::{self, PartLine};
 
 #[derive(Deserialize)]
 struct DraftOf {
@@ -27,6 +27,11 @@ struct SaveDraft {
     save: String,
     #[serde(flatten)]
     of: DraftOf,
+}
+
+#[derive(Serialize)]
+struct PartsOf<'a> {
+    parts: Vec<PartLine<'a>>,
 }
 
 impl Page {
@@ -51,7 +56,7 @@ impl Page {
             (&Method::GET, "/api/parts") => {
                 let name = file()?;
                 let opened = desk::open(&session.folder.figure(&name)?, &name)?;
-                Ok(answer::json(StatusCode::OK, &table::parts(&opened.figure)))
+                Ok(answer::json(StatusCode::OK, &PartsOf { parts: table::parts(&opened.figure) }))
             }
             (&Method::POST, "/api/draft") => {
                 let asked: DraftOf = read(request)?;
