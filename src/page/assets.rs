@@ -29,6 +29,7 @@ macro_rules! asset {
 /// Every file of the page. Nothing else is served.
 const ASSETS: &[Asset] = &[
     asset!("/", PAGE, "index.html"),
+    asset!("/areas.js", SCRIPT, "areas.js"),
     asset!("/board.js", SCRIPT, "board.js"),
     asset!("/clash.js", SCRIPT, "clash.js"),
     asset!("/closeup.js", SCRIPT, "closeup.js"),
@@ -42,6 +43,7 @@ const ASSETS: &[Asset] = &[
     asset!("/line.js", SCRIPT, "line.js"),
     asset!("/look.css", STYLE, "look.css"),
     asset!("/main.js", SCRIPT, "main.js"),
+    asset!("/marks.js", SCRIPT, "marks.js"),
     asset!("/outputs.js", SCRIPT, "outputs.js"),
     asset!("/parts.js", SCRIPT, "parts.js"),
     asset!("/pegs.js", SCRIPT, "pegs.js"),
