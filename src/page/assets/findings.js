@@ -34,7 +34,7 @@ function item(finding) {
   const places = finding.beads.map(([row, column]) => ({ row, column }));
   return h("li", {},
     h("p", {}, h("span", { className: "sign", "aria-hidden": "true" }, finding.meant ? "✓" : "▲"), " ", finding.what),
-    h("p", { className: "hint" }, finding.could),
+    h("p", { className: "hint" }, finding.meant ? `You say: ${finding.why}` : finding.could),
     h("div", { className: "more" },
       places.length ? h("button", { type: "button", className: "small", onclick: () => lead(places) }, "Show me") : null,
       finding.meant ? null : h("button", { type: "button", className: "small", onclick: () => askWhy(finding, places[0]) }, "I mean it so…")),

@@ -40,7 +40,8 @@ async function load() {
   const { file, reference, rows } = store.table;
   const wanted = reference && !reference.pending ? file : null;
   $("reference-frame").hidden = !reference;
-  text($("reference-hint"), reference ? "" : "This figure names no reference picture, or it is not where the figure says.");
+  const note = store.table.reference_note;
+  text($("reference-hint"), note ?? (reference ? "" : "This figure names no reference picture, or it is not where the figure says."));
   if (store.cell) $("reference-frame").style.setProperty("--tall", `${rows * store.cell}px`);
   if (wanted === shown) return;
   shown = wanted;
