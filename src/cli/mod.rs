@@ -17,6 +17,9 @@ mod count_text;
 mod draft;
 mod draft_json;
 mod draft_text;
+mod edit;
+mod edit_json;
+mod edit_text;
 mod figure_text;
 mod figures;
 mod measure;
@@ -57,6 +60,7 @@ struct Cli {
 #[derive(Debug, clap::Subcommand)]
 enum Command {
     Draft(draft::Arguments),
+    Edit(edit::Arguments),
     Compare(compare::Arguments),
     Tray(tray::Arguments),
     Check(check::Arguments),
@@ -86,6 +90,7 @@ pub fn run() -> ExitCode {
     let done = |()| ExitCode::SUCCESS;
     let outcome = match cli.command {
         Command::Draft(arguments) => arguments.execute().map(done),
+        Command::Edit(arguments) => arguments.execute().map(done),
         Command::Compare(arguments) => arguments.execute().map(done),
         Command::Tray(arguments) => arguments.execute().map(done),
         Command::Check(arguments) => arguments.execute(),
