@@ -2,11 +2,7 @@
 
 #![cfg(feature = "page")]
 
-mod changes;
-mod drafting;
 mod names;
 mod safety;
 #[cfg(unix)]
-mod sockets;
-mod tables;
 mod visitor;

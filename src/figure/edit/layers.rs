@@ -173,11 +173,6 @@ impl Layers {
         self.layers.iter().rposition(|layer| layer.has_bead(spot))
     }
 
-    /// A place of a layer, counted from its own first peg.
-    pub(super) fn spot_of(layer: &Layer, row: usize, column: usize) -> Spot {
-        Spot { row: layer.top + row as i32, column: layer.left + column as i32 }
-    }
-
     /// The mark of a bead: its line of the legend, or a new one by hand.
     pub(super) fn mark_of(&mut self, bead: &str) -> Mark {
         if let Some(entry) = self.about.legend.iter().find(|entry| entry.bead == bead) {
