@@ -2,7 +2,10 @@
 
 #![cfg(feature = "page")]
 
+mod changes;
 mod names;
 mod safety;
 #[cfg(unix)]
+mod sockets;
+mod tables;
 mod visitor;
