@@ -160,6 +160,9 @@ pub(super) struct Layers {
     moved: (i32, i32),
 }
 
+/// The figure, how far the old one moved in its grid, and what followed of itself, in words.
+pub(super) type Finished = (Figure, (usize, usize), Vec<String>);
+
 impl Layers {
     pub(super) fn of(figure: &Figure) -> Self {
         let layers: Vec<Layer> = figure.parts().iter().map(Layer::of).collect();
@@ -207,7 +210,7 @@ impl Layers {
 
     /// Puts the figure together again: what began before the first peg moves everything, rows by zone, class
     /// and notes follow. Also says how far the old figure moved, and what followed.
-    pub(super) fn finish(mut self, old: &Figure) -> Result<(Figure, (usize, usize), Vec<String>), Refused> {
+    pub(super) fn finish(mut self, old: &Figure) -> Result<Finished, Refused> {
         let mut said = Vec::new();
         let down = self.layers.iter().map(|layer| -layer.top).max().unwrap_or(0).max(0);
         let right = self.layers.iter().map(|layer| -layer.left).max().unwrap_or(0).max(0);
