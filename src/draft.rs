@@ -4,9 +4,9 @@ mod again;
 mod legend;
 mod mark;
 
-pub use again::draft_again;
+pub use again::{draft_again, options_of};
 pub use legend::LegendLine;
-pub use mark::colours_of_mark;
+pub use mark::{best_shift, colours_of_mark};
 
 use crate::error::{Error, Result, Warning};
 use crate::figure::{ChosenBy, Description, Figure, LegendEntry, Mark, Part, Placed, Source, Step, Sure};
@@ -16,6 +16,7 @@ use crate::reference::{Answer, Area, Picture, Reference, ReferenceOptions};
 use crate::sample::{Layout, Proportions, SampleGrid};
 use crate::tray::{BeadId, Tray};
 use crate::units::{Centimetres, Column, Row};
+use std::collections::BTreeSet;
 
 /// The seed of every random choice unless the maker gives another.
 pub const DEFAULT_SEED: u64 = 7;
@@ -147,7 +148,8 @@ impl Draft {
             Size::Stands(stature) => Some(stature),
             _ => None,
         };
-        let body = Part { name: "body".into(), from: None, at: (Row(0), Column(0)), beads };
+        let body =
+            Part { name: "body".into(), from: None, at: (Row(0), Column(0)), beads, bare: BTreeSet::new() };
         let source = Source { picture: picture.into(), crop: Some(self.reference.used()) };
         let description = Description {
             name: name.into(),

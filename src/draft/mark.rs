@@ -52,7 +52,7 @@ pub fn colours_of_mark(
         None => Layout::AsDrawn(options.rows()),
     };
     let samples = SampleGrid::read(&reference, layout, seed);
-    let (down, right) = best_shift(figure, &samples);
+    let (down, right) = best_shift(figure, &samples, REACH);
     if agreement(figure, &samples, (down, right)) < ALIKE {
         let why = "its silhouette is not the figure's: it may show someone else, or another stance";
         return Err(Error::NoSubject { file: file.into(), why: why.into() });
@@ -70,10 +70,11 @@ pub fn colours_of_mark(
     Ok(colours)
 }
 
-/// Rows and columns by which the figure is moved so that most of its beads lie on the subject.
-fn best_shift(figure: &Figure, samples: &SampleGrid) -> (i64, i64) {
+/// Rows and columns by which the figure is moved so that most of its beads lie on the subject; at most `reach`
+/// each way.
+pub fn best_shift(figure: &Figure, samples: &SampleGrid, reach: i64) -> (i64, i64) {
     let beads = figure.beads();
-    let shifts = (-REACH..=REACH).flat_map(|down| (-REACH..=REACH).map(move |right| (down, right)));
+    let shifts = (-reach..=reach).flat_map(|down| (-reach..=reach).map(move |right| (down, right)));
     let agreeing = |shift: &(i64, i64)| on_subject(&beads, samples, *shift);
     // The first of equals is the farthest up and left; the least shift is the likelier one.
     shifts.max_by_key(|shift| (agreeing(shift), -(shift.0.abs() + shift.1.abs()))).unwrap_or((0, 0))
