@@ -51,7 +51,8 @@ impl Silhouette {
     pub fn of(pixels: &RgbaImage) -> Self {
         let (columns, rows) = (pixels.width() / STEP, pixels.height() / STEP);
         let alpha = |x: u32, y: u32| {
-            let block = (0..STEP * STEP).map(|i| pixels.get_pixel(x * STEP + i % STEP, y * STEP + i / STEP)[3]);
+            let block =
+                (0..STEP * STEP).map(|i| pixels.get_pixel(x * STEP + i % STEP, y * STEP + i / STEP)[3]);
             block.map(u32::from).sum::<u32>() / (STEP * STEP)
         };
         let places = (0..rows).flat_map(|y| (0..columns).map(move |x| (x, y)));
@@ -133,17 +134,25 @@ impl Silhouette {
             let first = (from - 0.5).ceil().max(0.0) as usize;
             first..((to - 0.5).ceil().max(0.0) as usize).min(size)
         };
-        span(top, bottom, rows).flat_map(move |y| span(left, right, self.columns).map(move |x| (x, y)))
+        span(top, bottom, rows)
+            .flat_map(move |y| span(left, right, self.columns).map(move |x| (x, y)))
             .map(|(x, y)| y * self.columns + x)
     }
 
     /// Its place in the picture: left, top, right, bottom.
     pub fn extent(&self) -> [f64; 4] {
-        let points = (0..self.inside.len()).filter(|&place| self.inside[place]).map(|place| self.point(place));
+        let points =
+            (0..self.inside.len()).filter(|&place| self.inside[place]).map(|place| self.point(place));
         let half = f64::from(STEP) / 2.0;
         points.fold([f64::INFINITY, f64::INFINITY, 0.0, 0.0], |[left, top, right, bottom], (x, y)| {
             [left.min(x - half), top.min(y - half), right.max(x + half), bottom.max(y + half)]
         })
+    }
+
+    /// Width and height of the picture, in its pixels.
+    pub fn picture_size(&self) -> (f64, f64) {
+        let size = |places: usize| places as f64 * f64::from(STEP);
+        (size(self.columns), size(self.inside.len() / self.columns))
     }
 
     /// How many pixels of the picture it covers.
@@ -224,9 +233,13 @@ impl Walk {
     fn from_middle(outline: &Silhouette) -> Self {
         let places = || (0..outline.inside.len()).filter(|&place| outline.inside[place]);
         let count = places().count().max(1);
-        let (x, y) = places().map(|p| (p % outline.columns, p / outline.columns)).fold((0, 0), |sum, at| (sum.0 + at.0, sum.1 + at.1));
+        let (x, y) = places()
+            .map(|p| (p % outline.columns, p / outline.columns))
+            .fold((0, 0), |sum, at| (sum.0 + at.0, sum.1 + at.1));
         let (x, y) = (x / count, y / count);
-        let from_middle = |place: &Place| (place % outline.columns).abs_diff(x).pow(2) + (place / outline.columns).abs_diff(y).pow(2);
+        let from_middle = |place: &Place| {
+            (place % outline.columns).abs_diff(x).pow(2) + (place / outline.columns).abs_diff(y).pow(2)
+        };
         let middle = places().min_by_key(from_middle).unwrap_or(0);
         let mut far = vec![u32::MAX; outline.inside.len()];
         let mut before = vec![middle; outline.inside.len()];
