@@ -31,6 +31,7 @@ const STRETCHED: f64 = 1.5;
 const LEAST_COLOUR: f64 = 0.1;
 
 /// The drawing read pixel by pixel.
+#[derive(Clone)]
 pub(crate) struct Labels {
     /// [`GROUND`], or 1 + the place of a colour in `clusters`.
     pub plane: Array2<u8>,

@@ -1,5 +1,6 @@
 //! From a reference to beads-to-be: the drawing's few colours, the lattice, and what each window shows.
 
+mod body;
 mod cluster;
 mod ink;
 mod labels;
@@ -9,6 +10,7 @@ mod shade;
 mod together;
 mod wax;
 
+pub use body::Sighted;
 pub use cluster::{Cluster, Clustering, Possible, best_kmeans, cluster_colours};
 pub use lattice::{Lattice, Layout, Proportions};
 
@@ -44,6 +46,7 @@ pub struct SampleGrid {
     clusters: Vec<Cluster>,
     lattice: Lattice,
     beads: Grid<BeadSample>,
+    landmarks: Vec<Sighted>,
     stroked: bool,
     softness: f64,
 }
@@ -53,6 +56,12 @@ impl SampleGrid {
     pub fn read(reference: &Reference, layout: Layout, seed: u64) -> Self {
         let labels = labels::read_labels(reference, seed);
         let lattice = lattice::lay(reference, &labels, layout);
+        if let Layout::Plan(zones, marks) = layout
+            && !lattice.is_shown()
+            && let Some(body) = body::read(reference, &labels, zones, marks)
+        {
+            return Self::of_body(body, reference);
+        }
         let beads = together::settle(reduce::read_windows(&labels, &lattice));
         let filled = |column: usize| beads.iter().any(|(_, at, sample)| at.0 == column && sample.filled);
         let first = (0..beads.columns()).find(|&c| filled(c)).unwrap_or(0);
@@ -65,7 +74,19 @@ impl SampleGrid {
             clusters: labels.clusters,
             lattice: lattice.with_columns(first, last),
             beads: kept,
+            landmarks: Vec::new(),
             stroked: labels.stroked,
+            softness: reference.softness(),
+        }
+    }
+
+    fn of_body(body: body::Body, reference: &Reference) -> Self {
+        Self {
+            clusters: body.labels.clusters,
+            lattice: body.lattice,
+            beads: body.beads,
+            landmarks: body.landmarks,
+            stroked: body.labels.stroked,
             softness: reference.softness(),
         }
     }
@@ -88,6 +109,12 @@ impl SampleGrid {
     /// Where each bead's window lies.
     pub fn lattice(&self) -> &Lattice {
         &self.lattice
+    }
+
+    /// The landmarks a sketch was brought to the plan by, each with its confidence; none where the drawing
+    /// shows a lattice of its own.
+    pub fn landmarks(&self) -> &[Sighted] {
+        &self.landmarks
     }
 
     /// What each window shows.

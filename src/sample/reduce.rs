@@ -60,7 +60,7 @@ fn read_window(labels: &Labels, mark: Option<u8>, window: Area) -> BeadSample {
 }
 
 /// The share of each label in a window, its middle weighing more. Adds up to 1.
-fn weighed_shares(labels: &Labels, window: Area) -> Vec<f64> {
+pub(crate) fn weighed_shares(labels: &Labels, window: Area) -> Vec<f64> {
     let (rows, columns) = labels.plane.dim();
     let mut shares = vec![0.0; labels.clusters.len() + 1];
     let weigh = |p: usize, start: f64, length: f64| {
