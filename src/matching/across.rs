@@ -6,6 +6,7 @@ use crate::matching::{CANDIDATES, Candidate};
 use crate::sample::{Cluster, cluster_colours};
 use crate::tray::{BeadId, Tray};
 use crate::units::{Confidence, DeltaE};
+use std::cmp::Ordering;
 
 /// A colour of an area with the beads nearest to it.
 #[derive(Clone, Debug, PartialEq)]
@@ -67,11 +68,28 @@ pub struct Served {
     pub mean: DeltaE,
 }
 
+impl Served {
+    /// How a bead serves references it lies so far from.
+    pub(crate) fn of(bead: BeadId, distances: &[f64]) -> Self {
+        let worst = distances.iter().copied().fold(0.0, f64::max);
+        let mean = distances.iter().sum::<f64>() / distances.len().max(1) as f64;
+        Self { bead, worst: DeltaE(worst), mean: DeltaE(mean) }
+    }
+
+    /// The better one first: the least distance from the worst served, then the mean. So no reference weighs
+    /// more than another.
+    pub(super) fn order(&self, other: &Self) -> Ordering {
+        self.worst.0.total_cmp(&other.worst.0).then(self.mean.0.total_cmp(&other.mean.0))
+    }
+}
+
 /// How several references of one colour go together.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Agreement {
     /// The largest distance between the main colours of any two.
     pub apart: DeltaE,
+    /// Those two, by their place in the list; none where there are fewer.
+    pub farthest: Option<(usize, usize)>,
     /// The beads that serve all, the best first: the least distance from the worst served, then the mean.
     pub serve_all: Vec<Served>,
 }
@@ -80,30 +98,47 @@ impl Agreement {
     /// The disagreement in words. Bounds: common practice, no source.
     pub fn in_words(&self) -> &'static str {
         match self.apart.0 {
-            d if d < 1.0 => "the same to the eye",
+            d if d < SAME => "the same to the eye",
             d if d < 3.0 => "nearly the same",
             d if d < 6.0 => "shades of one colour",
             d if d < 12.0 => "clearly different",
             _ => "different colours",
         }
     }
+
+    /// Whether the eye sees any disagreement.
+    pub fn is_seen(&self) -> bool {
+        self.apart.0 >= SAME
+    }
 }
+
+/// Colours less apart than this are the same to the eye (common practice, no source).
+const SAME: f64 = 1.0;
 
 /// Compares the main colours of several sightings.
 pub fn agree(sightings: &[Sighting], tray: &Tray) -> Agreement {
     let aims: Vec<Lab> = sightings.iter().map(|s| s.main().cluster.colour).collect();
-    let pairs = (0..aims.len()).flat_map(|i| (0..i).map(move |j| (i, j)));
-    let apart = pairs.map(|(i, j)| ciede2000(aims[i], aims[j]).0).fold(0.0, f64::max);
-    let mut serve_all: Vec<Served> = tray
-        .iter()
-        .map(|(id, bead)| {
-            let distances: Vec<f64> = aims.iter().map(|&aim| ciede2000(bead.lab, aim).0).collect();
-            let worst = distances.iter().copied().fold(0.0, f64::max);
-            let mean = distances.iter().sum::<f64>() / distances.len().max(1) as f64;
-            Served { bead: id, worst: DeltaE(worst), mean: DeltaE(mean) }
-        })
-        .collect();
-    serve_all.sort_by(|a, b| a.worst.0.total_cmp(&b.worst.0).then(a.mean.0.total_cmp(&b.mean.0)));
+    agree_on(&aims, tray)
+}
+
+/// Compares the colours several references show of one thing.
+pub fn agree_on(aims: &[Lab], tray: &Tray) -> Agreement {
+    let pairs = (0..aims.len()).flat_map(|j| (0..j).map(move |i| (i, j)));
+    let apart = pairs.map(|(i, j)| (ciede2000(aims[i], aims[j]).0, (i, j)));
+    let farthest = apart.fold(None, |most: Option<(f64, (usize, usize))>, next| match most {
+        Some(most) if most.0 >= next.0 => Some(most),
+        _ => Some(next),
+    });
+    let served = tray.iter().map(|(id, bead)| {
+        let distances: Vec<f64> = aims.iter().map(|&aim| ciede2000(bead.lab, aim).0).collect();
+        Served::of(id, &distances)
+    });
+    let mut serve_all: Vec<Served> = served.collect();
+    serve_all.sort_by(Served::order);
     serve_all.truncate(CANDIDATES);
-    Agreement { apart: DeltaE(apart), serve_all }
+    Agreement {
+        apart: DeltaE(farthest.map_or(0.0, |(apart, _)| apart)),
+        farthest: farthest.map(|(_, pair)| pair),
+        serve_all,
+    }
 }

@@ -8,7 +8,7 @@ mod classes;
 mod marks;
 mod stature;
 
-pub use build::Build;
+pub use build::{Build, Measured};
 pub use classes::HeightClass;
 pub use marks::{Landmark, Marks};
 pub use stature::{GUIDE_STATURE, parse_stature, rows_for_stature, zones_for_rows};

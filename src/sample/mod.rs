@@ -7,14 +7,17 @@ mod labels;
 mod lattice;
 mod reduce;
 mod shade;
+mod suppose;
 mod together;
 mod wax;
 
 pub use body::Sighted;
 pub use cluster::{Cluster, Clustering, Possible, best_kmeans, cluster_colours};
 pub use lattice::{Lattice, Layout, Proportions};
+pub use suppose::Supposed;
 
 use crate::grid::Grid;
+use crate::plan::Measured;
 use crate::reference::Reference;
 use crate::units::Column;
 
@@ -47,6 +50,7 @@ pub struct SampleGrid {
     lattice: Lattice,
     beads: Grid<BeadSample>,
     landmarks: Vec<Sighted>,
+    measured: Option<Measured>,
     stroked: bool,
     softness: f64,
 }
@@ -54,14 +58,22 @@ pub struct SampleGrid {
 impl SampleGrid {
     /// Reads a reference: colours, lattice, windows. `seed` starts the clustering.
     pub fn read(reference: &Reference, layout: Layout, seed: u64) -> Self {
+        Self::read_supposing(reference, layout, &Supposed::default(), seed)
+    }
+
+    /// Reads a reference in another way than the likeliest: where the picture allows more than one.
+    pub fn read_supposing(reference: &Reference, layout: Layout, supposed: &Supposed, seed: u64) -> Self {
         let labels = labels::read_labels(reference, seed);
         let lattice = lattice::lay(reference, &labels, layout);
         if let Layout::Plan(zones, marks) = layout
             && !lattice.is_shown()
-            && let Some(body) = body::read(reference, &labels, zones, marks)
         {
-            return Self::of_body(body, reference);
+            let marks_of = suppose::together(marks, supposed.marks.as_ref());
+            if let Some(body) = body::read(reference, &labels, zones, marks_of.as_ref().or(marks)) {
+                return Self::of_body(body, reference);
+            }
         }
+        let lattice = if supposed.half_across { suppose::half_across(&lattice) } else { lattice };
         let beads = together::settle(reduce::read_windows(&labels, &lattice));
         let filled = |column: usize| beads.iter().any(|(_, at, sample)| at.0 == column && sample.filled);
         let first = (0..beads.columns()).find(|&c| filled(c)).unwrap_or(0);
@@ -70,11 +82,16 @@ impl SampleGrid {
         let kept = Grid::from_fn(beads.rows(), last + 1 - first, |row, column| {
             beads[(row, Column(column.0 + first))].clone()
         });
+        let lattice = match supposed.half_across {
+            true => suppose::columns_of(&lattice, first, last),
+            false => lattice.with_columns(first, last),
+        };
         Self {
             clusters: labels.clusters,
-            lattice: lattice.with_columns(first, last),
+            lattice,
             beads: kept,
             landmarks: Vec::new(),
+            measured: None,
             stroked: labels.stroked,
             softness: reference.softness(),
         }
@@ -86,6 +103,7 @@ impl SampleGrid {
             lattice: body.lattice,
             beads: body.beads,
             landmarks: body.landmarks,
+            measured: None,
             stroked: body.labels.stroked,
             softness: reference.softness(),
         }
@@ -115,6 +133,11 @@ impl SampleGrid {
     /// shows a lattice of its own.
     pub fn landmarks(&self) -> &[Sighted] {
         &self.landmarks
+    }
+
+    /// The widths of a body that was brought to its plan; none where the drawing shows a lattice of its own.
+    pub fn measured(&self) -> Option<Measured> {
+        self.measured
     }
 
     /// What each window shows.

@@ -233,7 +233,7 @@ fn draw_doubts(pen: &mut Pen, draft: &Draft, colours: &Grid<Option<Srgb>>, sheet
     }
 }
 
-fn middle_of(corner: Point, pitch: f64, row: Row, column: Column) -> Point {
+pub(super) fn middle_of(corner: Point, pitch: f64, row: Row, column: Column) -> Point {
     at(corner.x + (column.0 as f64 + 0.5) * pitch, corner.y + (row.0 as f64 + 0.5) * pitch)
 }
 

@@ -1,0 +1,405 @@
+//! Other readings of a picture, where it allows more than one. The maker's eye decides.
+//!
+//! How likely a reading is stands beside the ordinary one, which is 1: a landmark's doubt shared between a row up
+//! and a row down; a lattice's doubt; how near a body's widths come to another build's; the odds of a colour's
+//! other beads. A reading that differs in two things is as likely as both together. These are reckoned, not
+//! fitted: they put the readings in order.
+
+use std::fmt;
+
+use super::whereabouts::name_of;
+use super::{Draft, DraftOptions, LegendLine, draft, matched, samples_of};
+use crate::error::Result;
+use crate::grid::Grid;
+use crate::matching::{Wishes, bead_odds};
+use crate::plan::{Build, Landmark, Marks, Zone, ZoneRows};
+use crate::reference::Picture;
+use crate::sample::{Proportions, Supposed};
+use crate::tray::{BeadId, Tray};
+use crate::units::{Column, Row};
+
+/// A reading less likely than this beside the ordinary one is not worth the maker's look.
+const LEAST: f64 = 0.05;
+
+/// One reading of a picture.
+#[derive(Clone, Debug)]
+pub struct Choice {
+    /// How it was read.
+    pub options: DraftOptions,
+    /// The draft.
+    pub draft: Draft,
+    /// In what it differs from the ordinary reading, which differs in nothing.
+    pub differs: Vec<Difference>,
+    /// How likely it is beside the ordinary reading; that one is 1.
+    pub likely: f64,
+    /// Columns to the right by which it is to be moved so that all readings lie over one another.
+    pub column: usize,
+    /// Where its beads differ from the ordinary reading's, in rows and columns so moved: another bead, or one
+    /// where there was none, or none where there was one.
+    pub changed: Vec<(Row, Column)>,
+}
+
+/// What a reading takes otherwise than the ordinary one.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Difference {
+    /// The columns lie half a bead to the side.
+    HalfBead,
+    /// Landmarks are taken a row of beads lower in the picture, or higher.
+    Landmarks {
+        /// Which.
+        landmarks: Vec<Landmark>,
+        /// Lower, not higher.
+        lower: bool,
+    },
+    /// The body has another build.
+    Build {
+        /// Its build.
+        build: Build,
+        /// The ordinary one.
+        instead_of: Build,
+    },
+    /// A colour became another bead.
+    Colour {
+        /// What has that colour, told by where it lies.
+        what: String,
+        /// The bead's name.
+        bead: String,
+        /// The ordinary one's.
+        instead_of: String,
+    },
+}
+
+impl Difference {
+    /// A short plain name of its kind, stable for scripts.
+    pub fn name(&self) -> &'static str {
+        match self {
+            Self::HalfBead => "half-bead",
+            Self::Landmarks { .. } => "landmark",
+            Self::Build { .. } => "build",
+            Self::Colour { .. } => "colour",
+        }
+    }
+
+    /// Whether two readings can differ in both.
+    fn goes_with(&self, other: &Self) -> bool {
+        match (self, other) {
+            (
+                Self::Colour { what: one, instead_of: a, .. },
+                Self::Colour { what: two, instead_of: b, .. },
+            ) => (one, a) != (two, b),
+            // Landmarks moved together leave too little room between them.
+            _ => self.name() != other.name(),
+        }
+    }
+}
+
+impl fmt::Display for Difference {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::HalfBead => write!(f, "half a bead to the side"),
+            Self::Landmarks { landmarks, lower } => {
+                let names: Vec<&str> = landmarks.iter().map(|l| l.name()).collect();
+                let way = if *lower { "lower" } else { "higher" };
+                write!(f, "the {} a row {way} in the picture", names.join(" and "))
+            }
+            Self::Build { build, instead_of } if build.torso != instead_of.torso => {
+                let word = if build.torso > instead_of.torso { "stouter" } else { "slimmer" };
+                write!(f, "{word}: a torso of {} instead of {}", build.torso, instead_of.torso)
+            }
+            Self::Build { build, instead_of } => {
+                write!(f, "legs of {} instead of {}", build.leg, instead_of.leg)
+            }
+            Self::Colour { what, bead, instead_of } => write!(f, "{what} in {bead} instead of {instead_of}"),
+        }
+    }
+}
+
+/// Drafts a picture in the ways it can be read, the likeliest first, `most` of them or as many as it allows. The
+/// first is the ordinary [`draft`]; no two have the same beads. `file` is the picture's name in errors.
+///
+/// # Errors
+/// As [`draft`].
+pub fn choices(
+    file: &str,
+    picture: &Picture,
+    options: &DraftOptions,
+    tray: &Tray,
+    most: usize,
+) -> Result<Vec<Choice>> {
+    let first = draft(file, picture, options, tray)?;
+    choices_of((file, picture), first, options, &Wishes::default(), tray, most)
+}
+
+/// The same where the ordinary draft is there already, made with these options and wishes.
+///
+/// # Errors
+/// As [`draft`].
+pub fn choices_of(
+    (file, picture): (&str, &Picture),
+    first: Draft,
+    options: &DraftOptions,
+    wishes: &Wishes,
+    tray: &Tray,
+    most: usize,
+) -> Result<Vec<Choice>> {
+    let readings = readings(&first, options, tray);
+    let mut found = vec![(beads_of(&first), Reading::ordinary(options), first)];
+    for reading in readings {
+        if found.len() >= most.max(1) {
+            break;
+        }
+        let draft = reading.draft((file, picture), &found[0].2, options, wishes, tray)?;
+        let beads = beads_of(&draft);
+        if found.iter().all(|(other, ..)| !is_same(other, &beads)) {
+            found.push((beads, reading, draft));
+        }
+    }
+    Ok(laid_together(found, options))
+}
+
+/// A way to read the picture.
+#[derive(Clone, Debug)]
+struct Reading {
+    supposed: Supposed,
+    given: Vec<(usize, BeadId)>,
+    differs: Vec<Difference>,
+    likely: f64,
+}
+
+impl Reading {
+    fn ordinary(options: &DraftOptions) -> Self {
+        Self { supposed: options.supposed.clone(), given: Vec::new(), differs: Vec::new(), likely: 1.0 }
+    }
+
+    /// A reading that differs in one thing.
+    fn of(difference: Difference, likely: f64) -> Self {
+        Self { supposed: Supposed::default(), given: Vec::new(), differs: vec![difference], likely }
+    }
+
+    /// Both at once, where they go together.
+    fn with(&self, other: &Self) -> Option<Self> {
+        let goes = |d: &Difference| other.differs.iter().all(|e| d.goes_with(e));
+        self.differs.iter().all(goes).then(|| Self {
+            supposed: Supposed {
+                half_across: self.supposed.half_across || other.supposed.half_across,
+                marks: self.supposed.marks.or(other.supposed.marks),
+                build: self.supposed.build.or(other.supposed.build),
+            },
+            given: [self.given.as_slice(), &other.given].concat(),
+            differs: [self.differs.as_slice(), &other.differs].concat(),
+            likely: self.likely * other.likely,
+        })
+    }
+
+    fn draft(
+        &self,
+        (file, picture): (&str, &Picture),
+        first: &Draft,
+        options: &DraftOptions,
+        wishes: &Wishes,
+        tray: &Tray,
+    ) -> Result<Draft> {
+        let options = DraftOptions { supposed: self.supposed.clone(), ..options.clone() };
+        let reference = first.reference.clone();
+        let samples = match self.supposed == Supposed::default() {
+            true => first.samples.clone(),
+            false => samples_of(&reference, &options),
+        };
+        // Colours added for eyes or pale cloth may stand in another order: only the same colour is spoken of.
+        let is_same = |at: &usize| samples.clusters().get(*at) == first.samples.clusters().get(*at);
+        let elsewhere = (0..samples.clusters().len()).map(|at| match is_same(&at) {
+            true => wishes.elsewhere(at).to_vec(),
+            false => Vec::new(),
+        });
+        let given = self.given.iter().copied().filter(|(at, _)| is_same(at)).collect();
+        let wishes = Wishes { elsewhere: elsewhere.collect(), given };
+        matched(file, (picture, reference, samples), &options, &wishes, tray)
+    }
+}
+
+/// Every other reading worth a look, the likeliest first: those that differ in one thing, and in two.
+fn readings(first: &Draft, options: &DraftOptions, tray: &Tray) -> Vec<Reading> {
+    let mut one: Vec<Reading> = half_bead(first).into_iter().collect();
+    one.extend(landmarks(first, options));
+    one.extend(builds(first));
+    one.extend(first.legend.iter().flat_map(|line| colours(first, line, tray)));
+    one.retain(|reading| reading.likely >= LEAST);
+    let pairs = (0..one.len()).flat_map(|i| (0..i).map(move |j| (j, i)));
+    let two: Vec<Reading> = pairs.filter_map(|(i, j)| one[i].with(&one[j])).collect();
+    one.extend(two.into_iter().filter(|reading| reading.likely >= LEAST));
+    one.sort_by(|a, b| b.likely.total_cmp(&a.likely));
+    one
+}
+
+/// Where the drawing shows no lattice of its own, its columns may as well lie half a bead to the side; where it
+/// shows one they do not. (Half a bead to the left or to the right gives the same windows.)
+fn half_bead(first: &Draft) -> Option<Reading> {
+    let lattice = first.samples.lattice();
+    let can = lattice.proportions() == Proportions::AsDrawn && !lattice.is_shown();
+    can.then(|| {
+        let mut reading = Reading::of(Difference::HalfBead, 1.0 - lattice.certainty());
+        reading.supposed.half_across = true;
+        reading
+    })
+}
+
+/// Landmarks a row of beads higher or lower, where the drawing leaves their place in doubt.
+fn landmarks(first: &Draft, options: &DraftOptions) -> Vec<Reading> {
+    let (Some(zones), sighted) = (&first.zones, first.samples.landmarks()) else { return Vec::new() };
+    let (Some(top), Some(sole)) = (sighted.first(), sighted.last()) else { return Vec::new() };
+    let row = (sole.at - top.at) / zones.total() as f64;
+    let given = |l: Landmark| options.marks.as_ref().is_some_and(|marks| marks.get(l).is_some());
+    let ways = [false, true];
+    moving(zones)
+        .into_iter()
+        .filter(|together| !together.iter().any(|l| given(*l)))
+        .flat_map(|together| ways.map(|lower| (together.clone(), lower)))
+        .filter_map(|(together, lower)| {
+            let moved: Vec<(Landmark, f64)> = sighted
+                .iter()
+                .map(|s| {
+                    let is_moved = together.contains(&s.landmark);
+                    let by = if lower { row } else { -row };
+                    (s.landmark, if is_moved { s.at + by } else { s.at })
+                })
+                .collect();
+            // Every zone keeps half of a row at least.
+            let fits = zones.spans().all(|(zone, ..)| {
+                let (above, below) = (Landmark::above(zone) as usize, Landmark::below(zone) as usize);
+                moved[below].1 - moved[above].1 >= row / 2.0
+            });
+            let sure = sighted
+                .iter()
+                .filter(|s| together.contains(&s.landmark))
+                .map(|s| s.confidence.get())
+                .fold(1.0, f64::min);
+            let likely = ((1.0 - sure) / 2.0 / sure.max(LEAST)).min(1.0);
+            let mut reading = Reading::of(Difference::Landmarks { landmarks: together, lower }, likely);
+            let in_picture: Vec<(Landmark, f64)> =
+                moved.iter().map(|(l, y)| (*l, first.reference.picture_row(*y).max(0.0))).collect();
+            reading.supposed.marks = Some(Marks::of(&in_picture));
+            fits.then_some(reading)
+        })
+        .collect()
+}
+
+/// The landmarks that can be moved, each with those that go with it: a neck of a row is moved as a whole.
+fn moving(zones: &ZoneRows) -> Vec<Vec<Landmark>> {
+    let mut sets = Vec::new();
+    if zones.get(Zone::Headwear) > 0 {
+        sets.push(vec![Landmark::Crown]);
+    }
+    if zones.get(Zone::Neck) <= 1 {
+        sets.push(vec![Landmark::Chin, Landmark::Shoulder]);
+    } else {
+        sets.extend([vec![Landmark::Chin], vec![Landmark::Shoulder]]);
+    }
+    sets.push(vec![Landmark::Hip]);
+    if zones.get(Zone::Feet) > 0 {
+        sets.push(vec![Landmark::Ankle]);
+    }
+    sets
+}
+
+/// Other builds, where the body's widths come near them.
+fn builds(first: &Draft) -> Vec<Reading> {
+    let (Some(zones), Some(measured)) = (&first.zones, first.samples.measured()) else { return Vec::new() };
+    let others = Build::others(zones, measured.hips, measured.leg).into_iter();
+    let reading = |(build, likely)| {
+        let mut reading = Reading::of(Difference::Build { build, instead_of: measured.build }, likely);
+        reading.supposed.build = Some(build);
+        reading
+    };
+    others.filter(|(build, _)| *build != measured.build).map(reading).collect()
+}
+
+/// A main colour's other beads, where they are nearly as good.
+fn colours(first: &Draft, line: &LegendLine, tray: &Tray) -> Vec<Reading> {
+    /// A main colour has so many beads: less would hardly be seen.
+    const MAIN: usize = 6;
+    /// Other beads looked at.
+    const OTHERS: usize = 2;
+    if line.count < MAIN {
+        return Vec::new();
+    }
+    let all = first.matched.colours();
+    let of_line = || (0..all.len()).filter(|&c| all[c].count > 0 && all[c].chosen.bead == line.bead);
+    let Some(main) = of_line().max_by_key(|&c| (all[c].count, std::cmp::Reverse(c))) else {
+        return Vec::new();
+    };
+    let colour = &all[main];
+    // A bead another colour has would make two of the figure's parts one.
+    let is_free = |bead: BeadId| first.legend.iter().all(|line| line.bead != bead);
+    let others = colour.others.iter().filter(|o| o.difference >= colour.chosen.difference && is_free(o.bead));
+    let name = |bead: BeadId| tray.bead(bead).name.clone();
+    others
+        .take(OTHERS)
+        .map(|other| {
+            let odds = bead_odds(&[colour.chosen.difference, other.difference]);
+            let likely = odds[1].get() / odds[0].get().max(LEAST);
+            let what = name_of(first, main);
+            let difference = Difference::Colour { what, bead: name(other.bead), instead_of: name(line.bead) };
+            let mut reading = Reading::of(difference, likely.min(1.0));
+            reading.given = of_line().map(|c| (c, other.bead)).collect();
+            reading
+        })
+        .collect()
+}
+
+type Beads = Grid<Option<BeadId>>;
+
+fn beads_of(draft: &Draft) -> Beads {
+    draft.matched.beads().map(|_, _, bead| bead.as_ref().map(|bead| bead.bead))
+}
+
+/// How far the columns of two drafts may lie apart.
+const REACH: i64 = 8;
+
+/// By how many columns another draft is moved so that most of its beads lie on the same ones.
+fn offset(first: &Beads, other: &Beads) -> i64 {
+    let same = |by: &i64| {
+        other
+            .iter()
+            .filter(|(row, column, bead)| bead.is_some() && at(first, *row, column.0 as i64 + by) == **bead)
+            .count()
+    };
+    // The least move is the likelier one.
+    (-REACH..=REACH).max_by_key(|by| (same(by), -by.abs())).unwrap_or(0)
+}
+
+fn at(beads: &Beads, row: Row, column: i64) -> Option<BeadId> {
+    let column = Column(usize::try_from(column).ok()?);
+    beads.get(row, column).copied().flatten()
+}
+
+/// Where two drafts differ, in columns of the first.
+fn differing(first: &Beads, other: &Beads, by: i64) -> Vec<(Row, i64)> {
+    let from = by.min(0);
+    let to = (first.columns() as i64).max(other.columns() as i64 + by);
+    let rows = (0..first.rows().max(other.rows())).map(Row);
+    rows.flat_map(|row| (from..to).map(move |column| (row, column)))
+        .filter(|&(row, column)| at(first, row, column) != at(other, row, column - by))
+        .collect()
+}
+
+fn is_same(one: &Beads, other: &Beads) -> bool {
+    differing(one, other, offset(one, other)).is_empty()
+}
+
+/// The readings over one another, each with where it differs from the first.
+fn laid_together(found: Vec<(Beads, Reading, Draft)>, options: &DraftOptions) -> Vec<Choice> {
+    let Some((first, ..)) = found.first() else { return Vec::new() };
+    let first = first.clone();
+    let by: Vec<i64> = found.iter().map(|(beads, ..)| offset(&first, beads)).collect();
+    let leftmost = by.iter().copied().min().unwrap_or(0);
+    let column = |column: i64| (column - leftmost).max(0) as usize;
+    let laid = found.into_iter().zip(by).map(|((beads, reading, draft), by)| Choice {
+        options: DraftOptions { supposed: reading.supposed, ..options.clone() },
+        changed: differing(&first, &beads, by).into_iter().map(|(r, c)| (r, Column(column(c)))).collect(),
+        column: column(by),
+        draft,
+        differs: reading.differs,
+        likely: reading.likely,
+    });
+    laid.collect()
+}
