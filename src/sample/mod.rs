@@ -17,6 +17,7 @@ pub use lattice::{Lattice, Layout, Proportions};
 use crate::grid::Grid;
 use crate::reference::Reference;
 use crate::units::Column;
+use labels::Strokes;
 
 /// How much of a window one colour fills.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -54,11 +55,12 @@ pub struct SampleGrid {
 impl SampleGrid {
     /// Reads a reference: colours, lattice, windows. `seed` starts the clustering.
     pub fn read(reference: &Reference, layout: Layout, seed: u64) -> Self {
-        let labels = labels::read_labels(reference, seed);
+        let labels = labels::read_labels(reference, seed, Strokes::Wax);
         let lattice = lattice::lay(reference, &labels, layout);
         if let Layout::Plan(zones, marks) = layout
             && !lattice.is_shown()
-            && let Some(body) = body::read(reference, &labels, zones, marks)
+            && let Some(body) =
+                body::read(reference, labels::read_labels(reference, seed, Strokes::AsSeen), zones, marks)
         {
             return Self::of_body(body, reference);
         }
