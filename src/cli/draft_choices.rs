@@ -36,8 +36,8 @@ pub fn report(
 }
 
 fn about(found: usize, asked: usize) -> String {
-    let order = "The likelier ones come first, as far as colours, landmarks and widths leave doubt; your eye \
-                 decides.";
+    let order = "First those that differ in one thing, the likelier ones before, as far as colours, landmarks and \
+                 widths leave doubt. Your eye decides.";
     match found {
         1 => "The picture allows no other reading: nothing in it leaves enough doubt.".into(),
         _ if found < asked => format!("The picture allows no more than these. {order}"),

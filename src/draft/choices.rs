@@ -2,8 +2,8 @@
 //!
 //! How likely a reading is stands beside the ordinary one, which is 1: a landmark's doubt shared between a row up
 //! and a row down; a lattice's doubt; how near a body's widths come to another build's; the odds of a colour's
-//! other beads. A reading that differs in two things is as likely as both together. These are reckoned, not
-//! fitted: they put the readings in order.
+//! other beads. A reading that differs in two things is as likely as both together; it comes after those that differ
+//! in one. These are reckoned, not fitted: they put the readings in order.
 
 use std::fmt;
 
@@ -114,8 +114,9 @@ impl fmt::Display for Difference {
     }
 }
 
-/// Drafts a picture in the ways it can be read, the likeliest first, `most` of them or as many as it allows. The
-/// first is the ordinary [`draft`]; no two have the same beads. `file` is the picture's name in errors.
+/// Drafts a picture in the ways it can be read, `most` of them or as many as it allows. The first is the ordinary
+/// [`draft`], then come those that differ in one thing, the likeliest first, then those that differ in two; none
+/// has the same beads as another. `file` is the picture's name in errors.
 ///
 /// # Errors
 /// As [`draft`].
@@ -217,7 +218,8 @@ impl Reading {
     }
 }
 
-/// Every other reading worth a look, the likeliest first: those that differ in one thing, and in two.
+/// Every other reading worth a look: those that differ in one thing, the likeliest first, then those that differ
+/// in two, for whoever wants to see so many.
 fn readings(first: &Draft, options: &DraftOptions, tray: &Tray) -> Vec<Reading> {
     let mut one: Vec<Reading> = half_bead(first).into_iter().collect();
     one.extend(landmarks(first, options));
@@ -225,10 +227,12 @@ fn readings(first: &Draft, options: &DraftOptions, tray: &Tray) -> Vec<Reading> 
     one.extend(first.legend.iter().flat_map(|line| colours(first, line, tray)));
     one.retain(|reading| reading.likely >= LEAST);
     let pairs = (0..one.len()).flat_map(|i| (0..i).map(move |j| (j, i)));
-    let two: Vec<Reading> = pairs.filter_map(|(i, j)| one[i].with(&one[j])).collect();
-    one.extend(two.into_iter().filter(|reading| reading.likely >= LEAST));
-    one.sort_by(|a, b| b.likely.total_cmp(&a.likely));
-    one
+    let mut two: Vec<Reading> = pairs.filter_map(|(i, j)| one[i].with(&one[j])).collect();
+    two.retain(|reading| reading.likely >= LEAST);
+    for readings in [&mut one, &mut two] {
+        readings.sort_by(|a, b| b.likely.total_cmp(&a.likely));
+    }
+    one.into_iter().chain(two).collect()
 }
 
 /// Where the drawing shows no lattice of its own, its columns may as well lie half a bead to the side; where it

@@ -28,6 +28,9 @@ pub(super) fn name_of(draft: &Draft, colour: usize) -> String {
         _ => Some((inside(&span), span)),
     });
     let Some((_, (zone, from, count))) = most else { return "nothing".into() };
+    if is_beside(draft, colour) {
+        return format!("beside the {}", zone.name());
+    }
     if rows.len() <= FEW {
         return format!("marks on the {}", zone.name());
     }
@@ -42,6 +45,23 @@ pub(super) fn name_of(draft: &Draft, colour: usize) -> String {
         Zone::Head if main_of(draft, from + 1..from + count) == Some(colour) => "skin".into(),
         zone => zone.name().into(),
     }
+}
+
+/// Whether most beads of a colour lie farther out than a body is wide: a prop.
+fn is_beside(draft: &Draft, colour: usize) -> bool {
+    /// Columns of a stout body to each side of its axis (common practice, no source).
+    const HALF: usize = 3;
+    let columns = |of: &dyn Fn(usize) -> bool| -> Vec<usize> {
+        let beads = draft.matched.beads().iter();
+        beads
+            .filter_map(|(_, column, bead)| bead.as_ref().filter(|b| of(b.colour)).map(|_| column.0))
+            .collect()
+    };
+    let mut all = columns(&|_| true);
+    all.sort_unstable();
+    let Some(axis) = all.get(all.len() / 2).copied() else { return false };
+    let own = columns(&|c| c == colour);
+    2 * own.iter().filter(|column| column.abs_diff(axis) > HALF).count() > own.len()
 }
 
 /// The row of every bead of a colour, downwards.

@@ -20,6 +20,7 @@ use crate::grid::Grid;
 use crate::plan::Measured;
 use crate::reference::Reference;
 use crate::units::Column;
+use labels::Strokes;
 
 /// How much of a window one colour fills.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -63,13 +64,14 @@ impl SampleGrid {
 
     /// Reads a reference in another way than the likeliest: where the picture allows more than one.
     pub fn read_supposing(reference: &Reference, layout: Layout, supposed: &Supposed, seed: u64) -> Self {
-        let labels = labels::read_labels(reference, seed);
+        let labels = labels::read_labels(reference, seed, Strokes::Wax);
         let lattice = lattice::lay(reference, &labels, layout);
         if let Layout::Plan(zones, marks) = layout
             && !lattice.is_shown()
         {
             let marks_of = suppose::together(marks, supposed.marks.as_ref());
-            if let Some(body) = body::read(reference, &labels, zones, marks_of.as_ref().or(marks)) {
+            let as_seen = labels::read_labels(reference, seed, Strokes::AsSeen);
+            if let Some(body) = body::read(reference, as_seen, zones, marks_of.as_ref().or(marks)) {
                 return Self::of_body(body, reference);
             }
         }

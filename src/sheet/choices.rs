@@ -118,10 +118,11 @@ impl Frame {
 
     fn draw(&self, pen: &mut Pen, choice: &Choice, corner: Point, tray: &Tray) {
         /// Radius and widths of the ring about a bead that differs, in pegs' distance: dark in light, so that it
-        /// is seen on any bead.
+        /// is seen on any bead; where a bead is gone, a thin one about the bare peg.
         const RADIUS: f64 = 0.45;
         const LIGHT: f64 = 0.17;
         const DARK: f64 = 0.08;
+        const GONE: f64 = 0.04;
         let beads = choice.draft.matched.beads();
         let colours: Grid<Option<Srgb>> = Grid::from_fn(self.rows, self.columns, |row, column| {
             let own = Column(column.0.checked_sub(choice.column)?);
@@ -131,8 +132,12 @@ impl Frame {
         beads::pegged(pen, &colours, corner, self.pitch, GROUND, true);
         for &(row, column) in &choice.changed {
             let middle = middle_of(corner, self.pitch, row, column);
-            pen.ring(middle, RADIUS * self.pitch, LIGHT * self.pitch, WHITE);
-            pen.ring(middle, RADIUS * self.pitch, DARK * self.pitch, BLACK);
+            if colours.get(row, column).copied().flatten().is_some() {
+                pen.ring(middle, RADIUS * self.pitch, LIGHT * self.pitch, WHITE);
+                pen.ring(middle, RADIUS * self.pitch, DARK * self.pitch, BLACK);
+            } else {
+                pen.ring(middle, RADIUS * self.pitch, GONE * self.pitch, GROUND.ink());
+            }
         }
     }
 }
@@ -143,7 +148,7 @@ fn in_words(choice: &Choice) -> String {
     }
     let differs: Vec<String> = choice.differs.iter().map(ToString::to_string).collect();
     let count = choice.changed.len();
-    let beads = if count == 1 { "bead" } else { "beads" };
+    let beads = if count == 1 { "bead differs" } else { "beads differ" };
     format!("{} ({count} {beads})", differs.join("; "))
 }
 

@@ -29,10 +29,10 @@ pub(super) struct Columns {
 const BESIDE: f64 = 1.9;
 
 /// What is narrower than this, in beads, is none.
-const LEAST: f64 = 0.3;
+const LEAST: f64 = 0.22;
 
 /// What lies beyond the body is a bead wide from this share of one on.
-const LEAST_OUTSIDE: f64 = 0.45;
+const LEAST_OUTSIDE: f64 = 0.25;
 
 /// Both legs a little below where they part.
 #[derive(Clone, Copy)]

@@ -16,6 +16,9 @@ const TOUCHES: f64 = 0.4;
 /// ... at least so much of that side to side,
 const BESIDE: f64 = 0.5;
 
+/// ... or lies in among it, as blots of a wash do: their common edge is so many times the root of its area,
+const INTERLEAVED: f64 = 2.0;
+
 /// ... keeps its hue within so many degrees where it has one,
 const HUE: f64 = 22.0;
 
@@ -114,7 +117,8 @@ fn find_shade(labels: &Labels) -> Option<(usize, usize)> {
                 && edges.area[garment] >= edges.area[shade]
                 && both > 0.0
                 && both >= TOUCHES * whole
-                && edges.beside[(shade, garment)] >= BESIDE * both
+                && (edges.beside[(shade, garment)] >= BESIDE * both
+                    || both >= INTERLEAVED * edges.area[shade].sqrt())
                 && is_one_material(labels.clusters[shade - 1].colour, labels.clusters[garment - 1].colour)
         };
         let garments = order.iter().copied().filter(|&g| is_its_garment(g));

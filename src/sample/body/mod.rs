@@ -10,8 +10,10 @@ mod columns;
 mod face;
 mod flat;
 mod landmarks;
+mod pale;
 mod signs;
 mod silhouette;
+mod vivid;
 
 use std::collections::BTreeMap;
 
@@ -47,11 +49,16 @@ const SHOWS: f64 = 0.3;
 /// Brings a body to the plan. None where nothing is drawn.
 pub(crate) fn read(
     reference: &Reference,
-    labels: &Labels,
+    labels: Labels,
     zones: &ZoneRows,
     marks: Option<&Marks>,
 ) -> Option<Body> {
-    let mut labels = labels.clone();
+    let mut labels = labels;
+    let first = Silhouette::of(&labels.plane, zones.total())?;
+    if labels.stroked {
+        pale::see_pigment(&mut labels, reference);
+    }
+    pale::keep_cloth(&mut labels, reference, first.axis, first.pitch);
     flat::join_shades(&mut labels);
     let outline = Silhouette::of(&labels.plane, zones.total())?;
     let found = landmarks::find(&labels.plane, &outline, zones, marks, reference);
@@ -61,6 +68,7 @@ pub(crate) fn read(
     reading.take_signs(outline.pitch);
     reading.settle_lone_beads();
     reading.give_feet_one_colour();
+    vivid::strengthen(&mut reading.labels);
     reading.take_eyes(reference);
     reading.take_pale_cloth(reference);
     let proportions = if marks.is_some() { Proportions::MarksGiven } else { Proportions::MarksGuessed };
