@@ -6,12 +6,13 @@ use smallcast::draft::{DEFAULT_SEED, DraftOptions, Several, Size, choices_of, dr
 use smallcast::error::{Error, Result};
 use smallcast::figure;
 use smallcast::plan::{HeightClass, MOST_ROWS, Marks, ZoneRows, parse_stature};
-use smallcast::reference::{Answer, Area, Enclosed, Limits, open};
+use smallcast::reference::{Answer, Enclosed, Limits, open};
 use smallcast::sheet::{choices_picture, draft_picture, png};
 use smallcast::tray::Tray;
 
 use super::draft_found::{Found, Readings};
 use super::output::{self, Paint};
+use super::places::{area, pixel};
 use super::progress::Progress;
 use super::{draft_choices, draft_json, draft_text, report, several_text, tray_or_embedded};
 
@@ -395,36 +396,5 @@ fn beside(picture: &Path, figure: &Path) -> String {
     match name {
         Some(name) if same => name,
         _ => picture.canonicalize().unwrap_or_else(|_| picture.to_owned()).display().to_string(),
-    }
-}
-
-/// A pixel of the picture: x and y, whole numbers.
-fn pixel(option: &'static str, text: &str) -> Result<(f64, f64)> {
-    let numbers: Option<Vec<u32>> = text.split(',').map(|part| part.trim().parse().ok()).collect();
-    match numbers.as_deref() {
-        Some(&[x, y]) => Ok((f64::from(x), f64::from(y))),
-        _ => Err(Error::BadValue {
-            option,
-            value: text.into(),
-            why: "this is not a pixel".into(),
-            right: "write x and y in whole pixels of the upright picture, such as 120,340".into(),
-        }),
-    }
-}
-
-/// Reads `X,Y,WIDTH,HEIGHT` in whole pixels.
-pub fn area(option: &'static str, text: &str) -> Result<Area> {
-    let numbers: Option<Vec<u32>> = text.split(',').map(|part| part.trim().parse().ok()).collect();
-    match numbers.as_deref() {
-        Some(&[x, y, width, height]) if width > 0 && height > 0 => {
-            let [x, y, width, height] = [x, y, width, height].map(f64::from);
-            Ok(Area { x, y, width, height })
-        }
-        _ => Err(Error::BadValue {
-            option,
-            value: text.into(),
-            why: "this is not an area".into(),
-            right: "write x, y, width and height in whole pixels, such as 120,40,600,980".into(),
-        }),
     }
 }

@@ -66,11 +66,13 @@ struct Disagreeing<'a> {
     what: &'a str,
     mark: Option<char>,
     bead: &'a str,
-    /// The largest CIEDE2000 between any two references.
+    /// The largest CIEDE2000 between any two references that were heeded.
     apart: f64,
     in_words: &'static str,
     colours: Vec<Shown<'a>>,
-    /// How far the bead lies from them at worst and on average.
+    /// References that show another colour there and were not heeded.
+    unheeded: Vec<Unheeded<'a>>,
+    /// How far the bead lies from the heeded ones at worst and on average.
     worst: f64,
     mean: f64,
 }
@@ -79,6 +81,13 @@ struct Disagreeing<'a> {
 struct Shown<'a> {
     picture: &'a str,
     lab: [f64; 3],
+}
+
+#[derive(Serialize)]
+struct Unheeded<'a> {
+    picture: &'a str,
+    /// CIEDE2000 from the first reference's colour.
+    apart: f64,
 }
 
 #[derive(Serialize)]
@@ -202,7 +211,12 @@ fn disagreeing<'a>(found: &'a Found, of: &'a Disagreement, tray: &'a Tray) -> Di
         bead: &tray.bead(of.chosen.bead).name,
         apart: of.agreement.apart.0,
         in_words: of.agreement.in_words(),
-        colours: of.shown.iter().map(shown).collect(),
+        colours: of.heeded.iter().map(shown).collect(),
+        unheeded: of
+            .unheeded
+            .iter()
+            .map(|(at, apart)| Unheeded { picture: &found.references[*at].file, apart: apart.0 })
+            .collect(),
         worst: of.chosen.worst.0,
         mean: of.chosen.mean.0,
     }

@@ -28,6 +28,7 @@ mod measure_json;
 mod measure_run;
 mod measure_text;
 mod output;
+mod places;
 mod progress;
 mod references;
 mod report;

@@ -28,15 +28,13 @@ pub fn section(found: &Found, tray: &Tray, paint: Paint, width: usize) -> Option
         };
         lines.push(indented(&said, width));
     }
-    let seen: Vec<&Disagreement> = found.disagreements.iter().filter(|d| d.agreement.is_seen()).collect();
-    for disagreement in &seen {
-        lines.push(indented(&one(found, disagreement, &names, tray), width));
-    }
-    let agreed = found.disagreements.len() - seen.len();
+    let clear: Vec<&Disagreement> = found.disagreements.iter().filter(|d| d.is_clear()).collect();
+    lines.extend(clear.iter().map(|disagreement| indented(&one(found, disagreement, &names, tray), width)));
+    let agreed = found.disagreements.len() - clear.len();
     if agreed > 0 {
-        let others = if seen.is_empty() { "" } else { "other " };
+        let others = if clear.is_empty() { "" } else { "other " };
         let colours = if agreed == 1 { "colour" } else { "colours" };
-        lines.push(indented(&format!("they agree on {agreed} {others}{colours}"), width));
+        lines.push(indented(&format!("they agree, or nearly, on {agreed} {others}{colours}"), width));
     }
     lines.push(String::new());
     Some(lines.join("\n"))
@@ -45,10 +43,18 @@ pub fn section(found: &Found, tray: &Tray, paint: Paint, width: usize) -> Option
 fn one(found: &Found, disagreement: &Disagreement, names: &[String], tray: &Tray) -> String {
     let mark = found.draft().legend.iter().find(|line| line.bead == disagreement.chosen.bead);
     let mark = mark.map_or(String::new(), |line| format!(" ({})", line.mark.get()));
-    let shown: Vec<&str> =
-        disagreement.shown.iter().filter_map(|(at, _)| names.get(*at)).map(String::as_str).collect();
-    let words = agreement(&shown, &disagreement.agreement, disagreement.chosen, tray);
-    format!("{}{mark}: {words}", disagreement.what)
+    let name = |at: usize| names.get(at).map(String::as_str).unwrap_or_default();
+    let shown: Vec<&str> = disagreement.heeded.iter().map(|(at, _)| name(*at)).collect();
+    let mut words = Vec::new();
+    if shown.len() > 1 {
+        words.push(agreement(&shown, &disagreement.agreement, disagreement.chosen, tray));
+    }
+    words.extend(
+        disagreement.unheeded.iter().map(|(at, apart)| {
+            format!("{} shows another colour, {apart} away, and is not heeded", name(*at))
+        }),
+    );
+    format!("{}{mark}: {}", disagreement.what, words.join("; "))
 }
 
 /// How far the farthest two references lie apart and how well a bead serves all; `names` are those that show the

@@ -6,10 +6,10 @@ use super::{Draft, DraftOptions, draft, matched};
 use crate::colour::{Lab, ciede2000};
 use crate::error::{Error, Result};
 use crate::grid::Grid;
-use crate::matching::{Agreement, FAR, Served, Wishes, agree_on};
+use crate::matching::{Agreement, FAR, Served, Wishes, agree_on, serving};
 use crate::reference::Picture;
 use crate::sample::Cluster;
-use crate::tray::{BeadId, Tray};
+use crate::tray::Tray;
 use crate::units::DeltaE;
 
 /// In another reference one colour must win at least this share of the windows where the first has a colour.
@@ -69,26 +69,29 @@ pub struct Disagreement {
     pub colour: usize,
     /// What it is, told by where it lies, such as `hair or hat`.
     pub what: String,
-    /// The bead that was chosen, and how far it lies from what the references show.
+    /// The bead that was chosen, and how far it lies from what the heeded references show.
     pub chosen: Served,
     /// Which references show it, by their place in [`Several::references`], and in which colour; the first
     /// reference is the first.
-    pub shown: Vec<(usize, Lab)>,
-    /// How the colours go together; its pairs are places in `shown`.
+    pub heeded: Vec<(usize, Lab)>,
+    /// References that show another colour there than the first, so that no bead could serve them too, and how
+    /// far from it theirs is.
+    pub unheeded: Vec<(usize, DeltaE)>,
+    /// How the heeded colours go together; its pairs are places in `heeded`.
     pub agreement: Agreement,
 }
 
 impl Disagreement {
-    /// The two references that disagree most, and how far.
-    pub fn farthest(&self) -> Option<(usize, usize, DeltaE)> {
-        let (one, other) = self.agreement.farthest?;
-        Some((self.shown.get(one)?.0, self.shown.get(other)?.0, self.agreement.apart))
+    /// Whether a maker should look: the references clearly differ, or some were not heeded.
+    pub fn is_clear(&self) -> bool {
+        self.agreement.is_clear() || !self.unheeded.is_empty()
     }
 }
 
 /// Drafts a figure from several references of one character, each with its name: the first gives the shape, all
-/// give the colours, none weighing more than another. A further reference whose silhouette does not fit is left
-/// out, and that is said in [`Several::references`].
+/// give the colours, none weighing more than another. A further reference whose silhouette or most of whose colours
+/// do not fit is left out, and that is said in [`Several::references`]; a single colour so far off that no bead
+/// could serve it too is not heeded, and that is said in [`Several::disagreements`].
 ///
 /// Crop, marks and answers are the first's; the others are read as wholes, with the figure's rows.
 ///
@@ -105,7 +108,7 @@ pub fn draft_of_several(
     let mut references = vec![ReferenceUse { file: file.into(), used: Used::Shape }];
     let mut seen = Vec::new();
     for (name, other) in others {
-        let looked = look(name, other, &first, options);
+        let looked = look(name, other, &first, options).and_then(|found| same_person(&first, found));
         let used = match &looked {
             Ok((fits, colours)) => match colours.iter().flatten().count() {
                 0 => Used::Nothing { why: "none of the figure's colours was found on it".into() },
@@ -116,16 +119,16 @@ pub fn draft_of_several(
         references.push(ReferenceUse { file: name.clone(), used });
         seen.push(looked.map_or(Vec::new(), |(_, colours)| colours));
     }
-    let count = first.matched.colours().len();
-    let of = |colour: usize| seen.iter().filter_map(move |s| s.get(colour).cloned().flatten());
-    let wishes = Wishes { elsewhere: (0..count).map(|c| of(c).collect()).collect(), given: Vec::new() };
-    if wishes.elsewhere.iter().all(Vec::is_empty) {
+    let colours: Vec<Seen> =
+        (0..first.matched.colours().len()).map(|colour| Seen::of(&first, colour, &seen, tray)).collect();
+    let wishes = Wishes { elsewhere: colours.iter().map(Seen::clusters).collect(), given: Vec::new() };
+    if colours.iter().all(|seen| seen.heeded.is_empty() && seen.unheeded.is_empty()) {
         return Ok(Several { draft: first, wishes, references, disagreements: Vec::new() });
     }
     let Draft { reference, samples, .. } = first;
     let draft = matched(file, (picture, reference, samples), options, &wishes, tray)?;
     let mut disagreements: Vec<Disagreement> =
-        (0..count).filter_map(|colour| disagreement(&draft, colour, &seen, tray)).collect();
+        colours.iter().enumerate().filter_map(|(c, seen)| seen.disagreement(&draft, c, tray)).collect();
     let beads = |d: &Disagreement| draft.matched.colours()[d.colour].count;
     disagreements.sort_by_key(|d| (std::cmp::Reverse(beads(d)), d.colour));
     Ok(Several { draft, wishes, references, disagreements })
@@ -193,29 +196,71 @@ fn winner(laid: &Laid, here: &Grid<bool>, beads: usize) -> Option<Winner> {
     (seen > 0 && seen as f64 >= SEEN * beads as f64 && share >= WINS).then_some(Winner { colour, share })
 }
 
-fn disagreement(
-    draft: &Draft,
-    colour: usize,
-    seen: &[Vec<Option<Cluster>>],
-    tray: &Tray,
-) -> Option<Disagreement> {
-    let own = draft.matched.colours()[colour].chosen.bead;
-    let others = seen.iter().enumerate().filter_map(|(at, colours)| {
-        // The first reference stands before them.
-        colours.get(colour)?.as_ref().map(|cluster| (at + 1, cluster.colour))
-    });
-    let first = (0, draft.samples.clusters()[colour].colour);
-    let shown: Vec<(usize, Lab)> = std::iter::once(first).chain(others).collect();
-    if shown.len() < 2 || draft.matched.colours()[colour].count == 0 {
-        return None;
+/// What was found on a reference, unless most of the figure has another colour there.
+fn same_person(
+    first: &Draft,
+    found: (f64, Vec<Option<Cluster>>),
+) -> std::result::Result<(f64, Vec<Option<Cluster>>), String> {
+    let own = first.samples.clusters();
+    let beads = |c: usize| first.matched.colours()[c].count;
+    let seen = || found.1.iter().enumerate().filter_map(|(c, cluster)| Some((c, cluster.as_ref()?)));
+    let all: usize = seen().map(|(c, _)| beads(c)).sum();
+    let far = seen().filter(|(c, cluster)| ciede2000(own[*c].colour, cluster.colour) >= FAR);
+    if 2 * far.map(|(c, _)| beads(c)).sum::<usize>() > all {
+        return Err("most of its colours are not the figure's: it may show someone else".into());
     }
-    let colours: Vec<Lab> = shown.iter().map(|(_, lab)| *lab).collect();
-    let chosen = served(own, &colours, tray);
-    let agreement = agree_on(&colours, tray);
-    Some(Disagreement { colour, what: name_of(draft, colour), chosen, shown, agreement })
+    Ok(found)
 }
 
-fn served(bead: BeadId, colours: &[Lab], tray: &Tray) -> Served {
-    let distances: Vec<f64> = colours.iter().map(|&c| ciede2000(tray.bead(bead).lab, c).0).collect();
-    Served::of(bead, &distances)
+/// What further references show of one colour; each with the place of its reference.
+struct Seen {
+    heeded: Vec<(usize, Cluster)>,
+    unheeded: Vec<(usize, DeltaE)>,
+}
+
+impl Seen {
+    fn of(first: &Draft, colour: usize, seen: &[Vec<Option<Cluster>>], tray: &Tray) -> Self {
+        let own = &first.samples.clusters()[colour];
+        // The first reference stands before them.
+        let all = seen.iter().enumerate().filter_map(|(at, s)| Some((at + 1, s.get(colour)?.clone()?)));
+        let mut heeded: Vec<(usize, Cluster)> = all.collect();
+        let best = |heeded: &[(usize, Cluster)]| {
+            let seen: Vec<&Cluster> = std::iter::once(own).chain(heeded.iter().map(|h| &h.1)).collect();
+            agree_on(&seen, tray).serve_all.first().map_or(0.0, |served| served.worst.0)
+        };
+        // Where the tray has no good bead for the first alone, the others need no better one.
+        let limit = FAR.0.max(best(&[]) + FAR.0 / 2.0);
+        let mut unheeded = Vec::new();
+        while !heeded.is_empty() && best(&heeded) > limit {
+            let off = |at: usize| ciede2000(own.colour, heeded[at].1.colour);
+            let farthest = (0..heeded.len()).max_by(|a, b| off(*a).0.total_cmp(&off(*b).0)).unwrap_or(0);
+            let apart = off(farthest);
+            unheeded.push((heeded.remove(farthest).0, apart));
+        }
+        unheeded.sort_by_key(|(at, _)| *at);
+        Self { heeded, unheeded }
+    }
+
+    fn clusters(&self) -> Vec<Cluster> {
+        self.heeded.iter().map(|(_, cluster)| cluster.clone()).collect()
+    }
+
+    /// Nothing where no other reference shows the colour, or the figure has no bead of it.
+    fn disagreement(&self, draft: &Draft, colour: usize, tray: &Tray) -> Option<Disagreement> {
+        let matched = &draft.matched.colours()[colour];
+        if matched.count == 0 || self.heeded.is_empty() && self.unheeded.is_empty() {
+            return None;
+        }
+        let own = &draft.samples.clusters()[colour];
+        let seen: Vec<&Cluster> = std::iter::once(own).chain(self.heeded.iter().map(|h| &h.1)).collect();
+        let places = std::iter::once(0).chain(self.heeded.iter().map(|h| h.0));
+        Some(Disagreement {
+            colour,
+            what: name_of(draft, colour),
+            chosen: serving(matched.chosen.bead, &seen, tray),
+            heeded: places.zip(seen.iter().map(|cluster| cluster.colour)).collect(),
+            unheeded: self.unheeded.clone(),
+            agreement: agree_on(&seen, tray),
+        })
+    }
 }

@@ -70,7 +70,7 @@ pub struct Served {
 
 impl Served {
     /// How a bead serves references it lies so far from.
-    pub(crate) fn of(bead: BeadId, distances: &[f64]) -> Self {
+    pub(super) fn of(bead: BeadId, distances: &[f64]) -> Self {
         let worst = distances.iter().copied().fold(0.0, f64::max);
         let mean = distances.iter().sum::<f64>() / distances.len().max(1) as f64;
         Self { bead, worst: DeltaE(worst), mean: DeltaE(mean) }
@@ -98,41 +98,42 @@ impl Agreement {
     /// The disagreement in words. Bounds: common practice, no source.
     pub fn in_words(&self) -> &'static str {
         match self.apart.0 {
-            d if d < SAME => "the same to the eye",
-            d if d < 3.0 => "nearly the same",
+            d if d < 1.0 => "the same to the eye",
+            d if d < CLEAR => "nearly the same",
             d if d < 6.0 => "shades of one colour",
             d if d < 12.0 => "clearly different",
             _ => "different colours",
         }
     }
 
-    /// Whether the eye sees any disagreement.
-    pub fn is_seen(&self) -> bool {
-        self.apart.0 >= SAME
+    /// Whether a maker would see the disagreement on beads that do not lie side by side.
+    pub fn is_clear(&self) -> bool {
+        self.apart.0 >= CLEAR
     }
 }
 
-/// Colours less apart than this are the same to the eye (common practice, no source).
-const SAME: f64 = 1.0;
+/// Colours less apart than this are nearly the same (common practice, no source).
+const CLEAR: f64 = 3.0;
 
 /// Compares the main colours of several sightings.
 pub fn agree(sightings: &[Sighting], tray: &Tray) -> Agreement {
-    let aims: Vec<Lab> = sightings.iter().map(|s| s.main().cluster.colour).collect();
-    agree_on(&aims, tray)
+    let seen: Vec<&Cluster> = sightings.iter().map(|s| &s.main().cluster).collect();
+    agree_on(&seen, tray)
 }
 
-/// Compares the colours several references show of one thing.
-pub fn agree_on(aims: &[Lab], tray: &Tray) -> Agreement {
-    let pairs = (0..aims.len()).flat_map(|j| (0..j).map(move |i| (i, j)));
-    let apart = pairs.map(|(i, j)| (ciede2000(aims[i], aims[j]).0, (i, j)));
-    let farthest = apart.fold(None, |most: Option<(f64, (usize, usize))>, next| match most {
-        Some(most) if most.0 >= next.0 => Some(most),
-        _ => Some(next),
-    });
-    let served = tray.iter().map(|(id, bead)| {
-        let distances: Vec<f64> = aims.iter().map(|&aim| ciede2000(bead.lab, aim).0).collect();
-        Served::of(id, &distances)
-    });
+/// Compares the colours several references show of one thing, each with what else it may be.
+pub fn agree_on(seen: &[&Cluster], tray: &Tray) -> Agreement {
+    let pairs = (0..seen.len()).flat_map(|j| (0..j).map(move |i| (i, j)));
+    let between =
+        |one: &Cluster, other: &Cluster| apart(one, other.colour).0.0.min(apart(other, one.colour).0.0);
+    let farthest = pairs.map(|(i, j)| (between(seen[i], seen[j]), (i, j))).fold(
+        None,
+        |most: Option<(f64, (usize, usize))>, next| match most {
+            Some(most) if most.0 >= next.0 => Some(most),
+            _ => Some(next),
+        },
+    );
+    let served = tray.iter().map(|(id, _)| serving(id, seen, tray));
     let mut serve_all: Vec<Served> = served.collect();
     serve_all.sort_by(Served::order);
     serve_all.truncate(CANDIDATES);
@@ -141,4 +142,19 @@ pub fn agree_on(aims: &[Lab], tray: &Tray) -> Agreement {
         farthest: farthest.map(|(_, pair)| pair),
         serve_all,
     }
+}
+
+/// How a bead serves the colours several references show of one thing.
+pub fn serving(bead: BeadId, seen: &[&Cluster], tray: &Tray) -> Served {
+    let lab = tray.bead(bead).lab;
+    let distances: Vec<f64> = seen.iter().map(|cluster| apart(cluster, lab).0.0).collect();
+    Served::of(bead, &distances)
+}
+
+/// How far a bead lies from a colour or from what else it may be, and which of those it is nearest to.
+pub(super) fn apart(cluster: &Cluster, bead: Lab) -> (DeltaE, Lab) {
+    let itself = (ciede2000(cluster.colour, bead).0, cluster.colour);
+    let others = cluster.possible.iter().map(|p| (ciede2000(p.colour, bead).0.hypot(p.cost), p.colour));
+    let (apart, aim) = others.fold(itself, |best, next| if next.0 < best.0 { next } else { best });
+    (DeltaE(apart), aim)
 }

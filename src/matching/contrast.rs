@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::colour::{Lab, ciede2000};
 use crate::error::Warning;
+use crate::matching::across::{apart, serving};
 use crate::matching::confidence::colour_confidence;
 use crate::matching::{CANDIDATES, Candidate, FAR, MatchedColour, Served, Wishes};
 use crate::sample::{BeadSample, Cluster, SampleGrid};
@@ -60,7 +61,8 @@ impl Choice {
             let Some(bead) = wishes.given(at) else { continue };
             let own = &mut candidates[at];
             chosen[at] = own.iter().position(|c| c.bead == bead).unwrap_or_else(|| {
-                let difference = worst(cluster, wishes.elsewhere(at), tray.bead(bead).lab);
+                let seen: Vec<&Cluster> = std::iter::once(cluster).chain(wishes.elsewhere(at)).collect();
+                let difference = serving(bead, &seen, tray).worst;
                 own.push(Candidate { bead, difference });
                 own.len() - 1
             });
@@ -164,20 +166,11 @@ fn candidates(cluster: &Cluster, elsewhere: &[Cluster], tray: &Tray) -> Vec<Cand
         let near = tray.nearest_by(|bead| apart(cluster, bead.lab).0, CANDIDATES);
         return near.into_iter().map(|(bead, difference)| Candidate { bead, difference }).collect();
     }
-    let mut served: Vec<Served> =
-        tray.iter().map(|(id, bead)| Served::of(id, &distances(cluster, elsewhere, bead.lab))).collect();
+    let seen: Vec<&Cluster> = std::iter::once(cluster).chain(elsewhere).collect();
+    let mut served: Vec<Served> = tray.iter().map(|(id, _)| serving(id, &seen, tray)).collect();
     served.sort_by(Served::order);
     served.truncate(CANDIDATES);
     served.into_iter().map(|s| Candidate { bead: s.bead, difference: s.worst }).collect()
-}
-
-/// How far a bead lies from a colour in each reference that shows it, the first among equals.
-fn distances(cluster: &Cluster, elsewhere: &[Cluster], bead: Lab) -> Vec<f64> {
-    std::iter::once(cluster).chain(elsewhere).map(|seen| apart(seen, bead).0.0).collect()
-}
-
-fn worst(cluster: &Cluster, elsewhere: &[Cluster], bead: Lab) -> DeltaE {
-    DeltaE(distances(cluster, elsewhere, bead).into_iter().fold(0.0, f64::max))
 }
 
 /// What all references together ask for: the mean of their colours.
@@ -185,14 +178,6 @@ fn aim(cluster: &Cluster, elsewhere: &[Cluster], bead: Lab) -> Lab {
     let aims: Vec<Lab> = std::iter::once(cluster).chain(elsewhere).map(|seen| apart(seen, bead).1).collect();
     let mean = |of: fn(&Lab) -> f64| aims.iter().map(of).sum::<f64>() / aims.len() as f64;
     Lab::new(mean(|c| c.l), mean(|c| c.a), mean(|c| c.b))
-}
-
-/// How far a bead lies from a colour or from what else it may be, and which of those it is nearest to.
-fn apart(cluster: &Cluster, bead: Lab) -> (DeltaE, Lab) {
-    let itself = (ciede2000(cluster.colour, bead).0, cluster.colour);
-    let others = cluster.possible.iter().map(|p| (ciede2000(p.colour, bead).0.hypot(p.cost), p.colour));
-    let (apart, aim) = others.fold(itself, |best, next| if next.0 < best.0 { next } else { best });
-    (DeltaE(apart), aim)
 }
 
 /// Another bead for a colour, and how much farther it is than the nearest.

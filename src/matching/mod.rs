@@ -7,7 +7,7 @@ mod contrast;
 mod evidence;
 mod wishes;
 
-pub use across::{Agreement, SeenColour, Served, Sighting, agree, agree_on};
+pub use across::{Agreement, SeenColour, Served, Sighting, agree, agree_on, serving};
 pub use calibration::Calibration;
 pub use confidence::bead_odds;
 pub use evidence::{EVIDENCE, EVIDENCE_NAMES, Evidence, evidence};
