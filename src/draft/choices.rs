@@ -17,8 +17,11 @@ use crate::plan::{Build, Landmark};
 use crate::reference::Picture;
 use crate::tray::Tray;
 use crate::units::{Column, Row};
-use over::{Beads, beads_of, differing, is_same, offset};
+use over::{Beads, beads_of, differing, offset};
 use readings::{Reading, readings};
+
+/// A reading that differs from another in fewer beads is not worth the maker's look: those are changed by hand.
+const FEWEST: usize = 3;
 
 /// One reading of a picture.
 #[derive(Clone, Debug)]
@@ -114,8 +117,8 @@ impl fmt::Display for Difference {
 }
 
 /// Drafts a picture in the ways it can be read, `most` of them or as many as it allows. The first is the ordinary
-/// [`draft`], then come those that differ in one thing, the likeliest first, then those that differ in two; none
-/// has the same beads as another. `file` is the picture's name in errors.
+/// [`draft`], then come those that differ in one thing, the likeliest first, then those that differ in two; each
+/// differs from every other in three beads at least. `file` is the picture's name in errors.
 ///
 /// # Errors
 /// As [`draft`].
@@ -150,7 +153,7 @@ pub fn choices_of(
         }
         let draft = reading.draft((file, picture), &found[0].2, options, wishes, tray)?;
         let beads = beads_of(&draft);
-        if found.iter().all(|(other, ..)| !is_same(other, &beads)) {
+        if found.iter().all(|(other, ..)| differing(other, &beads, offset(other, &beads)).len() >= FEWEST) {
             found.push((beads, reading, draft));
         }
     }

@@ -1,14 +1,16 @@
 //! The readings of a picture side by side, numbered, what differs ringed and said.
 
+use std::sync::Arc;
+
 use image::RgbaImage;
 
 use super::beads::{self, BLACK, WHITE};
 use super::drawing::{Anchor, Pen, Point, Type, at};
 use super::font::{Face, settable};
 use super::ground::Ground;
-use super::picture::{LETTERS, MARGIN, draw_reference, middle_of, picture_of, span};
+use super::picture::{LETTERS, MARGIN, cropped, middle_of, picture_of, span};
 use crate::colour::Srgb;
-use crate::draft::Choice;
+use crate::draft::{Choice, Draft};
 use crate::grid::Grid;
 use crate::tray::Tray;
 use crate::units::Column;
@@ -61,9 +63,10 @@ pub fn choices_picture(choices: &[Choice], tray: &Tray) -> RgbaImage {
         let top = at(corner.x, corner.y + HEAD);
         match place.checked_sub(1).and_then(|number| choices.get(number)) {
             None => {
-                let (left, upper, right, lower) = span(&first.draft);
-                let scale = (frame.high / (lower - upper).max(1.0)).min(frame.wide / (right - left).max(1.0));
-                draw_reference(&mut pen, &first.draft, top, scale, false);
+                let shown = reference(&first.draft);
+                let (wide, high) = (f64::from(shown.width()), f64::from(shown.height()));
+                let scale = (frame.high / high).min(frame.wide / wide);
+                pen.picture(top, (wide * scale, high * scale), Arc::new(shown));
             }
             Some(choice) => {
                 let number = Type { face: Face::Bold, size: NUMBER, ink: GROUND.ink() };
@@ -83,6 +86,20 @@ pub fn choices_picture(choices: &[Choice], tray: &Tray) -> RgbaImage {
         }
     }
     picture_of((size.0.ceil() as u32, size.1.ceil() as u32), pen)
+}
+
+/// All of the subject, and what the lattice spans beyond it.
+fn reference(draft: &Draft) -> RgbaImage {
+    let (upper, lower, left, right) = draft.reference.extent();
+    let lattice = span(draft);
+    let whole = (
+        lattice.0.min(left as f64),
+        lattice.1.min(upper as f64),
+        // The last row and column are shown, not the ones past them.
+        lattice.2.max(right as f64 - 1.0),
+        lattice.3.max(lower as f64 - 1.0),
+    );
+    cropped(&draft.reference.shown(), whole).0
 }
 
 /// What every reading's panel has in common.

@@ -40,7 +40,3 @@ pub(super) fn differing(first: &Beads, other: &Beads, by: i64) -> Vec<(Row, i64)
         .filter(|&(row, column)| at(first, row, column) != at(other, row, column - by))
         .collect()
 }
-
-pub(super) fn is_same(one: &Beads, other: &Beads) -> bool {
-    differing(one, other, offset(one, other)).is_empty()
-}
