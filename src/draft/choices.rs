@@ -145,7 +145,7 @@ pub fn choices_of(
     tray: &Tray,
     most: usize,
 ) -> Result<Vec<Choice>> {
-    let readings = readings(&first, options, tray);
+    let readings = readings(&first, tray);
     let mut found = vec![(beads_of(&first), Reading::ordinary(options), first)];
     for reading in readings {
         if found.len() >= most.max(1) {

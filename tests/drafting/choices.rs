@@ -9,6 +9,7 @@ use smallcast::reference::Picture;
 use smallcast::sheet::{choices_picture, png};
 use smallcast::tray::{Bead, Tray};
 use smallcast::units::{Column, Row};
+use std::ops::Range;
 
 /// The test's tray and a bead hardly to be told from the coat's, CIEDE2000 1.9.
 fn with_brick() -> Tray {
@@ -81,6 +82,10 @@ fn a_bead_that_another_part_has_is_no_choice() {
 
 /// A robe with a yoke and three bands, in proportions of its own, on no lattice: nothing shows where the hip is.
 fn robe() -> Picture {
+    robe_with(&[146.0..190.0, 222.0..263.0, 494.0..538.0, 586.0..615.0])
+}
+
+fn robe_with(bands: &[Range<f64>]) -> Picture {
     let rust = "a8452f".parse::<Srgb>().unwrap();
     let night = "1b2747".parse::<Srgb>().unwrap();
     let skin = "f0c3a5".parse::<Srgb>().unwrap();
@@ -92,7 +97,6 @@ fn robe() -> Picture {
             _ if head => Some(if y < 66.0 { bark } else { skin }),
             y if (120.0..148.0).contains(&y) && from_axis < 15.0 => Some(skin),
             y if (146.0..640.0).contains(&y) && from_axis < 58.0 + (y - 146.0) * 0.045 => {
-                let bands = [146.0..190.0, 222.0..263.0, 494.0..538.0, 586.0..615.0];
                 Some(if bands.iter().any(|band| band.contains(&y)) { night } else { rust })
             }
             y if (640.0..671.0).contains(&y) && from_axis < 62.0 && from_axis > 9.0 => Some(bark),
@@ -170,13 +174,12 @@ fn what_shows_no_lattice_may_lie_half_a_bead_to_the_side() {
     assert!((beads.rem_euclid(1.0) - 0.5).abs() < 0.01, "{beads}");
 }
 
-/// A single bead is changed sooner by hand than by choosing a reading.
+/// With nothing but a yoke, hardly a bead tells where the hip is: that is changed sooner by hand than by choosing.
 #[test]
 fn a_reading_that_differs_in_a_bead_or_two_is_not_offered() {
-    for options in [DraftOptions::default(), by_rows(24), by_rows(17)] {
-        let all = choices("robe", &robe(), &options, &with_brick(), 9).unwrap();
-        assert!(all.iter().skip(1).all(|c| c.changed.len() > 2));
-    }
+    let all = choices("robe", &robe_with(&[146.0..222.0]), &DraftOptions::default(), &tray(), 9).unwrap();
+    assert!(all.iter().all(|c| moved(c, Landmark::Hip).is_none()));
+    assert!(all.iter().skip(1).all(|c| c.changed.len() > 2));
 }
 
 #[test]

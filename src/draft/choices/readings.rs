@@ -75,9 +75,9 @@ impl Reading {
 
 /// Every other reading worth a look: those that differ in one thing, the likeliest first, then those that differ
 /// in two, for whoever wants to see so many.
-pub(super) fn readings(first: &Draft, options: &DraftOptions, tray: &Tray) -> Vec<Reading> {
+pub(super) fn readings(first: &Draft, tray: &Tray) -> Vec<Reading> {
     let mut one: Vec<Reading> = half_bead(first).into_iter().collect();
-    one.extend(landmarks(first, options));
+    one.extend(landmarks(first));
     one.extend(builds(first));
     one.extend(first.legend.iter().flat_map(|line| colours(first, line, tray)));
     one.retain(|reading| reading.likely >= LEAST);
@@ -102,16 +102,15 @@ fn half_bead(first: &Draft) -> Option<Reading> {
     })
 }
 
-/// Landmarks a row of beads higher or lower, where the drawing leaves their place in doubt.
-fn landmarks(first: &Draft, options: &DraftOptions) -> Vec<Reading> {
+/// Landmarks a row of beads higher or lower, where the drawing leaves their place in doubt; those the maker gave
+/// are beyond it.
+fn landmarks(first: &Draft) -> Vec<Reading> {
     let (Some(zones), sighted) = (&first.zones, first.samples.landmarks()) else { return Vec::new() };
     let (Some(top), Some(sole)) = (sighted.first(), sighted.last()) else { return Vec::new() };
     let row = (sole.at - top.at) / zones.total() as f64;
-    let given = |l: Landmark| options.marks.as_ref().is_some_and(|marks| marks.get(l).is_some());
     let ways = [false, true];
     moving(zones)
         .into_iter()
-        .filter(|together| !together.iter().any(|l| given(*l)))
         .flat_map(|together| ways.map(|lower| (together.clone(), lower)))
         .filter_map(|(together, lower)| {
             let moved: Vec<(Landmark, f64)> = sighted
