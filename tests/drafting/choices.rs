@@ -174,11 +174,11 @@ fn what_shows_no_lattice_may_lie_half_a_bead_to_the_side() {
     assert!((beads.rem_euclid(1.0) - 0.5).abs() < 0.01, "{beads}");
 }
 
-/// With nothing but a yoke, hardly a bead tells where the hip is: that is changed sooner by hand than by choosing.
+/// With nothing but a yoke, a higher hip changes hardly a bead: that is done sooner by hand than by choosing.
 #[test]
 fn a_reading_that_differs_in_a_bead_or_two_is_not_offered() {
     let all = choices("robe", &robe_with(&[146.0..222.0]), &DraftOptions::default(), &tray(), 9).unwrap();
-    assert!(all.iter().all(|c| moved(c, Landmark::Hip).is_none()));
+    assert!(all.iter().all(|c| c.differs.len() != 1 || moved(c, Landmark::Hip) != Some(false)));
     assert!(all.iter().skip(1).all(|c| c.changed.len() > 2));
 }
 
