@@ -11,7 +11,7 @@ use crate::sample::Cluster;
 use crate::sample::labels::{GROUND, Labels};
 
 /// Shade touches its garment along at least so much of its own edge within the figure,
-const TOUCHES: f64 = 0.4;
+const TOUCHES: f64 = 0.3;
 
 /// ... at least so much of that side to side,
 const BESIDE: f64 = 0.5;
@@ -32,7 +32,7 @@ const DARKER: f64 = 30.0;
 const CHROMA: (f64, f64) = (1.12, 3.0);
 
 /// Colours with less chroma than this have no hue to speak of.
-const HAS_HUE: f64 = 8.0;
+const HAS_HUE: f64 = 14.0;
 
 /// Fewer pixels than these have no say.
 const FEW: f64 = 30.0;
@@ -118,7 +118,9 @@ fn find_shade(labels: &Labels) -> Option<(usize, usize)> {
                 && both > 0.0
                 && both >= TOUCHES * whole
                 && (edges.beside[(shade, garment)] >= BESIDE * both
-                    || both >= INTERLEAVED * edges.area[shade].sqrt())
+                    || both
+                        >= std::env::var("SC_I").map_or(2.0, |v| v.parse::<f64>().unwrap())
+                            * edges.area[shade].sqrt())
                 && is_one_material(labels.clusters[shade - 1].colour, labels.clusters[garment - 1].colour)
         };
         let garments = order.iter().copied().filter(|&g| is_its_garment(g));

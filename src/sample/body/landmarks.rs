@@ -143,6 +143,10 @@ impl Search<'_> {
         /// How far up and down the head's and the shoulders' widths are looked for, as shares of the height.
         const LOOK_UP: f64 = 0.2;
         const LOOK_DOWN: f64 = 0.1;
+        /// A head is seldom larger than the plan's own share of the height; beyond that a place counts as wider by
+        /// so much a share, lest a waist be taken for a neck.
+        const LARGER: f64 = 0.06;
+        const DOUBT: f64 = 3.0;
         /// A neck is at most so wide beside them.
         const NARROWER: f64 = 0.72;
         let widths = self.widths();
@@ -154,7 +158,9 @@ impl Search<'_> {
         let ratio = |y: usize| {
             let head = widest(y.saturating_sub((LOOK_UP * height) as usize).max(self.outline.top), y);
             let shoulders = widest(y, y + (LOOK_DOWN * height) as usize);
-            widths[y] / head.min(shoulders).max(1.0)
+            let share = (y - self.outline.top.min(y)) as f64 / height;
+            let beyond = (share - self.head_share() - LARGER).max(0.0);
+            widths[y] / head.min(shoulders).max(1.0) + DOUBT * beyond
         };
         let narrowest = (place(BAND.0)..place(BAND.1))
             .filter(|&y| widths[y] > 0.0)
@@ -178,12 +184,17 @@ impl Search<'_> {
         Neck { chin: (chin, sure), shoulder: (shoulder, sure) }
     }
 
+    /// What the plan gives head and headwear of the figure's height.
+    fn head_share(&self) -> f64 {
+        let above = self.zones.get(Zone::Headwear) + self.zones.get(Zone::Head);
+        above as f64 / self.zones.total().max(1) as f64
+    }
+
     /// Where no neck is seen, the head takes the plan's own share of the height.
     fn reckoned_neck(&self) -> Neck {
         /// Rows from chin to shoulder there.
         const NECK: f64 = 0.7;
-        let above = (self.zones.get(Zone::Headwear) + self.zones.get(Zone::Head)) as f64;
-        let chin = self.outline.top as f64 + above * self.pitch;
+        let chin = self.outline.top as f64 + self.head_share() * self.outline.height();
         let neck = if self.zones.get(Zone::Neck) > 0 { NECK * self.pitch } else { 0.0 };
         Neck { chin: (chin, RECKONED), shoulder: (chin + neck, RECKONED) }
     }
@@ -311,7 +322,7 @@ impl Search<'_> {
         const HALF: f64 = 2.0;
         const REACH: f64 = 0.8;
         /// Where it can lie, as shares of the way from shoulder to ankle; at most so far below the crotch, in beads.
-        const BAND: (f64, f64) = (0.33, 0.64);
+        const BAND: (f64, f64) = (0.33, 0.57);
         const BELOW_CROTCH: f64 = 0.3;
         /// A change from which on it is seen, and how much less still belongs to the same one.
         const SEEN: f64 = 0.5;

@@ -17,7 +17,7 @@ const FADES_AT: f64 = 22.0;
 const HUE_FROM: (f64, f64) = (3.0, 8.0);
 
 /// How far from the likeliest factor is looked, and in how many steps each way.
-const WIDEST: f64 = 1.35;
+const WIDEST: f64 = 1.6;
 const STEPS: i32 = 4;
 
 /// What the farthest factor counts beside a bead's distance, in CIEDE2000.
