@@ -106,14 +106,21 @@ impl fmt::Display for Difference {
             }
             Self::Build { build, instead_of } if build.torso != instead_of.torso => {
                 let word = if build.torso > instead_of.torso { "stouter" } else { "slimmer" };
-                write!(f, "{word}: a torso of {} instead of {}", build.torso, instead_of.torso)
+                let (torso, other) = (in_words(build.torso), in_words(instead_of.torso));
+                write!(f, "{word}: a torso of {torso} instead of {other}")
             }
             Self::Build { build, instead_of } => {
-                write!(f, "legs of {} instead of {}", build.leg, instead_of.leg)
+                write!(f, "legs of {} instead of {}", in_words(build.leg), in_words(instead_of.leg))
             }
             Self::Colour { what, bead, instead_of } => write!(f, "{what} in {bead} instead of {instead_of}"),
         }
     }
+}
+
+/// A width in words, as far as builds go.
+fn in_words(beads: i32) -> String {
+    const WORDS: [&str; 8] = ["none", "one", "two", "three", "four", "five", "six", "seven"];
+    usize::try_from(beads).ok().and_then(|at| WORDS.get(at)).map_or(beads.to_string(), |word| (*word).into())
 }
 
 /// Drafts a picture in the ways it can be read, `most` of them or as many as it allows. The first is the ordinary

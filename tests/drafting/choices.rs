@@ -221,6 +221,10 @@ fn a_body_between_two_builds_may_be_either() {
     assert!(odds(5.0, Some(2.8), 5, 3) > odds(5.0, Some(2.2), 5, 3));
     assert!(odds(5.0, Some(1.2), 5, 1) > Some(0.8));
     assert!(odds(5.0, None, 5, 1).is_none() && odds(5.0, None, 5, 3).is_none(), "legs that are not seen");
+    let said = |build, instead_of| Difference::Build { build, instead_of }.to_string();
+    let [usual, stout, thin] = [(5, 2), (7, 2), (5, 1)].map(|(torso, leg)| Build { torso, leg });
+    assert_eq!(said(stout, usual), "stouter: a torso of seven instead of five");
+    assert_eq!(said(thin, usual), "legs of one instead of two");
     let small = HeightClass::named("small-child").unwrap().rows;
     assert!(Build::others(&small, 6.3, None).is_empty(), "a small child's torso is three");
 }
