@@ -8,8 +8,9 @@ mod mark;
 mod several;
 mod whereabouts;
 
-pub use again::draft_again;
+pub use again::{draft_again, options_of};
 pub use choices::{Choice, Difference, choices, choices_of};
+pub use laid::best_shift;
 pub use legend::LegendLine;
 pub use mark::colours_of_mark;
 pub use several::{Disagreement, ReferenceUse, Several, Used, draft_of_several};
@@ -22,6 +23,7 @@ use crate::reference::{Answer, Area, Picture, Reference, ReferenceOptions};
 use crate::sample::{Layout, Proportions, SampleGrid, Supposed};
 use crate::tray::{BeadId, Tray};
 use crate::units::{Centimetres, Column, Row};
+use std::collections::BTreeSet;
 
 /// The seed of every random choice unless the maker gives another.
 pub const DEFAULT_SEED: u64 = 7;
@@ -156,7 +158,8 @@ impl Draft {
             Size::Stands(stature) => Some(stature),
             _ => None,
         };
-        let body = Part { name: "body".into(), from: None, at: (Row(0), Column(0)), beads };
+        let body =
+            Part { name: "body".into(), from: None, at: (Row(0), Column(0)), beads, bare: BTreeSet::new() };
         let source = Source { picture: picture.into(), crop: Some(self.reference.used()) };
         let description = Description {
             name: name.into(),

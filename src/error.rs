@@ -126,6 +126,44 @@ pub enum Error {
         /// What would be right.
         right: String,
     },
+    /// A change by hand that cannot be made.
+    #[error("'{line}': {why}")]
+    Edit {
+        /// The change as typed.
+        line: String,
+        /// What is wrong with it.
+        why: String,
+        /// What would be right.
+        right: String,
+    },
+    /// The file on disk is not the one that was read, so that it was not written over.
+    #[error("{file} was changed by something else meanwhile, and was left as it is")]
+    ChangedElsewhere {
+        /// The file as the maker named it.
+        file: String,
+    },
+    /// Another program is saving the same file and does not come to an end.
+    #[error("{file} is being saved by another program")]
+    InUse {
+        /// The file as the maker named it.
+        file: String,
+    },
+    /// A history that cannot be read, or does not fit its figure.
+    #[error("{file}: {why}")]
+    HistoryFile {
+        /// The history file.
+        file: String,
+        /// What is wrong.
+        why: String,
+    },
+    /// There is no step to take back, or none to do again.
+    #[error("{file}: there is nothing to {what}")]
+    NoStep {
+        /// The figure file as the maker named it.
+        file: String,
+        /// `undo` or `redo`.
+        what: &'static str,
+    },
 }
 
 /// A value as it stands in a message: an empty one would not be seen.
@@ -156,7 +194,14 @@ impl Error {
             Self::BadValue { right, .. }
             | Self::TrayLine { right, .. }
             | Self::TrayFile { right, .. }
-            | Self::FigureFile { right, .. } => right.clone(),
+            | Self::FigureFile { right, .. }
+            | Self::Edit { right, .. } => right.clone(),
+            Self::ChangedElsewhere { .. } => "look at what changed, then make your change again".into(),
+            Self::InUse { .. } => "end the other program, or wait until it has saved".into(),
+            Self::HistoryFile { .. } => {
+                "the figure itself is whole: rename or remove the history, and a new one is begun".into()
+            }
+            Self::NoStep { .. } => "see what was done with smallcast edit FIGURE --history".into(),
         }
     }
 }

@@ -34,10 +34,13 @@ pub mod error;
 pub mod figure;
 pub mod grid;
 pub mod matching;
+#[cfg(feature = "page")]
+pub mod page;
 pub mod plan;
 pub mod reference;
 pub mod rules;
 pub mod sample;
+pub mod saving;
 pub mod sheet;
 pub mod tray;
 pub mod trial;

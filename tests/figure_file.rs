@@ -9,6 +9,7 @@ use smallcast::figure::{
 use smallcast::grid::Grid;
 use smallcast::plan::{Zone, ZoneRows};
 use smallcast::units::{Centimetres, Column, Confidence, Row};
+use std::collections::BTreeSet;
 
 const LAMPLIGHTER: &str = r#"format = 1
 name = "Lamplighter"
@@ -155,7 +156,7 @@ prop_compose! {
             let sure = if sure > 1.1 { Some(Sure::ByHand) } else if sure > 1.0 { None } else { Some(Sure::Likely(Step::of(Confidence::new(sure)))) };
             all.get(mark).filter(|_| mark < marks).map(|&mark| Placed { mark, sure })
         });
-        Part { name, from: None, at: (Row(at.0), Column(at.1)), beads }
+        Part { name, from: None, at: (Row(at.0), Column(at.1)), beads, bare: BTreeSet::new() }
     }
 }
 

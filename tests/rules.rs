@@ -193,7 +193,8 @@ fn figures() -> Vec<(PathBuf, Figure)> {
 
 /// A figure of one part with the beads that show.
 fn flat(figure: &Figure, beads: Grid<Option<Placed>>) -> Figure {
-    let part = Part { name: "body".into(), from: None, at: (Row(0), Column(0)), beads };
+    let part =
+        Part { name: "body".into(), from: None, at: (Row(0), Column(0)), beads, bare: BTreeSet::new() };
     let description = Description {
         name: figure.name().into(),
         stature: None,

@@ -19,6 +19,9 @@ mod draft_choices;
 mod draft_found;
 mod draft_json;
 mod draft_text;
+mod edit;
+mod edit_json;
+mod edit_text;
 mod figure_text;
 mod figures;
 mod measure;
@@ -28,6 +31,8 @@ mod measure_json;
 mod measure_run;
 mod measure_text;
 mod output;
+#[cfg(feature = "page")]
+mod page;
 mod places;
 mod progress;
 mod references;
@@ -45,9 +50,10 @@ use std::process::ExitCode;
 use clap::Parser;
 use clap::error::ErrorKind;
 use smallcast::error::Result;
+use smallcast::saving::save_all;
 use smallcast::tray::Tray;
 
-use save::{check_target, numbered, save_all};
+use save::{check_target, numbered};
 
 /// Drafts fuse-bead figures from reference pictures: bead by bead, to one scale, from the beads you own.
 #[derive(Debug, Parser)]
@@ -60,6 +66,7 @@ struct Cli {
 #[derive(Debug, clap::Subcommand)]
 enum Command {
     Draft(draft::Arguments),
+    Edit(edit::Arguments),
     Compare(compare::Arguments),
     Tray(tray::Arguments),
     Check(check::Arguments),
@@ -89,6 +96,7 @@ pub fn run() -> ExitCode {
     let done = |()| ExitCode::SUCCESS;
     let outcome = match cli.command {
         Command::Draft(arguments) => arguments.execute().map(done),
+        Command::Edit(arguments) => arguments.execute().map(done),
         Command::Compare(arguments) => arguments.execute().map(done),
         Command::Tray(arguments) => arguments.execute().map(done),
         Command::Check(arguments) => arguments.execute(),

@@ -34,6 +34,11 @@ pub fn of_file(what: &str, file: &str, why: &str) {
     say(&format!("smallcast: {what}: {file}: {why}"));
 }
 
+/// Says how things stand.
+pub fn note(text: &str) {
+    say(&format!("smallcast: {text}"));
+}
+
 /// Names the sensible next command.
 pub fn next(command: &str) {
     say(&format!("next: {command}"));

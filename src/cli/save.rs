@@ -1,79 +1,9 @@
-//! Saving files: whole or not at all, and never over another without being asked.
+//! Where results may go.
 
 use std::fs;
-use std::io::{ErrorKind, Write};
 use std::path::{Path, PathBuf};
 
 use smallcast::error::{Error, Result};
-
-/// A file written beside its target, waiting to take its name.
-struct Ready {
-    target: PathBuf,
-    real: PathBuf,
-    file: tempfile::NamedTempFile,
-}
-
-/// Writes files so that readers see the old bytes or the new, never a part; all are written before the
-/// first takes its name, so that a full disk or a missing folder leaves nothing behind.
-///
-/// # Errors
-/// [`Error::Exists`] if a file is there and `replace` was not asked for; [`Error::Unwritable`].
-pub fn save_all(files: &[(&Path, Vec<u8>)], replace: bool) -> Result<()> {
-    let ready: Vec<Ready> =
-        files.iter().map(|(target, bytes)| prepare(target, bytes, replace)).collect::<Result<_>>()?;
-    ready.into_iter().try_for_each(|ready| finish(ready, replace))
-}
-
-fn prepare(target: &Path, bytes: &[u8], replace: bool) -> Result<Ready> {
-    if !replace && fs::symlink_metadata(target).is_ok() {
-        return Err(Error::Exists { file: target.display().to_string() });
-    }
-    // A link stays a link: the file it points to is what is written.
-    let real = fs::canonicalize(target).unwrap_or_else(|_| target.into());
-    if real.is_dir() {
-        return Err(Error::Unwritable { file: target.display().to_string(), why: "it is a folder".into() });
-    }
-    let mut builder = tempfile::Builder::new();
-    builder.prefix(".smallcast-");
-    #[cfg(unix)]
-    builder.permissions(permissions(&real));
-    let refused = |e: std::io::Error| unwritable(target, &e);
-    let mut file = builder.tempfile_in(folder_of(&real)).map_err(refused)?;
-    file.write_all(bytes).and_then(|()| file.as_file().sync_all()).map_err(refused)?;
-    Ok(Ready { target: target.into(), real, file })
-}
-
-fn finish(ready: Ready, replace: bool) -> Result<()> {
-    let Ready { target, real, file } = ready;
-    let persisted = if replace { file.persist(&real) } else { file.persist_noclobber(&real) };
-    persisted.map_err(|e| match e.error.kind() {
-        ErrorKind::AlreadyExists => Error::Exists { file: target.display().to_string() },
-        _ => unwritable(&target, &e.error),
-    })?;
-    // The name must outlast a power cut as well as the bytes; where a folder cannot be synced, the
-    // file is written all the same.
-    #[cfg(unix)]
-    let _ = fs::File::open(folder_of(&real)).and_then(|folder| folder.sync_all());
-    Ok(())
-}
-
-fn folder_of(file: &Path) -> &Path {
-    match file.parent() {
-        Some(folder) if folder != Path::new("") => folder,
-        _ => Path::new("."),
-    }
-}
-
-/// The system's refusal in plain words, without the waiting file's own name.
-fn unwritable(target: &Path, error: &std::io::Error) -> Error {
-    let why = match error.kind() {
-        ErrorKind::NotFound => "there is no such folder".into(),
-        ErrorKind::PermissionDenied => "you may not write there".into(),
-        ErrorKind::StorageFull => "the disk is full".into(),
-        kind => kind.to_string(),
-    };
-    Error::Unwritable { file: target.display().to_string(), why }
-}
 
 /// Refuses a target before any work is done: one that is there, that is also read from, or whose name does
 /// not say what it will hold.
@@ -112,13 +42,4 @@ pub fn numbered(file: &Path, number: usize) -> PathBuf {
     let stem = file.file_stem().map(|stem| stem.to_string_lossy().into_owned()).unwrap_or_default();
     let ending = file.extension().map(|ending| format!(".{}", ending.to_string_lossy())).unwrap_or_default();
     file.with_file_name(format!("{stem}-{number}{ending}"))
-}
-
-/// The old file's permissions, or what a new file has by the maker's own mask.
-#[cfg(unix)]
-fn permissions(target: &Path) -> fs::Permissions {
-    use std::os::unix::fs::PermissionsExt;
-    /// Read and write for all, less the mask.
-    const NEW: u32 = 0o666;
-    fs::metadata(target).map_or_else(|_| fs::Permissions::from_mode(NEW), |old| old.permissions())
 }

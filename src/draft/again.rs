@@ -11,12 +11,7 @@ const ROUND: f64 = 3.0;
 
 /// How a figure's picture is read with the figure's own rows. `part` is the part of it the figure was drafted
 /// from (x, y, width, height), where that is known.
-pub(super) fn options_of(
-    figure: &Figure,
-    picture: &Picture,
-    part: Option<[u32; 4]>,
-    seed: u64,
-) -> DraftOptions {
+pub fn options_of(figure: &Figure, picture: &Picture, part: Option<[u32; 4]>, seed: u64) -> DraftOptions {
     let rows = figure.beads().rows();
     let size = figure.rows().map_or(Size::Rows(rows), |rows| Size::Zones(*rows));
     let options = DraftOptions { size, seed, ..DraftOptions::default() };

@@ -36,7 +36,7 @@ impl Laid {
     pub fn over(file: &str, picture: &Picture, beads: &Grid<bool>, options: &DraftOptions) -> Result<Self> {
         let reference = reference_of(file, picture, options)?;
         let samples = samples_of(&reference, options);
-        let shift = best_shift(beads, &samples);
+        let shift = best_shift(beads, &samples, REACH);
         let shared = on_subject(beads, &samples, shift) as f64;
         let subject = count(&samples.beads().map(|_, _, sample| sample.filled));
         let agreement = shared / count(beads).max(1) as f64;
@@ -91,8 +91,8 @@ fn count(beads: &Grid<bool>) -> usize {
 }
 
 /// Rows and columns by which the figure is moved so that most of its beads lie on the subject.
-fn best_shift(beads: &Grid<bool>, samples: &SampleGrid) -> (i64, i64) {
-    let shifts = (-REACH..=REACH).flat_map(|down| (-REACH..=REACH).map(move |right| (down, right)));
+pub fn best_shift(beads: &Grid<bool>, samples: &SampleGrid, reach: i64) -> (i64, i64) {
+    let shifts = (-reach..=reach).flat_map(|down| (-reach..=reach).map(move |right| (down, right)));
     let agreeing = |shift: &(i64, i64)| on_subject(beads, samples, *shift);
     // The first of equals is the farthest up and left; the least shift is the likelier one.
     shifts.max_by_key(|shift| (agreeing(shift), -(shift.0.abs() + shift.1.abs()))).unwrap_or((0, 0))

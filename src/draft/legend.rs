@@ -36,7 +36,8 @@ pub(super) fn legend(matched: &MatchedGrid, tray: &Tray) -> Vec<LegendLine> {
     let mut lines: Vec<LegendLine> = used.into_iter().filter_map(|bead| line(matched, tray, bead)).collect();
     lines.sort_by(|a, b| b.count.cmp(&a.count).then(a.bead.cmp(&b.bead)));
     for line in &mut lines {
-        line.mark = free_mark(&tray.bead(line.bead).name, &mut taken);
+        line.mark = Mark::free_for(&tray.bead(line.bead).name, &taken);
+        taken.insert(line.mark);
     }
     lines
 }
@@ -63,18 +64,4 @@ fn line(matched: &MatchedGrid, tray: &Tray, bead: BeadId) -> Option<LegendLine> 
     // The mark is given once all lines are in order.
     let mark = Mark::first();
     Some(LegendLine { mark, bead, count, aim, difference, confidence, runner_up, kept_apart })
-}
-
-/// The first free mark among the bead's own letters, small and large, then among all marks.
-fn free_mark(name: &str, taken: &mut BTreeSet<Mark>) -> Mark {
-    let letters = || name.chars().filter(char::is_ascii_alphabetic);
-    let small = letters().map(|c| c.to_ascii_lowercase());
-    let large = letters().map(|c| c.to_ascii_uppercase());
-    let others = Mark::ORDER.chars();
-    // A figure has far fewer beads than there are marks; past them, letters of other scripts serve.
-    let further = ('\u{00C0}'..='\u{024F}').chain('\u{0391}'..='\u{03C9}');
-    let mut candidates = small.chain(large).chain(others).chain(further).filter_map(Mark::new);
-    let mark = candidates.find(|mark| !taken.contains(mark)).unwrap_or(Mark::first());
-    taken.insert(mark);
-    mark
 }

@@ -291,9 +291,14 @@ fn part_of(place: &Place, part: &FilePart) -> Result<Part> {
         let character = sure.as_ref().and_then(|sure| at(sure, row.0, column.0));
         Some(Placed { mark, sure: character.and_then(Sure::from_character) })
     });
+    let by_hand = Sure::ByHand.character();
+    let bare = grid.iter().filter(|&(row, column, placed)| {
+        placed.is_none() && sure.as_ref().and_then(|sure| at(sure, row.0, column.0)) == Some(by_hand)
+    });
+    let bare = bare.map(|(row, column, _)| (row, column)).collect();
     let [row, column] = part.at;
     let (name, from) = (part.name.clone(), part.from.clone());
-    Ok(Part { name, from, at: (Row(row), Column(column)), beads: grid })
+    Ok(Part { name, from, at: (Row(row), Column(column)), beads: grid, bare })
 }
 
 /// The rows of a multi-line text; the line break before its closing quotes is not one more row.
@@ -319,16 +324,18 @@ fn check_sure(place: &Place, field: &Spanned<String>, beads: &[Vec<char>], sure:
     }
     for (row, (line, beads)) in sure.iter().zip(beads).enumerate() {
         let fault = |why: String| {
-            let right =
-                "0 to 8 are tenths, A to J hundredths from 0.90, ! is by hand, . where there is no bead";
+            let right = "0 to 8 are tenths, A to J hundredths from 0.90, ! is by hand, . where nobody said";
             Err(place.fault_in_line(place.line_of(field, row), &why, right))
         };
         if line.len() != beads.len() {
             return fault(format!("{} characters of sure for {} of beads", line.len(), beads.len()));
         }
         for (&sure, &bead) in line.iter().zip(beads) {
-            let fits =
-                if bead == '.' { sure == '.' } else { sure == '.' || Sure::from_character(sure).is_some() };
+            // A peg may be left empty by hand; how sure the tool is of an empty one is not kept.
+            let fits = match (sure, Sure::from_character(sure)) {
+                ('.', _) => true,
+                (_, said) => said == Some(Sure::ByHand) || (bead != '.' && said.is_some()),
+            };
             if !fits {
                 return fault(format!("'{}' does not say how sure '{bead}' is", sure.escape_debug()));
             }
@@ -402,12 +409,25 @@ fn write_part(out: &mut String, part: &Part) -> std::fmt::Result {
         writeln!(out, "from = {}", quoted(from))?;
     }
     writeln!(out, "at = [{}, {}]", part.at.0.0, part.at.1.0)?;
-    write_grid(out, "beads", part, |placed| placed.mark.get())?;
-    let says_sure = |placed: &Option<Placed>| placed.is_some_and(|p| p.sure.is_some());
-    if part.beads.iter().any(|(_, _, placed)| says_sure(placed)) {
-        write_grid(out, "sure", part, |placed| placed.sure.map_or('.', Sure::character))?;
+    write_grid(out, "beads", part, bead_character)?;
+    if part.says_sure() {
+        write_grid(out, "sure", part, sure_character)?;
     }
     Ok(())
+}
+
+/// What stands for a peg in `beads`.
+pub(super) fn bead_character(part: &Part, at: (Row, Column)) -> char {
+    part.beads[at].map_or('.', |placed| placed.mark.get())
+}
+
+/// What stands for a peg in `sure`.
+pub(super) fn sure_character(part: &Part, at: (Row, Column)) -> char {
+    let sure = match part.beads[at] {
+        Some(placed) => placed.sure,
+        None => part.bare.contains(&at).then_some(Sure::ByHand),
+    };
+    sure.map_or('.', Sure::character)
 }
 
 fn write_meant(out: &mut String, meant: &Meant) -> std::fmt::Result {
@@ -418,23 +438,26 @@ fn write_meant(out: &mut String, meant: &Meant) -> std::fmt::Result {
     writeln!(out, "why = {}", quoted(&meant.why))
 }
 
-fn write_grid(out: &mut String, field: &str, part: &Part, of: impl Fn(Placed) -> char) -> std::fmt::Result {
+fn write_grid(
+    out: &mut String,
+    field: &str,
+    part: &Part,
+    of: impl Fn(&Part, (Row, Column)) -> char,
+) -> std::fmt::Result {
     writeln!(out, "{field} = \"\"\"")?;
-    for row in 0..part.beads.rows() {
-        let line: String = (0..part.beads.columns())
-            .map(|column| part.beads[(Row(row), Column(column))].map_or('.', &of))
-            .collect();
+    for row in (0..part.beads.rows()).map(Row) {
+        let line: String = (0..part.beads.columns()).map(|column| of(part, (row, Column(column)))).collect();
         writeln!(out, "{line}")?;
     }
     writeln!(out, "\"\"\"")
 }
 
 /// A text as TOML quotes it.
-fn quoted(text: &str) -> String {
+pub(super) fn quoted(text: &str) -> String {
     toml::Value::from(text).to_string()
 }
 
 /// The shortest text that reads back as the same number, always with a point: TOML tells 1 from 1.0.
-fn number(value: f64) -> String {
+pub(super) fn number(value: f64) -> String {
     format!("{value:?}")
 }

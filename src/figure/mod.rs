@@ -1,12 +1,22 @@
 //! The figure: what is saved, shown and, later, edited.
 
+mod digest;
+mod edit;
 mod file;
+mod history;
 mod meant;
 mod parts;
+mod saved;
+mod workbench;
 
+pub use digest::digest;
+pub use edit::{AtHand, Edit, Edited, NoOthers, Others, RowIn, Spot, Way};
 pub use file::{read, write};
+pub use history::{ELSEWHERE, History, MOST_STEPS, Step as HistoryStep, Taken};
 pub use meant::Meant;
 pub use parts::{Part, Placed, Step, Sure};
+pub use saved::saved;
+pub use workbench::{Beside, Change, Workbench, history_file};
 
 use std::collections::BTreeSet;
 
@@ -42,6 +52,18 @@ impl Mark {
     /// The character.
     pub fn get(self) -> char {
         self.0
+    }
+
+    /// The first mark not taken among a bead's own letters, small and large, then among all marks.
+    pub fn free_for(bead: &str, taken: &BTreeSet<Self>) -> Self {
+        let letters = || bead.chars().filter(char::is_ascii_alphabetic);
+        let small = letters().map(|c| c.to_ascii_lowercase());
+        let large = letters().map(|c| c.to_ascii_uppercase());
+        let others = Self::ORDER.chars();
+        // A figure has far fewer beads than there are marks; past them, letters of other scripts serve.
+        let further = ('\u{00C0}'..='\u{024F}').chain('\u{0391}'..='\u{03C9}');
+        let mut candidates = small.chain(large).chain(others).chain(further).filter_map(Self::new);
+        candidates.find(|mark| !taken.contains(mark)).unwrap_or(Self::first())
     }
 }
 
@@ -166,6 +188,12 @@ impl Figure {
         self.0.source.as_ref()
     }
 
+    /// The same figure with its reference found by another name; one without a reference stays without.
+    pub fn with_picture(mut self, picture: &str) -> Self {
+        self.0.source.iter_mut().for_each(|source| source.picture = picture.into());
+        self
+    }
+
     /// Rows by zone; absent when drafted as drawn.
     pub fn rows(&self) -> Option<&ZoneRows> {
         self.0.rows.as_ref()
@@ -198,6 +226,15 @@ impl Figure {
             inside.is_some_and(|(r, c)| part.beads.get(Row(r), Column(c)).is_some_and(Option::is_some))
         };
         self.0.parts.iter().rev().find(shows)
+    }
+
+    /// Whether the maker left a place empty on purpose: no bead shows there, and a part says so.
+    pub fn is_bare(&self, row: Row, column: Column) -> bool {
+        let says = |part: &Part| {
+            let inside = row.0.checked_sub(part.at.0.0).zip(column.0.checked_sub(part.at.1.0));
+            inside.is_some_and(|(r, c)| part.bare.contains(&(Row(r), Column(c))))
+        };
+        self.0.parts.iter().any(says) && self.part_at(row, column).is_none()
     }
 
     /// The beads that show: parts laid over one another, the last wins.

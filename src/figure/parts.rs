@@ -1,5 +1,7 @@
 //! Layers of beads, and how settled each bead is.
 
+use std::collections::BTreeSet;
+
 use super::Mark;
 use crate::grid::Grid;
 use crate::units::{Column, Confidence, Row};
@@ -15,6 +17,16 @@ pub struct Part {
     pub at: (Row, Column),
     /// Its beads.
     pub beads: Grid<Option<Placed>>,
+    /// Pegs of `beads` that the maker left empty on purpose. Never one that has a bead.
+    pub bare: BTreeSet<(Row, Column)>,
+}
+
+impl Part {
+    /// Whether anything is said of how settled its pegs are.
+    pub(super) fn says_sure(&self) -> bool {
+        let says = |placed: &Option<Placed>| placed.is_some_and(|placed| placed.sure.is_some());
+        !self.bare.is_empty() || self.beads.iter().any(|(_, _, placed)| says(placed))
+    }
 }
 
 /// One bead of a part.

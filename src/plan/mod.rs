@@ -50,7 +50,8 @@ impl Zone {
         }
     }
 
-    fn named(name: &str) -> Option<Self> {
+    /// The zone of that name.
+    pub fn named(name: &str) -> Option<Self> {
         Self::ALL.into_iter().find(|z| z.name() == name)
     }
 }

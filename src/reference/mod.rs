@@ -239,6 +239,40 @@ impl Reference {
         self.view.to_picture((x, y))
     }
 
+    /// The area of one colour around a place (x, y) of the upright picture, as a box in its pixels: what a
+    /// question about that place is about.
+    pub fn area_around(&self, place: (f64, f64)) -> Area {
+        /// Soft shading within an area stays below this in Lab units; the line around it does not.
+        const ONE_COLOUR: f64 = 8.0;
+        let (x, y) = self.view.working_place(place);
+        let (rows, columns) = self.colours.dim();
+        let start = ((y.max(0.0) as usize).min(rows - 1), (x.max(0.0) as usize).min(columns - 1));
+        let colour = self.colours[start];
+        let apart = |p: (usize, usize)| {
+            let Lab { l, a, b } = self.colours[p];
+            (l - colour.l).hypot(a - colour.a).hypot(b - colour.b)
+        };
+        let alike = Array2::from_shape_fn((rows, columns), |p| {
+            self.cover[p] == self.cover[start] && apart(p) <= ONE_COLOUR
+        });
+        let mut seen = Array2::from_elem((rows, columns), false);
+        let mut open = vec![start];
+        seen[start] = true;
+        let (mut top, mut bottom, mut left, mut right) = (start.0, start.0, start.1, start.1);
+        while let Some((row, column)) = open.pop() {
+            (top, bottom) = (top.min(row), bottom.max(row));
+            (left, right) = (left.min(column), right.max(column));
+            for near in subject::beside((row, column), (rows, columns)) {
+                if alike[near] && !seen[near] {
+                    seen[near] = true;
+                    open.push(near);
+                }
+            }
+        }
+        let corners = [(left, top), (right + 1, top), (left, bottom + 1), (right + 1, bottom + 1)];
+        Area::around(corners.map(|(x, y)| self.picture_place(x as f64, y as f64)))
+    }
+
     /// First row, past the last row, first column and past the last column of the subject.
     pub fn extent(&self) -> (usize, usize, usize, usize) {
         // A reference without a subject is refused when it is made.

@@ -30,6 +30,14 @@ impl Area {
         Self { x: 0.0, y: 0.0, width: f64::from(pixels.width()), height: f64::from(pixels.height()) }
     }
 
+    /// The box around some points; at least a pixel each way.
+    pub fn around(points: impl IntoIterator<Item = (f64, f64)>) -> Self {
+        let start = (f64::INFINITY, f64::INFINITY, f64::NEG_INFINITY, f64::NEG_INFINITY);
+        let (left, top, right, bottom) =
+            points.into_iter().fold(start, |(l, t, r, b), (x, y)| (l.min(x), t.min(y), r.max(x), b.max(y)));
+        Self { x: left, y: top, width: (right - left).max(1.0), height: (bottom - top).max(1.0) }
+    }
+
     /// This area grown by `margin` pixels on every side, kept inside `bounds`.
     pub fn grown_within(self, margin: f64, bounds: Area) -> Self {
         let left = (self.x - margin).max(bounds.x);

@@ -69,9 +69,8 @@ impl SampleGrid {
         if let Layout::Plan(zones, marks) = layout
             && !lattice.is_shown()
         {
-            let marks_of = suppose::together(marks, supposed.marks.as_ref());
             let as_seen = labels::read_labels(reference, seed, Strokes::AsSeen);
-            if let Some(body) = body::read(reference, as_seen, zones, marks_of.as_ref().or(marks)) {
+            if let Some(body) = body::read(reference, as_seen, zones, marks, supposed) {
                 return Self::of_body(body, reference);
             }
         }
@@ -105,7 +104,7 @@ impl SampleGrid {
             lattice: body.lattice,
             beads: body.beads,
             landmarks: body.landmarks,
-            measured: None,
+            measured: Some(body.measured),
             stroked: body.labels.stroked,
             softness: reference.softness(),
         }

@@ -17,12 +17,14 @@ pub struct Supposed {
     pub build: Option<Build>,
 }
 
-/// The maker's landmarks, and the supposed ones where the maker gave none.
-pub(super) fn together(given: Option<&Marks>, supposed: Option<&Marks>) -> Option<Marks> {
-    let supposed = supposed?;
-    let of = |landmark| given.and_then(|marks| marks.get(landmark)).or_else(|| supposed.get(landmark));
-    let all: Vec<(Landmark, f64)> = Landmark::ALL.into_iter().filter_map(|l| Some((l, of(l)?))).collect();
-    Some(Marks::of(&all))
+impl Supposed {
+    /// The maker's landmarks, and the supposed ones where the maker gave none; nothing where none are supposed.
+    pub(super) fn marks_with(&self, given: Option<&Marks>) -> Option<Marks> {
+        let supposed = self.marks?;
+        let of = |landmark| given.and_then(|marks| marks.get(landmark)).or_else(|| supposed.get(landmark));
+        let all: Vec<(Landmark, f64)> = Landmark::ALL.into_iter().filter_map(|l| Some((l, of(l)?))).collect();
+        Some(Marks::of(&all))
+    }
 }
 
 /// The lattice with its columns half a bead to the left, and one more of them at the right.

@@ -6,6 +6,7 @@ use smallcast::colour::{Lab, Srgb, ciede2000};
 use smallcast::draft::{Choice, Difference, DraftOptions, choices, draft};
 use smallcast::plan::{Build, HeightClass, Landmark};
 use smallcast::reference::Picture;
+use smallcast::sample::Proportions;
 use smallcast::sheet::{choices_picture, png};
 use smallcast::tray::{Bead, Tray};
 use smallcast::units::{Column, Row};
@@ -227,6 +228,30 @@ fn a_body_between_two_builds_may_be_either() {
     assert_eq!(said(thin, usual), "legs of one instead of two");
     let small = HeightClass::named("small-child").unwrap().rows;
     assert!(Build::others(&small, 6.3, None).is_empty(), "a small child's torso is three");
+}
+
+/// A robe's hips are 6.0 beads wide, near the 6.3 of the stout.
+#[test]
+fn a_robe_near_the_border_may_be_stout() {
+    let all = choices("robe", &robe(), &DraftOptions::default(), &tray(), 9).unwrap();
+    let measured = all[0].draft.samples.measured().expect("a body brought to its plan");
+    let stout = all.iter().find(|c| c.differs.iter().any(|d| d.name() == "build")).expect("another build");
+    let other = stout.draft.samples.measured().unwrap();
+    assert_eq!((measured.build.torso - other.build.torso).abs(), 2);
+    assert_eq!((measured.hips, stout.options.supposed.build), (other.hips, Some(other.build)));
+    let wide = |choice: &Choice| {
+        let beads = choice.draft.matched.beads();
+        (0..beads.columns()).filter(|c| beads[(Row(8), Column(*c))].is_some()).count()
+    };
+    assert_eq!(wide(stout).abs_diff(wide(&all[0])), 2);
+    assert_eq!(stout.draft.samples.lattice().proportions(), Proportions::MarksGuessed);
+}
+
+/// What is supposed is not given: the confidence stays that of guessed landmarks.
+#[test]
+fn a_supposed_landmark_is_still_a_guess() {
+    let all = choices("robe", &robe(), &DraftOptions::default(), &tray(), 9).unwrap();
+    assert!(all.iter().all(|c| c.draft.samples.lattice().proportions() == Proportions::MarksGuessed));
 }
 
 #[test]

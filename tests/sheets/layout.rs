@@ -26,7 +26,8 @@ fn figure(cells: &Grid<Option<usize>>, kinds: usize) -> Figure {
         by: ChosenBy::Hand,
     };
     let beads = cells.map(|_, _, kind| kind.map(|kind| Placed { mark: marks[kind], sure: None }));
-    let part = Part { name: "body".into(), from: None, at: (Row(0), Column(0)), beads };
+    let part =
+        Part { name: "body".into(), from: None, at: (Row(0), Column(0)), beads, bare: BTreeSet::new() };
     Figure::new(
         "law",
         Description {
@@ -178,7 +179,8 @@ fn the_ink_on_a_bead_is_the_one_that_stands_out() {
         });
     }
     let beads = cells.map(|_, column, _| Some(Placed { mark: marks[column.0], sure: None }));
-    let part = Part { name: "body".into(), from: None, at: (Row(0), Column(0)), beads };
+    let part =
+        Part { name: "body".into(), from: None, at: (Row(0), Column(0)), beads, bare: BTreeSet::new() };
     let all = Figure::new(
         "all",
         Description {

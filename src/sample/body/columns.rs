@@ -5,7 +5,7 @@
 
 use super::landmarks::Landmarks;
 use super::silhouette::{Silhouette, Span, nearest};
-use crate::plan::{Build, Landmark, Zone, ZoneRows};
+use crate::plan::{Build, Landmark, Measured, Zone, ZoneRows};
 use crate::sample::labels::GROUND;
 use ndarray::Array2;
 
@@ -23,6 +23,8 @@ pub(super) struct Columns {
     pub rows: Vec<Vec<Stretch>>,
     /// Whether the figure stands on two legs that are seen.
     pub legs_seen: bool,
+    /// The widths seen, and the build they were brought to.
+    pub measured: Measured,
 }
 
 /// An arm or a hand this far out still hangs beside the body, in beads.
@@ -63,24 +65,26 @@ struct Layer<'a> {
     /// Whether the legs are trousers up to the hip: the same colour goes on above the place where they part.
     trousers: bool,
     build: Build,
+    measured: Measured,
 }
 
-/// Lays the columns over a body.
+/// Lays the columns over a body, brought to the build that its widths show or to the one supposed.
 pub(super) fn lay(
     plane: &Array2<u8>,
     outline: &Silhouette,
     landmarks: &Landmarks,
     zones: &ZoneRows,
     lines: &[f64],
+    supposed: Option<Build>,
 ) -> Columns {
-    let layer = Layer::new(plane, outline, landmarks, zones, lines);
+    let layer = Layer::new(plane, outline, landmarks, zones, lines, supposed);
     let spans: Vec<(Zone, usize, usize)> = zones.spans().collect();
     let rows = (0..zones.total()).map(|row| {
         let (zone, first, count) =
             spans.iter().copied().find(|(_, first, count)| row < first + count).unwrap_or((Zone::Legs, 0, 1));
         layer.row(zone, row, (row - first) as f64 + 0.5, count)
     });
-    Columns { rows: rows.collect(), legs_seen: layer.legs.is_some() }
+    Columns { rows: rows.collect(), legs_seen: layer.legs.is_some(), measured: layer.measured }
 }
 
 impl<'a> Layer<'a> {
@@ -90,6 +94,7 @@ impl<'a> Layer<'a> {
         landmarks: &Landmarks,
         zones: &ZoneRows,
         lines: &'a [f64],
+        supposed: Option<Build>,
     ) -> Self {
         let pitch = outline.pitch;
         let head = head_span(outline, landmarks);
@@ -103,10 +108,12 @@ impl<'a> Layer<'a> {
         let everyday = Span { from: outline.axis - 2.5 * pitch, to: outline.axis + 2.5 * pitch };
         let hips = legs.map(Legs::both).or(nearest(&whole, outline.axis)).unwrap_or(everyday);
         let leg = legs.map(|legs| f64::midpoint(legs.left.width(), legs.right.width()) / pitch);
-        let build = Build::seen(zones, hips.width() / pitch, leg);
+        let across = hips.width() / pitch;
+        let build = supposed.unwrap_or_else(|| Build::seen(zones, across, leg));
+        let measured = Measured { build, hips: across, leg };
         let trousers =
             legs.zip(landmarks.crotch).is_some_and(|(legs, y)| goes_on_above(plane, legs, y, pitch));
-        Self { outline, lines, pitch, head, neck, hips, legs, trousers, build }
+        Self { outline, lines, pitch, head, neck, hips, legs, trousers, build, measured }
     }
 
     fn row(&self, zone: Zone, row: usize, within: f64, rows: usize) -> Vec<Stretch> {
@@ -157,12 +164,7 @@ impl<'a> Layer<'a> {
         let around = self.outline.spans_between(above, below, LEAST * self.pitch);
         let Some(legs) = self.legs else { return self.skirt_row(zone, &around) };
         match self.two_in(&around) {
-            Some(feet) if zone == Zone::Feet => {
-                let (left, right) = (self.foot(feet.left), self.foot(feet.right));
-                let mut stretches = leg_stretches(feet.left, left, true);
-                stretches.extend(leg_stretches(feet.right, right, false));
-                (stretches, left.max(right), self.pitch)
-            }
+            Some(feet) if zone == Zone::Feet => self.feet_row(feet),
             Some(two) => {
                 let mut stretches = leg_stretches(two.left, leg, true);
                 stretches.extend(leg_stretches(two.right, leg, false));
@@ -194,19 +196,23 @@ impl<'a> Layer<'a> {
     /// Under a skirt or a long coat every row is as wide as it is drawn.
     fn skirt_row(&self, zone: Zone, around: &[Span]) -> (Vec<Stretch>, i32, f64) {
         let middle = self.hips.middle();
-        if zone == Zone::Feet {
-            if let Some(feet) = self.two_in(around) {
-                let (left, right) = (self.foot(feet.left), self.foot(feet.right));
-                let mut stretches = leg_stretches(feet.left, left, true);
-                stretches.extend(leg_stretches(feet.right, right, false));
-                return (stretches, left.max(right), self.pitch);
-            }
+        if zone == Zone::Feet
+            && let Some(feet) = self.two_in(around)
+        {
+            return self.feet_row(feet);
         }
         let body = nearest(around, middle).unwrap_or(self.hips);
         /// A skirt wider than so many beads to each side is spread no further.
         const WIDEST: i32 = 5;
         let half = (((body.width() / self.pitch - 1.0) / 2.0).round() as i32).clamp(0, WIDEST);
         (even(half, body), half, self.pitch)
+    }
+
+    fn feet_row(&self, feet: Legs) -> (Vec<Stretch>, i32, f64) {
+        let (left, right) = (self.foot(feet.left), self.foot(feet.right));
+        let mut stretches = leg_stretches(feet.left, left, true);
+        stretches.extend(leg_stretches(feet.right, right, false));
+        (stretches, left.max(right), self.pitch)
     }
 
     /// Beads a foot is wide: as its leg, or one more where it turns out.

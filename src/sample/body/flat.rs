@@ -118,9 +118,7 @@ fn find_shade(labels: &Labels) -> Option<(usize, usize)> {
                 && both > 0.0
                 && both >= TOUCHES * whole
                 && (edges.beside[(shade, garment)] >= BESIDE * both
-                    || both
-                        >= std::env::var("SC_I").map_or(2.0, |v| v.parse::<f64>().unwrap())
-                            * edges.area[shade].sqrt())
+                    || both >= INTERLEAVED * edges.area[shade].sqrt())
                 && is_one_material(labels.clusters[shade - 1].colour, labels.clusters[garment - 1].colour)
         };
         let garments = order.iter().copied().filter(|&g| is_its_garment(g));

@@ -21,12 +21,12 @@ pub use landmarks::Sighted;
 
 use crate::colour::Lab;
 use crate::grid::Grid;
-use crate::plan::{Marks, Zone, ZoneRows};
+use crate::plan::{Marks, Measured, Zone, ZoneRows};
 use crate::reference::{Area, Reference};
 use crate::sample::labels::{GROUND, Labels};
 use crate::sample::lattice::{Lattice, Proportions};
 use crate::sample::reduce::weighed_shares;
-use crate::sample::{BeadSample, Cluster, Share};
+use crate::sample::{BeadSample, Cluster, Share, Supposed};
 use crate::units::{Column, Row};
 use columns::Stretch;
 use signs::{Drawn, Peg};
@@ -38,6 +38,7 @@ pub(crate) struct Body {
     pub lattice: Lattice,
     pub beads: Grid<BeadSample>,
     pub landmarks: Vec<Sighted>,
+    pub measured: Measured,
 }
 
 /// A bead outside the body's own needs this share of its window.
@@ -46,12 +47,13 @@ const COVERED: f64 = 0.5;
 /// A bead of the body takes the colour that covers at least so much of its window.
 const SHOWS: f64 = 0.3;
 
-/// Brings a body to the plan. None where nothing is drawn.
+/// Brings a body to the plan; what is supposed is heard where the maker said nothing. None where nothing is drawn.
 pub(crate) fn read(
     reference: &Reference,
     labels: Labels,
     zones: &ZoneRows,
     marks: Option<&Marks>,
+    supposed: &Supposed,
 ) -> Option<Body> {
     let mut labels = labels;
     let first = Silhouette::of(&labels.plane, zones.total())?;
@@ -61,9 +63,10 @@ pub(crate) fn read(
     pale::keep_cloth(&mut labels, reference, first.axis, first.pitch);
     flat::join_shades(&mut labels);
     let outline = Silhouette::of(&labels.plane, zones.total())?;
-    let found = landmarks::find(&labels.plane, &outline, zones, marks, reference);
+    let told = supposed.marks_with(marks);
+    let found = landmarks::find(&labels.plane, &outline, zones, told.as_ref().or(marks), reference);
     let lines = found.row_lines(zones);
-    let columns = columns::lay(&labels.plane, &outline, &found, zones, &lines);
+    let columns = columns::lay(&labels.plane, &outline, &found, zones, &lines, supposed.build);
     let mut reading = Reading::new(labels, zones, &lines, &columns.rows, columns.legs_seen);
     reading.take_signs(outline.pitch);
     reading.settle_lone_beads();
@@ -73,7 +76,13 @@ pub(crate) fn read(
     reading.take_pale_cloth(reference);
     let proportions = if marks.is_some() { Proportions::MarksGiven } else { Proportions::MarksGuessed };
     let (lattice, beads) = reading.finish(outline.pitch, proportions);
-    Some(Body { labels: reading.labels, lattice, beads, landmarks: found.sighted() })
+    Some(Body {
+        labels: reading.labels,
+        lattice,
+        beads,
+        landmarks: found.sighted(),
+        measured: columns.measured,
+    })
 }
 
 /// Beads on their way to the figure, by row and column from the axis.

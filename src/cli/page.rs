@@ -1,0 +1,92 @@
+//! The page of `smallcast edit`: started, opened in the browser, and stopped in good order.
+
+use std::io::IsTerminal;
+use std::path::Path;
+
+use smallcast::error::Result;
+use smallcast::page::{Opening, Page, Server, Wishes};
+use smallcast::tray::Tray;
+
+use super::{output, places, report};
+
+/// What is asked of the page.
+#[derive(Debug, clap::Args)]
+pub struct PageArguments {
+    /// The port on this machine; any free one without it
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..), help_heading = "The page")]
+    port: Option<u16>,
+    /// Print the address and open no browser
+    #[arg(long, help_heading = "The page")]
+    no_browser: bool,
+    /// Of a picture: height class of the figure, as draft takes it
+    #[arg(long, value_name = "NAME", conflicts_with_all = ["stands", "zones"], help_heading = "From a picture")]
+    class: Option<String>,
+    /// Of a picture: standing height beside the guide, such as 165cm or 5ft5in
+    #[arg(long, value_name = "HEIGHT", conflicts_with = "zones", help_heading = "From a picture")]
+    stands: Option<String>,
+    /// Of a picture: rows by zone, such as head=5,neck=1,torso=8,legs=9,feet=1
+    #[arg(long, value_name = "ZONES", help_heading = "From a picture")]
+    zones: Option<String>,
+    /// Of a picture: bead rows; they keep the drawing's own proportions
+    #[arg(long, value_name = "N", conflicts_with_all = ["class", "stands", "zones"], help_heading = "From a picture")]
+    rows: Option<usize>,
+    /// Of a picture: pixel rows of landmarks, such as crown=10,chin=110
+    #[arg(long, value_name = "MARKS", allow_hyphen_values = true, help_heading = "From a picture")]
+    marks: Option<String>,
+    /// Of a picture: the part of it to use, in pixels: X,Y,WIDTH,HEIGHT
+    #[arg(long, value_name = "X,Y,W,H", allow_hyphen_values = true, help_heading = "From a picture")]
+    crop: Option<String>,
+}
+
+impl PageArguments {
+    /// Serves the page until the maker stops it.
+    pub fn serve(&self, named: &Path, tray: Tray) -> Result<()> {
+        let server = Server::new(self.port)?;
+        let page = Page::new(named, tray, self.wishes()?, server.port)?;
+        let folder = page.folder().display().to_string();
+        let address = page.address();
+        let opening = if self.no_browser { None } else { Some(Opening::new(&address)?) };
+        let mut said = Ok(());
+        server.serve(page, || said = self.say(&address, opening.as_ref()))?;
+        // The private file goes before the last word.
+        drop(opening);
+        said?;
+        report::of_file("stopped", &folder, "all that was confirmed is saved there");
+        Ok(())
+    }
+
+    /// Says where the page is. The address holds a secret: it is not written into a pipe that nobody asked to.
+    fn say(&self, address: &str, opening: Option<&Opening>) -> Result<()> {
+        let opened = opening.is_some_and(Opening::open);
+        if self.no_browser || std::io::stdout().is_terminal() {
+            output::print(&format!("{address}\n"))?;
+        }
+        match (self.no_browser, opened) {
+            (true, _) => {
+                report::note("open that address in a browser on this machine; Ctrl-C stops the page")
+            }
+            (false, true) => {
+                report::note(
+                    "the page opens in your browser; if it does not, open that address; Ctrl-C stops it",
+                );
+            }
+            (false, false) => {
+                report::note("no browser could be opened: open that address in one; Ctrl-C stops the page");
+            }
+        }
+        Ok(())
+    }
+
+    fn wishes(&self) -> Result<Wishes> {
+        let crop = self.crop.as_deref().map(|text| places::area("--crop", text)).transpose()?;
+        Ok(Wishes {
+            crop: crop.map(|crop| [crop.x, crop.y, crop.width, crop.height].map(|v| v as u32)),
+            class: self.class.clone(),
+            stands: self.stands.clone(),
+            zones: self.zones.clone(),
+            rows: self.rows,
+            marks: self.marks.clone(),
+            ..Wishes::default()
+        })
+    }
+}

@@ -1,0 +1,233 @@
+//! Changes of single beads: place, lift, swap, keep, doubt.
+
+use super::layers::{Layer, Layers, Peg};
+use super::legend::likely;
+use super::{Done, Refused, Spot, counted, place_in_words};
+use crate::figure::{ChosenBy, Mark, Placed, Step, Sure};
+use crate::tray::Tray;
+use crate::units::Confidence;
+
+/// The name of the part that a figure without parts gets, as a draft calls it.
+const FIRST_PART: &str = "body";
+
+impl Layers {
+    pub(super) fn place(
+        &mut self,
+        spots: &[Spot],
+        bead: &str,
+        part: Option<&str>,
+        tray: &Tray,
+    ) -> Result<Done, Refused> {
+        self.check_bead(bead, tray)?;
+        let layers = self.layers_for(spots, part)?;
+        let mark = self.mark_of(bead);
+        for (&spot, layer) in spots.iter().zip(layers) {
+            self.layers[layer].set(spot, Peg::Bead(Placed { mark, sure: Some(Sure::ByHand) }));
+        }
+        let covered = spots.iter().filter(|spot| {
+            self.shown(**spot).is_some_and(|shown| part.is_some_and(|part| self.layers[shown].name != part))
+        });
+        let covered = covered.count();
+        let hidden = match covered {
+            0 => String::new(),
+            _ => format!("; {} of {} hidden by a part above", counted(covered, "bead"), spots.len()),
+        };
+        Ok(format!("{bead} placed at {}{hidden}", in_words(spots)).into())
+    }
+
+    /// For each place the layer a bead goes to: the named one; the one that shows there; else the one whose
+    /// beads lie nearest, the upper one of equals; else the lowest.
+    fn layers_for(&mut self, spots: &[Spot], part: Option<&str>) -> Result<Vec<usize>, Refused> {
+        if let Some(part) = part {
+            let layer = self.part(part)?;
+            return Ok(vec![layer; spots.len()]);
+        }
+        if self.layers.is_empty() {
+            let first = spots.first().copied().unwrap_or(Spot { row: 0, column: 0 });
+            self.layers.push(Layer::empty(FIRST_PART, first));
+        }
+        let nearest = |spot: Spot| {
+            let far = |layer: &Layer| layer.distance(spot).unwrap_or(i64::MAX);
+            let all = self.layers.iter().enumerate();
+            all.map(|(at, layer)| (far(layer), std::cmp::Reverse(at)))
+                .min()
+                .filter(|(far, _)| *far < i64::MAX)
+                .map_or(0, |(_, at)| at.0)
+        };
+        Ok(spots.iter().map(|&spot| self.shown(spot).unwrap_or_else(|| nearest(spot))).collect())
+    }
+
+    pub(super) fn lift(&mut self, spots: &[Spot], part: Option<&str>) -> Result<Done, Refused> {
+        let part = part.map(|part| self.part(part)).transpose()?;
+        let mut lifted = Vec::new();
+        for &spot in spots {
+            let layer = match part {
+                Some(layer) => Some(layer).filter(|layer| self.layers[*layer].has_bead(spot)),
+                None => self.shown(spot),
+            };
+            if let Some(layer) = layer {
+                self.layers[layer].set(spot, Peg::Empty { by_hand: true });
+                lifted.push(spot);
+            }
+        }
+        if lifted.is_empty() {
+            let why = format!("there is no bead at {}", in_words(spots));
+            return Err((why, "count rows and columns from 1, at the figure's top left".into()));
+        }
+        let below = lifted.iter().filter(|spot| self.shown(**spot).is_some()).count();
+        let below = match below {
+            0 => String::new(),
+            _ => format!("; {} of a part below shows there now", counted(below, "bead")),
+        };
+        Ok(format!("lifted {}{below}", in_words(&lifted)).into())
+    }
+
+    pub(super) fn swap(
+        &mut self,
+        old: &str,
+        new: &str,
+        part: Option<&str>,
+        by_hand: bool,
+        tray: &Tray,
+    ) -> Result<Done, Refused> {
+        let marks: Vec<Mark> =
+            self.about.legend.iter().filter(|entry| entry.bead == old).map(|entry| entry.mark).collect();
+        if marks.is_empty() {
+            let names = self.about.legend.iter().map(|entry| entry.bead.as_str());
+            return Err((format!("the figure has no {old}"), likely(old, names, "its beads")));
+        }
+        self.check_bead(new, tray)?;
+        if old == new {
+            return Err(("both are the same bead".into(), "name the bead to come second".into()));
+        }
+        let part = part.map(|part| self.part(part)).transpose()?;
+        let mut meets = Vec::new();
+        let (mut kept, mut elsewhere) = (0, 0);
+        for (at, layer) in self.layers.iter().enumerate() {
+            for (row, column, placed) in beads_of(layer).filter(|(.., placed)| marks.contains(&placed.mark)) {
+                if part.is_some_and(|part| part != at) {
+                    elsewhere += 1;
+                } else if placed.sure == Some(Sure::ByHand) && !by_hand {
+                    kept += 1;
+                } else {
+                    meets.push((at, row, column));
+                }
+            }
+        }
+        if meets.is_empty() && (kept > 0 || part.is_some()) {
+            return Err(match kept {
+                0 => (format!("that part has no {old}"), "leave the part out to swap everywhere".into()),
+                _ => (
+                    format!("every {old} there was placed by hand ({kept}) and stays"),
+                    "add by-hand to change them too".into(),
+                ),
+            });
+        }
+        let mark = self.mark_for_swap(&marks, new, kept + elsewhere == 0);
+        for &(at, row, column) in &meets {
+            if let Peg::Bead(placed) = &mut self.layers[at].pegs[row][column] {
+                placed.mark = mark;
+            }
+        }
+        self.drop_emptied = true;
+        let stayed = match kept {
+            0 => String::new(),
+            _ => format!(
+                "; {} placed by hand stayed {old}: add by-hand to change them too",
+                counted(kept, "bead")
+            ),
+        };
+        let said =
+            format!("{} {} {new} instead of {old}{stayed}", counted(meets.len(), "bead"), is(meets.len()));
+        Ok(Done { said, kept_by_hand: kept })
+    }
+
+    /// The mark of the bead that comes: its own line; the old line renamed, where nothing of the old bead
+    /// stays; else a new line for the same colour asked for.
+    fn mark_for_swap(&mut self, old: &[Mark], new: &str, all: bool) -> Mark {
+        if let Some(entry) = self.about.legend.iter().find(|entry| entry.bead == new) {
+            return entry.mark;
+        }
+        let one = match old {
+            [one] => self.about.legend.iter_mut().find(|entry| entry.mark == *one),
+            _ => None,
+        };
+        match one {
+            Some(entry) if all => {
+                entry.bead = new.into();
+                (entry.by, entry.confidence) = (ChosenBy::Hand, None);
+                entry.mark
+            }
+            Some(entry) => {
+                let aim = entry.aim;
+                let mark = self.mark_of(new);
+                let line = self.about.legend.iter_mut().find(|entry| entry.mark == mark);
+                line.into_iter().for_each(|line| line.aim = aim);
+                mark
+            }
+            None => self.mark_of(new),
+        }
+    }
+
+    pub(super) fn keep(&mut self, spots: &[Spot]) -> Result<Done, Refused> {
+        for &spot in spots {
+            match self.shown(spot) {
+                Some(layer) => self.settle(layer, spot, Sure::ByHand),
+                None => self.leave_bare(spot)?,
+            }
+        }
+        Ok(format!("kept: {}", in_words(spots)).into())
+    }
+
+    /// An empty peg stays so by hand, in the topmost part around it.
+    fn leave_bare(&mut self, spot: Spot) -> Result<(), Refused> {
+        match self.layers.iter_mut().rev().find(|layer| layer.peg(spot).is_some()) {
+            Some(layer) => layer.set(spot, Peg::Empty { by_hand: true }),
+            None => {
+                let why = format!("no part of the figure reaches {}", place_in_words(spot));
+                return Err((why, "keep a place inside the figure, or place a bead there".into()));
+            }
+        }
+        Ok(())
+    }
+
+    fn settle(&mut self, layer: usize, spot: Spot, sure: Sure) {
+        if let Some(Peg::Bead(placed)) = self.layers[layer].peg(spot) {
+            self.layers[layer].set(spot, Peg::Bead(Placed { sure: Some(sure), ..placed }));
+        }
+    }
+
+    /// A bead's old confidence is not known any more; the lowest one puts it first among the doubts.
+    pub(super) fn doubt(&mut self, spots: &[Spot]) -> Result<Done, Refused> {
+        for &spot in spots {
+            match self.shown(spot) {
+                Some(layer) => self.settle(layer, spot, Sure::Likely(Step::of(Confidence::NONE))),
+                None => {
+                    let bare = |layer: &&mut Layer| layer.peg(spot).is_some_and(Peg::is_by_hand);
+                    self.layers.iter_mut().filter(bare).for_each(|layer| layer.set(spot, Peg::EMPTY));
+                }
+            }
+        }
+        Ok(format!("to be asked again: {}", in_words(spots)).into())
+    }
+}
+
+/// The beads of a layer, each with its row and column in it.
+fn beads_of(layer: &Layer) -> impl Iterator<Item = (usize, usize, Placed)> + '_ {
+    layer.pegs.iter().enumerate().flat_map(|(row, pegs)| {
+        pegs.iter().enumerate().filter_map(move |(column, peg)| peg.bead().map(|bead| (row, column, bead)))
+    })
+}
+
+fn is(count: usize) -> &'static str {
+    if count == 1 { "is" } else { "are" }
+}
+
+/// One place in words, or how many.
+fn in_words(spots: &[Spot]) -> String {
+    match spots {
+        [one] => place_in_words(*one),
+        [first, ..] => format!("{} places from {} on", spots.len(), place_in_words(*first)),
+        [] => "no place".into(),
+    }
+}

@@ -1,0 +1,117 @@
+//! Changes of the legend, the notes and the name, and the names that were likely meant.
+
+use super::layers::Layers;
+use super::{Done, Refused, Spot, place_in_words};
+use crate::figure::{Mark, Meant};
+use crate::tray::Tray;
+use crate::units::{Column, Row};
+
+/// From this likeness of spelling on (Jaro-Winkler) a name was likely meant.
+const LIKELY: f64 = 0.75;
+
+/// Most names that are listed where none was likely meant.
+const FEW: usize = 8;
+
+/// "did you mean moss?", or the first few names there are.
+pub(super) fn likely<'a>(word: &str, names: impl IntoIterator<Item = &'a str>, of_these: &str) -> String {
+    let small = word.to_lowercase();
+    let names: Vec<&str> = names.into_iter().collect();
+    let alike = names.iter().map(|name| (strsim::jaro_winkler(&name.to_lowercase(), &small), *name));
+    // The first of equals, in the order given.
+    let best = alike.fold(None, |best: Option<(f64, &str)>, one| match best {
+        Some(best) if best.0 >= one.0 => Some(best),
+        _ => Some(one),
+    });
+    match best {
+        Some((alike, name)) if alike >= LIKELY => format!("did you mean {name}?"),
+        None => format!("there are no {of_these} yet"),
+        Some(_) => {
+            let more = if names.len() > FEW { ", ..." } else { "" };
+            format!("{of_these}: {}{more}", names[..names.len().min(FEW)].join(", "))
+        }
+    }
+}
+
+impl Layers {
+    /// Refuses a bead that neither the tray nor the figure has: the figure may be older than the tray.
+    pub(super) fn check_bead(&self, bead: &str, tray: &Tray) -> Result<(), Refused> {
+        let in_figure = self.about.legend.iter().any(|entry| entry.bead == bead);
+        if in_figure || tray.find(bead).is_some() {
+            return Ok(());
+        }
+        let names = tray.iter().map(|(_, bead)| bead.name.as_str());
+        let right = likely(bead, names, "beads of the tray");
+        Err((
+            format!("the tray has no bead {bead}"),
+            format!("{right} A tray of your own is named with --tray"),
+        ))
+    }
+
+    /// The place of a part among the layers: the topmost of that name.
+    pub(super) fn part(&self, name: &str) -> Result<usize, Refused> {
+        self.layers.iter().rposition(|layer| layer.name == name).ok_or_else(|| {
+            let names = self.layers.iter().map(|layer| layer.name.as_str());
+            (format!("the figure has no part {name}"), likely(name, names, "its parts"))
+        })
+    }
+
+    pub(super) fn remark(&mut self, old: &str, new: char) -> Result<Done, Refused> {
+        let legend = &mut self.about.legend;
+        let wrong = || (format!("'{new}' cannot be a mark"), "use one printable character".to_owned());
+        let new = Mark::new(new).ok_or_else(wrong)?;
+        let place = legend.iter().position(|entry| entry.mark.get().to_string() == old);
+        let place = place.or_else(|| legend.iter().position(|entry| entry.bead == old)).ok_or_else(|| {
+            let names = legend.iter().map(|entry| entry.bead.as_str());
+            (format!("the legend has neither a mark nor a bead {old}"), likely(old, names, "its beads"))
+        })?;
+        if let Some(other) = legend.iter().find(|entry| entry.mark == new && entry.mark != legend[place].mark)
+        {
+            let why = format!("'{}' stands for {} already", new.get(), other.bead);
+            return Err((why, "choose a mark that is free".into()));
+        }
+        let was = std::mem::replace(&mut legend[place].mark, new);
+        let said = format!("{} has the mark {} instead of {}", legend[place].bead, new.get(), was.get());
+        for peg in self.layers.iter_mut().flat_map(|layer| layer.pegs.iter_mut().flatten()) {
+            if let super::layers::Peg::Bead(placed) = peg
+                && placed.mark == was
+            {
+                placed.mark = new;
+            }
+        }
+        self.renamed(was, new);
+        Ok(said.into())
+    }
+
+    pub(super) fn meant(&mut self, rule: &str, at: Option<Spot>, why: &str) -> Result<Done, Refused> {
+        if rule.trim().is_empty() || why.trim().is_empty() {
+            return Err((
+                "a rule and a reason are needed".into(),
+                "say which rule, and why it is meant so".into(),
+            ));
+        }
+        let place = at.map(|spot| usize::try_from(spot.row).ok().zip(usize::try_from(spot.column).ok()));
+        let at = match place {
+            None => None,
+            Some(Some((row, column))) => Some((Row(row), Column(column))),
+            Some(None) => {
+                return Err(("there is no such place".into(), "count row and column from 1".into()));
+            }
+        };
+        let meant = Meant { rule: rule.into(), at, why: why.into() };
+        if self.about.meant.contains(&meant) {
+            return Err(("this is noted already".into(), "leave it out".into()));
+        }
+        self.about.meant.push(meant);
+        let place =
+            at.map_or("the whole figure".into(), |(row, column)| place_in_words(Spot::at(row, column)));
+        Ok(format!("noted: {rule} at {place} is meant so").into())
+    }
+
+    pub(super) fn rename(&mut self, name: &str) -> Result<Done, Refused> {
+        if name.trim().is_empty() {
+            return Err(("a figure needs a name".into(), "write name \"NEW NAME\"".into()));
+        }
+        self.about.name = name.into();
+        Ok(format!("the figure is called {name} now").into())
+    }
+}

@@ -1,0 +1,386 @@
+//! The one line a change is written as.
+
+use std::fmt;
+
+use super::{Edit, RowIn, Spot, Way};
+use crate::error::{Error, Result};
+use crate::figure::Mark;
+use crate::plan::Zone;
+use crate::units::Row;
+
+/// The words a line may begin with, each with what may follow.
+const FORMS: [(&str, &str); 17] = [
+    ("place", "place 4,6 BEAD, place 4,6 4,7 BEAD in PART"),
+    ("lift", "lift 4,6, lift 4,6 4,7 in PART"),
+    ("swap", "swap OLD NEW, swap OLD NEW in PART, swap OLD NEW by-hand"),
+    ("shift", "shift PART left 1 (or right, up, down)"),
+    ("mirror", "mirror PART"),
+    ("add-row", "add-row torso, add-row torso 9"),
+    ("drop-row", "drop-row torso, drop-row torso 9"),
+    ("part", "part NAME"),
+    ("remove", "remove PART"),
+    ("raise", "raise PART"),
+    ("lower", "lower PART"),
+    ("take", "take PART from FILE, take PART from FILE as NAME at 4,6"),
+    ("mark", "mark k c"),
+    ("keep", "keep 4,6 4,7"),
+    ("doubt", "doubt 4,6 4,7"),
+    ("meant", "meant RULE 4,6 \"WHY\", or without a place for the whole figure"),
+    ("name", "name \"NEW NAME\""),
+];
+
+/// Words that have a meaning of their own in a line, so that a name like them is quoted.
+const KEPT: [&str; 9] = ["in", "by-hand", "from", "as", "at", "left", "right", "up", "down"];
+
+/// Farthest row or column a line may name: far beyond any figure.
+const FARTHEST: i32 = 1000;
+
+/// From this likeness of spelling on (Jaro-Winkler) a word was likely meant.
+const LIKELY: f64 = 0.75;
+
+/// A word of a line, and whether it stood in quotation marks.
+#[derive(Clone, Debug, PartialEq)]
+struct Word {
+    text: String,
+    quoted: bool,
+}
+
+impl Edit {
+    /// Reads a line.
+    ///
+    /// # Errors
+    /// [`Error::Edit`] that says which form is right.
+    pub fn parse(line: &str) -> Result<Self> {
+        let refused = |why: String, right: String| Error::Edit { line: line.trim().into(), why, right };
+        let words = words(line).map_err(|why| refused(why.into(), "close the quotation marks".into()))?;
+        let Some(first) = words.first() else {
+            let all = FORMS.map(|(word, _)| word).join(", ");
+            return Err(refused("this says nothing".into(), format!("begin with one of {all}")));
+        };
+        let Some((_, form)) = FORMS.iter().find(|(word, _)| *word == first.text) else {
+            let likely = FORMS.map(|(word, _)| word).into_iter();
+            let likely = likely.map(|word| (strsim::jaro_winkler(word, &first.text), word));
+            let best =
+                likely.max_by(|one, other| one.0.total_cmp(&other.0)).filter(|(alike, _)| *alike >= LIKELY);
+            let right = match best {
+                Some((_, word)) => format!("did you mean {word}?"),
+                None => format!("begin with one of {}", FORMS.map(|(word, _)| word).join(", ")),
+            };
+            return Err(refused(format!("there is no change called {}", first.text), right));
+        };
+        let mut rest = Rest { words: &words[1..] };
+        let edit = rest.edit(&first.text).and_then(|edit| match rest.words.first() {
+            None => Ok(edit),
+            Some(more) => Err(format!("'{}' is one word too many", more.text)),
+        });
+        edit.map_err(|why| refused(why, format!("write {form}; names with blanks are \"quoted\"")))
+    }
+}
+
+/// Parts a line into its words.
+fn words(line: &str) -> std::result::Result<Vec<Word>, &'static str> {
+    let mut words = Vec::new();
+    let mut characters = line.chars().peekable();
+    loop {
+        while characters.next_if(|c| c.is_whitespace()).is_some() {}
+        match characters.peek() {
+            None => return Ok(words),
+            Some('"') => {
+                characters.next();
+                words.push(Word { text: quoted(&mut characters)?, quoted: true });
+            }
+            Some(_) => {
+                let mut text = String::new();
+                while let Some(c) = characters.next_if(|c| !c.is_whitespace()) {
+                    text.push(c);
+                }
+                words.push(Word { text, quoted: false });
+            }
+        }
+    }
+}
+
+/// The rest of a quoted word.
+fn quoted(characters: &mut impl Iterator<Item = char>) -> std::result::Result<String, &'static str> {
+    let mut text = String::new();
+    loop {
+        match characters.next() {
+            None => return Err("a name's closing quotation mark is missing"),
+            Some('"') => return Ok(text),
+            Some('\\') => text.push(escaped(characters)?),
+            Some(c) => text.push(c),
+        }
+    }
+}
+
+fn escaped(characters: &mut impl Iterator<Item = char>) -> std::result::Result<char, &'static str> {
+    const NONE: &str = "a backslash stands before nothing it is known for";
+    match characters.next() {
+        Some('n') => Ok('\n'),
+        Some('r') => Ok('\r'),
+        Some('t') => Ok('\t'),
+        Some('u') if characters.next() == Some('{') => {
+            let digits: String = characters.take_while(|c| *c != '}').collect();
+            u32::from_str_radix(&digits, 16).ok().and_then(char::from_u32).ok_or(NONE)
+        }
+        Some(c @ ('"' | '\\')) => Ok(c),
+        _ => Err(NONE),
+    }
+}
+
+/// The words of a line that are not read yet.
+struct Rest<'a> {
+    words: &'a [Word],
+}
+
+type Read<T> = std::result::Result<T, String>;
+
+impl Rest<'_> {
+    fn edit(&mut self, first: &str) -> Read<Edit> {
+        Ok(match first {
+            "place" => Edit::Place {
+                spots: self.spots()?,
+                bead: self.name("bead")?,
+                part: self.after("in", "part")?,
+            },
+            "lift" => Edit::Lift { spots: self.spots()?, part: self.after("in", "part")? },
+            "swap" => Edit::Swap {
+                old: self.name("bead")?,
+                new: self.name("bead to come")?,
+                part: self.after("in", "part")?,
+                by_hand: self.follows("by-hand"),
+            },
+            "shift" => Edit::Shift { part: self.name("part")?, way: self.way()?, by: self.by()? },
+            "mirror" => Edit::Mirror { part: self.name("part")? },
+            "add-row" => Edit::AddRow(self.row_in()?),
+            "drop-row" => Edit::DropRow(self.row_in()?),
+            "part" => Edit::NewPart { name: self.name("name")? },
+            "remove" => Edit::Remove { part: self.name("part")? },
+            "raise" => Edit::Raise { part: self.name("part")? },
+            "lower" => Edit::Lower { part: self.name("part")? },
+            "take" => self.take()?,
+            "mark" => Edit::Mark { old: self.name("mark")?, new: self.mark()? },
+            "keep" => Edit::Keep { spots: self.spots()? },
+            "doubt" => Edit::Doubt { spots: self.spots()? },
+            "meant" => Edit::Meant { rule: self.name("rule")?, at: self.spot()?, why: self.name("reason")? },
+            _ => Edit::Name { name: self.name("name")? },
+        })
+    }
+
+    fn next(&mut self) -> Option<&Word> {
+        let (first, rest) = self.words.split_first()?;
+        self.words = rest;
+        Some(first)
+    }
+
+    /// A name: any quoted word, or one that has no meaning of its own.
+    fn name(&mut self, what: &str) -> Read<String> {
+        match self.words.first() {
+            Some(word) if word.quoted || !KEPT.contains(&word.text.as_str()) => {
+                Ok(self.next().map(|word| word.text.clone()).unwrap_or_default())
+            }
+            _ => Err(format!("the {what} is missing")),
+        }
+    }
+
+    fn follows(&mut self, kept: &str) -> bool {
+        let follows = self.words.first().is_some_and(|word| !word.quoted && word.text == kept);
+        if follows {
+            self.words = &self.words[1..];
+        }
+        follows
+    }
+
+    fn after(&mut self, kept: &str, what: &str) -> Read<Option<String>> {
+        if self.follows(kept) { self.name(what).map(Some) } else { Ok(None) }
+    }
+
+    /// `4,6`, if the next word is a place.
+    fn spot(&mut self) -> Read<Option<Spot>> {
+        let Some(word) = self.words.first().filter(|word| !word.quoted) else { return Ok(None) };
+        let number = |text: &str| text.parse::<i32>().ok();
+        let Some((row, column)) =
+            word.text.split_once(',').and_then(|(row, column)| number(row).zip(number(column)))
+        else {
+            return Ok(None);
+        };
+        if row.saturating_abs() > FARTHEST || column.saturating_abs() > FARTHEST {
+            return Err(format!("'{}' lies too far out", word.text));
+        }
+        self.words = &self.words[1..];
+        Ok(Some(Spot { row: row - 1, column: column - 1 }))
+    }
+
+    fn spots(&mut self) -> Read<Vec<Spot>> {
+        let mut spots = Vec::new();
+        while let Some(spot) = self.spot()? {
+            spots.push(spot);
+        }
+        match spots.is_empty() {
+            true => Err("the place is missing: row and column, counted from 1".into()),
+            false => Ok(spots),
+        }
+    }
+
+    fn way(&mut self) -> Read<Way> {
+        let way =
+            [Way::Left, Way::Right, Way::Up, Way::Down].into_iter().find(|way| self.follows(way.word()));
+        way.ok_or_else(|| "it does not say which way: left, right, up or down".into())
+    }
+
+    fn by(&mut self) -> Read<u16> {
+        match self.next() {
+            None => Ok(1),
+            Some(word) => word
+                .text
+                .parse()
+                .ok()
+                .filter(|by| (1..=FARTHEST as u16).contains(by))
+                .ok_or_else(|| format!("'{}' is no number of pegs", word.text)),
+        }
+    }
+
+    fn row_in(&mut self) -> Read<RowIn> {
+        let word = self.next().map(|word| word.text.clone()).ok_or("the zone or the row is missing")?;
+        let row_of = |text: &str| {
+            let row = text.parse::<usize>().ok().filter(|row| (1..=FARTHEST as usize).contains(row));
+            row.map(|row| Row(row - 1))
+        };
+        if let Some(row) = row_of(&word) {
+            return Ok(RowIn::Row(row));
+        }
+        let names = Zone::ALL.map(Zone::name);
+        let zone = Zone::named(&word).ok_or_else(|| {
+            let likely = names.into_iter().find(|name| strsim::jaro_winkler(name, &word) >= LIKELY);
+            let likely = likely.map_or(String::new(), |likely| format!(" (did you mean {likely}?)"));
+            format!("there is no zone {word}{likely}; zones are {}", names.join(", "))
+        })?;
+        match self.next() {
+            None => Ok(RowIn::Middle(zone)),
+            Some(word) => row_of(&word.text)
+                .map(|row| RowIn::Of(zone, row))
+                .ok_or_else(|| format!("'{}' is no row, counted from 1", word.text)),
+        }
+    }
+
+    fn take(&mut self) -> Read<Edit> {
+        let part = self.name("part")?;
+        let from = self.after("from", "file")?.ok_or("the other figure's file is missing")?;
+        let name = self.after("as", "name")?;
+        let at = match self.follows("at") {
+            true => Some(self.spot()?.ok_or("the place after 'at' is missing")?),
+            false => None,
+        };
+        Ok(Edit::Take { part, from, name, at })
+    }
+
+    fn mark(&mut self) -> Read<char> {
+        let word = self.name("new mark")?;
+        let mut characters = word.chars();
+        match (characters.next().and_then(Mark::new), characters.next()) {
+            (Some(mark), None) => Ok(mark.get()),
+            _ => Err(format!("'{word}' cannot be a mark: it is one printable character")),
+        }
+    }
+}
+
+impl Way {
+    pub(super) fn word(self) -> &'static str {
+        match self {
+            Self::Left => "left",
+            Self::Right => "right",
+            Self::Up => "up",
+            Self::Down => "down",
+        }
+    }
+}
+
+/// A name as a line has it.
+struct Name<'a>(&'a str);
+
+impl fmt::Display for Name<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let is_place = || {
+            let mut parts = self.0.split(',');
+            parts.all(|part| part.parse::<i32>().is_ok())
+        };
+        let odd = |c: char| c.is_whitespace() || c.is_control() || c == '"' || c == '\\';
+        if !self.0.is_empty() && !self.0.contains(odd) && !KEPT.contains(&self.0) && !is_place() {
+            return f.write_str(self.0);
+        }
+        f.write_str("\"")?;
+        for c in self.0.chars() {
+            match c {
+                '"' | '\\' => write!(f, "\\{c}")?,
+                c if c.is_control() || matches!(c, '\u{2028}' | '\u{2029}') => {
+                    write!(f, "\\u{{{:x}}}", u32::from(c))?;
+                }
+                c => write!(f, "{c}")?,
+            }
+        }
+        f.write_str("\"")
+    }
+}
+
+impl fmt::Display for Spot {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{},{}", self.row + 1, self.column + 1)
+    }
+}
+
+impl fmt::Display for RowIn {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Middle(zone) => f.write_str(zone.name()),
+            Self::Of(zone, row) => write!(f, "{} {}", zone.name(), row.0 + 1),
+            Self::Row(row) => write!(f, "{}", row.0 + 1),
+        }
+    }
+}
+
+fn in_a_row(spots: &[Spot]) -> String {
+    spots.iter().map(Spot::to_string).collect::<Vec<_>>().join(" ")
+}
+
+fn in_part(part: &Option<String>) -> String {
+    part.as_ref().map_or(String::new(), |part| format!(" in {}", Name(part)))
+}
+
+impl fmt::Display for Edit {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Place { spots, bead, part } => {
+                write!(f, "place {} {}{}", in_a_row(spots), Name(bead), in_part(part))
+            }
+            Self::Lift { spots, part } => write!(f, "lift {}{}", in_a_row(spots), in_part(part)),
+            Self::Swap { old, new, part, by_hand } => {
+                let by_hand = if *by_hand { " by-hand" } else { "" };
+                write!(f, "swap {} {}{}{by_hand}", Name(old), Name(new), in_part(part))
+            }
+            Self::Shift { part, way, by } => write!(f, "shift {} {} {by}", Name(part), way.word()),
+            Self::Mirror { part } => write!(f, "mirror {}", Name(part)),
+            Self::AddRow(row) => write!(f, "add-row {row}"),
+            Self::DropRow(row) => write!(f, "drop-row {row}"),
+            Self::NewPart { name } => write!(f, "part {}", Name(name)),
+            Self::Remove { part } => write!(f, "remove {}", Name(part)),
+            Self::Raise { part } => write!(f, "raise {}", Name(part)),
+            Self::Lower { part } => write!(f, "lower {}", Name(part)),
+            Self::Take { part, from, name, at } => {
+                write!(f, "take {} from {}", Name(part), Name(from))?;
+                name.iter().try_for_each(|name| write!(f, " as {}", Name(name)))?;
+                at.iter().try_for_each(|at| write!(f, " at {at}"))
+            }
+            Self::Mark { old, new } => write!(f, "mark {} {new}", Name(old)),
+            Self::Keep { spots } => write!(f, "keep {}", in_a_row(spots)),
+            Self::Doubt { spots } => write!(f, "doubt {}", in_a_row(spots)),
+            Self::Meant { rule, at, why } => {
+                write!(f, "meant {}", Name(rule))?;
+                at.iter().try_for_each(|at| write!(f, " {at}"))?;
+                // A reason is a sentence: it is always quoted.
+                let why = Name(why).to_string();
+                if why.starts_with('"') { write!(f, " {why}") } else { write!(f, " \"{why}\"") }
+            }
+            Self::Name { name } => write!(f, "name {}", Name(name)),
+        }
+    }
+}

@@ -1,0 +1,325 @@
+//! Changes by the maker's hand: one small set, each written as one line.
+//!
+//! | line | what it does |
+//! |---|---|
+//! | `place 4,6 [4,7 ...] BEAD [in PART]` | puts beads, by hand |
+//! | `lift 4,6 [...] [in PART]` | takes beads off |
+//! | `swap OLD NEW [in PART] [by-hand]` | one bead for another |
+//! | `shift PART left\|right\|up\|down [N]` | a part moves |
+//! | `mirror PART` | its left and right change places |
+//! | `add-row ZONE\|ROW`, `add-row ZONE ROW` | a row is doubled: this one, or the zone's middle one |
+//! | `drop-row ZONE\|ROW`, `drop-row ZONE ROW` | a row goes |
+//! | `part NAME`, `remove PART` | a new, empty part on top; a part goes |
+//! | `raise PART`, `lower PART` | its order |
+//! | `take PART from FILE [as NAME] [at R,C]` | a part of another figure |
+//! | `mark OLD NEW` | another mark for a line of the legend; OLD is its mark or its bead |
+//! | `keep 4,6 [...]`, `doubt 4,6 [...]` | settled as it is; to be asked again |
+//! | `meant RULE [R,C] "WHY"` | a finding is meant so |
+//! | `name "NEW NAME"` | the figure's name |
+//!
+//! Rows and columns count from 1 and are those of the figure as shown, all parts together. Names with blanks
+//! are "quoted". What was placed by hand changes only where a line names it.
+
+mod beads;
+mod layers;
+mod legend;
+mod line;
+mod parts;
+mod rows;
+
+use super::Figure;
+use crate::error::{Error, Result};
+use crate::grid::Grid;
+use crate::plan::Zone;
+use crate::tray::Tray;
+use crate::units::{Column, Row};
+use layers::Layers;
+
+/// A place as a line of changes names it: row and column counted from 0 at the figure's first peg, below 0
+/// above and left of it. In the line itself they count from 1.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Spot {
+    /// Row; -1 is the one above the first.
+    pub row: i32,
+    /// Column; -1 is the one left of the first.
+    pub column: i32,
+}
+
+impl Spot {
+    /// A place of the figure's grid.
+    pub fn at(row: Row, column: Column) -> Self {
+        // A grid has at most a thousand rows and columns.
+        Self { row: row.0 as i32, column: column.0 as i32 }
+    }
+}
+
+/// Where a part moves.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Way {
+    /// To the viewer's left.
+    Left,
+    /// To the viewer's right.
+    Right,
+    /// Towards the head.
+    Up,
+    /// Towards the feet.
+    Down,
+}
+
+/// Which row is doubled or goes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum RowIn {
+    /// The middle one of a zone.
+    Middle(Zone),
+    /// One row of a zone; the line is refused if it lies in another.
+    Of(Zone, Row),
+    /// One row, in whatever zone.
+    Row(Row),
+}
+
+/// One reversible change of a figure. [`Edit::parse`] and `Display` are inverse.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Edit {
+    /// Beads are put, by hand; also beyond the figure's edge.
+    Place {
+        /// Where; at least one.
+        spots: Vec<Spot>,
+        /// The bead.
+        bead: String,
+        /// The part; else the one that shows there, or lies nearest.
+        part: Option<String>,
+    },
+    /// Beads are taken off; the pegs stay empty by hand.
+    Lift {
+        /// Where; at least one.
+        spots: Vec<Spot>,
+        /// The part; else the one that shows there.
+        part: Option<String>,
+    },
+    /// One bead for another.
+    Swap {
+        /// The bead that goes.
+        old: String,
+        /// The bead that comes.
+        new: String,
+        /// The part; else everywhere.
+        part: Option<String>,
+        /// Whether beads placed by hand change too.
+        by_hand: bool,
+    },
+    /// A part moves.
+    Shift {
+        /// The part.
+        part: String,
+        /// Where to.
+        way: Way,
+        /// By how many pegs, 1 or more.
+        by: u16,
+    },
+    /// Left and right of a part change places.
+    Mirror {
+        /// The part.
+        part: String,
+    },
+    /// A row is doubled.
+    AddRow(RowIn),
+    /// A row goes.
+    DropRow(RowIn),
+    /// A new, empty part on top.
+    NewPart {
+        /// Its name.
+        name: String,
+    },
+    /// A part goes.
+    Remove {
+        /// The part.
+        part: String,
+    },
+    /// A part comes before the one above it.
+    Raise {
+        /// The part.
+        part: String,
+    },
+    /// A part goes behind the one below it.
+    Lower {
+        /// The part.
+        part: String,
+    },
+    /// A part of another figure is copied in, on top.
+    Take {
+        /// The part, as the other figure calls it.
+        part: String,
+        /// The other figure's file.
+        from: String,
+        /// Its name here; else the same.
+        name: Option<String>,
+        /// Where its first peg lies; else where it lies in the other figure.
+        at: Option<Spot>,
+    },
+    /// Another mark for a line of the legend.
+    Mark {
+        /// Its mark, or its bead.
+        old: String,
+        /// The new mark.
+        new: char,
+    },
+    /// What shows is settled.
+    Keep {
+        /// Where; at least one.
+        spots: Vec<Spot>,
+    },
+    /// What shows is to be asked again.
+    Doubt {
+        /// Where; at least one.
+        spots: Vec<Spot>,
+    },
+    /// A finding is meant so.
+    Meant {
+        /// The rule.
+        rule: String,
+        /// A bead of the finding; else the whole figure.
+        at: Option<Spot>,
+        /// The reason.
+        why: String,
+    },
+    /// The figure's name.
+    Name {
+        /// The new name.
+        name: String,
+    },
+}
+
+/// Where figures come from whose parts are taken.
+pub trait Others {
+    /// The figure of a file, named as in the line.
+    ///
+    /// # Errors
+    /// As [`Figure::open`].
+    fn figure(&self, file: &str) -> Result<Figure>;
+}
+
+/// No other figures can be reached.
+#[derive(Clone, Copy, Debug)]
+pub struct NoOthers;
+
+impl Others for NoOthers {
+    fn figure(&self, file: &str) -> Result<Figure> {
+        Err(Error::Unreadable { file: file.into(), why: "no other figures can be reached here".into() })
+    }
+}
+
+/// What lies at hand for a change: the beads that may be placed, and other figures.
+#[derive(Clone, Copy)]
+pub struct AtHand<'a> {
+    /// The maker's tray.
+    pub tray: &'a Tray,
+    /// Other figures.
+    pub others: &'a dyn Others,
+}
+
+/// A figure after a change.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Edited {
+    /// The figure.
+    pub figure: Figure,
+    /// Beads placed by hand that the change would have met and that stayed.
+    pub kept_by_hand: usize,
+    /// The places, in the new figure, where another bead shows than before, or it is settled otherwise.
+    pub changed: Vec<(Row, Column)>,
+    /// How far the old figure moved in the grid, down and to the right, so that the first peg stays the first.
+    pub moved: (usize, usize),
+    /// What was done, in a sentence or two.
+    pub said: String,
+}
+
+/// Why a change cannot be made, and what would be right.
+type Refused = (String, String);
+
+/// The words of a change that was made.
+struct Done {
+    said: String,
+    kept_by_hand: usize,
+}
+
+impl From<String> for Done {
+    fn from(said: String) -> Self {
+        Self { said, kept_by_hand: 0 }
+    }
+}
+
+impl Figure {
+    /// This figure after a change. Nothing but what the line names is touched, but that grid, zones, class and
+    /// notes follow where rows or columns come or go.
+    ///
+    /// # Errors
+    /// [`Error::Edit`] with the line, why it cannot be, and the names that were likely meant; what
+    /// [`Others::figure`] says.
+    pub fn edited(&self, edit: &Edit, at_hand: &AtHand) -> Result<Edited> {
+        let refused = |(why, right): Refused| Error::Edit { line: edit.to_string(), why, right };
+        let mut layers = Layers::of(self);
+        let done = match edit {
+            Edit::Take { part, from, name, at } => {
+                let other = at_hand.others.figure(from)?;
+                layers.take(&other, part, from, name.as_deref(), *at)
+            }
+            _ => layers.change(edit, at_hand.tray),
+        };
+        let done = done.map_err(refused)?;
+        let (figure, moved, followed) = layers.finish(self).map_err(refused)?;
+        if figure == *self {
+            return Err(refused(("nothing would change".into(), "leave it out".into())));
+        }
+        let changed = differences(&self.beads(), &figure.beads(), moved);
+        let said = [done.said].into_iter().chain(followed).collect::<Vec<_>>().join("; ");
+        Ok(Edited { figure, kept_by_hand: done.kept_by_hand, changed, moved, said })
+    }
+}
+
+impl Layers {
+    fn change(&mut self, edit: &Edit, tray: &Tray) -> std::result::Result<Done, Refused> {
+        match edit {
+            Edit::Place { spots, bead, part } => self.place(spots, bead, part.as_deref(), tray),
+            Edit::Lift { spots, part } => self.lift(spots, part.as_deref()),
+            Edit::Swap { old, new, part, by_hand } => self.swap(old, new, part.as_deref(), *by_hand, tray),
+            Edit::Shift { part, way, by } => self.shift(part, *way, i32::from(*by)),
+            Edit::Mirror { part } => self.mirror(part),
+            Edit::AddRow(row) => self.add_row(*row),
+            Edit::DropRow(row) => self.drop_row(*row),
+            Edit::NewPart { name } => self.new_part(name),
+            Edit::Remove { part } => self.remove(part),
+            Edit::Raise { part } => self.reorder(part, true),
+            Edit::Lower { part } => self.reorder(part, false),
+            // Its figure is read before anything is changed.
+            Edit::Take { from, .. } => Err((format!("{from} was not read"), "name a figure's file".into())),
+            Edit::Mark { old, new } => self.remark(old, *new),
+            Edit::Keep { spots } => self.keep(spots),
+            Edit::Doubt { spots } => self.doubt(spots),
+            Edit::Meant { rule, at, why } => self.meant(rule, *at, why),
+            Edit::Name { name } => self.rename(name),
+        }
+    }
+}
+
+/// The places of the new grid that differ from the old one, which lies `moved` in it.
+fn differences<T: PartialEq + Copy>(
+    old: &Grid<Option<T>>,
+    new: &Grid<Option<T>>,
+    (down, right): (usize, usize),
+) -> Vec<(Row, Column)> {
+    let was = |row: Row, column: Column| {
+        let (row, column) = (row.0.checked_sub(down)?, column.0.checked_sub(right)?);
+        old.get(Row(row), Column(column)).copied().flatten()
+    };
+    let differs = new.iter().filter(|&(row, column, now)| was(row, column) != *now);
+    differs.map(|(row, column, _)| (row, column)).collect()
+}
+
+/// `1 bead`, `3 beads`.
+fn counted(count: usize, what: &str) -> String {
+    format!("{count} {what}{}", if count == 1 { "" } else { "s" })
+}
+
+/// `row 4, column 6`, counted from 1.
+fn place_in_words(spot: Spot) -> String {
+    format!("row {}, column {}", spot.row + 1, spot.column + 1)
+}

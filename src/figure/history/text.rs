@@ -1,0 +1,107 @@
+//! A history as its file has it: readable, each step with the lines it changed.
+
+use std::fmt::Write as _;
+
+use serde::Deserialize;
+
+use super::difference::Hunk;
+use super::{History, Step};
+use crate::figure::file::quoted;
+
+/// The format this house reads and writes.
+const FORMAT: i64 = 1;
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct FileHistory {
+    format: i64,
+    done: usize,
+    #[serde(default)]
+    step: Vec<FileStep>,
+    figure: FileText,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct FileStep {
+    #[serde(rename = "do")]
+    line: String,
+    change: String,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct FileText {
+    text: String,
+}
+
+pub(super) fn read(text: &str) -> Result<History, String> {
+    let why = |e: toml::de::Error| {
+        let line = 1 + text[..e.span().map_or(0, |span| span.start)].matches('\n').count();
+        format!("line {line}: {}", e.message().lines().next().unwrap_or("this cannot be read"))
+    };
+    let raw: FileHistory = toml::from_str(text).map_err(why)?;
+    if raw.format != FORMAT {
+        return Err(format!("this is a history of format {}, and only format {FORMAT} is known", raw.format));
+    }
+    if raw.done > raw.step.len() {
+        return Err(format!("done = {}, and there are {} steps", raw.done, raw.step.len()));
+    }
+    let step = |step: FileStep| {
+        let change = hunks(&step.change);
+        let change = change.ok_or_else(|| format!("the change of '{}' cannot be read", step.line))?;
+        Ok(Step { line: step.line, change })
+    };
+    let steps = raw.step.into_iter().map(step).collect::<Result<_, String>>()?;
+    Ok(History { steps, done: raw.done, now: raw.figure.text })
+}
+
+/// Reads `@ 14`, then lines with `-` and lines with `+`, again and again.
+fn hunks(change: &str) -> Option<Vec<Hunk>> {
+    let mut hunks: Vec<Hunk> = Vec::new();
+    for line in change.split_terminator('\n') {
+        if let Some(at) = line.strip_prefix("@ ") {
+            let at = at.parse::<usize>().ok()?.checked_sub(1)?;
+            hunks.push(Hunk { at, old: Vec::new(), new: Vec::new() });
+            continue;
+        }
+        let hunk = hunks.last_mut()?;
+        match line.strip_prefix('-') {
+            Some(line) => hunk.old.push(line.into()),
+            None => hunk.new.push(line.strip_prefix('+')?.into()),
+        }
+    }
+    Some(hunks)
+}
+
+pub(super) fn write(history: &History) -> String {
+    let mut out = String::new();
+    // Writing to a String does not fail.
+    let _ = write_all(&mut out, history);
+    out
+}
+
+fn write_all(out: &mut String, history: &History) -> std::fmt::Result {
+    writeln!(
+        out,
+        "# What was done by hand, oldest first. smallcast edit FIGURE --undo and --redo walk along it."
+    )?;
+    writeln!(out, "format = {FORMAT}\ndone = {}", history.done)?;
+    for step in &history.steps {
+        let mut change = String::new();
+        for hunk in &step.change {
+            writeln!(change, "@ {}", hunk.at + 1)?;
+            hunk.old.iter().try_for_each(|line| writeln!(change, "-{line}"))?;
+            hunk.new.iter().try_for_each(|line| writeln!(change, "+{line}"))?;
+        }
+        writeln!(out, "\n[[step]]\ndo = {}\nchange = {}", quoted(&step.line), in_lines(&change))?;
+    }
+    writeln!(out, "\n# The figure after the steps that are done, to notice when it is changed elsewhere.")?;
+    writeln!(out, "[figure]\ntext = {}", in_lines(&history.now))
+}
+
+/// A text of several lines as it stands, where TOML can have it so.
+fn in_lines(text: &str) -> String {
+    let plain = !text.contains("'''") && text.chars().all(|c| c == '\n' || c == '\t' || !c.is_control());
+    if plain && text.ends_with('\n') { format!("'''\n{text}'''") } else { quoted(text) }
+}

@@ -1,0 +1,343 @@
+//! Opens a figure with its history, and saves each change so that nothing of it, and nothing of anybody
+//! else's, is lost.
+
+use std::fs::{self, File, TryLockError};
+use std::path::{Path, PathBuf};
+use std::time::Duration;
+
+use crate::error::{Error, Result};
+use crate::figure::{AtHand, Edit, Edited, Figure, History, Others, digest, read, saved, write};
+use crate::saving::save_all;
+
+/// What a figure file's name ends in.
+const FIGURE: &str = ".figure.toml";
+
+/// What a history's name ends in.
+const HISTORY: &str = ".history.toml";
+
+/// Most bytes of a file that is read here.
+const MOST_BYTES: u64 = 16 << 20;
+
+/// How often, and after what pause, a file that another program is saving is tried again: three seconds in all.
+const TRIES: usize = 150;
+const PAUSE: Duration = Duration::from_millis(20);
+
+/// What one call has changed on disk.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Change {
+    /// The changes, in order.
+    pub edits: Vec<Edited>,
+}
+
+/// A figure file, the figure as it was read, and its history. Every change is on disk before it is answered.
+#[derive(Clone, Debug)]
+pub struct Workbench {
+    /// The file as the maker named it.
+    named: String,
+    /// The file that is written: a link stays a link.
+    file: PathBuf,
+    text: String,
+    figure: Figure,
+    history: History,
+    /// The history file as it was last read or written; none where there is none.
+    history_text: Option<String>,
+}
+
+impl Workbench {
+    /// Opens a figure and what was done to it. A figure without a history has none yet.
+    ///
+    /// # Errors
+    /// As [`Figure::open`]; [`Error::HistoryFile`].
+    pub fn open(path: &Path) -> Result<Self> {
+        let named = path.display().to_string();
+        // Figure::open has the messages for what is no figure file.
+        let figure = Figure::open(path)?;
+        let file = fs::canonicalize(path).unwrap_or_else(|_| path.into());
+        let text = write(&figure);
+        let history = History::new(&figure);
+        let mut bench = Self { named, file, text, figure, history, history_text: None };
+        bench.reload()?;
+        Ok(bench)
+    }
+
+    /// Reads figure and history again, as they are on disk now.
+    ///
+    /// # Errors
+    /// As [`Self::open`].
+    pub fn reload(&mut self) -> Result<()> {
+        let text = self.text_on_disk()?;
+        let figure = read(&self.named, &text)?;
+        (self.text, self.figure) = (text, figure);
+        self.catch_up()
+    }
+
+    /// The figure.
+    pub fn figure(&self) -> &Figure {
+        &self.figure
+    }
+
+    /// What was done to it.
+    pub fn history(&self) -> &History {
+        &self.history
+    }
+
+    /// The digest of the file's bytes as they were read or written last.
+    pub fn version(&self) -> String {
+        digest(self.text.as_bytes())
+    }
+
+    /// The digest of the file's bytes as they are on disk now.
+    ///
+    /// # Errors
+    /// [`Error::Unreadable`].
+    pub fn version_on_disk(&self) -> Result<String> {
+        Ok(digest(self.text_on_disk()?.as_bytes()))
+    }
+
+    /// Makes changes, all or none, and saves figure and history.
+    ///
+    /// # Errors
+    /// As [`Figure::edited`]; [`Error::ChangedElsewhere`] if the figure on disk is no longer the one that was
+    /// read; [`Error::InUse`]; [`Error::Unwritable`]. Nothing is changed then.
+    pub fn apply(&mut self, edits: &[Edit], at_hand: &AtHand) -> Result<Change> {
+        let _lock = self.lock()?;
+        self.check_unchanged()?;
+        let (change, figure, history) = self.made(edits, at_hand, self.history.clone())?;
+        self.save(figure, history)?;
+        Ok(change)
+    }
+
+    /// Takes the last steps back, as many as there are of `times`; says their lines, the last one first.
+    ///
+    /// # Errors
+    /// As [`Self::apply`]; [`Error::NoStep`] if there is none at all.
+    pub fn undo(&mut self, times: usize) -> Result<Vec<String>> {
+        self.walk(times, History::undo)
+    }
+
+    /// Does undone steps again; says their lines, in the order they are done.
+    ///
+    /// # Errors
+    /// As [`Self::undo`].
+    pub fn redo(&mut self, times: usize) -> Result<Vec<String>> {
+        self.walk(times, History::redo)
+    }
+
+    /// Makes changes and saves the result as another figure, with a history that leads back to this one, which
+    /// stays as it is. `picture` is the reference as it is found from there.
+    ///
+    /// # Errors
+    /// As [`Figure::edited`] and [`save_all`].
+    pub fn apply_to(
+        &self,
+        target: &Path,
+        edits: &[Edit],
+        at_hand: &AtHand,
+        picture: Option<String>,
+        replace: bool,
+    ) -> Result<Change> {
+        let (change, mut figure, _) = self.made(edits, at_hand, History::new(&self.figure))?;
+        let mut start = self.figure.clone();
+        if let Some(picture) = picture {
+            start = start.with_picture(&picture);
+            figure = figure.with_picture(&picture);
+        }
+        let mut history = History::new(&start);
+        for (edit, edited) in edits.iter().zip(&change.edits) {
+            let then = match figure.source() {
+                Some(source) => edited.figure.clone().with_picture(&source.picture),
+                None => edited.figure.clone(),
+            };
+            history.record(&edit.to_string(), &then);
+        }
+        let text = saved(&self.text, &figure);
+        let beside = history_file(target);
+        save_all(&[(&beside, history.write().into_bytes()), (target, text.into_bytes())], replace)?;
+        Ok(change)
+    }
+
+    fn made(
+        &self,
+        edits: &[Edit],
+        at_hand: &AtHand,
+        mut history: History,
+    ) -> Result<(Change, Figure, History)> {
+        let mut figure = self.figure.clone();
+        let mut made = Vec::new();
+        for edit in edits {
+            let edited = figure.edited(edit, at_hand)?;
+            history.record(&edit.to_string(), &edited.figure);
+            figure = edited.figure.clone();
+            made.push(edited);
+        }
+        Ok((Change { edits: made }, figure, history))
+    }
+
+    fn walk(
+        &mut self,
+        times: usize,
+        step: impl Fn(&mut History, &str, &Figure) -> Result<crate::figure::Taken>,
+    ) -> Result<Vec<String>> {
+        let _lock = self.lock()?;
+        self.check_unchanged()?;
+        let (mut figure, mut history) = (self.figure.clone(), self.history.clone());
+        let mut lines = Vec::new();
+        for _ in 0..times {
+            match step(&mut history, &self.named, &figure) {
+                Ok(taken) => {
+                    figure = taken.figure;
+                    lines.push(taken.line);
+                }
+                Err(Error::NoStep { .. }) if !lines.is_empty() => break,
+                Err(error) => return Err(error),
+            }
+        }
+        self.save(figure, history)?;
+        Ok(lines)
+    }
+
+    /// The history goes first: where the program ends between the two, the history is ahead of the figure by
+    /// steps that nobody was told were done, and [`History::catch_up`] finds its place again.
+    fn save(&mut self, figure: Figure, history: History) -> Result<()> {
+        let (text, steps) = (saved(&self.text, &figure), history.write());
+        let beside = history_file(&self.file);
+        let files = [
+            (beside.as_path(), steps.clone().into_bytes()),
+            (self.file.as_path(), text.clone().into_bytes()),
+        ];
+        save_all(&files, true).map_err(|error| self.as_named(error))?;
+        (self.text, self.figure, self.history) = (text, figure, history);
+        self.history_text = Some(steps);
+        Ok(())
+    }
+
+    /// A refusal names the file as the maker did.
+    fn as_named(&self, error: Error) -> Error {
+        match error {
+            Error::Unwritable { file, why } if file == self.file.display().to_string() => {
+                Error::Unwritable { file: self.named.clone(), why }
+            }
+            other => other,
+        }
+    }
+
+    /// Another text of the same figure is taken as it is; another figure is never written over.
+    fn check_unchanged(&mut self) -> Result<()> {
+        let text = self.text_on_disk()?;
+        if text != self.text {
+            match read(&self.named, &text) {
+                Ok(figure) if figure == self.figure => self.text = text,
+                _ => return Err(Error::ChangedElsewhere { file: self.named.clone() }),
+            }
+        }
+        self.catch_up()
+    }
+
+    fn catch_up(&mut self) -> Result<()> {
+        let beside = history_file(&self.file);
+        let text = match beside.exists() {
+            true => Some(text_of(&beside, &beside.display().to_string())?),
+            false => None,
+        };
+        if text.is_none() || text != self.history_text {
+            let name = beside.file_name().unwrap_or_default().to_string_lossy();
+            self.history = match &text {
+                Some(text) => History::read(&name, text)?,
+                None => History::new(&self.figure),
+            };
+            self.history_text = text;
+        }
+        self.history.catch_up(&self.figure);
+        Ok(())
+    }
+
+    fn text_on_disk(&self) -> Result<String> {
+        text_of(&self.file, &self.named)
+    }
+
+    fn lock(&self) -> Result<Lock> {
+        let name = self.file.file_name().unwrap_or_default().to_string_lossy();
+        Lock::take(self.file.with_file_name(format!(".{name}.lock")), &self.named)
+    }
+}
+
+fn text_of(file: &Path, named: &str) -> Result<String> {
+    let unreadable = |why: String| Error::Unreadable { file: named.into(), why };
+    let size = fs::metadata(file).map_err(|e| unreadable(e.to_string()))?.len();
+    if size > MOST_BYTES {
+        return Err(unreadable(format!("it has {size} bytes, too many")));
+    }
+    fs::read_to_string(file).map_err(|e| unreadable(e.to_string()))
+}
+
+/// Where the history of a figure lies: beside it, `anna.history.toml` for `anna.figure.toml`.
+pub fn history_file(figure: &Path) -> PathBuf {
+    let name = figure.file_name().unwrap_or_default().to_string_lossy();
+    let stem = name.strip_suffix(FIGURE).unwrap_or(&name);
+    figure.with_file_name(format!("{stem}{HISTORY}"))
+}
+
+/// The right to save a figure, held as long as that takes. The file goes when it ends.
+struct Lock {
+    file: File,
+    path: PathBuf,
+}
+
+impl Lock {
+    fn take(path: PathBuf, named: &str) -> Result<Self> {
+        let refused = |e: std::io::Error| Error::Unwritable { file: named.into(), why: e.kind().to_string() };
+        for _ in 0..TRIES {
+            let file =
+                File::options().create(true).truncate(false).write(true).open(&path).map_err(refused)?;
+            match file.try_lock() {
+                // The one who had it may have removed the file in the meantime: then it is nobody's lock.
+                Ok(()) if is_the_file(&file, &path) => return Ok(Self { file, path }),
+                Ok(()) => {}
+                Err(TryLockError::WouldBlock) => std::thread::sleep(PAUSE),
+                Err(TryLockError::Error(e)) => return Err(refused(e)),
+            }
+        }
+        Err(Error::InUse { file: named.into() })
+    }
+}
+
+impl Drop for Lock {
+    fn drop(&mut self) {
+        // Only where a removed file can be told from a new one of its name.
+        #[cfg(unix)]
+        let _ = fs::remove_file(&self.path);
+        let _ = (self.file.unlock(), &self.path);
+    }
+}
+
+#[cfg(unix)]
+fn is_the_file(file: &File, path: &Path) -> bool {
+    use std::os::unix::fs::MetadataExt;
+    let number = |data: &fs::Metadata| (data.dev(), data.ino());
+    matches!((file.metadata(), fs::metadata(path)), (Ok(one), Ok(other)) if number(&one) == number(&other))
+}
+
+#[cfg(not(unix))]
+fn is_the_file(_: &File, _: &Path) -> bool {
+    true
+}
+
+/// Figures that lie beside one.
+#[derive(Clone, Debug)]
+pub struct Beside {
+    folder: PathBuf,
+}
+
+impl Beside {
+    /// Those beside a figure's file.
+    pub fn of(figure: &Path) -> Self {
+        Self { folder: figure.parent().unwrap_or(Path::new("")).into() }
+    }
+}
+
+impl Others for Beside {
+    /// Also a path that leads out of the folder is followed, as from the figure.
+    fn figure(&self, file: &str) -> Result<Figure> {
+        Figure::open(&self.folder.join(file))
+    }
+}

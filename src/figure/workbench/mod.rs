@@ -1,0 +1,5 @@
+//! A figure and its history on disk, as the command line and the page work on them.
+
+mod file;
+
+pub use file::{Beside, Change, Workbench, history_file};

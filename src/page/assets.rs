@@ -1,0 +1,99 @@
+//! What the page is made of, built into the program: every file of it, with its kind.
+
+use hyper::StatusCode;
+
+use super::answer::{self, Answer};
+
+/// A file of the page.
+struct Asset {
+    /// Its path.
+    path: &'static str,
+    /// Its media type.
+    kind: &'static str,
+    /// What is in it.
+    bytes: &'static [u8],
+}
+
+/// Media types, by the registry of IANA.
+const PAGE: &str = "text/html; charset=utf-8";
+const SCRIPT: &str = "text/javascript; charset=utf-8";
+const STYLE: &str = "text/css; charset=utf-8";
+const DRAWING: &str = "image/svg+xml";
+
+macro_rules! asset {
+    ($path:literal, $kind:expr, $file:literal) => {
+        Asset { path: $path, kind: $kind, bytes: include_bytes!(concat!("assets/", $file)) }
+    };
+}
+
+/// Every file of the page. Nothing else is served.
+const ASSETS: &[Asset] = &[
+    asset!("/", PAGE, "index.html"),
+    asset!("/areas.js", SCRIPT, "areas.js"),
+    asset!("/board.js", SCRIPT, "board.js"),
+    asset!("/clash.js", SCRIPT, "clash.js"),
+    asset!("/closeup.js", SCRIPT, "closeup.js"),
+    asset!("/dom.js", SCRIPT, "dom.js"),
+    asset!("/doubts.js", SCRIPT, "doubts.js"),
+    asset!("/draw.js", SCRIPT, "draw.js"),
+    asset!("/favicon.svg", DRAWING, "favicon.svg"),
+    asset!("/findings.js", SCRIPT, "findings.js"),
+    asset!("/help.js", SCRIPT, "help.js"),
+    asset!("/keys.js", SCRIPT, "keys.js"),
+    asset!("/line.js", SCRIPT, "line.js"),
+    asset!("/look.css", STYLE, "look.css"),
+    asset!("/main.js", SCRIPT, "main.js"),
+    asset!("/marks.js", SCRIPT, "marks.js"),
+    asset!("/outputs.js", SCRIPT, "outputs.js"),
+    asset!("/parts.js", SCRIPT, "parts.js"),
+    asset!("/pegs.js", SCRIPT, "pegs.js"),
+    asset!("/picture.js", SCRIPT, "picture.js"),
+    asset!("/rows.js", SCRIPT, "rows.js"),
+    asset!("/seeing.js", SCRIPT, "seeing.js"),
+    asset!("/shelf.js", SCRIPT, "shelf.js"),
+    asset!("/size.js", SCRIPT, "size.js"),
+    asset!("/sketch.js", SCRIPT, "sketch.js"),
+    asset!("/steps.js", SCRIPT, "steps.js"),
+    asset!("/store.js", SCRIPT, "store.js"),
+    asset!("/swap.js", SCRIPT, "swap.js"),
+    asset!("/table.css", STYLE, "table.css"),
+    asset!("/tray.js", SCRIPT, "tray.js"),
+    asset!("/under.js", SCRIPT, "under.js"),
+    asset!("/wire.js", SCRIPT, "wire.js"),
+    asset!("/words.js", SCRIPT, "words.js"),
+];
+
+/// The file of the page at a path.
+pub fn asset(path: &str) -> Option<Answer> {
+    // What a browser asks for before it has read which sign the page names.
+    let path = if path == "/favicon.ico" { "/favicon.svg" } else { path };
+    let asset = ASSETS.iter().find(|asset| asset.path == path)?;
+    Some(answer::bytes(StatusCode::OK, asset.kind, asset.bytes))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A file that is in the folder and not in the list would be missed by the page alone.
+    #[test]
+    fn every_file_of_the_folder_is_served() {
+        let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("src/page/assets");
+        let mut files: Vec<String> = std::fs::read_dir(folder)
+            .unwrap()
+            .map(|entry| format!("/{}", entry.unwrap().file_name().into_string().unwrap()))
+            .map(|path| if path == "/index.html" { "/".into() } else { path })
+            .collect();
+        files.sort();
+        let mut served: Vec<&str> = ASSETS.iter().map(|asset| asset.path).collect();
+        served.sort_unstable();
+        assert_eq!(served, files);
+    }
+
+    #[test]
+    fn all_of_the_page_stays_small() {
+        /// A page that a contributor can read, and that opens at once.
+        const MOST: usize = 150 << 10;
+        assert!(ASSETS.iter().map(|asset| asset.bytes.len()).sum::<usize>() < MOST);
+    }
+}

@@ -1,0 +1,41 @@
+// Help: the order of work and every key, with the switch for letter keys.
+import { $, dialog, h } from "./dom.js";
+
+const LETTERS = "smallcast.letters";
+
+/** Whether single letters and digits do something. */
+export const lettersOn = () => localStorage.getItem(LETTERS) !== "off";
+
+export function start() {
+  $("ask-help").addEventListener("click", openHelp);
+}
+
+const KEYS = [
+  ["Enter", "keep what is there; with Shift: all alike that touch"],
+  ["1 to 4", "take that choice; with Shift: for all alike that touch"],
+  ["A", "answer for all alike that touch, or for one bead only"],
+  ["N, P", "next doubt, the one before"],
+  ["B", "another bead: type its name, Enter lays it"],
+  ["Delete", "lift the bead"],
+  ["Arrows", "from peg to peg; with Shift: choose several"],
+  ["Home, End", "ends of the row; with Ctrl: of the figure"],
+  ["Page Up, Page Down", "five rows up or down"],
+  ["Space", "lay the bead in your hand"],
+  ["S", "swap one bead for another"],
+  ["L", "picture under the beads; held: as long as you hold it"],
+  ["Ctrl + Z, Ctrl + Y", "undo, redo"],
+  ["Escape", "put the bead back, stop pointing out"],
+  ["Tab", "to the next region; the figure is one stop"],
+  ["?", "this help"],
+];
+
+export function openHelp() {
+  const letters = h("input", { type: "checkbox", id: "letters", checked: lettersOn(), onchange: () => localStorage.setItem(LETTERS, letters.checked ? "on" : "off") });
+  dialog("Help and keys", (close) => [
+    h("p", {}, "The draft is a proposal; your eye decides. Go through what is unsure, the least sure first: the frame in the picture and the frame in the beads are the same place. A bead with a small dot is not settled yet; the larger the dot, the less sure."),
+    h("p", {}, "Every step is on disk at once and can be undone, tomorrow too. A bead you settled stays until you change it yourself."),
+    h("dl", { className: "keys" }, KEYS.flatMap(([keys, does]) => [h("dt", {}, h("kbd", {}, keys)), h("dd", {}, does)])),
+    h("p", { className: "tick" }, letters, h("label", { htmlFor: "letters" }, "Letter and number keys do something by themselves")),
+    h("div", { className: "dialog-end" }, h("button", { type: "button", className: "primary", onclick: close }, "Back to the table")),
+  ], { className: "help" });
+}

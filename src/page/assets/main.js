@@ -1,0 +1,118 @@
+// Where the page begins: let in, asked what is on the table, and shown.
+import { $, h, text, say } from "./dom.js";
+import { get, takeToken } from "./wire.js";
+import { store, setTable, watch, lookForChanges } from "./store.js";
+import { leftWords } from "./words.js";
+import * as board from "./board.js";
+import * as picture from "./picture.js";
+import * as under from "./under.js";
+import * as seeing from "./seeing.js";
+import * as doubts from "./doubts.js";
+import * as tray from "./tray.js";
+import * as findings from "./findings.js";
+import * as parts from "./parts.js";
+import * as rows from "./rows.js";
+import * as size from "./size.js";
+import * as steps from "./steps.js";
+import * as outputs from "./outputs.js";
+import * as clash from "./clash.js";
+import * as help from "./help.js";
+import * as keys from "./keys.js";
+import { showShelf } from "./shelf.js";
+import { showSketch } from "./sketch.js";
+
+const AT = "smallcast.at";
+let begun = null;
+
+async function begin() {
+  help.start();
+  if (!takeToken()) {
+    // Nothing else is shown: what is said is the page.
+    document.body.append(h("main", {}, $("trouble")));
+    return refuse("This page is let in by its address only.", "Open the address that the terminal shows; it holds a key made for this start.");
+  }
+  try {
+    begun = await get("/api/start");
+    for (const room of [seeing, board, picture, under, doubts, tray, findings, parts, rows, size, steps, outputs, clash, keys]) room.start();
+    remember();
+    $("to-shelf").addEventListener("click", () => { location.hash = ""; });
+    $("skip").addEventListener("click", board.focusPeg);
+    addEventListener("hashchange", route);
+    await route();
+  } catch (trouble) {
+    refuse(trouble.message, trouble.hint);
+  }
+}
+
+function refuse(what, hint) {
+  $("trouble").hidden = false;
+  text($("trouble"), `${what} ${hint ?? ""}`);
+}
+
+const asked = () => new URLSearchParams(location.hash.slice(1)).get("figure");
+
+async function route() {
+  try {
+    const file = asked() ?? (begun.kind === "figure" ? begun.file : null);
+    if (file) return await openFigure(file);
+    $("steps").hidden = true;
+    $("progress").hidden = true;
+    $("notes").replaceChildren();
+    if (begun.kind === "picture") {
+      screen("sketch");
+      await showSketch(begun, (saved) => { location.hash = `figure=${encodeURIComponent(saved)}`; });
+      return;
+    }
+    screen("shelf");
+    text($("title"), begun.folder ?? "Shelf");
+    await showShelf(begun.folder, (name) => { location.hash = `figure=${encodeURIComponent(name)}`; });
+  } catch (trouble) {
+    refuse(trouble.message, trouble.hint);
+  }
+}
+
+function screen(name) {
+  for (const id of ["table", "shelf", "sketch"]) $(id).hidden = id !== name;
+  $("to-shelf").hidden = name !== "table" || begun.kind !== "shelf";
+  $("skip").hidden = name !== "table";
+  $("trouble").hidden = true;
+}
+
+async function openFigure(file) {
+  const table = await get("/api/figure", file);
+  screen("table");
+  store.hidden.clear();
+  store.hand = null;
+  store.pointed = new Set();
+  const kept = JSON.parse(sessionStorage.getItem(AT) ?? "null");
+  const first = table.doubts[0];
+  store.at = kept?.file === file ? { row: kept.row, column: kept.column } : { row: first?.row ?? 0, column: first?.column ?? 0 };
+  setTable(table, "hand", "at", "pointed", "parts");
+  text($("title"), table.name);
+  document.title = `${table.name} · smallcast`;
+  document.body.classList.add("ready");
+  say(`${table.name}. ${leftWords(table)}.`);
+  lookForChanges();
+  if (table.reference?.pending) waitForReference(file);
+}
+
+const PENDING_EVERY = 400;
+
+/** Windows and runners-up come a moment after the figure. */
+async function waitForReference(file) {
+  await new Promise((done) => setTimeout(done, PENDING_EVERY));
+  if (store.table.file !== file || !store.table.reference?.pending) return;
+  const table = await get("/api/figure", file);
+  if (table.version === store.table.version) setTable(table);
+  waitForReference(file);
+}
+
+/** Where the maker was outlasts a reload. */
+function remember() {
+  watch((_, topics) => {
+    if (topics.has("at") && store.table) sessionStorage.setItem(AT, JSON.stringify({ file: store.table.file, ...store.at }));
+    if (topics.has("table")) text($("title"), store.table.name);
+  });
+}
+
+begin();

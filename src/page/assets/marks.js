@@ -1,0 +1,117 @@
+// Landmarks of a drawing as lines on the picture: dragged, or moved by the arrow keys.
+import { h, say } from "./dom.js";
+
+/** Landmarks from top to bottom, and where each lies on a person. */
+export const LANDMARKS = [
+  ["top", "top of the hat"], ["crown", "top of the head"], ["chin", "chin"], ["shoulder", "shoulder"],
+  ["hip", "hip"], ["ankle", "ankle"], ["sole", "sole"],
+];
+const LEAST_APART = 1;
+const FAR = 10;
+const NAME_HIGH = 31;
+
+/**
+ * Lines over a picture of `height` true pixels. `moved(name, row)` is called when a line was let go; `said()` gives the
+ * landmarks now, `set(marks)` lays them down.
+ */
+export function markLines(stage, height, moved) {
+  let marks = {};
+  let own = new Set();
+  const lines = new Map();
+
+  const rowsOf = (name) => {
+    const there = LANDMARKS.map(([other]) => other).filter((other) => other in marks);
+    const at = there.indexOf(name);
+    return [at > 0 ? marks[there[at - 1]] + LEAST_APART : 0, at < there.length - 1 ? marks[there[at + 1]] - LEAST_APART : height];
+  };
+  // Names of lines that lie close are moved apart; the lines stay.
+  const spread = () => {
+    const share = stage.getBoundingClientRect().height / height;
+    let last = -Infinity;
+    for (const [name] of LANDMARKS) {
+      const line = lines.get(name);
+      if (!line) continue;
+      const wanted = marks[name] * share;
+      last = Math.max(wanted, last + NAME_HIGH);
+      line.firstChild.style.transform = `translateY(${last - wanted}px)`;
+    }
+  };
+  new ResizeObserver(spread).observe(stage);
+
+  const put = (name, row) => {
+    const [least, most] = rowsOf(name);
+    marks[name] = Math.round(Math.min(Math.max(row, least), most));
+    show(name);
+  };
+  const show = (name) => {
+    const line = lines.get(name);
+    line.style.top = `${(marks[name] / height) * 100}%`;
+    const [least, most] = rowsOf(name);
+    line.setAttribute("aria-valuemin", least);
+    line.setAttribute("aria-valuemax", most);
+    line.setAttribute("aria-valuenow", marks[name]);
+    line.setAttribute("aria-valuetext", `pixel row ${marks[name]}${own.has(name) ? ", set by you" : ", guessed"}`);
+    line.classList.toggle("own", own.has(name));
+    spread();
+  };
+  const letGo = (name) => {
+    own.add(name);
+    show(name);
+    moved(name, marks[name]);
+  };
+  const rowAt = (event) => ((event.clientY - stage.getBoundingClientRect().top) / stage.getBoundingClientRect().height) * height;
+
+  const make = (name, words) => {
+    const line = h("div", { className: "mark-line", role: "slider", tabIndex: 0, "aria-label": words, "aria-orientation": "vertical" },
+      h("span", { className: "mark-name" }, words));
+    let held = false;
+    line.addEventListener("pointerdown", (event) => {
+      held = true;
+      line.setPointerCapture(event.pointerId);
+      event.preventDefault();
+      line.focus();
+    });
+    line.addEventListener("pointermove", (event) => held && put(name, rowAt(event)));
+    line.addEventListener("pointerup", () => {
+      if (held) letGo(name);
+      held = false;
+    });
+    line.addEventListener("pointercancel", () => { held = false; });
+    line.addEventListener("keydown", (event) => {
+      const by = { ArrowUp: -1, ArrowDown: 1, ArrowLeft: -1, ArrowRight: 1, PageUp: -FAR, PageDown: FAR }[event.key];
+      const [least, most] = rowsOf(name);
+      const row = by !== undefined ? marks[name] + by : event.key === "Home" ? least : event.key === "End" ? most : null;
+      if (row === null) return;
+      event.preventDefault();
+      put(name, row);
+      letGo(name);
+    });
+    return line;
+  };
+
+  return {
+    /** Lays down what was guessed; those set by the maker stay where they are. */
+    set(guessed) {
+      for (const [name, row] of Object.entries(guessed)) if (!own.has(name)) marks[name] = row;
+      for (const [name, words] of LANDMARKS) {
+        if (!(name in marks) || lines.has(name)) continue;
+        const line = make(name, words);
+        lines.set(name, line);
+        stage.append(line);
+      }
+      [...lines.keys()].forEach(show);
+    },
+    /** Lines the maker has not asked for go. */
+    clear() {
+      marks = {};
+      own = new Set();
+      lines.forEach((line) => line.remove());
+      lines.clear();
+      say("Landmarks guessed again.");
+    },
+    /** What the maker set, as the option takes it. */
+    said: () => [...own].map((name) => `${name}=${marks[name]}`).join(","),
+    hasOwn: () => own.size > 0,
+    any: () => lines.size > 0,
+  };
+}

@@ -1,0 +1,51 @@
+// The figure at its true size, standing beside the guide.
+import { $, h, text } from "./dom.js";
+import { store, watch } from "./store.js";
+import { drawRows, sizeCanvas } from "./draw.js";
+import { seenRows } from "./seeing.js";
+import { count } from "./words.js";
+
+// Pegs of regular and of small beads (common practice, no source); a CSS millimetre is 96 / 25.4 pixels.
+const PITCHES = [[5, "5 mm beads"], [2.6, "2.6 mm beads"]];
+const MILLIMETRE = 96 / 25.4;
+const GAP_BEADS = 2;
+const GUIDE_GREY = "#9a958b";
+
+let pitch = PITCHES[0][0];
+
+export function start() {
+  const canvas = h("canvas", { id: "true-size", role: "img" });
+  const choose = h("select", { id: "pitch", onchange: () => {
+    pitch = Number(choose.value);
+    show(canvas);
+  } }, PITCHES.map(([value, words]) => h("option", { value }, words)));
+  $("size-body").append(
+    h("p", { className: "field" }, h("label", { htmlFor: "pitch" }, "Made of"), choose),
+    h("div", { className: "true-size", tabIndex: 0, role: "group", "aria-label": "Figure and guide at true size" }, canvas),
+    h("p", { className: "hint", id: "size-words" }),
+    h("p", { className: "hint" }, "True at 100 % zoom on a screen that tells its size rightly. Hold a ruler or a bead to it."),
+  );
+  watch((_, topics) => {
+    if (["table", "way", "parts"].some((topic) => topics.has(topic)) && store.table) show(canvas);
+  });
+}
+
+function show(canvas) {
+  const { table } = store;
+  const cell = pitch * MILLIMETRE;
+  const figure = seenRows();
+  const guide = (table.guide?.beads ?? []).map((row) => [...row].map((mark) => (mark === "." ? null : GUIDE_GREY)));
+  const guideWide = Math.max(0, ...guide.map((row) => row.length));
+  const tall = Math.max(table.rows, guide.length);
+  const wide = table.columns + (guideWide ? guideWide + GAP_BEADS : 0);
+  canvas.style.width = `${wide * cell}px`;
+  canvas.style.height = `${tall * cell}px`;
+  const context = sizeCanvas(canvas, wide * cell, tall * cell);
+  // Both stand on one floor.
+  drawRows(context, figure, cell, { y: (tall - table.rows) * cell });
+  drawRows(context, guide, cell, { x: (table.columns + GAP_BEADS) * cell, y: (tall - guide.length) * cell });
+  const cm = (beads) => `${((beads * pitch) / 10).toFixed(1)} cm`;
+  const words = `${table.name}: ${cm(table.columns)} wide, ${cm(table.rows)} tall, ${count(table.count.beads, "bead")}. The guide: ${cm(guide.length)} tall.`;
+  text($("size-words"), words);
+  canvas.setAttribute("aria-label", `${words} Drawn side by side.`);
+}

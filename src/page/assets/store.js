@@ -1,0 +1,217 @@
+// What the page knows: the table as it is on disk, where the maker is, and the queue of changes.
+import { tell, get } from "./wire.js";
+import { say, sayNow } from "./dom.js";
+
+export const store = {
+  /** The answer of the program, as it is on disk. */
+  table: null,
+  /** The peg the maker is at, counted from 0; margin pegs are -1 and one past the last. */
+  at: { row: 0, column: 0 },
+  /** Pegs chosen together; empty where it is `at` alone. */
+  chosen: [],
+  /** The bead in the hand, or null. */
+  hand: null,
+  /** Parts not shown, by name. */
+  hidden: new Set(),
+  /** Beads pointed out on the figure, as keys of pegs. */
+  pointed: new Set(),
+  /** How it is seen: one of `seeing.js`. */
+  way: "plain",
+  /** Whether the picture lies under the beads. */
+  under: false,
+  /** Names of beads by mark, colours by bead, doubts by peg: found once a table. */
+  beadOf: new Map(),
+  hexOf: new Map(),
+  doubtAt: new Map(),
+};
+
+export const key = (row, column) => `${row},${column}`;
+const listeners = [];
+const clashes = [];
+
+/** Calls `listener(store, topics)` after a change; topics: table, at, hand, parts, pointed, way, under. */
+export function watch(listener) {
+  listeners.push(listener);
+}
+
+/** Whoever settles what another program wrote meanwhile. */
+export function onClash(settle) {
+  clashes.push(settle);
+}
+
+export function tellAll(...topics) {
+  for (const listener of listeners) listener(store, new Set(topics));
+}
+
+/** Lays down a table as it came. */
+export function setTable(table, ...topics) {
+  store.table = table;
+  store.beadOf = new Map(table.legend.map((entry) => [entry.mark, entry.bead]));
+  store.hexOf = new Map([...table.legend, ...table.tray].map((entry) => [entry.bead, `#${entry.hex}`]));
+  store.doubtAt = new Map(table.doubts.map((doubt) => [key(doubt.row, doubt.column), doubt]));
+  store.chosen = store.chosen.filter(inside);
+  if (!inside(store.at)) store.at = { row: clamp(store.at.row, table.rows), column: clamp(store.at.column, table.columns) };
+  const parts = new Set(table.parts.map((part) => part.name));
+  for (const name of store.hidden) if (!parts.has(name)) store.hidden.delete(name);
+  tellAll("table", ...topics);
+}
+
+const clamp = (value, length) => Math.min(Math.max(value, -1), length);
+const inside = ({ row, column }) =>
+  row >= -1 && column >= -1 && row <= store.table.rows && column <= store.table.columns;
+
+/** The bead's cell at a peg, with hidden parts left out; null for an empty peg. */
+export function cellAt(row, column) {
+  const cell = store.table.beads[row]?.[column] ?? null;
+  if (!cell || !store.hidden.size) return cell;
+  const parts = store.table.parts;
+  if (!store.hidden.has(parts[cell.p].name)) return cell;
+  for (let p = cell.p - 1; p >= 0; p -= 1) {
+    const mark = parts[p].beads[row - parts[p].first_row]?.[column - parts[p].first_column];
+    if (mark && mark !== "." && !store.hidden.has(parts[p].name)) return { m: mark, s: null, p };
+  }
+  return null;
+}
+
+export const beadAt = (row, column) => store.beadOf.get(cellAt(row, column)?.m) ?? null;
+
+/** Moves to a peg; `chosen` are pegs taken together with it. */
+export function go(row, column, chosen = []) {
+  store.at = { row, column };
+  store.chosen = chosen;
+  tellAll("at");
+}
+
+/** The pegs a change is meant for. */
+export const pegs = () => (store.chosen.length ? store.chosen : [store.at]);
+
+const others = "BroadcastChannel" in globalThis ? new BroadcastChannel("smallcast") : null;
+let tail = Promise.resolve();
+let busy = 0;
+
+function queued(work) {
+  busy += 1;
+  tellAll("saving");
+  const done = tail.then(work).catch(failed).finally(() => {
+    busy -= 1;
+    tellAll("saving");
+  });
+  tail = done;
+  return done;
+}
+
+export const isBusy = () => busy > 0;
+
+function failed(trouble) {
+  store.trouble = trouble;
+  tellAll("trouble");
+  sayNow(`${trouble.message} ${trouble.hint ?? ""}`);
+  return false;
+}
+
+/**
+ * Makes a change. `make` gives its line when its turn comes, so that quick keys each meet the figure as it is then;
+ * null makes none. True once it is on disk.
+ */
+export function change(make, spoken) {
+  return queued(async () => {
+    const line = typeof make === "function" ? make() : make;
+    if (!line) return false;
+    return exchange("/api/edit", { do: line }, [line], spoken);
+  });
+}
+
+export const undo = () => queued(() => store.table.undo !== null && exchange("/api/undo", {}, []));
+export const redo = () => queued(() => store.table.redo !== null && exchange("/api/redo", {}, []));
+
+async function exchange(path, body, lines, spoken) {
+  const { file, version } = store.table;
+  const short = new Set(store.table.count.short.map((entry) => entry.bead));
+  let table;
+  try {
+    table = await tell(path, { file, version, ...body });
+  } catch (trouble) {
+    if (trouble.status !== 409) throw trouble;
+    table = await settle(trouble.body?.changed?.table, lines);
+    if (!table) return false;
+  }
+  store.trouble = null;
+  setTable(table, "trouble");
+  others?.postMessage({ file, version: table.version });
+  const out = table.count.short.find((entry) => !short.has(entry.bead));
+  if (out) sayNow(`${out.bead} runs out: ${out.needed} needed, ${out.owned} owned.`);
+  else if (spoken) say(spoken);
+  return true;
+}
+
+async function settle(theirs, lines) {
+  const file = store.table.file;
+  const disk = theirs ?? (await get("/api/figure", file));
+  for (const ask of clashes) {
+    const take = await ask(store.table, disk, lines);
+    if (take.take === "disk") return take.lines?.length ? layOn(disk, take.lines) : disk;
+    return tell("/api/answer", { file, version: disk.version, take: "page", do: take.lines });
+  }
+  return disk;
+}
+
+async function layOn(disk, lines) {
+  let table = disk;
+  for (const line of lines) {
+    table = await tell("/api/edit", { file: disk.file, version: table.version, do: line });
+  }
+  return table;
+}
+
+async function compare() {
+  const { file, version } = store.table;
+  let now;
+  try {
+    now = await get("/api/version", file);
+  } catch (trouble) {
+    failed(trouble);
+    return;
+  }
+  if (store.trouble?.status === 0) {
+    store.trouble = null;
+    tellAll("trouble");
+  }
+  if (now.version === version || store.table.version !== version) return;
+  // Another window of this page tells of its own steps a moment later: those need no question.
+  await new Promise((done) => setTimeout(done, TOLD_WITHIN));
+  if (told.has(now.version)) return;
+  await queued(async () => {
+    if (store.table.file !== file || store.table.version !== version) return;
+    const table = await settle(undefined, []);
+    if (table) setTable(table);
+  });
+}
+
+let looking = false;
+const LOOK_EVERY = 1500;
+const TOLD_WITHIN = 300;
+const told = new Set();
+
+/** Looks from time to time whether another program changed the file. */
+export function lookForChanges() {
+  if (looking) return;
+  looking = true;
+  const look = async () => {
+    if (store.table?.version && !busy && document.visibilityState === "visible") await compare();
+    setTimeout(look, LOOK_EVERY);
+  };
+  setTimeout(look, LOOK_EVERY);
+  others?.addEventListener("message", ({ data }) => {
+    if (data.file !== store.table?.file) return;
+    told.add(data.version);
+    queued(async () => {
+      if (data.version === store.table.version) return;
+      const wasDoubt = store.doubtAt.has(key(store.at.row, store.at.column));
+      setTable(await get("/api/figure", data.file));
+      say("Changed in another window; shown as it is now.");
+      // A doubt settled there leaves its place to the next, as one settled here does.
+      const [next] = store.table.doubts;
+      if (wasDoubt && next && !store.doubtAt.has(key(store.at.row, store.at.column))) go(next.row, next.column);
+    });
+  });
+}

@@ -1,0 +1,72 @@
+// Sentences: what a screen reader says and what a maker reads are one.
+import { split } from "./line.js";
+
+export const percent = (share) => `${Math.round(share * 100)} %`;
+export const count = (number, one, many = `${one}s`) => `${number} ${number === 1 ? one : many}`;
+export const beadName = (bead) => bead ?? "no bead";
+export const where = ({ row, column }) => `Row ${row + 1}, column ${column + 1}`;
+const lowerFirst = (words) => words.charAt(0).toLowerCase() + words.slice(1);
+
+/** One peg: "row 4, column 6, bone, 41 % sure, runner-up blush". */
+export function pegWords(place, cell, bead, doubt) {
+  const at = lowerFirst(where(place));
+  if (!cell) return `${at}, empty peg${doubt ? `, ${sureWords(doubt)}` : ""}`;
+  if (cell.h) return `${at}, ${bead}, settled by hand`;
+  if (doubt) return `${at}, ${bead}, ${sureWords(doubt)}`;
+  return cell.s === null || cell.s === undefined ? `${at}, ${bead}` : `${at}, ${bead}, ${percent(cell.s)} sure`;
+}
+
+function sureWords(doubt) {
+  const sure = doubt.sure === null ? "unsure" : `${percent(doubt.sure)} sure`;
+  const second = doubt.others[0];
+  return second ? `${sure}, runner-up ${beadName(second.bead)}` : sure;
+}
+
+/** How many are to be settled: "12 doubts left, 3 settled". */
+export function leftWords(table) {
+  const left = table.doubts.length;
+  if (!left) return table.asked ? `All ${table.asked} doubts settled` : "No doubts";
+  return `${count(left, "doubt")} left, ${table.settled} settled`;
+}
+
+/** A bead's number against what is owned. */
+export function ownedWords(entry) {
+  if (entry.owned === null || entry.owned === undefined) return `${entry.needed} needed`;
+  if (entry.short > 0) return `${entry.needed} needed, ${entry.owned} owned: ${entry.short} short`;
+  return `${entry.needed} of ${entry.owned}`;
+}
+
+const PEG = /^-?\d+,-?\d+$/;
+
+/** A step as a maker would tell it: "moss on row 4, column 6". */
+export function stepWords(line) {
+  const words = split(line);
+  const places = words.filter((word, at) => at > 0 && PEG.test(word));
+  const rest = words.filter((word, at) => at > 0 && !PEG.test(word));
+  const at = places.length === 1 ? spot(places[0]) : count(places.length, "peg");
+  const told = {
+    place: () => `${rest[0]} on ${at}`,
+    lift: () => `${at} lifted`,
+    keep: () => `${at} kept`,
+    doubt: () => `${at} doubted again`,
+    swap: () => `${rest[0]} swapped for ${rest[1]}${rest[2] === "in" ? ` in ${rest[3]}` : ""}`,
+    shift: () => `${rest[0]} moved ${rest[1]} ${rest[2]}`,
+    mirror: () => `${rest[0]} mirrored`,
+    "add-row": () => `a row more in ${rest[0]}`,
+    "drop-row": () => `a row less in ${rest[0]}`,
+    part: () => `new part ${rest[0]}`,
+    remove: () => `part ${rest[0]} removed`,
+    raise: () => `${rest[0]} raised`,
+    lower: () => `${rest[0]} lowered`,
+    take: () => `${rest[0]} taken from ${rest[2]}`,
+    mark: () => `mark ${rest[0]} is ${rest[1]} now`,
+    meant: () => `${rest[0]} is meant so`,
+    name: () => `named ${rest[0]}`,
+  }[words[0]];
+  return told ? told() : line;
+}
+
+function spot(word) {
+  const [row, column] = word.split(",");
+  return `row ${row}, column ${column}`;
+}

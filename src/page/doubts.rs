@@ -1,0 +1,146 @@
+//! Doubts first: the beads the tool is least sure of, each with what else it could be.
+
+use std::collections::HashMap;
+
+use serde::Serialize;
+
+use super::reading::{Laid, Other};
+use super::table::colour_of;
+use crate::colour::{Lab, ciede2000};
+use crate::figure::{Figure, Mark, Placed, Sure};
+use crate::grid::Grid;
+use crate::tray::{BeadId, Tray};
+use crate::units::{Column, DeltaE, Row};
+
+/// Below this a bead is asked about: one of ten such beads would be changed.
+const SURE: f64 = 0.9;
+
+/// As many runners-up as there are to choose from by one key without looking for it.
+const MOST_OTHERS: usize = 4;
+
+/// A bead, or an empty peg, that the maker is asked about.
+#[derive(Debug, Serialize)]
+pub struct Doubt<'a> {
+    row: usize,
+    column: usize,
+    /// None is an empty peg that may need a bead.
+    bead: Option<&'a str>,
+    sure: f64,
+    others: Vec<OtherLine<'a>>,
+}
+
+#[derive(Debug, Serialize)]
+struct OtherLine<'a> {
+    /// None is an empty peg.
+    bead: Option<&'a str>,
+    sure: Option<f64>,
+    /// How far its colour lies from the one that is there (CIEDE2000).
+    apart: Option<f64>,
+}
+
+/// The doubts of a figure, worst first; equal ones in reading order.
+pub fn doubts<'a>(
+    figure: &'a Figure,
+    pegs: &Grid<Option<(Placed, usize)>>,
+    tray: &'a Tray,
+    laid: Option<Laid>,
+) -> Vec<Doubt<'a>> {
+    let mut near = Near { figure, tray, known: HashMap::new() };
+    let mut doubts: Vec<Doubt> = Vec::new();
+    for (row, column, peg) in pegs.iter() {
+        doubts.extend(match peg {
+            Some((bead, _)) => near.of_bead((row, column), bead, laid),
+            None => near.of_nothing((row, column), laid),
+        });
+    }
+    // A stable sort: equal ones stay in reading order.
+    doubts.sort_by(|one, other| one.sure.total_cmp(&other.sure));
+    doubts
+}
+
+/// Runners-up, with the tray's nearest beads to each mark looked up once.
+struct Near<'a> {
+    figure: &'a Figure,
+    tray: &'a Tray,
+    known: HashMap<Mark, Vec<(BeadId, DeltaE)>>,
+}
+
+impl<'a> Near<'a> {
+    fn of_bead(
+        &mut self,
+        (row, column): (Row, Column),
+        bead: &Placed,
+        laid: Option<Laid>,
+    ) -> Option<Doubt<'a>> {
+        let Some(Sure::Likely(step)) = bead.sure else { return None };
+        let sure = step.confidence().get();
+        if sure >= SURE {
+            return None;
+        }
+        let entry = self.figure.entry(bead.mark)?;
+        let now = self.tray.find(&entry.bead);
+        let colour = colour_of(entry, self.tray);
+        let read = laid.map(|laid| laid.others(row, column, now)).filter(|others| !others.is_empty());
+        let others = match read {
+            Some(others) => others.into_iter().map(|other| self.line(&other, colour)).collect(),
+            None => self.nearest(bead.mark, now),
+        };
+        Some(self.doubt((row, column), Some(&entry.bead), sure, others))
+    }
+
+    fn of_nothing(&self, (row, column): (Row, Column), laid: Option<Laid>) -> Option<Doubt<'a>> {
+        if self.figure.is_bare(row, column) {
+            return None;
+        }
+        let (sure, others) = laid?.nearly(row, column)?;
+        let others = others.iter().map(|other| self.line(other, None)).collect();
+        Some(self.doubt((row, column), None, sure.get(), others))
+    }
+
+    fn doubt(
+        &self,
+        (row, column): (Row, Column),
+        bead: Option<&'a str>,
+        sure: f64,
+        mut others: Vec<OtherLine<'a>>,
+    ) -> Doubt<'a> {
+        others.truncate(MOST_OTHERS);
+        Doubt { row: row.0, column: column.0, bead, sure: hundredths(sure), others }
+    }
+
+    fn line(&self, other: &Other, now: Option<Lab>) -> OtherLine<'a> {
+        let bead = other.bead.map(|bead| self.tray.bead(bead));
+        let apart = bead.zip(now).map(|(bead, now)| tenths(ciede2000(bead.lab, now).0));
+        OtherLine {
+            bead: bead.map(|bead| bead.name.as_str()),
+            sure: Some(hundredths(other.sure.get())),
+            apart,
+        }
+    }
+
+    /// Where no drawing tells: the beads nearest to the colour that was asked for.
+    fn nearest(&mut self, mark: Mark, now: Option<BeadId>) -> Vec<OtherLine<'a>> {
+        let (figure, tray) = (self.figure, self.tray);
+        let colour = figure.entry(mark).and_then(|entry| entry.aim.or_else(|| colour_of(entry, tray)));
+        let near = self
+            .known
+            .entry(mark)
+            .or_insert_with(|| colour.map_or_else(Vec::new, |colour| tray.nearest(colour, MOST_OTHERS + 1)));
+        let others = near.iter().filter(|(bead, _)| Some(*bead) != now);
+        others
+            .map(|(bead, apart)| OtherLine {
+                bead: Some(tray.bead(*bead).name.as_str()),
+                sure: None,
+                apart: Some(tenths(apart.0)),
+            })
+            .collect()
+    }
+}
+
+fn hundredths(v: f64) -> f64 {
+    (v * 100.0).round() / 100.0
+}
+
+fn tenths(v: f64) -> f64 {
+    (v * 10.0).round() / 10.0
+}

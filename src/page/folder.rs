@@ -1,0 +1,134 @@
+//! Names that come from the page or from a figure file, kept inside the maker's one folder.
+
+use std::path::{Component, Path, PathBuf};
+
+use hyper::StatusCode;
+
+use super::answer::Refusal;
+use crate::error::{Error, Result};
+
+/// What a figure file's name ends in.
+pub const FIGURE: &str = ".figure.toml";
+
+/// A folder no name leads out of.
+#[derive(Clone, Debug)]
+pub struct Folder {
+    root: PathBuf,
+}
+
+impl Folder {
+    /// The folder at a path.
+    ///
+    /// # Errors
+    /// [`Error::Unreadable`] if there is none.
+    pub fn new(path: &Path) -> Result<Self> {
+        let unreadable = |why: String| Error::Unreadable { file: path.display().to_string(), why };
+        let root = path.canonicalize().map_err(|e| unreadable(e.to_string()))?;
+        if root.is_dir() { Ok(Self { root }) } else { Err(unreadable("it is no folder".into())) }
+    }
+
+    /// Where it is.
+    pub fn root(&self) -> &Path {
+        &self.root
+    }
+
+    /// A figure file that is there.
+    ///
+    /// # Errors
+    /// The refusal to answer with.
+    pub fn figure_file(&self, name: &str) -> std::result::Result<PathBuf, Refusal> {
+        let file = self.inside(name)?;
+        // A link's own name says nothing of where it leads.
+        if is_figure(name) && is_figure(&file.to_string_lossy()) { Ok(file) } else { Err(no_figure(name)) }
+    }
+
+    /// A picture that is there.
+    ///
+    /// # Errors
+    /// The refusal to answer with.
+    pub fn picture(&self, name: &str) -> std::result::Result<PathBuf, Refusal> {
+        let file = self.inside(name)?;
+        if is_figure(&file.to_string_lossy()) { Err(outside(name)) } else { Ok(file) }
+    }
+
+    /// Where a new figure of this folder is to be saved.
+    ///
+    /// # Errors
+    /// The refusal to answer with.
+    pub fn new_figure(&self, name: &str) -> std::result::Result<PathBuf, Refusal> {
+        let mut parts = Path::new(name).components();
+        match (parts.next(), parts.next()) {
+            (Some(Component::Normal(only)), None)
+                if is_figure(name) && only.len() > FIGURE.len() && is_plain(name) =>
+            {
+                Ok(self.root.join(only))
+            }
+            _ => Err(Refusal::new(
+                StatusCode::UNPROCESSABLE_ENTITY,
+                format!("'{name}' cannot be the name of a figure here"),
+                format!("choose a name without a folder that ends in {FIGURE}"),
+            )),
+        }
+    }
+
+    /// The figures of this folder, by name.
+    ///
+    /// # Errors
+    /// [`Error::Unreadable`].
+    pub fn figures(&self) -> Result<Vec<String>> {
+        let unreadable = |e: std::io::Error| Error::Unreadable {
+            file: self.root.display().to_string(),
+            why: e.to_string(),
+        };
+        let mut names = Vec::new();
+        for entry in std::fs::read_dir(&self.root).map_err(unreadable)? {
+            // A name that is no text cannot be sent to the page.
+            let name = entry.map_err(unreadable)?.file_name().into_string();
+            names.extend(name.ok().filter(|name| self.figure_file(name).is_ok()));
+        }
+        names.sort();
+        Ok(names)
+    }
+
+    /// A plain file inside the folder, whatever links lie on the way.
+    fn inside(&self, name: &str) -> std::result::Result<PathBuf, Refusal> {
+        let stays = Path::new(name).components().all(|part| matches!(part, Component::Normal(_)));
+        if name.is_empty() || !stays || !is_plain(name) {
+            return Err(outside(name));
+        }
+        let missing = || {
+            Refusal::new(
+                StatusCode::NOT_FOUND,
+                format!("there is no file '{name}' in this folder"),
+                "look whether it was moved or has another name now",
+            )
+        };
+        let file = self.root.join(name).canonicalize().map_err(|_| missing())?;
+        if !file.starts_with(&self.root) {
+            return Err(outside(name));
+        }
+        // A pipe would keep whoever opens it waiting.
+        if file.is_file() { Ok(file) } else { Err(missing()) }
+    }
+}
+
+fn is_figure(name: &str) -> bool {
+    name.ends_with(FIGURE)
+}
+
+/// No control characters, and no backslash, which is a folder's sign elsewhere.
+fn is_plain(name: &str) -> bool {
+    !name.chars().any(|c| c.is_control() || c == '\\')
+}
+
+fn outside(name: &str) -> Refusal {
+    Refusal::new(
+        StatusCode::FORBIDDEN,
+        format!("'{name}' is not a file of this folder"),
+        "start smallcast edit on the folder it lies in",
+    )
+}
+
+fn no_figure(name: &str) -> Refusal {
+    Refusal::new(StatusCode::FORBIDDEN, format!("'{name}' is no figure"), format!("figures end in {FIGURE}"))
+}

@@ -1,0 +1,235 @@
+//! The loop that listens: loopback only, every wait and every size bounded.
+
+use std::future::{Future, poll_fn};
+use std::net::{Ipv4Addr, SocketAddr};
+use std::pin::pin;
+use std::sync::Arc;
+use std::task::Poll;
+use std::time::Duration;
+
+use http_body_util::{BodyExt, Full, Limited};
+use hyper::body::{Bytes, Incoming};
+use hyper::server::conn::http1;
+use hyper::service::service_fn;
+use hyper::{Request, Response, StatusCode};
+use hyper_util::rt::{TokioIo, TokioTimer};
+use tokio::net::{TcpListener, TcpStream};
+use tokio::sync::{Semaphore, watch};
+use tokio::time::{sleep, timeout};
+
+use super::Page;
+use super::answer::{Answer, Refusal};
+use super::guard::MOST_BODY;
+use crate::error::{Error, Result};
+
+/// A browser sends its headers at once; who has not after so long never will.
+const HEADER_TIME: Duration = Duration::from_secs(5);
+
+/// The longest body over loopback takes a fraction of a second.
+const BODY_TIME: Duration = Duration::from_secs(5);
+
+/// Connections end after so long and are made anew: nobody holds one for ever.
+const LIFE: Duration = Duration::from_secs(600);
+
+/// What is under way when the page is stopped may end within this.
+const GRACE: Duration = Duration::from_secs(3);
+
+/// A browser opens six at a time and a maker has a few tabs.
+const MOST_CONNECTIONS: usize = 64;
+
+/// Bytes of headers: a browser's own take about 1 KiB. 8 KiB is the least the library takes.
+const MOST_HEADER_BYTES: usize = 16 << 10;
+const MOST_HEADERS: usize = 64;
+
+/// A page that listens, before anybody was told of it.
+pub struct Server {
+    listener: std::net::TcpListener,
+    /// The port it listens on.
+    pub port: u16,
+}
+
+impl Server {
+    /// Listens on this machine alone; on any free port where none is asked for.
+    ///
+    /// # Errors
+    /// [`Error::BadValue`] if the port is taken.
+    pub fn new(port: Option<u16>) -> Result<Self> {
+        let refused = |e: std::io::Error| Error::BadValue {
+            option: "--port",
+            value: port.map_or_else(|| "(any)".into(), |port| port.to_string()),
+            why: match e.kind() {
+                std::io::ErrorKind::AddrInUse => "another program listens there".into(),
+                std::io::ErrorKind::PermissionDenied => "the system keeps that port for itself".into(),
+                kind => kind.to_string(),
+            },
+            right: "leave --port out, or give another number from 1024 to 65535".into(),
+        };
+        let address = SocketAddr::from((Ipv4Addr::LOCALHOST, port.unwrap_or(0)));
+        let listener = std::net::TcpListener::bind(address).map_err(refused)?;
+        listener.set_nonblocking(true).map_err(refused)?;
+        let port = listener.local_addr().map_err(refused)?.port();
+        Ok(Self { listener, port })
+    }
+
+    /// Serves a page until the maker stops the program (Ctrl-C, or the system's polite end); says then
+    /// once more that it stands, by `ready`, as soon as it listens.
+    ///
+    /// # Errors
+    /// [`Error::Unreadable`] if the system will not let it listen.
+    pub fn serve(self, page: Page, ready: impl FnOnce()) -> Result<()> {
+        let refused =
+            |e: std::io::Error| Error::Unreadable { file: "the network".into(), why: e.to_string() };
+        let runtime = tokio::runtime::Builder::new_current_thread()
+            .enable_all()
+            .max_blocking_threads(MOST_CONNECTIONS)
+            .build()
+            .map_err(refused)?;
+        let outcome = runtime.block_on(async {
+            let listener = TcpListener::from_std(self.listener).map_err(refused)?;
+            // Listened for before anybody is told, so that a stop right away is a stop.
+            let stopped = stopped().map_err(refused)?;
+            ready();
+            accept(&listener, Arc::new(page), stopped).await;
+            Ok(())
+        });
+        // A drawing that is still being read is nothing to wait for: no work is in it.
+        runtime.shutdown_timeout(GRACE);
+        outcome
+    }
+}
+
+async fn accept(listener: &TcpListener, page: Arc<Page>, stopped: impl Future<Output = ()>) {
+    let free = Arc::new(Semaphore::new(MOST_CONNECTIONS));
+    let (stop, stopping) = watch::channel(());
+    let mut stopped = pin!(stopped);
+    loop {
+        let next = async {
+            let Ok(place) = Arc::clone(&free).acquire_owned().await else { return None };
+            match listener.accept().await {
+                Ok((stream, _)) => Some((stream, place)),
+                Err(_) => {
+                    /// Out of files, or the like: it passes, and must not take a whole processor.
+                    const BREATH: Duration = Duration::from_millis(50);
+                    sleep(BREATH).await;
+                    None
+                }
+            }
+        };
+        match race(next, stopped.as_mut()).await {
+            First::One(None) => {}
+            First::One(Some((stream, place))) => {
+                let (page, stopping) = (Arc::clone(&page), stopping.clone());
+                tokio::spawn(async move {
+                    connection(stream, page, stopping).await;
+                    drop(place);
+                });
+            }
+            First::Other(()) => break,
+        }
+    }
+    drop(stop);
+    // All places free again: every connection has ended.
+    let _ = timeout(GRACE, free.acquire_many(MOST_CONNECTIONS as u32)).await;
+}
+
+async fn connection(stream: TcpStream, page: Arc<Page>, mut stopping: watch::Receiver<()>) {
+    // Small answers go out at once.
+    let _ = stream.set_nodelay(true);
+    let service = service_fn(move |request| answer(Arc::clone(&page), request));
+    let connection = http1::Builder::new()
+        .timer(TokioTimer::new())
+        .header_read_timeout(HEADER_TIME)
+        .max_headers(MOST_HEADERS)
+        .max_buf_size(MOST_HEADER_BYTES)
+        .serve_connection(TokioIo::new(stream), service);
+    let mut connection = pin!(connection);
+    let end = async {
+        race(stopping.changed(), sleep(LIFE)).await;
+    };
+    if let First::Other(()) = race(connection.as_mut(), end).await {
+        connection.as_mut().graceful_shutdown();
+        let _ = timeout(GRACE, connection).await;
+    }
+}
+
+async fn answer(
+    page: Arc<Page>,
+    request: Request<Incoming>,
+) -> std::result::Result<Response<Full<Bytes>>, std::convert::Infallible> {
+    // Turned away before a byte of the body is read.
+    let told = page.guard().check(&request);
+    let (parts, body) = request.into_parts();
+    let answer = match told {
+        Err(refusal) => closing(refusal),
+        Ok(()) => match timeout(BODY_TIME, Limited::new(body, MOST_BODY).collect()).await {
+            Err(_) => closing(Refusal::new(
+                StatusCode::REQUEST_TIMEOUT,
+                "what was sent came too slowly",
+                "try again",
+            )),
+            Ok(Err(_)) => closing(Refusal::new(
+                StatusCode::PAYLOAD_TOO_LARGE,
+                "what was sent is too large, or was cut off",
+                "change less at a time",
+            )),
+            Ok(Ok(body)) => on_its_own(page, Request::from_parts(parts, body.to_bytes())).await,
+        },
+    };
+    Ok(answer.map(Full::new))
+}
+
+/// Files and drawings are worked on away from the loop that listens.
+async fn on_its_own(page: Arc<Page>, request: Request<Bytes>) -> Answer {
+    let work = tokio::task::spawn_blocking(move || page.answer(&request));
+    work.await.unwrap_or_else(|_| {
+        Refusal::new(
+            StatusCode::INTERNAL_SERVER_ERROR,
+            "something went wrong that should not",
+            "what was confirmed is saved: reload the page",
+        )
+        .into()
+    })
+}
+
+/// A refusal after which nothing more is read from whoever it was.
+fn closing(refusal: Refusal) -> Answer {
+    let mut answer = Answer::from(refusal);
+    let close = hyper::header::HeaderValue::from_static("close");
+    answer.headers_mut().insert(hyper::header::CONNECTION, close);
+    answer
+}
+
+/// Which of two came first.
+enum First<A, B> {
+    One(A),
+    Other(B),
+}
+
+/// Waits for the first of two; the other is not polled again.
+async fn race<A, B>(one: impl Future<Output = A>, other: impl Future<Output = B>) -> First<A, B> {
+    let (mut one, mut other) = (pin!(one), pin!(other));
+    poll_fn(|context| match one.as_mut().poll(context) {
+        Poll::Ready(one) => Poll::Ready(First::One(one)),
+        Poll::Pending => other.as_mut().poll(context).map(First::Other),
+    })
+    .await
+}
+
+/// Waits until the maker stops the program, or the system does.
+#[cfg(unix)]
+fn stopped() -> std::io::Result<impl Future<Output = ()>> {
+    use tokio::signal::unix::{SignalKind, signal};
+    // Ctrl-C, kill, and the terminal's window closed.
+    let mut signals =
+        [signal(SignalKind::interrupt())?, signal(SignalKind::terminate())?, signal(SignalKind::hangup())?];
+    Ok(poll_fn(move |context| {
+        let came = signals.iter_mut().any(|signal| signal.poll_recv(context).is_ready());
+        if came { Poll::Ready(()) } else { Poll::Pending }
+    }))
+}
+
+/// Waits until the maker stops the program.
+#[cfg(not(unix))]
+fn stopped() -> std::io::Result<impl Future<Output = ()>> {
+    Ok(async { drop(tokio::signal::ctrl_c().await) })
+}

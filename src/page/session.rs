@@ -1,0 +1,346 @@
+//! What the page knows between two requests: the maker's folder and tray, and what was read of pictures.
+
+use std::path::{Path, PathBuf};
+use std::sync::{Arc, Mutex};
+
+use hyper::StatusCode;
+use serde::Serialize;
+
+use super::answer::{self, Answer, Refusal};
+use super::desk::{self, Change, Desk, Difference, Opened, Unmade};
+use super::folder::{FIGURE, Folder};
+use super::making::{self, Wishes};
+use super::reading::{Reading, Shown};
+use super::readings::{Key, Readings, Stamp, State, held};
+use super::table::{Picture as Seen, Standing, Table};
+use super::vision::Visions;
+use crate::draft::draft;
+use crate::error::{Error, Result};
+use crate::figure::Figure;
+use crate::plan::HeightClass;
+use crate::reference::{Limits, Picture, open};
+use crate::tray::Tray;
+
+/// What the maker started the page on.
+#[derive(Clone, Debug, Serialize)]
+#[serde(tag = "kind", rename_all = "lowercase")]
+pub enum Start {
+    /// A figure.
+    Figure {
+        /// Its file.
+        file: String,
+    },
+    /// A folder of figures.
+    Shelf,
+    /// A picture to draft from.
+    Picture {
+        /// Its file.
+        file: String,
+        /// What the command line asked of the draft.
+        draft: Box<Wishes>,
+    },
+}
+
+/// The state of one start of the page.
+pub struct Session {
+    /// The maker's folder.
+    pub folder: Folder,
+    /// The maker's tray.
+    pub tray: Tray,
+    start: Mutex<Start>,
+    visions: Visions,
+    readings: Readings,
+    desk: Desk,
+    /// The picture that was opened last: landmarks are moved over one picture again and again.
+    picture: Mutex<Option<(Stamp, Arc<Picture>)>>,
+}
+
+/// An outcome the page is told of.
+pub type Told<T> = std::result::Result<T, Refusal>;
+
+impl Session {
+    /// A session on what the maker named: a figure, a folder, or a picture.
+    ///
+    /// # Errors
+    /// [`Error::Unreadable`], [`Error::FigureFile`], and as [`open::open`].
+    pub fn new(named: &Path, tray: Tray, wishes: Wishes) -> Result<Self> {
+        let unreadable = |why: String| Error::Unreadable { file: named.display().to_string(), why };
+        let real = named.canonicalize().map_err(|e| unreadable(e.to_string()))?;
+        let session = |folder: &Path, start| -> Result<Self> {
+            Ok(Self {
+                folder: Folder::new(folder)?,
+                visions: Visions::of(&tray),
+                tray: tray.clone(),
+                start: Mutex::new(start),
+                readings: Readings::default(),
+                desk: Desk::default(),
+                picture: Mutex::default(),
+            })
+        };
+        if real.is_dir() {
+            let session = session(&real, Start::Shelf)?;
+            return match session.folder.figures()?.is_empty() {
+                false => Ok(session),
+                true => Err(Error::BadValue {
+                    option: "FOLDER",
+                    value: named.display().to_string(),
+                    why: "no figure is in it".into(),
+                    right: format!(
+                        "name a folder with files that end in {FIGURE}, or a picture to draft from"
+                    ),
+                }),
+            };
+        }
+        let folder = real.parent().unwrap_or(&real);
+        let name = real.file_name().and_then(|name| name.to_str());
+        let file = name.ok_or_else(|| unreadable("its name is no text".into()))?.to_owned();
+        if file.ends_with(FIGURE) {
+            Figure::open(named)?;
+            return session(folder, Start::Figure { file });
+        }
+        wishes.options()?;
+        let session = session(folder, Start::Picture { file, draft: Box::new(wishes) })?;
+        let picture = open::open(named, &Limits::default())?;
+        *held(&session.picture) = Stamp::of(&real).map(|stamp| (stamp, Arc::new(picture)));
+        Ok(session)
+    }
+
+    /// What the page begins with.
+    pub fn start(&self) -> Answer {
+        #[derive(Serialize)]
+        struct Document<'a> {
+            #[serde(flatten)]
+            start: &'a Start,
+            folder: String,
+            classes: [&'static str; HeightClass::ALL.len()],
+        }
+        let root = self.folder.root();
+        let folder = root.file_name().unwrap_or(root.as_os_str()).to_string_lossy().into_owned();
+        let classes = HeightClass::ALL.map(|class| class.name);
+        answer::json(StatusCode::OK, &Document { start: &held(&self.start), folder, classes })
+    }
+
+    /// A figure, as it is on disk.
+    ///
+    /// # Errors
+    /// The refusal to answer with.
+    pub fn open(&self, name: &str) -> Told<Opened> {
+        self.desk.open(&self.folder.figure_file(name)?, name)
+    }
+
+    /// The state of a figure on disk.
+    ///
+    /// # Errors
+    /// The refusal to answer with.
+    pub fn version(&self, name: &str) -> Told<Answer> {
+        #[derive(Serialize)]
+        struct Document {
+            version: String,
+        }
+        let version = self.desk.version(&self.folder.figure_file(name)?, name)?;
+        Ok(answer::json(StatusCode::OK, &Document { version }))
+    }
+
+    /// Changes a figure of which the page shows the state `version`; it is on disk when this returns. Where the
+    /// figure on disk is another one, both are shown and none is written.
+    ///
+    /// # Errors
+    /// The refusal to answer with.
+    pub fn change(&self, name: &str, version: &str, change: &Change) -> Told<Answer> {
+        #[derive(Serialize)]
+        struct Both<'a> {
+            table: Table<'a>,
+            differences: Vec<Difference>,
+        }
+        #[derive(Serialize)]
+        struct Document<'a> {
+            error: Refusal,
+            changed: Both<'a>,
+        }
+        let path = self.folder.figure_file(name)?;
+        let at_hand = desk::at_hand(&self.folder, &self.tray);
+        match self.desk.change((&path, name), version, change, &at_hand) {
+            Ok(opened) => Ok(self.table(&opened)),
+            Err(Unmade::Refused(refusal)) => Err(refusal),
+            Err(Unmade::Changed(opened, differences)) => {
+                let error = Refusal::new(
+                    StatusCode::CONFLICT,
+                    format!("{name} was changed by another program or in another window"),
+                    "choose between its figure and yours: nothing was written over",
+                );
+                let table = |table: Table| {
+                    let changed = Both { table, differences };
+                    answer::json(StatusCode::CONFLICT, &Document { error, changed })
+                };
+                Ok(self.laid(&opened, table))
+            }
+        }
+    }
+
+    /// The table of a figure, as it is on disk.
+    ///
+    /// # Errors
+    /// The refusal to answer with.
+    pub fn figure(&self, name: &str) -> Told<Answer> {
+        Ok(self.table(&self.open(name)?))
+    }
+
+    /// Lays an opened figure on the table.
+    pub fn table(&self, opened: &Opened) -> Answer {
+        self.laid(opened, |table| answer::json(StatusCode::OK, &table))
+    }
+
+    fn laid(&self, opened: &Opened, tell: impl FnOnce(Table) -> Answer) -> Answer {
+        let reading;
+        let seen = match self.reading(&opened.figure) {
+            Err(why) => Seen::None(why),
+            Ok((_, State::Pending)) => Seen::Pending,
+            Ok((_, State::Failed(why))) => Seen::None(Some(why)),
+            Ok((_, State::Done(done))) => {
+                reading = done;
+                Seen::Read(&reading)
+            }
+        };
+        tell(Table::new(&opened.figure, &opened.standing, &self.tray, &seen, &self.visions))
+    }
+
+    /// What is known of a figure's picture, which is begun to be read where nothing is; or why there is none.
+    fn reading(&self, figure: &Figure) -> std::result::Result<(Key, State), Option<String>> {
+        let source = figure.source().ok_or(None)?;
+        let name = source.picture.clone();
+        let outside = || format!("the picture {name} is not shown: it is not in this folder, or not there");
+        let path = self.folder.picture(&name).map_err(|_| Some(outside()))?;
+        let stamp = Stamp::of(&path).ok_or_else(|| Some(outside()))?;
+        let key = Key::of(figure, stamp);
+        let (figure, tray) = (figure.clone(), self.tray.clone());
+        let state = self.readings.of(&key, move || {
+            let picture = open::open(&path, &Limits::default());
+            let picture = picture.map_err(|e| Refusal::of(e, &path, &name).into_what())?;
+            Ok(Reading::again(&name, &picture, &figure, &tray))
+        });
+        Ok((key, state))
+    }
+
+    /// The picture of a figure, once it is read.
+    ///
+    /// # Errors
+    /// The refusal to answer with.
+    pub fn reference(&self, name: &str) -> Told<Answer> {
+        let opened = self.open(name)?;
+        let missing =
+            |why: Option<String>| Refusal::not_found(why.unwrap_or("the figure names no picture".into()));
+        let (key, _) = self.reading(&opened.figure).map_err(missing)?;
+        match self.readings.wait(&key) {
+            State::Done(reading) => Ok(answer::bytes(StatusCode::OK, "image/png", reading.shown.png.clone())),
+            State::Failed(why) => Err(missing(Some(why))),
+            State::Pending => Err(missing(Some("the picture takes too long to read".into()))),
+        }
+    }
+
+    /// The picture to draft from: no other name is a picture here.
+    fn drafted(&self, name: &str) -> Told<PathBuf> {
+        match &*held(&self.start) {
+            Start::Picture { file, .. } if file == name => self.folder.picture(name),
+            _ => Err(Refusal::not_found(format!("'{name}' is not the picture this page was started on"))),
+        }
+    }
+
+    fn open_picture(&self, path: &Path, name: &str) -> Told<Arc<Picture>> {
+        let stamp = Stamp::of(path);
+        let mut kept = held(&self.picture);
+        if let (Some(stamp), Some((known, picture))) = (&stamp, &*kept)
+            && stamp == known
+        {
+            return Ok(Arc::clone(picture));
+        }
+        // Two large pictures at once are one too many.
+        *kept = None;
+        let picture = open::open(path, &Limits::default()).map(Arc::new);
+        let picture = picture.map_err(|e| Refusal::of(e, path, name))?;
+        *kept = stamp.map(|stamp| (stamp, Arc::clone(&picture)));
+        Ok(picture)
+    }
+
+    /// The whole picture that is drafted from.
+    ///
+    /// # Errors
+    /// The refusal to answer with.
+    pub fn picture(&self, name: &str) -> Told<Answer> {
+        let picture = self.open_picture(&self.drafted(name)?, name)?;
+        let _alone = self.readings.alone();
+        Ok(answer::bytes(StatusCode::OK, "image/png", Shown::of(&picture, None).png))
+    }
+
+    /// Drafts from the picture the page was started on; saves nothing.
+    ///
+    /// # Errors
+    /// The refusal to answer with.
+    pub fn draft(&self, name: &str, wishes: &Wishes) -> Told<Answer> {
+        #[derive(Serialize)]
+        struct Size {
+            width: u32,
+            height: u32,
+            shown: (u32, u32),
+        }
+        #[derive(Serialize)]
+        struct Document<'a> {
+            table: Table<'a>,
+            marks: std::collections::BTreeMap<&'static str, f64>,
+            areas: Vec<making::Asked>,
+            picture: Size,
+            used: [u32; 4],
+            warnings: Vec<String>,
+        }
+        let picture = self.open_picture(&self.drafted(name)?, name)?;
+        let options = wishes.options()?;
+        let _alone = self.readings.alone();
+        let found = draft(name, &picture, &options, &self.tray)?;
+        let figure = found.figure(&called(name), name, &options, &self.tray)?;
+        let reading = Reading::of(&picture, &found);
+        let (width, height) = picture.pixels.dimensions();
+        let standing = Standing::default();
+        Ok(answer::json(
+            StatusCode::OK,
+            &Document {
+                table: Table::new(&figure, &standing, &self.tray, &Seen::Read(&reading), &self.visions),
+                marks: making::landmarks(&found),
+                areas: making::areas(&found, wishes),
+                picture: Size { width, height, shown: reading.shown.size },
+                used: found.reference.used(),
+                warnings: found.warnings.iter().map(ToString::to_string).collect(),
+            },
+        ))
+    }
+
+    /// Drafts again and saves the figure under a new name in the folder.
+    ///
+    /// # Errors
+    /// The refusal to answer with: also where there is a file of that name.
+    pub fn save_draft(&self, name: &str, wishes: &Wishes, save: &str) -> Told<Answer> {
+        let path = self.folder.new_figure(save)?;
+        let picture = self.open_picture(&self.drafted(name)?, name)?;
+        let options = wishes.options()?;
+        let found = {
+            let _alone = self.readings.alone();
+            draft(name, &picture, &options, &self.tray)?
+        };
+        let figure = found.figure(&called(save), name, &options, &self.tray)?;
+        desk::create(&path, save, &figure)?;
+        *held(&self.start) = Start::Figure { file: save.into() };
+        self.figure(save)
+    }
+
+    /// Does what takes all processors, one at a time.
+    pub fn alone<T>(&self, work: impl FnOnce() -> T) -> T {
+        let _alone = self.readings.alone();
+        work()
+    }
+}
+
+/// A figure's name from its file's: `anna.figure.toml` and `anna.png` are Anna.
+fn called(file: &str) -> String {
+    let stem =
+        file.strip_suffix(FIGURE).or_else(|| file.rsplit_once('.').map(|(stem, _)| stem)).unwrap_or(file);
+    let mut letters = stem.chars();
+    letters.next().map_or_else(|| "Figure".into(), |first| first.to_uppercase().chain(letters).collect())
+}

@@ -1,0 +1,86 @@
+//! The shelf: every figure of a folder at a glance.
+
+use std::collections::BTreeMap;
+use std::path::Path;
+
+use serde::Serialize;
+
+use super::doubts::doubts;
+use super::folder::Folder;
+use super::table::{hex, pegs, settled};
+use crate::error::Result;
+use crate::figure::Figure;
+use crate::rules::{RULES, check};
+use crate::sheet::figure_colours;
+use crate::tray::Tray;
+
+/// The figures of a folder, by name.
+#[derive(Debug, Serialize)]
+pub struct Shelf {
+    figures: Vec<OnShelf>,
+}
+
+/// A figure on the shelf, or a file that is none and why: one broken file must not hide the others.
+#[derive(Debug, Serialize)]
+#[serde(untagged)]
+enum OnShelf {
+    Read {
+        file: String,
+        name: String,
+        rows: usize,
+        columns: usize,
+        doubts: usize,
+        settled: usize,
+        findings: usize,
+        /// Its rows in marks, `.` an empty peg.
+        look: Vec<String>,
+        /// The colour of each mark.
+        colours: BTreeMap<char, String>,
+    },
+    Unread {
+        file: String,
+        why: String,
+    },
+}
+
+impl Shelf {
+    /// Reads a folder.
+    ///
+    /// # Errors
+    /// [`crate::error::Error::Unreadable`].
+    pub fn of(folder: &Folder, tray: &Tray) -> Result<Self> {
+        let figures = folder.figures()?.into_iter();
+        Ok(Self { figures: figures.map(|file| on_shelf(&folder.root().join(&file), file, tray)).collect() })
+    }
+}
+
+fn on_shelf(path: &Path, file: String, tray: &Tray) -> OnShelf {
+    let figure = match Figure::open(path) {
+        Ok(figure) => figure,
+        Err(error) => {
+            // Where the folder lies is nobody's business in a page.
+            let why = error.to_string().replace(&path.display().to_string(), &file);
+            return OnShelf::Unread { file, why };
+        }
+    };
+    let pegs = pegs(&figure);
+    let rules: Vec<_> = RULES.iter().collect();
+    let mut look = vec![String::new(); pegs.rows()];
+    let mut colours = BTreeMap::new();
+    for ((row, _, peg), (.., colour)) in pegs.iter().zip(figure_colours(&figure, tray).iter()) {
+        let mark = peg.map_or('.', |(bead, _)| bead.mark.get());
+        look[row.0].push(mark);
+        colours.extend(colour.map(|colour| (mark, hex(colour))));
+    }
+    OnShelf::Read {
+        name: figure.name().into(),
+        rows: pegs.rows(),
+        columns: pegs.columns(),
+        doubts: doubts(&figure, &pegs, tray, None).len(),
+        settled: settled(&figure, &pegs),
+        findings: check(&[&figure], tray, &rules).iter().map(|checked| checked.findings.len()).sum(),
+        look,
+        colours,
+        file,
+    }
+}

@@ -1,0 +1,385 @@
+//! The table: everything the page shows of a figure, in one document.
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+
+use super::doubts::{Doubt, doubts};
+use super::guide;
+use super::reading::{Laid, Reading};
+use super::vision::Visions;
+use crate::colour::{Lab, Srgb};
+use crate::count::{Batch, Owned, Spare, count};
+use crate::figure::{ChosenBy, Figure, LegendEntry, Placed, Sure};
+use crate::grid::Grid;
+use crate::rules::{Finding, RULES, check};
+use crate::tray::Tray;
+use crate::units::{Column, Row};
+
+/// For a bead that is not in the tray and that no picture asked for.
+const UNKNOWN: Srgb = Srgb::new(128, 128, 128);
+
+/// What stands beside a figure's beads: where it is kept and what was done to it.
+#[derive(Clone, Debug, Default)]
+pub struct Standing {
+    /// The file, as the page calls it; empty before it is saved.
+    pub file: String,
+    /// Which state of the file this is; empty before it is saved.
+    pub version: String,
+    /// The step that can be undone.
+    pub undo: Option<String>,
+    /// The step that can be done again.
+    pub redo: Option<String>,
+    /// The last steps, oldest first.
+    pub history: Vec<String>,
+    /// What the change just made did, in words.
+    pub said: Option<String>,
+    /// Beads placed by hand that it would have met and that stayed.
+    pub kept_by_hand: usize,
+}
+
+/// What is known of the figure's picture.
+pub enum Picture<'a> {
+    /// There is none to show, and why where it is not plain.
+    None(Option<String>),
+    /// It is being read.
+    Pending,
+    /// It was read.
+    Read(&'a Reading),
+}
+
+/// The whole table. Rows and columns count from 0.
+#[derive(Debug, Serialize)]
+pub struct Table<'a> {
+    file: &'a str,
+    name: &'a str,
+    version: &'a str,
+    class: Option<&'a str>,
+    stature_cm: Option<f64>,
+    rows: usize,
+    columns: usize,
+    zones: Vec<ZoneLine>,
+    legend: Vec<LegendLine<'a>>,
+    tray: Vec<TrayLine<'a>>,
+    parts: Vec<PartLine<'a>>,
+    beads: Vec<Vec<Option<Peg>>>,
+    doubts: Vec<Doubt<'a>>,
+    settled: usize,
+    asked: usize,
+    findings: Vec<FindingLine>,
+    count: CountLine,
+    reference: Option<ReferenceLine>,
+    /// Why there is no picture, or nothing could be read in it.
+    reference_note: Option<String>,
+    guide: &'static guide::Guide,
+    vision: &'a Visions,
+    undo: Option<&'a str>,
+    redo: Option<&'a str>,
+    history: &'a [String],
+    said: Option<&'a str>,
+    kept_by_hand: usize,
+}
+
+#[derive(Debug, Serialize)]
+struct ZoneLine {
+    zone: &'static str,
+    first: usize,
+    rows: usize,
+}
+
+#[derive(Debug, Serialize)]
+struct LegendLine<'a> {
+    mark: char,
+    bead: &'a str,
+    hex: String,
+    needed: usize,
+    owned: Option<u32>,
+    short: u64,
+    by: &'static str,
+}
+
+#[derive(Debug, Serialize)]
+struct TrayLine<'a> {
+    bead: &'a str,
+    hex: String,
+    owned: Option<u32>,
+    finish: Option<&'a str>,
+    note: Option<&'a str>,
+}
+
+/// A part and its beads.
+#[derive(Debug, Serialize)]
+pub struct PartLine<'a> {
+    name: &'a str,
+    first_row: usize,
+    first_column: usize,
+    rows: usize,
+    columns: usize,
+    beads: Vec<String>,
+    from: Option<&'a str>,
+}
+
+#[derive(Debug, Serialize)]
+struct Peg {
+    /// Its mark.
+    m: char,
+    /// How likely it is kept.
+    s: Option<f64>,
+    /// Whether the maker's hand settled it.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    h: bool,
+    /// The part that shows here.
+    p: usize,
+}
+
+#[derive(Debug, Serialize)]
+struct FindingLine {
+    rule: &'static str,
+    what: String,
+    could: String,
+    beads: Vec<[usize; 2]>,
+    meant: bool,
+    /// The maker's reason where it is meant so.
+    why: Option<String>,
+}
+
+#[derive(Debug, Serialize)]
+struct CountLine {
+    beads: u64,
+    short: Vec<ShortLine>,
+}
+
+#[derive(Debug, Serialize)]
+struct ShortLine {
+    bead: String,
+    needed: u64,
+    owned: u32,
+}
+
+#[derive(Debug, Serialize)]
+#[serde(untagged)]
+enum ReferenceLine {
+    Pending { pending: bool },
+    Shown { width: u32, height: u32, windows: Vec<Vec<Option<[f64; 4]>>> },
+}
+
+/// A colour as the page writes it.
+pub fn hex(colour: Srgb) -> String {
+    format!("{:02x}{:02x}{:02x}", colour.r, colour.g, colour.b)
+}
+
+/// The colour of a line of the legend; of a bead the tray lacks, the colour the reference asked for.
+pub fn colour_of(entry: &LegendEntry, tray: &Tray) -> Option<Lab> {
+    tray.find(&entry.bead).map(|bead| tray.bead(bead).lab).or(entry.aim)
+}
+
+impl<'a> Table<'a> {
+    /// Lays a figure on the table.
+    pub fn new(
+        figure: &'a Figure,
+        standing: &'a Standing,
+        tray: &'a Tray,
+        picture: &Picture,
+        vision: &'a Visions,
+    ) -> Self {
+        let pegs = pegs(figure);
+        let laid: Option<Laid> = match picture {
+            Picture::Read(Reading { read: Ok(read), .. }) => Some(read.under(figure)),
+            _ => None,
+        };
+        let doubts = doubts(figure, &pegs, tray, laid);
+        let by_hand = |placed: &Placed| placed.sure == Some(Sure::ByHand);
+        let settled = settled(figure, &pegs);
+        let (reference, reference_note) = reference(&pegs, picture, laid);
+        Self {
+            file: &standing.file,
+            name: figure.name(),
+            version: &standing.version,
+            class: figure.class(),
+            stature_cm: figure.stature().map(|stature| stature.0),
+            rows: pegs.rows(),
+            columns: pegs.columns(),
+            zones: zones(figure),
+            legend: legend(figure, &pegs, tray),
+            tray: tray_lines(tray),
+            parts: parts(figure),
+            beads: nested(&pegs, |(bead, part)| Peg {
+                m: bead.mark.get(),
+                s: match bead.sure {
+                    Some(Sure::Likely(step)) => Some(step.confidence().get()),
+                    Some(Sure::ByHand) => Some(1.0),
+                    None => None,
+                },
+                h: by_hand(bead),
+                p: *part,
+            }),
+            asked: settled + doubts.len(),
+            settled,
+            doubts,
+            findings: findings(figure, tray),
+            count: counted(figure, tray),
+            reference,
+            reference_note,
+            guide: guide::guide(),
+            vision,
+            undo: standing.undo.as_deref(),
+            redo: standing.redo.as_deref(),
+            history: &standing.history,
+            said: standing.said.as_deref(),
+            kept_by_hand: standing.kept_by_hand,
+        }
+    }
+}
+
+/// The bead that shows at each peg, and the place of its part: one walk over the parts, as
+/// [`Figure::beads`] lays them.
+pub fn pegs(figure: &Figure) -> Grid<Option<(Placed, usize)>> {
+    let shown = figure.beads();
+    let mut pegs = Grid::from_fn(shown.rows(), shown.columns(), |_, _| None);
+    for (at, part) in figure.parts().iter().enumerate() {
+        for (row, column, placed) in part.beads.iter() {
+            if let Some(placed) = placed {
+                let place = (Row(part.at.0.0 + row.0), Column(part.at.1.0 + column.0));
+                pegs[place] = Some((*placed, at));
+            }
+        }
+    }
+    pegs
+}
+
+/// Places the maker's hand settled: beads, and pegs left empty on purpose.
+pub fn settled(figure: &Figure, pegs: &Grid<Option<(Placed, usize)>>) -> usize {
+    let is_settled = |(row, column, peg): &(Row, Column, &Option<(Placed, usize)>)| match peg {
+        Some((bead, _)) => bead.sure == Some(Sure::ByHand),
+        None => figure.is_bare(*row, *column),
+    };
+    pegs.iter().filter(is_settled).count()
+}
+
+fn zones(figure: &Figure) -> Vec<ZoneLine> {
+    let spans = figure.rows().into_iter().flat_map(|rows| rows.spans());
+    spans.map(|(zone, first, rows)| ZoneLine { zone: zone.name(), first, rows }).collect()
+}
+
+fn legend<'a>(figure: &'a Figure, pegs: &Grid<Option<(Placed, usize)>>, tray: &Tray) -> Vec<LegendLine<'a>> {
+    let mut needed: BTreeMap<_, usize> = BTreeMap::new();
+    pegs.iter()
+        .filter_map(|(_, _, peg)| *peg)
+        .for_each(|(bead, _)| *needed.entry(bead.mark).or_default() += 1);
+    let needed_of = |entry: &LegendEntry| needed.get(&entry.mark).copied().unwrap_or(0);
+    let line = |entry: &'a LegendEntry| {
+        // Two lines may stand for one bead: both take from the same box.
+        let same = figure.legend().iter().filter(|other| other.bead == entry.bead);
+        let together: usize = same.map(needed_of).sum();
+        let owned = tray.find(&entry.bead).and_then(|bead| tray.bead(bead).count);
+        LegendLine {
+            mark: entry.mark.get(),
+            bead: &entry.bead,
+            hex: hex(colour_of(entry, tray).map_or(UNKNOWN, Lab::srgb)),
+            needed: needed_of(entry),
+            owned,
+            short: owned.map_or(0, |owned| (together as u64).saturating_sub(owned.into())),
+            by: match entry.by {
+                ChosenBy::Match => "match",
+                ChosenBy::Hand => "hand",
+            },
+        }
+    };
+    figure.legend().iter().map(line).collect()
+}
+
+fn tray_lines(tray: &Tray) -> Vec<TrayLine<'_>> {
+    let mut lines = Vec::with_capacity(tray.len());
+    for (_, bead) in tray.iter() {
+        lines.push(TrayLine {
+            bead: &bead.name,
+            hex: hex(bead.lab.srgb()),
+            owned: bead.count,
+            finish: bead.finish.as_deref(),
+            note: bead.note.as_deref(),
+        });
+    }
+    lines
+}
+
+/// The parts of a figure, lowest first.
+pub fn parts(figure: &Figure) -> Vec<PartLine<'_>> {
+    let line = |part: &crate::figure::Part| -> Vec<String> {
+        let mut rows = vec![String::new(); part.beads.rows()];
+        for (row, _, placed) in part.beads.iter() {
+            rows[row.0].push(placed.map_or('.', |placed| placed.mark.get()));
+        }
+        rows
+    };
+    figure
+        .parts()
+        .iter()
+        .map(|part| PartLine {
+            name: &part.name,
+            first_row: part.at.0.0,
+            first_column: part.at.1.0,
+            rows: part.beads.rows(),
+            columns: part.beads.columns(),
+            beads: line(part),
+            from: part.from.as_deref(),
+        })
+        .collect()
+}
+
+fn findings(figure: &Figure, tray: &Tray) -> Vec<FindingLine> {
+    let rules: Vec<_> = RULES.iter().collect();
+    let line = |finding: Finding, why: Option<String>| FindingLine {
+        rule: finding.rule,
+        what: finding.what,
+        could: finding.could,
+        beads: finding.beads.iter().map(|(row, column)| [row.0, column.0]).collect(),
+        meant: why.is_some(),
+        why,
+    };
+    let checked = check(&[figure], tray, &rules).into_iter();
+    checked
+        .flat_map(|checked| {
+            let open = checked.findings.into_iter().map(|finding| (finding, None));
+            open.chain(checked.meant.into_iter().map(|(finding, why)| (finding, Some(why))))
+        })
+        .map(|(finding, why)| line(finding, why))
+        .collect()
+}
+
+fn counted(figure: &Figure, tray: &Tray) -> CountLine {
+    let counted = count(&[Batch { figure, times: 1 }], tray, Spare::NONE);
+    let short = counted.needs.iter().filter(|need| need.short() > 0);
+    let line = |need: &crate::count::Need| ShortLine {
+        bead: need.bead.clone(),
+        needed: need.needed,
+        owned: match need.owned {
+            Owned::Told(owned) => owned,
+            Owned::NotTold | Owned::NotInTray => 0,
+        },
+    };
+    CountLine { beads: counted.used(), short: short.map(line).collect() }
+}
+
+fn reference(
+    pegs: &Grid<Option<(Placed, usize)>>,
+    picture: &Picture,
+    laid: Option<Laid>,
+) -> (Option<ReferenceLine>, Option<String>) {
+    match picture {
+        Picture::None(why) => (None, why.clone()),
+        Picture::Pending => (Some(ReferenceLine::Pending { pending: true }), None),
+        Picture::Read(reading) => {
+            let window = |row, column| laid.and_then(|laid| laid.window(row, column));
+            let mut windows: Vec<Vec<_>> = (0..pegs.rows()).map(|_| Vec::new()).collect();
+            pegs.iter().for_each(|(row, column, _)| windows[row.0].push(window(row, column)));
+            let (width, height) = reading.shown.size;
+            (Some(ReferenceLine::Shown { width, height, windows }), reading.read.as_ref().err().cloned())
+        }
+    }
+}
+
+fn nested<T, U>(grid: &Grid<Option<T>>, of: impl Fn(&T) -> U) -> Vec<Vec<Option<U>>> {
+    let mut rows: Vec<Vec<Option<U>>> = (0..grid.rows()).map(|_| Vec::new()).collect();
+    grid.iter().for_each(|(row, _, cell)| rows[row.0].push(cell.as_ref().map(&of)));
+    rows
+}
