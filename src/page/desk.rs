@@ -1,13 +1,28 @@
-//! The files of the figures that are worked on.
+//! The files of the figures that are worked on: read, changed, and never written over unseen.
 
-use std::io::{ErrorKind, Write};
-use std::path::Path;
+use std::collections::{BTreeMap, VecDeque};
+use std::path::{Path, PathBuf};
+use std::sync::{Arc, Mutex, MutexGuard};
+
+use hyper::StatusCode;
+use serde::Serialize;
 
 use super::answer::Refusal;
+use super::folder::Folder;
+use super::readings::held;
 use super::session::Told;
 use super::table::Standing;
-use crate::error::Error;
-use crate::figure::{self, Figure};
+use crate::error::{Error, Result};
+use crate::figure::{AtHand, Edit, Figure, Others, Workbench, write};
+use crate::saving::save_all;
+use crate::tray::Tray;
+use crate::units::{Column, Row};
+
+/// States that are remembered, so that a page whose figure was changed elsewhere can be told what differs.
+const REMEMBERED: usize = 64;
+
+/// Steps of the history that the page shows.
+const SHOWN_STEPS: usize = 20;
 
 /// A figure as it is on disk.
 #[derive(Clone, Debug)]
@@ -18,14 +33,197 @@ pub struct Opened {
     pub standing: Standing,
 }
 
-/// Reads a figure and what was done to it. `name` is how the page calls it.
-///
-/// # Errors
-/// The refusal to answer with.
-pub fn open(path: &Path, name: &str) -> Told<Opened> {
-    let figure = Figure::open(path).map_err(|e| Refusal::of(e, path, name))?;
-    let standing = Standing { file: name.into(), version: "0".into(), ..Standing::default() };
-    Ok(Opened { figure, standing })
+/// Why a change was not made.
+pub enum Unmade {
+    /// It cannot be made.
+    Refused(Refusal),
+    /// The figure on disk is not the one the page shows: here it is, and where the two differ.
+    Changed(Box<Opened>, Vec<Difference>),
+}
+
+impl From<Refusal> for Unmade {
+    fn from(refusal: Refusal) -> Self {
+        Self::Refused(refusal)
+    }
+}
+
+/// A peg where the page's figure and the one on disk differ: marks, each of its own figure's legend.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Difference {
+    row: usize,
+    column: usize,
+    here: Option<char>,
+    there: Option<char>,
+    here_bead: Option<String>,
+    there_bead: Option<String>,
+}
+
+/// What is to be done to a figure.
+pub enum Change<'a> {
+    /// Lines of changes, all or none.
+    Lines(&'a [String]),
+    /// One step back.
+    Undo,
+    /// One step forward again.
+    Redo,
+}
+
+/// Which state of which file: the file, and the digest of its bytes.
+type State = (PathBuf, String);
+
+/// The figures that were opened since the page was started.
+#[derive(Default)]
+pub struct Desk {
+    benches: Mutex<BTreeMap<PathBuf, Arc<Mutex<Workbench>>>>,
+    remembered: Mutex<VecDeque<(State, Figure)>>,
+}
+
+impl Desk {
+    /// Reads a figure and what was done to it, as they are on disk now. `name` is how the page calls it.
+    ///
+    /// # Errors
+    /// The refusal to answer with.
+    pub fn open(&self, path: &Path, name: &str) -> Told<Opened> {
+        let bench = self.bench(path).map_err(|e| Refusal::of(e, path, name))?;
+        let mut bench = held(&bench);
+        bench.reload().map_err(|e| Refusal::of(e, path, name))?;
+        Ok(self.opened(&bench, path, name))
+    }
+
+    /// The state of a figure on disk.
+    ///
+    /// # Errors
+    /// The refusal to answer with.
+    pub fn version(&self, path: &Path, name: &str) -> Told<String> {
+        let version = self.bench(path).and_then(|bench| held(&bench).version_on_disk());
+        version.map_err(|e| Refusal::of(e, path, name))
+    }
+
+    /// Changes a figure of which the page shows the state `version`. It is on disk when this returns.
+    ///
+    /// # Errors
+    /// Why it was not made; nothing is changed then.
+    pub fn change(
+        &self,
+        (path, name): (&Path, &str),
+        version: &str,
+        change: &Change,
+        at_hand: &AtHand,
+    ) -> std::result::Result<Opened, Unmade> {
+        let refused = |e: Error| Refusal::of(e, path, name);
+        let bench = self.bench(path).map_err(refused)?;
+        let mut bench = held(&bench);
+        if bench.version() != version {
+            bench.reload().map_err(refused)?;
+            if !self.is_same(&bench, path, version) {
+                return Err(self.changed(&bench, (path, name), version));
+            }
+        }
+        match made(&mut bench, change, at_hand) {
+            Ok((said, kept_by_hand)) => {
+                let mut opened = self.opened(&bench, path, name);
+                opened.standing.said = Some(said);
+                opened.standing.kept_by_hand = kept_by_hand;
+                Ok(opened)
+            }
+            Err(Error::ChangedElsewhere { .. }) => {
+                bench.reload().map_err(refused)?;
+                Err(self.changed(&bench, (path, name), version))
+            }
+            Err(error) => Err(refused(error).into()),
+        }
+    }
+
+    fn bench(&self, path: &Path) -> Result<Arc<Mutex<Workbench>>> {
+        let mut benches = held(&self.benches);
+        if let Some(bench) = benches.get(path) {
+            return Ok(Arc::clone(bench));
+        }
+        let bench = Arc::new(Mutex::new(Workbench::open(path)?));
+        benches.insert(path.to_owned(), Arc::clone(&bench));
+        Ok(bench)
+    }
+
+    fn opened(&self, bench: &MutexGuard<Workbench>, path: &Path, name: &str) -> Opened {
+        let (figure, history, version) = (bench.figure().clone(), bench.history(), bench.version());
+        self.remember((path.to_owned(), version.clone()), &figure);
+        let lines = |step: &crate::figure::HistoryStep| step.line().to_owned();
+        let done = history.done();
+        let standing = Standing {
+            file: name.into(),
+            version,
+            undo: done.last().map(lines),
+            redo: history.undone().first().map(lines),
+            history: done[done.len().saturating_sub(SHOWN_STEPS)..].iter().map(lines).collect(),
+            ..Standing::default()
+        };
+        Opened { figure, standing }
+    }
+
+    fn remember(&self, state: State, figure: &Figure) {
+        let mut remembered = held(&self.remembered);
+        if remembered.iter().any(|(known, _)| *known == state) {
+            return;
+        }
+        if remembered.len() >= REMEMBERED {
+            remembered.pop_front();
+        }
+        remembered.push_back((state, figure.clone()));
+    }
+
+    fn remembered(&self, path: &Path, version: &str) -> Option<Figure> {
+        let remembered = held(&self.remembered);
+        let state = remembered.iter().find(|((file, known), _)| file == path && known == version);
+        state.map(|(_, figure)| figure.clone())
+    }
+
+    /// Whether only what is no part of the figure, such as a comment, was changed.
+    fn is_same(&self, bench: &MutexGuard<Workbench>, path: &Path, version: &str) -> bool {
+        bench.version() == version
+            || self.remembered(path, version).is_some_and(|figure| figure == *bench.figure())
+    }
+
+    fn changed(&self, bench: &MutexGuard<Workbench>, (path, name): (&Path, &str), version: &str) -> Unmade {
+        let before = self.remembered(path, version);
+        let differences = before.map_or_else(Vec::new, |before| differences(&before, bench.figure()));
+        Unmade::Changed(Box::new(self.opened(bench, path, name)), differences)
+    }
+}
+
+/// Makes a change; what was done in words, and how many beads placed by hand stayed.
+fn made(bench: &mut Workbench, change: &Change, at_hand: &AtHand) -> Result<(String, usize)> {
+    match change {
+        Change::Lines(lines) => {
+            let edits: Vec<Edit> = lines.iter().map(|line| Edit::parse(line)).collect::<Result<_>>()?;
+            let made = bench.apply(&edits, at_hand)?.edits;
+            let said: Vec<&str> = made.iter().map(|edited| edited.said.as_str()).collect();
+            Ok((said.join(" "), made.iter().map(|edited| edited.kept_by_hand).sum()))
+        }
+        Change::Undo => Ok((format!("Undone: {}", bench.undo(1)?.join(", ")), 0)),
+        Change::Redo => Ok((format!("Done again: {}", bench.redo(1)?.join(", ")), 0)),
+    }
+}
+
+/// The pegs where two figures show different beads.
+fn differences(here: &Figure, there: &Figure) -> Vec<Difference> {
+    let (one, other) = (here.beads(), there.beads());
+    let (rows, columns) = (one.rows().max(other.rows()), one.columns().max(other.columns()));
+    let mut found = Vec::new();
+    for (row, column) in (0..rows).flat_map(|row| (0..columns).map(move |column| (row, column))) {
+        let place = (Row(row), Column(column));
+        let mark = |beads: &crate::grid::Grid<Option<crate::figure::Placed>>| {
+            beads.get(place.0, place.1).copied().flatten().map(|placed| placed.mark)
+        };
+        let bead = |figure: &Figure, mark| figure.entry(mark).map(|entry| entry.bead.clone());
+        let (here_mark, there_mark) = (mark(&one), mark(&other));
+        let here_bead = here_mark.and_then(|mark| bead(here, mark));
+        let there_bead = there_mark.and_then(|mark| bead(there, mark));
+        if here_bead != there_bead {
+            let (here, there) = (here_mark.map(|mark| mark.get()), there_mark.map(|mark| mark.get()));
+            found.push(Difference { row, column, here, there, here_bead, there_bead });
+        }
+    }
+    found
 }
 
 /// Saves a new figure, whole or not at all; never over a file that is there.
@@ -33,28 +231,28 @@ pub fn open(path: &Path, name: &str) -> Told<Opened> {
 /// # Errors
 /// The refusal to answer with.
 pub fn create(path: &Path, name: &str, figure: &Figure) -> Told<()> {
-    let refused = |e: std::io::Error| {
-        let file = name.to_owned();
-        Refusal::from(match e.kind() {
-            ErrorKind::AlreadyExists => Error::Exists { file },
-            _ => Error::Unwritable { file, why: e.to_string() },
-        })
-    };
-    let folder = path.parent().unwrap_or(Path::new("."));
-    let mut waiting = tempfile::Builder::new();
-    waiting.prefix(".smallcast-");
-    #[cfg(unix)]
-    {
-        /// Read and write for all, less the maker's own mask.
-        const NEW: u32 = 0o666;
-        waiting.permissions(std::os::unix::fs::PermissionsExt::from_mode(NEW));
+    let saved = save_all(&[(path, write(figure).into_bytes())], false);
+    saved.map_err(|error| match error {
+        // There is no --replace to add here.
+        Error::Exists { .. } => Refusal::new(
+            StatusCode::UNPROCESSABLE_ENTITY,
+            format!("{name} exists already and was left as it is"),
+            "choose another name",
+        ),
+        other => Refusal::of(other, path, name),
+    })
+}
+
+/// Other figures of the maker's folder, and no others.
+impl Others for Folder {
+    fn figure(&self, file: &str) -> Result<Figure> {
+        let refused = |refusal: Refusal| Error::Unreadable { file: file.into(), why: refusal.into_what() };
+        let path = self.figure_file(file).map_err(refused)?;
+        Figure::open(&path).map_err(|e| refused(Refusal::of(e, &path, file)))
     }
-    let mut file = waiting.tempfile_in(folder).map_err(refused)?;
-    let text = figure::write(figure);
-    file.write_all(text.as_bytes()).and_then(|()| file.as_file().sync_all()).map_err(refused)?;
-    file.persist_noclobber(path).map_err(|e| refused(e.error))?;
-    // The name must outlast a power cut as well as the bytes, where the system can see to it.
-    #[cfg(unix)]
-    let _ = std::fs::File::open(folder).and_then(|folder| folder.sync_all());
-    Ok(())
+}
+
+/// What lies at hand for changes in a folder.
+pub fn at_hand<'a>(folder: &'a Folder, tray: &'a Tray) -> AtHand<'a> {
+    AtHand { tray, others: folder }
 }

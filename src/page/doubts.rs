@@ -89,6 +89,9 @@ impl<'a> Near<'a> {
     }
 
     fn of_nothing(&self, (row, column): (Row, Column), laid: Option<Laid>) -> Option<Doubt<'a>> {
+        if self.figure.is_bare(row, column) {
+            return None;
+        }
         let (sure, others) = laid?.nearly(row, column)?;
         let others = others.iter().map(|other| self.line(other, None)).collect();
         Some(self.doubt((row, column), None, sure.get(), others))

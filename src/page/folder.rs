@@ -36,7 +36,7 @@ impl Folder {
     ///
     /// # Errors
     /// The refusal to answer with.
-    pub fn figure(&self, name: &str) -> std::result::Result<PathBuf, Refusal> {
+    pub fn figure_file(&self, name: &str) -> std::result::Result<PathBuf, Refusal> {
         let file = self.inside(name)?;
         // A link's own name says nothing of where it leads.
         if is_figure(name) && is_figure(&file.to_string_lossy()) { Ok(file) } else { Err(no_figure(name)) }
@@ -84,7 +84,7 @@ impl Folder {
         for entry in std::fs::read_dir(&self.root).map_err(unreadable)? {
             // A name that is no text cannot be sent to the page.
             let name = entry.map_err(unreadable)?.file_name().into_string();
-            names.extend(name.ok().filter(|name| self.figure(name).is_ok()));
+            names.extend(name.ok().filter(|name| self.figure_file(name).is_ok()));
         }
         names.sort();
         Ok(names)

@@ -8,12 +8,55 @@ use serde::{Deserialize, Serialize};
 use super::Page;
 use super::answer::{self, Answer, Refusal};
 use super::assets;
-use super::desk;
+use super::desk::Change;
 use super::making::Wishes;
 use super::printing::{self, SheetWishes, ShowWishes};
 use super::session::Told;
 use super::shelf::Shelf;
 use super::table::{self, PartLine};
+
+/// A change of a figure of which the page shows the state `version`.
+#[derive(Deserialize)]
+struct Changed {
+    file: String,
+    version: String,
+    #[serde(rename = "do", default)]
+    lines: Lines,
+    take: Option<Take>,
+}
+
+/// Whose figure goes on after both were shown.
+#[derive(Deserialize)]
+#[serde(rename_all = "lowercase")]
+enum Take {
+    /// That on disk.
+    Disk,
+    /// That on disk with the page's own changes laid on it.
+    Page,
+}
+
+/// One line of a change, or several that are made all or none.
+#[derive(Deserialize)]
+#[serde(untagged)]
+enum Lines {
+    One(String),
+    Several(Vec<String>),
+}
+
+impl Default for Lines {
+    fn default() -> Self {
+        Self::Several(Vec::new())
+    }
+}
+
+impl Lines {
+    fn all(self) -> Vec<String> {
+        match self {
+            Self::One(line) => vec![line],
+            Self::Several(lines) => lines,
+        }
+    }
+}
 
 #[derive(Deserialize)]
 struct DraftOf {
@@ -51,11 +94,31 @@ impl Page {
                 Ok(answer::json(StatusCode::OK, &shelf))
             }
             (&Method::GET, "/api/figure") => session.figure(&file()?),
+            (&Method::GET, "/api/version") => session.version(&file()?),
+            (&Method::POST, "/api/edit") => {
+                let Changed { file, version, lines, .. } = read(request)?;
+                session.change(&file, &version, &Change::Lines(&lines.all()))
+            }
+            (&Method::POST, "/api/undo") => {
+                let Changed { file, version, .. } = read(request)?;
+                session.change(&file, &version, &Change::Undo)
+            }
+            (&Method::POST, "/api/redo") => {
+                let Changed { file, version, .. } = read(request)?;
+                session.change(&file, &version, &Change::Redo)
+            }
+            (&Method::POST, "/api/answer") => {
+                let Changed { file, version, lines, take } = read(request)?;
+                match take {
+                    Some(Take::Page) => session.change(&file, &version, &Change::Lines(&lines.all())),
+                    Some(Take::Disk) => session.figure(&file),
+                    None => Err(Refusal::unread("take is wanted: disk or page")),
+                }
+            }
             (&Method::GET, "/api/reference") => session.reference(&file()?),
             (&Method::GET, "/api/picture") => session.picture(&file()?),
             (&Method::GET, "/api/parts") => {
-                let name = file()?;
-                let opened = desk::open(&session.folder.figure(&name)?, &name)?;
+                let opened = session.open(&file()?)?;
                 Ok(answer::json(StatusCode::OK, &PartsOf { parts: table::parts(&opened.figure) }))
             }
             (&Method::POST, "/api/draft") => {
@@ -68,13 +131,13 @@ impl Page {
             }
             (&Method::POST, "/api/sheet") => {
                 let wishes: SheetWishes = read(request)?;
-                let opened = desk::open(&session.folder.figure(&wishes.file)?, &wishes.file)?;
+                let opened = session.open(&wishes.file)?;
                 let pdf = session.alone(|| printing::sheet(&opened.figure, &session.tray, &wishes))?;
                 Ok(answer::bytes(StatusCode::OK, "application/pdf", pdf))
             }
             (&Method::POST, "/api/show") => {
                 let wishes: ShowWishes = read(request)?;
-                let opened = desk::open(&session.folder.figure(&wishes.file)?, &wishes.file)?;
+                let opened = session.open(&wishes.file)?;
                 let png = session.alone(|| printing::show(&opened.figure, &session.tray, &wishes))?;
                 Ok(answer::bytes(StatusCode::OK, "image/png", png))
             }

@@ -7,7 +7,7 @@ use hyper::StatusCode;
 use serde::Serialize;
 
 use super::answer::{self, Answer, Refusal};
-use super::desk::{self, Opened};
+use super::desk::{self, Change, Desk, Difference, Opened, Unmade};
 use super::folder::{FIGURE, Folder};
 use super::making::{self, Wishes};
 use super::reading::{Reading, Shown};
@@ -50,6 +50,7 @@ pub struct Session {
     start: Mutex<Start>,
     visions: Visions,
     readings: Readings,
+    desk: Desk,
     /// The picture that was opened last: landmarks are moved over one picture again and again.
     picture: Mutex<Option<(Stamp, Arc<Picture>)>>,
 }
@@ -72,6 +73,7 @@ impl Session {
                 tray: tray.clone(),
                 start: Mutex::new(start),
                 readings: Readings::default(),
+                desk: Desk::default(),
                 picture: Mutex::default(),
             })
         };
@@ -118,17 +120,77 @@ impl Session {
         answer::json(StatusCode::OK, &Document { start: &held(&self.start), folder, classes })
     }
 
+    /// A figure, as it is on disk.
+    ///
+    /// # Errors
+    /// The refusal to answer with.
+    pub fn open(&self, name: &str) -> Told<Opened> {
+        self.desk.open(&self.folder.figure_file(name)?, name)
+    }
+
+    /// The state of a figure on disk.
+    ///
+    /// # Errors
+    /// The refusal to answer with.
+    pub fn version(&self, name: &str) -> Told<Answer> {
+        #[derive(Serialize)]
+        struct Document {
+            version: String,
+        }
+        let version = self.desk.version(&self.folder.figure_file(name)?, name)?;
+        Ok(answer::json(StatusCode::OK, &Document { version }))
+    }
+
+    /// Changes a figure of which the page shows the state `version`; it is on disk when this returns. Where the
+    /// figure on disk is another one, both are shown and none is written.
+    ///
+    /// # Errors
+    /// The refusal to answer with.
+    pub fn change(&self, name: &str, version: &str, change: &Change) -> Told<Answer> {
+        #[derive(Serialize)]
+        struct Both<'a> {
+            table: Table<'a>,
+            differences: Vec<Difference>,
+        }
+        #[derive(Serialize)]
+        struct Document<'a> {
+            error: Refusal,
+            changed: Both<'a>,
+        }
+        let path = self.folder.figure_file(name)?;
+        let at_hand = desk::at_hand(&self.folder, &self.tray);
+        match self.desk.change((&path, name), version, change, &at_hand) {
+            Ok(opened) => Ok(self.table(&opened)),
+            Err(Unmade::Refused(refusal)) => Err(refusal),
+            Err(Unmade::Changed(opened, differences)) => {
+                let error = Refusal::new(
+                    StatusCode::CONFLICT,
+                    format!("{name} was changed by another program or in another window"),
+                    "choose between its figure and yours: nothing was written over",
+                );
+                let table = |table: Table| {
+                    let changed = Both { table, differences };
+                    answer::json(StatusCode::CONFLICT, &Document { error, changed })
+                };
+                Ok(self.laid(&opened, table))
+            }
+        }
+    }
+
     /// The table of a figure, as it is on disk.
     ///
     /// # Errors
     /// The refusal to answer with.
     pub fn figure(&self, name: &str) -> Told<Answer> {
-        let path = self.folder.figure(name)?;
-        Ok(self.table(&desk::open(&path, name)?))
+        Ok(self.table(&self.open(name)?))
     }
 
     /// Lays an opened figure on the table.
     pub fn table(&self, opened: &Opened) -> Answer {
+        self.laid(opened, |table| answer::json(StatusCode::OK, &table))
+    }
+
+    fn laid(&self, opened: &Opened, tell: impl FnOnce(Table) -> Answer) -> Answer {
         let reading;
         let seen = match self.reading(&opened.figure) {
             Err(why) => Seen::None(why),
@@ -139,8 +201,7 @@ impl Session {
                 Seen::Read(&reading)
             }
         };
-        let table = Table::new(&opened.figure, &opened.standing, &self.tray, &seen, &self.visions);
-        answer::json(StatusCode::OK, &table)
+        tell(Table::new(&opened.figure, &opened.standing, &self.tray, &seen, &self.visions))
     }
 
     /// What is known of a figure's picture, which is begun to be read where nothing is; or why there is none.
@@ -165,7 +226,7 @@ impl Session {
     /// # Errors
     /// The refusal to answer with.
     pub fn reference(&self, name: &str) -> Told<Answer> {
-        let opened = desk::open(&self.folder.figure(name)?, name)?;
+        let opened = self.open(name)?;
         let missing =
             |why: Option<String>| Refusal::not_found(why.unwrap_or("the figure names no picture".into()));
         let (key, _) = self.reading(&opened.figure).map_err(missing)?;

@@ -7,9 +7,9 @@ use serde::Serialize;
 
 use super::doubts::doubts;
 use super::folder::Folder;
-use super::table::{hex, pegs};
+use super::table::{hex, pegs, settled};
 use crate::error::Result;
-use crate::figure::{Figure, Sure};
+use crate::figure::Figure;
 use crate::rules::{RULES, check};
 use crate::sheet::figure_colours;
 use crate::tray::Tray;
@@ -61,8 +61,6 @@ fn on_shelf(path: &Path, file: String, tray: &Tray) -> OnShelf {
     };
     let pegs = pegs(&figure);
     let rules: Vec<_> = RULES.iter().collect();
-    let by_hand =
-        pegs.iter().filter(|(_, _, peg)| peg.is_some_and(|(bead, _)| bead.sure == Some(Sure::ByHand)));
     let mut look = vec![String::new(); pegs.rows()];
     let mut colours = BTreeMap::new();
     for ((row, _, peg), (.., colour)) in pegs.iter().zip(figure_colours(&figure, tray).iter()) {
@@ -75,7 +73,7 @@ fn on_shelf(path: &Path, file: String, tray: &Tray) -> OnShelf {
         rows: pegs.rows(),
         columns: pegs.columns(),
         doubts: doubts(&figure, &pegs, tray, None).len(),
-        settled: by_hand.count(),
+        settled: settled(&figure, &pegs),
         findings: check(&[&figure], tray, &rules).iter().map(|checked| checked.findings.len()).sum(),
         look,
         colours,

@@ -32,6 +32,10 @@ pub struct Standing {
     pub redo: Option<String>,
     /// The last steps, oldest first.
     pub history: Vec<String>,
+    /// What the change just made did, in words.
+    pub said: Option<String>,
+    /// Beads placed by hand that it would have met and that stayed.
+    pub kept_by_hand: usize,
 }
 
 /// What is known of the figure's picture.
@@ -72,6 +76,8 @@ pub struct Table<'a> {
     undo: Option<&'a str>,
     redo: Option<&'a str>,
     history: &'a [String],
+    said: Option<&'a str>,
+    kept_by_hand: usize,
 }
 
 #[derive(Debug, Serialize)]
@@ -183,7 +189,7 @@ impl<'a> Table<'a> {
         };
         let doubts = doubts(figure, &pegs, tray, laid);
         let by_hand = |placed: &Placed| placed.sure == Some(Sure::ByHand);
-        let settled = pegs.iter().filter(|(_, _, peg)| peg.is_some_and(|(bead, _)| by_hand(&bead))).count();
+        let settled = settled(figure, &pegs);
         let (reference, reference_note) = reference(&pegs, picture, laid);
         Self {
             file: &standing.file,
@@ -219,6 +225,8 @@ impl<'a> Table<'a> {
             undo: standing.undo.as_deref(),
             redo: standing.redo.as_deref(),
             history: &standing.history,
+            said: standing.said.as_deref(),
+            kept_by_hand: standing.kept_by_hand,
         }
     }
 }
@@ -237,6 +245,15 @@ pub fn pegs(figure: &Figure) -> Grid<Option<(Placed, usize)>> {
         }
     }
     pegs
+}
+
+/// Places the maker's hand settled: beads, and pegs left empty on purpose.
+pub fn settled(figure: &Figure, pegs: &Grid<Option<(Placed, usize)>>) -> usize {
+    let is_settled = |(row, column, peg): &(Row, Column, &Option<(Placed, usize)>)| match peg {
+        Some((bead, _)) => bead.sure == Some(Sure::ByHand),
+        None => figure.is_bare(*row, *column),
+    };
+    pegs.iter().filter(is_settled).count()
 }
 
 fn zones(figure: &Figure) -> Vec<ZoneLine> {
