@@ -1,0 +1,11 @@
+//! The page's server: who gets in, what leaves the folder (nothing), what is on disk and when.
+
+#![cfg(feature = "page")]
+
+mod changes;
+mod names;
+mod safety;
+#[cfg(unix)]
+mod sockets;
+mod tables;
+mod visitor;
