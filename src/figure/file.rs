@@ -9,7 +9,7 @@ use super::{ChosenBy, Description, Figure, LegendEntry, Mark, Meant, Part, Place
 use crate::colour::Lab;
 use crate::error::{Error, Result};
 use crate::grid::Grid;
-use crate::plan::{Zone, ZoneRows};
+use crate::plan::ZoneRows;
 use crate::units::{Centimetres, Column, Confidence, Row};
 
 /// The format this house reads and writes.

@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 
 use super::file::FORMAT;
-use super::{ChosenBy, Figure, LegendEntry, Meant, Part, Placed, Sure};
+use super::{ChosenBy, Figure, LegendEntry, Meant, Part, Sure};
 use crate::colour::Lab;
 use crate::plan::Zone;
 use crate::units::{Column, Row};
