@@ -71,7 +71,8 @@ pub(crate) fn read(
     reading.take_signs(outline.pitch);
     reading.settle_lone_beads();
     reading.give_feet_one_colour();
-    vivid::strengthen(&mut reading.labels);
+    let skin = reading.skin();
+    vivid::strengthen(&mut reading.labels, skin);
     reading.take_eyes(reference);
     reading.take_pale_cloth(reference);
     let proportions = if marks.is_some() { Proportions::MarksGiven } else { Proportions::MarksGuessed };
