@@ -22,7 +22,7 @@ pub use landmarks::Sighted;
 use crate::colour::Lab;
 use crate::grid::Grid;
 use crate::plan::{Marks, Measured, Zone, ZoneRows};
-use crate::reference::{Area, Reference};
+use crate::reference::{Area, Reference, Step};
 use crate::sample::labels::{GROUND, Labels};
 use crate::sample::lattice::{Lattice, Proportions};
 use crate::sample::reduce::{colours_by_share, weighed_shares};
@@ -60,14 +60,19 @@ pub(crate) fn read(
     if labels.stroked {
         pale::see_pigment(&mut labels, reference);
     }
-    pale::keep_cloth(&mut labels, reference, first.axis, first.pitch);
+    // Where a picture is clear nothing is drawn, pale cloth neither.
+    let clear = reference.step() == Step::CutOut;
+    if !clear {
+        pale::keep_cloth(&mut labels, reference, first.axis, first.pitch);
+    }
     flat::join_shades(&mut labels);
     let outline = Silhouette::of(&labels.plane, zones.total())?;
     let told = supposed.marks_with(marks);
     let found = landmarks::find(&labels.plane, &outline, zones, told.as_ref().or(marks), reference);
     let lines = found.row_lines(zones);
     let columns = columns::lay(&labels.plane, &outline, &found, zones, &lines, supposed.build);
-    let mut reading = Reading::new(labels, zones, &lines, &columns.rows, columns.legs_seen);
+    let pale_is_cloth = |row| !clear && is_closed(zones, row, columns.legs_seen);
+    let mut reading = Reading::new(labels, zones, &lines, &columns.rows, pale_is_cloth);
     reading.take_signs(outline.pitch);
     reading.settle_lone_beads();
     reading.give_feet_one_colour();
@@ -104,7 +109,7 @@ impl<'a> Reading<'a> {
         zones: &'a ZoneRows,
         lines: &'a [f64],
         rows: &'a [Vec<Stretch>],
-        legs_seen: bool,
+        pale_is_cloth: impl Fn(usize) -> bool,
     ) -> Self {
         let mut shares = BTreeMap::new();
         let mut colours = BTreeMap::new();
@@ -116,7 +121,7 @@ impl<'a> Reading<'a> {
                 let peg = (row, stretch.column);
                 if share > 0.0 && (cover >= COVERED || share >= SHOWS && is_body(zones, row, *stretch)) {
                     colours.insert(peg, label);
-                } else if is_body(zones, row, *stretch) && is_closed(zones, row, legs_seen) {
+                } else if is_body(zones, row, *stretch) && pale_is_cloth(row) {
                     colours.insert(peg, GROUND);
                 }
                 shares.insert(peg, seen);
