@@ -5,6 +5,7 @@
 
 use super::landmarks::Landmarks;
 use super::silhouette::{Silhouette, Span, nearest};
+use super::stride;
 use crate::plan::{Build, Landmark, Measured, Zone, ZoneRows};
 use crate::sample::labels::GROUND;
 use ndarray::Array2;
@@ -64,6 +65,8 @@ struct Layer<'a> {
     legs: Option<Legs>,
     /// Whether the legs are trousers up to the hip: the same colour goes on above the place where they part.
     trousers: bool,
+    /// Whether the legs walk, run, kneel or squat.
+    strides: bool,
     build: Build,
     measured: Measured,
 }
@@ -113,11 +116,31 @@ impl<'a> Layer<'a> {
         let measured = Measured { build, hips: across, leg };
         let trousers =
             legs.zip(landmarks.crotch).is_some_and(|(legs, y)| goes_on_above(plane, legs, y, pitch));
-        Self { outline, lines, pitch, head, neck, hips, legs, trousers, build, measured }
+        let mut layer =
+            Self { outline, lines, pitch, head, neck, hips, legs, trousers, strides: false, build, measured };
+        layer.strides = layer.is_striding(zones);
+        layer
+    }
+
+    /// Whether the lower half of the legs is not where the plan has legs.
+    fn is_striding(&self, zones: &ZoneRows) -> bool {
+        let first =
+            zones.spans().find(|(zone, ..)| *zone == Zone::Legs).map(|(_, first, rows)| first + rows / 2);
+        let low = first.unwrap_or(zones.total())..zones.total();
+        let rows = low.map(|row| {
+            let legs =
+                self.outline.spans_between(self.lines[row], self.lines[row + 1], stride::LEG * self.pitch);
+            stride::Row { is_pair: self.two_in(&legs).is_some(), legs }
+        });
+        stride::is_seen(&rows.collect::<Vec<_>>(), self.hips.middle(), self.pitch)
     }
 
     fn row(&self, zone: Zone, row: usize, within: f64, rows: usize) -> Vec<Stretch> {
         let (above, below) = (self.lines[row], self.lines[row + 1]);
+        if self.strides && zone >= Zone::Legs {
+            let around = self.outline.spans_between(above, below, LEAST * self.pitch);
+            return stride::row(&around, self.hips.middle(), self.pitch);
+        }
         let (core, half, pitch) = match zone {
             Zone::Headwear | Zone::Head | Zone::Neck => self.head_row(zone),
             Zone::Torso => self.torso_row(within / rows as f64),

@@ -3,8 +3,8 @@
 //! Most references never lay on a grid of beads. There a lattice gains nothing: the plan gives the rows of each
 //! zone and the widths of a build, the drawing gives where the zones begin and end and what colours they have.
 //! Landmarks come from outline and colour (`landmarks`), each row is divided into the body's beads and what
-//! lies beside them (`columns`), shaded sides join their garments (`flat`), signs smaller than a bead keep one
-//! (`signs`), and a face has its eyes (`face`).
+//! lies beside them (`columns`; legs that walk as they are drawn, `stride`), shaded sides join their garments
+//! (`flat`), signs smaller than a bead keep one (`signs`), and a face has its eyes (`face`).
 
 mod columns;
 mod face;
@@ -13,6 +13,7 @@ mod landmarks;
 mod pale;
 mod signs;
 mod silhouette;
+mod stride;
 mod vivid;
 
 use std::collections::BTreeMap;
