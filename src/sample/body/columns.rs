@@ -165,7 +165,9 @@ impl<'a> Layer<'a> {
     }
 
     fn head_row(&self, zone: Zone) -> (Vec<Stretch>, i32, f64) {
-        let pitch = self.head.width() / f64::from(Build::HEAD);
+        /// What lies beside a small head is still laid in beads at least so large a part of the mean height of a row.
+        const LEAST_BEAD: f64 = 0.7;
+        let pitch = (self.head.width() / f64::from(Build::HEAD)).max(LEAST_BEAD * self.pitch);
         let middle = if zone == Zone::Neck { self.neck.middle() } else { self.head.middle() };
         let half = Build::HEAD / 2;
         (even(half, centred(middle, self.head.width())), half, pitch)
