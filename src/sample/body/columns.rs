@@ -266,7 +266,7 @@ fn head_span(outline: &Silhouette, landmarks: &Landmarks) -> Span {
     /// The part of the head looked at, from its top.
     const PART: (f64, f64) = (0.15, 0.95);
     const WIDER: f64 = 1.25;
-    let (top, chin) = (landmarks.get(Landmark::Top), landmarks.get(Landmark::Chin));
+    let (top, chin) = (landmarks.head_top, landmarks.get(Landmark::Chin));
     let rows = (top + PART.0 * (chin - top)) as usize..(top + PART.1 * (chin - top)).max(top + 1.0) as usize;
     let spans: Vec<Span> = rows.filter_map(|y| outline.span_on(y as f64, outline.axis)).collect();
     let median = |of: fn(Span) -> f64, spans: &[Span]| {

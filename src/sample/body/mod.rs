@@ -18,6 +18,8 @@ mod vivid;
 
 use std::collections::BTreeMap;
 
+use ndarray::Array2;
+
 pub use landmarks::Sighted;
 
 use crate::colour::Lab;
@@ -25,11 +27,12 @@ use crate::grid::Grid;
 use crate::plan::{Marks, Measured, Zone, ZoneRows};
 use crate::reference::{Area, Reference, Step};
 use crate::sample::labels::{GROUND, Labels};
-use crate::sample::lattice::{Lattice, Proportions};
+use crate::sample::lattice::{Lattice, Proportions, Raised};
 use crate::sample::reduce::{colours_by_share, weighed_shares};
 use crate::sample::{BeadSample, Cluster, Share, Supposed};
 use crate::units::{Column, Row};
 use columns::Stretch;
+use landmarks::Landmarks;
 use signs::{Drawn, Peg};
 use silhouette::Silhouette;
 
@@ -40,6 +43,8 @@ pub(crate) struct Body {
     pub beads: Grid<BeadSample>,
     pub landmarks: Vec<Sighted>,
     pub measured: Measured,
+    /// The plan, with the rows of what is above the head.
+    pub zones: ZoneRows,
 }
 
 /// A bead outside the body's own needs this share of its window.
@@ -52,7 +57,7 @@ const SHOWS: f64 = 0.3;
 pub(crate) fn read(
     reference: &Reference,
     labels: Labels,
-    zones: &ZoneRows,
+    (zones, raised): (&ZoneRows, Raised),
     marks: Option<&Marks>,
     supposed: &Supposed,
 ) -> Option<Body> {
@@ -67,9 +72,10 @@ pub(crate) fn read(
         pale::keep_cloth(&mut labels, reference, first.axis, first.pitch);
     }
     flat::join_shades(&mut labels);
-    let outline = Silhouette::of(&labels.plane, zones.total())?;
     let told = supposed.marks_with(marks);
-    let found = landmarks::find(&labels.plane, &outline, zones, told.as_ref().or(marks), reference);
+    let Stance { outline, found, zones } =
+        Stance::of(&labels.plane, (zones, raised), told.as_ref().or(marks), reference)?;
+    let zones = &zones;
     let lines = found.row_lines(zones);
     let columns = columns::lay(&labels.plane, &outline, &found, zones, &lines, supposed.build);
     let pale_is_cloth = |row| !clear && is_closed(zones, row, columns.legs_seen);
@@ -89,7 +95,40 @@ pub(crate) fn read(
         beads,
         landmarks: found.sighted(),
         measured: columns.measured,
+        zones: *zones,
     })
+}
+
+/// Where a body stands, and the plan with rows for what it has above its head.
+struct Stance {
+    outline: Silhouette,
+    found: Landmarks,
+    zones: ZoneRows,
+}
+
+impl Stance {
+    fn of(
+        plane: &Array2<u8>,
+        (zones, raised): (&ZoneRows, Raised),
+        told: Option<&Marks>,
+        reference: &Reference,
+    ) -> Option<Self> {
+        let outline = Silhouette::of(plane, zones.total())?;
+        let body = zones.without_headwear();
+        let find = |outline: &Silhouette, zones| landmarks::find(plane, outline, zones, told, reference);
+        let above = find(&outline, &body).rows_above_head(&outline, &body);
+        let taller = match raised {
+            Raised::GetsRows if *zones == body => zones.raised(above).unwrap_or(*zones),
+            _ => *zones,
+        };
+        if above == 0 || taller == body {
+            let found = find(&outline, zones);
+            return Some(Self { outline, found, zones: *zones });
+        }
+        let outline = Silhouette::of(plane, taller.total())?;
+        let found = find(&outline, &body).raised_to(outline.top);
+        Some(Self { outline, found, zones: taller })
+    }
 }
 
 /// Beads on their way to the figure, by row and column from the axis.
