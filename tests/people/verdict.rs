@@ -89,7 +89,7 @@ impl Look<'_> {
     fn empty_or_bloated(&self) -> Vec<String> {
         let mut faults = Vec::new();
         let room = self.windows.len() as f64 / (self.outline.area() / self.bead.powi(2));
-        if room < ROOM[0] || room > ROOM[1] {
+        if !(ROOM[0]..=ROOM[1]).contains(&room) {
             faults.push(format!("{} beads are {room:.2} times its room", self.windows.len()));
         }
         if !self.windows.iter().any(|window| window.row.0 + 1 == self.rows) {
