@@ -34,11 +34,23 @@ pub fn report(
         ),
         format!("{}\n", paint.faint(&wrapped(IN_WORDS, width))),
     ];
+    if let Some(apart) = all.apart {
+        parts.insert(1, format!("{}\n", paint.faint(&wrapped(&yardstick(apart), width))));
+    }
     if let Some(table) = beside_plain(kind, &rows) {
         let title = paint.heading("Beads to mend, beside two plain methods");
         parts.push(format!("{title}\n{}", table.render(paint, width, &[NAME])));
     }
     parts.join("\n")
+}
+
+/// How near to a design by eye a draft of a sketch can be asked to come.
+fn yardstick(apart: f64) -> String {
+    format!(
+        "sketch: no one answer is right; each was designed by eye twice, and mend is the mean to both. The two \
+         designs differ from one another by {} beads: a draft as near as that is as good as a design.",
+        beads(apart)
+    )
 }
 
 fn scores(kind: &'static str, rows: &[&Line], count: bool) -> Table {

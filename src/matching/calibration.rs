@@ -17,6 +17,17 @@ static SHIPPED: LazyLock<Calibration> = LazyLock::new(|| {
     Calibration::parse(include_str!("calibration.csv")).expect("the shipped calibration is whole")
 });
 
+/// What a fit learns from one bead.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Lesson {
+    /// What was known of it.
+    pub evidence: Evidence,
+    /// How far it was right, 0 to 1: between them where answers differ.
+    pub kept: f64,
+    /// How many beads it stands for, above 0.
+    pub weight: f64,
+}
+
 /// Weights that turn evidence into confidence.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Calibration {
@@ -37,9 +48,9 @@ impl Calibration {
         Confidence::new(logistic(dot(&self.weights, &terms(evidence))).clamp(LEAST, SUREST))
     }
 
-    /// Fits beads of which is known whether they were right; nothing of no beads. The same beads in the same
+    /// Fits beads of which is known how far they were right; nothing of no beads. The same beads in the same
     /// order give the same weights.
-    pub fn fit(beads: &[(Evidence, bool)]) -> Option<Self> {
+    pub fn fit(beads: &[Lesson]) -> Option<Self> {
         /// Ridge on every weight but the start: holds weights that the beads do not determine near 0.
         const RIDGE: f64 = 1.0;
         /// Newton's method settles in ten; more harm nothing.
@@ -51,10 +62,10 @@ impl Calibration {
         for _ in 0..ROUNDS {
             let mut slope = [0.0; TERMS];
             let mut curve = vec![[0.0; TERMS]; TERMS];
-            for (evidence, right) in beads {
-                let terms = terms(evidence);
+            for lesson in beads {
+                let terms = terms(&lesson.evidence);
                 let p = logistic(dot(&weights, &terms));
-                let (off, weight) = (f64::from(u8::from(*right)) - p, p * (1.0 - p));
+                let (off, weight) = (lesson.weight * (lesson.kept - p), lesson.weight * p * (1.0 - p));
                 for i in 0..TERMS {
                     slope[i] += off * terms[i];
                     for j in 0..=i {
