@@ -22,7 +22,7 @@ use crate::plan::{HeightClass, Landmark, Marks, Zone, ZoneRows, rows_for_stature
 use crate::reference::{Answer, Area, Picture, Reference, ReferenceOptions};
 use crate::sample::{Layout, Proportions, SampleGrid, Supposed};
 use crate::tray::{BeadId, Tray};
-use crate::units::{Centimetres, Column, Row};
+use crate::units::{Centimetres, Column, Confidence, Row};
 use std::collections::BTreeSet;
 
 /// The seed of every random choice unless the maker gives another.
@@ -54,6 +54,8 @@ pub struct DraftOptions {
     pub as_drawn: bool,
     /// Leave photographed paper as it was taken.
     pub as_taken: bool,
+    /// Read the windows as they are: no body plan for a sketch, no face, no signs, no flat garments.
+    pub plain: bool,
     /// What the maker said of pale areas that may be cloth or ground.
     pub answers: Vec<Answer>,
     /// What this reading supposes where the picture allows several; nothing is the ordinary reading.
@@ -70,6 +72,7 @@ impl Default for DraftOptions {
             marks: None,
             as_drawn: false,
             as_taken: false,
+            plain: false,
             answers: Vec::new(),
             supposed: Supposed::default(),
             seed: DEFAULT_SEED,
@@ -129,6 +132,13 @@ impl Draft {
         let last = zones.spans().last().map_or(Zone::Feet, |(zone, ..)| zone);
         marks.push((Landmark::below(last), at(zones.total())));
         Some(Marks::of(&marks))
+    }
+
+    /// The landmarks a sketch was brought to the plan by: pixel row of the picture and how sure the place is; none
+    /// where the drawing shows a lattice of its own.
+    pub fn landmarks(&self) -> Vec<(Landmark, f64, Confidence)> {
+        let row = |at: f64| self.reference.picture_row(at).max(0.0).round();
+        self.samples.landmarks().iter().map(|seen| (seen.landmark, row(seen.at), seen.confidence)).collect()
     }
 
     /// The figure to save: one part, every bead as sure as it was found. `name` is the figure's, `picture`
@@ -203,6 +213,7 @@ fn reference_of(file: &str, picture: &Picture, options: &DraftOptions) -> Result
 fn samples_of(reference: &Reference, options: &DraftOptions) -> SampleGrid {
     let zones = options.zones();
     let layout = match &zones {
+        Some(zones) if options.plain => Layout::Stretched(zones, options.marks.as_ref()),
         Some(zones) => Layout::Plan(zones, options.marks.as_ref()),
         None => Layout::AsDrawn(options.rows()),
     };

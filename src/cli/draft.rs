@@ -62,6 +62,9 @@ pub struct Arguments {
     /// Leave photographed paper as it was taken: neither straighten it nor even its light
     #[arg(long, help_heading = "Reading the picture")]
     as_taken: bool,
+    /// Read the windows as they are: no body plan for a sketch, no face, no signs, no flat garments
+    #[arg(long, help_heading = "Reading the picture")]
+    plain: bool,
     /// Start of every random choice
     #[arg(long, value_name = "N", default_value_t = DEFAULT_SEED, help_heading = "Reading the picture")]
     seed: u64,
@@ -191,6 +194,7 @@ impl Arguments {
             marks: self.marks.as_deref().map(Marks::parse).transpose()?,
             as_drawn: self.as_drawn,
             as_taken: self.as_taken,
+            plain: self.plain,
             answers: self.answers()?,
             seed: self.seed,
             ..DraftOptions::default()
@@ -353,6 +357,9 @@ impl Arguments {
         }
         if self.as_taken {
             words.push("--as-taken".into());
+        }
+        if self.plain {
+            words.push("--plain".into());
         }
         words.join(" ")
     }

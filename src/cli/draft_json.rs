@@ -28,6 +28,8 @@ pub struct Document<'a> {
     zones: Option<String>,
     /// Pixel rows at which the zones begin and end, as `--marks` takes them.
     marks: Option<String>,
+    /// The landmarks a sketch was brought to the plan by; none where the drawing shows a lattice of its own.
+    landmarks: Vec<LandmarkJson>,
     /// Names of beads, row by row; null where there is none.
     rows: Vec<Vec<Option<&'a str>>>,
     /// The same grid: how likely each bead is kept, 0 to 1.
@@ -46,6 +48,25 @@ pub struct Document<'a> {
     /// The number of the reading that this document describes; null unless readings were asked for.
     taken: Option<usize>,
     warnings: Vec<Said>,
+}
+
+#[derive(Serialize)]
+struct LandmarkJson {
+    name: &'static str,
+    /// Pixel row of the upright picture.
+    row: f64,
+    confidence: f64,
+}
+
+fn landmarks(draft: &Draft) -> Vec<LandmarkJson> {
+    let found = draft.landmarks().into_iter();
+    found
+        .map(|(landmark, row, confidence)| LandmarkJson {
+            name: landmark.name(),
+            row,
+            confidence: confidence.get(),
+        })
+        .collect()
 }
 
 #[derive(Serialize)]
@@ -176,6 +197,7 @@ pub fn document<'a>(found: &'a Found, tray: &'a Tray) -> Document<'a> {
         },
         zones: draft.zones.map(|zones| zones.to_string()),
         marks: draft.marks().map(|marks| marks.to_string()),
+        landmarks: landmarks(draft),
         rows: nested(beads, |bead| name(bead.bead)),
         confidence: nested(beads, |bead| bead.confidence.get()),
         runners_up: nested(beads, others),

@@ -48,10 +48,22 @@ fn how(draft: &Draft) -> String {
         Proportions::MarksGiven => "stretched it to the plan by your marks",
         Proportions::MarksGuessed => {
             let marks = draft.marks().map_or(String::new(), |marks| marks.to_string());
-            return format!("{}; guessed its landmarks. To mend them: --marks {marks}", done(draft));
+            let unsure = unsure_landmarks(draft);
+            return format!("{}; guessed its landmarks{unsure}. To mend them: --marks {marks}", done(draft));
         }
     };
     format!("{}; {proportions}.", done(draft))
+}
+
+/// The landmarks to look at first, in words.
+fn unsure_landmarks(draft: &Draft) -> String {
+    /// Below this a landmark is worth a look.
+    const SURE: f64 = 0.7;
+    let found = draft.landmarks();
+    let unsure = found.iter().filter(|(_, _, confidence)| confidence.get() < SURE);
+    let said: Vec<String> =
+        unsure.map(|(landmark, _, confidence)| format!("{} {confidence}", landmark.name())).collect();
+    if said.is_empty() { String::new() } else { format!(" (sure of the rest; of {})", said.join(", ")) }
 }
 
 /// What was done to the picture.

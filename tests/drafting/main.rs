@@ -8,3 +8,4 @@ mod paper;
 mod pictures;
 mod reading;
 mod several;
+mod sketch;

@@ -221,6 +221,15 @@ impl Layers {
             let why = format!("the figure would have {rows} rows and {columns} columns");
             return Err((why, format!("at most {MOST_ROWS} rows and {MOST_COLUMNS} columns can be had")));
         }
+        // A note beyond the figure could not be read back.
+        let inside = |at: &(Row, Column)| (at.0.0 as i32) < rows && (at.1.0 as i32) < columns;
+        self.about.meant.retain(|meant| {
+            let stays = meant.at.as_ref().is_none_or(inside);
+            if !stays {
+                said.push(format!("the note on {} lay beyond the figure and is gone", meant.rule));
+            }
+            stays
+        });
         let moved = (self.moved.0 as usize, self.moved.1 as usize);
         self.zones_follow(old, moved.0, rows as usize, &mut said);
         self.drop_unused_lines(&mut said);

@@ -117,10 +117,12 @@ impl Lattice {
     }
 
     /// Whether the drawing shows a lattice of its own. In each of our drawings made from beads the certainty is
-    /// above 0.5, in each sketch that never lay on a grid below 0.17.
+    /// above 0.5, in each sketch that never lay on a grid below 0.17; a stretched lattice finds a hold in any
+    /// straight-sided figure and must show more.
     pub fn is_shown(&self) -> bool {
         const SHOWN: f64 = 0.25;
-        self.certainty >= SHOWN
+        const SHOWN_STRETCHED: f64 = 0.45;
+        self.certainty >= if self.proportions == Proportions::AsDrawn { SHOWN } else { SHOWN_STRETCHED }
     }
 
     /// Whether the drawing's proportions were kept.
@@ -136,6 +138,8 @@ pub enum Layout<'a> {
     AsDrawn(usize),
     /// Rows by zone; landmarks as far as the maker gave them.
     Plan(&'a ZoneRows, Option<&'a Marks>),
+    /// The same, and a sketch is only stretched, its windows read as they are.
+    Stretched(&'a ZoneRows, Option<&'a Marks>),
 }
 
 /// Lays the lattice over a read drawing.
@@ -144,8 +148,10 @@ pub(crate) fn lay(reference: &Reference, labels: &Labels, layout: Layout) -> Lat
     let extent = Extent::of(&labels.plane);
     let lattice = match layout {
         Layout::AsDrawn(rows) => straight::lay(&purity, extent, rows),
-        Layout::Plan(zones, Some(marks)) => planned::with_marks(&purity, extent, zones, marks, reference),
-        Layout::Plan(zones, None) => {
+        Layout::Plan(zones, Some(marks)) | Layout::Stretched(zones, Some(marks)) => {
+            planned::with_marks(&purity, extent, zones, marks, reference)
+        }
+        Layout::Plan(zones, None) | Layout::Stretched(zones, None) => {
             let straight = straight::lay(&purity, extent, zones.total());
             let neck = planned::find_neck(&labels.plane, extent);
             let natural = planned::guessing(&purity, extent, zones, neck);
