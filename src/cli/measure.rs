@@ -134,7 +134,8 @@ impl Arguments {
         }
         let all = Line::of("all", drafts);
         if let Some(target) = &self.shown {
-            let beads: Vec<Judged> = drafts.iter().flat_map(|d| &d.scores).flat_map(|score| score.beads.iter().copied()).collect();
+            let beads: Vec<Judged> =
+                drafts.iter().flat_map(|d| &d.scores).flat_map(|score| score.beads.iter().copied()).collect();
             super::save_all(&[(target, png(&reliability_picture(&beads)))], self.replace)?;
         }
         if self.json {

@@ -30,7 +30,8 @@ impl Choice {
         let every_manner: Vec<&str> = manner_names().collect();
         all_known("--manner", manners, "manner of drawing", &every_manner)?;
         let names = known.iter().map(|figure| &figure.name);
-        let names: Vec<&str> = names.chain(drawn_by_hand.iter().map(|s| &s.name)).map(String::as_str).collect();
+        let names: Vec<&str> =
+            names.chain(drawn_by_hand.iter().map(|s| &s.name)).map(String::as_str).collect();
         all_known("--figure", figures, "known figure or sketch", &names)?;
         known.retain(|figure| chosen(figures, &figure.name));
         drawn_by_hand.retain(|sketch| chosen(manners, SKETCH) && chosen(figures, &sketch.name));

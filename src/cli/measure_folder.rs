@@ -117,7 +117,8 @@ impl OwnFigure {
             apart: None,
             seconds,
             failed: found.err().map(|error| error.to_string()),
-            plain: baseline.then(|| PLAIN.map(|method| self.mend_plainly(method, &picture, crop, tray) as f64)),
+            plain: baseline
+                .then(|| PLAIN.map(|method| self.mend_plainly(method, &picture, crop, tray) as f64)),
         })
     }
 

@@ -75,9 +75,9 @@ impl Line {
         let scores: Vec<&[Score]> = drafts.iter().map(|draft| draft.scores.as_slice()).collect();
         let count = drafts.len().max(1) as f64;
         let plain: Option<Vec<[f64; 2]>> = drafts.iter().map(|draft| draft.plain).collect();
-        let plain = plain.filter(|mends| !mends.is_empty()).map(|mends| {
-            [0, 1].map(|method| mends.iter().map(|mend| mend[method]).sum::<f64>() / count)
-        });
+        let plain = plain
+            .filter(|mends| !mends.is_empty())
+            .map(|mends| [0, 1].map(|method| mends.iter().map(|mend| mend[method]).sum::<f64>() / count));
         let apart: Vec<usize> = drafts.iter().filter_map(|draft| draft.apart).collect();
         let apart = (!apart.is_empty()).then(|| apart.iter().sum::<usize>() as f64 / apart.len() as f64);
         let seconds = drafts.iter().map(|draft| draft.seconds).sum::<f64>() / count;
@@ -161,12 +161,7 @@ fn of_trial(trial: &Trial, baseline: bool, drawings: Option<&Drawings>, tray: &T
     })
 }
 
-fn of_sketch(
-    sketch: &Sketch,
-    baseline: bool,
-    drawings: Option<&Drawings>,
-    tray: &Tray,
-) -> Result<Trialled> {
+fn of_sketch(sketch: &Sketch, baseline: bool, drawings: Option<&Drawings>, tray: &Tray) -> Result<Trialled> {
     let picture = sketch.picture()?;
     let (draft, seconds) = timed(|| sketch.draft(&picture, tray));
     if let Some(drawings) = drawings {

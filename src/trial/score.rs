@@ -70,8 +70,8 @@ pub(super) fn score_within(
         known_at.get(Row(row), Column(column)).copied().flatten()
     };
     let (down, across) = ((high - draft_high).div_euclid(2), (wide - draft_wide).div_euclid(2));
-    let shifts = (down - most..=down + most)
-        .flat_map(|dy| (across - most..=across + most).map(move |dx| (dy, dx)));
+    let shifts =
+        (down - most..=down + most).flat_map(|dy| (across - most..=across + most).map(move |dx| (dy, dx)));
     let counted = shifts.map(|(dy, dx)| {
         let pairs =
             drafted.iter().filter_map(|&(r, c, bead)| there(r + dy, c + dx).map(|known| (known, bead.0)));
