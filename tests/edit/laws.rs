@@ -61,7 +61,7 @@ fn edit() -> impl Strategy<Value = Edit> {
         spots().prop_map(|spots| Edit::Keep { spots }),
         spots().prop_map(|spots| Edit::Doubt { spots }),
         (
-            prop::option::of((0..1200_i32, 0..1200_i32).prop_map(|(row, column)| Spot { row, column })),
+            prop::option::of((0..999_i32, 0..999_i32).prop_map(|(row, column)| Spot { row, column })),
             words.clone()
         )
             .prop_map(|(at, why)| Edit::Meant { rule: "thin".into(), at, why: why.into() }),
