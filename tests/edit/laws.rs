@@ -190,6 +190,7 @@ fn what_cannot_be_is_said_with_what_was_likely_meant() {
         ("shwap navy moss", "swap"),
         ("place 4 6 moss", "4,6"),
         ("add-row torsoe", "torso"),
+        ("meant thin 900,3 \"far out\"", "does not reach"),
     ] {
         let error = after(&walker(), line).unwrap_err();
         let said = format!("{error} {}", error.hint());

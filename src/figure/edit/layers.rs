@@ -171,6 +171,13 @@ impl Layers {
         Self { about, layers, drop_emptied: false, used, moved: (0, 0) }
     }
 
+    /// Whether a place lies in the figure's grid.
+    pub(super) fn reaches(&self, spot: Spot) -> bool {
+        let rows = self.layers.iter().map(|layer| layer.top + layer.rows()).max().unwrap_or(0);
+        let columns = self.layers.iter().map(|layer| layer.left + layer.columns()).max().unwrap_or(0);
+        (0..rows).contains(&spot.row) && (0..columns).contains(&spot.column)
+    }
+
     /// The topmost layer that has a bead at a place.
     pub(super) fn shown(&self, spot: Spot) -> Option<usize> {
         self.layers.iter().rposition(|layer| layer.has_bead(spot))

@@ -1,6 +1,6 @@
 //! Changes of the legend, the notes and the name, and the names that were likely meant.
 
-use super::layers::{Layer, Layers};
+use super::layers::Layers;
 use super::{Done, Refused, Spot, place_in_words};
 use crate::figure::{Mark, Meant};
 use crate::tray::Tray;
@@ -97,11 +97,11 @@ impl Layers {
                 return Err(("there is no such place".into(), "count row and column from 1".into()));
             }
         };
-        let beyond = |layer: &Layer, (row, column): (Row, Column)| {
-            row.0 as i32 >= layer.top + layer.rows() || column.0 as i32 >= layer.left + layer.columns()
-        };
-        if at.is_some_and(|at| self.layers.iter().all(|layer| beyond(layer, at))) {
-            return Err(("the figure has no such place".into(), "name a bead of the finding".into()));
+        if let Some((row, column)) = at
+            && !self.reaches(Spot::at(row, column))
+        {
+            let why = format!("the figure does not reach {}", place_in_words(Spot::at(row, column)));
+            return Err((why, "name a bead of the finding, as check prints it".into()));
         }
         let meant = Meant { rule: rule.into(), at, why: why.into() };
         if self.about.meant.contains(&meant) {

@@ -25,7 +25,7 @@ use crate::plan::{Marks, Measured, Zone, ZoneRows};
 use crate::reference::{Area, Reference};
 use crate::sample::labels::{GROUND, Labels};
 use crate::sample::lattice::{Lattice, Proportions};
-use crate::sample::reduce::weighed_shares;
+use crate::sample::reduce::{colours_by_share, weighed_shares};
 use crate::sample::{BeadSample, Cluster, Share, Supposed};
 use crate::units::{Column, Row};
 use columns::Stretch;
@@ -270,14 +270,7 @@ impl<'a> Reading<'a> {
         let none = Vec::new();
         let shares = self.shares.get(&peg).unwrap_or(&none);
         let cover = 1.0 - shares.first().copied().unwrap_or(1.0);
-        let mut colours: Vec<Share> = shares
-            .iter()
-            .enumerate()
-            .skip(1)
-            .filter(|(_, share)| **share > 0.0)
-            .map(|(label, &share)| Share { colour: label - 1, share })
-            .collect();
-        colours.sort_by(|a, b| b.share.total_cmp(&a.share).then(a.colour.cmp(&b.colour)));
+        let mut colours = colours_by_share(shares);
         let Some(&label) = self.colours.get(&peg) else {
             return BeadSample { filled: false, cover, colours, is_mark: false };
         };
