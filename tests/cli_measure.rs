@@ -307,6 +307,9 @@ fn sketches_are_a_row_of_their_own_beside_what_two_designs_differ_by() {
     assert_eq!(to.len(), 2);
     assert_eq!(sketch["mend"].as_f64().unwrap(), (to[0] + to[1]) / 2.0);
     assert!(sketch["designs_apart"].as_u64().unwrap() > 0);
+    assert!(sketch["fitted"] == true && drafts[0]["fitted"].is_null());
+    let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words.contains("but for coal-carter and ferry-woman"), "{text}");
     let no_drawing = refusal(bench.measure(&["--manner", "sketch", "--figure", "butcher"]));
     assert!(no_drawing.contains("butcher") && no_drawing.contains("harbour-child"), "{no_drawing}");
     assert!(refusal(bench.measure(&["--manner", "photo", "--figure", "harbour-child"])).contains("--figure"));

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 use serde_json::Number;
+use smallcast::trial::KEPT_SKETCHES;
 
 use super::measure_run::{Line, Trialled};
 
@@ -63,6 +64,9 @@ struct OneDraft<'a> {
     mend_to_designs: Option<Vec<usize>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     designs_apart: Option<usize>,
+    /// Whether confidence is fitted on this sketch; drawings of known figures here never are.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    fitted: Option<bool>,
     overlap: f64,
     difference: f64,
     seconds: f64,
@@ -109,6 +113,7 @@ fn one(draft: &Trialled) -> OneDraft<'_> {
         mend: number(draft.mean(|score| score.mend as f64)),
         mend_to_designs: draft.apart.map(|_| draft.scores.iter().map(|score| score.mend).collect()),
         designs_apart: draft.apart,
+        fitted: draft.apart.map(|_| !KEPT_SKETCHES.contains(&draft.figure.as_str())),
         overlap: draft.mean(|score| score.overlap),
         difference: draft.mean(|score| score.difference),
         seconds: draft.seconds,

@@ -1,5 +1,7 @@
 //! What `smallcast measure` prints for a person.
 
+use smallcast::trial::KEPT_SKETCHES;
+
 use super::measure_run::Line;
 use super::output::Paint;
 use super::report::plain;
@@ -44,12 +46,14 @@ pub fn report(
     parts.join("\n")
 }
 
-/// How near to a design by eye a draft of a sketch can be asked to come.
+/// How near to a design by eye a draft of a sketch can be asked to come, and which sketches tell of any other.
 fn yardstick(apart: f64) -> String {
     format!(
-        "sketch: no one answer is right; each was designed by eye twice, and mend is the mean to both. The two \
-         designs differ from one another by {} beads: a draft as near as that is as good as a design.",
-        beads(apart)
+        "sketch: drawn in its own proportions, so that no one answer is right. Each was designed by eye twice; mend \
+         is the mean to both designs, which differ from one another by {} beads: a draft as near as that is as good \
+         as a design. Confidence is fitted on them, but for {}.",
+        beads(apart),
+        KEPT_SKETCHES.join(" and ")
     )
 }
 
