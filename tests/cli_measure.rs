@@ -339,6 +339,7 @@ fn a_fit_on_a_few_drawings_is_the_same_each_time() {
     let answer = fit("one.csv");
     let text = out(&answer);
     assert!(text.contains("of 3 drawings") && text.contains("of 3 drafts of sketches"), "{text}");
+    assert!(!text.contains("on the others"), "one sketch has no others: {text}");
     assert!(text.contains("of 1 drawing:") && text.contains("coal-carter, ferry-woman"), "{text}");
     assert!(said(&answer).contains("only a part"), "{}", said(&answer));
     fit("two.csv");
@@ -348,4 +349,29 @@ fn a_fit_on_a_few_drawings_is_the_same_each_time() {
     let kept = refusal(bench.measure(&["--figure", "coal-carter", "--fit", "--save", "three.csv"]));
     assert!(kept.contains("--fit"), "{kept}");
     assert_eq!(bench.files(".").len(), 2, "nothing is saved of a fit that failed");
+}
+
+#[test]
+fn a_fit_on_sketches_judges_each_by_the_others() {
+    let bench = Bench::new();
+    let few = [
+        "--manner",
+        "sketch",
+        "--figure",
+        "harbour-child",
+        "--figure",
+        "kite-girl",
+        "--figure",
+        "coal-carter",
+    ];
+    let arguments: Vec<&str> = few.into_iter().chain(["--fit", "--save", "one.csv"]).collect();
+    let text = out(&bench.measure(&arguments).success());
+    let beads = |of: &str| {
+        let line = text.lines().find(|line| line.contains(of)).unwrap_or_else(|| panic!("{of}: {text}"));
+        line.split_whitespace().next().unwrap().parse::<usize>().unwrap()
+    };
+    // The same beads as are fitted; the one kept apart is not among them.
+    assert_eq!(beads("each by a fit on the others"), beads("of 6 drafts of sketches"));
+    assert!(beads("of 1 draft of sketches") > 0);
+    assert!(text.lines().all(|line| line.chars().count() <= 80 || line.starts_with("kept apart")), "{text}");
 }

@@ -1,7 +1,7 @@
 //! Trials: drawings that repeat, scores that mean what they say, and a calibration that can be fitted again.
 
 use smallcast::grid::Grid;
-use smallcast::matching::{Calibration, EVIDENCE, Evidence, Lesson};
+use smallcast::matching::{Calibration, EVIDENCE, EVIDENCE_NAMES, Evidence, Lesson};
 use smallcast::tray::{BeadId, Tray};
 use smallcast::trial::{
     FITTED_SEEDS, Judged, KEPT_FIGURES, KEPT_SKETCHES, KnownFigure, Manner, Plain, Trial, calibration_error,
@@ -265,4 +265,56 @@ fn a_fit_takes_shares_and_weights_for_what_they_say() {
         Calibration::fit(&[vec![lesson(0.0, 1.0); 100], ones].concat()).unwrap()
     });
     assert!((of(&double) - of(&repeated)).abs() < 1e-6);
+}
+
+/// What a lattice tells of a bead and what the body plan tells are never told of one bead.
+#[test]
+fn a_bead_is_known_by_its_lattice_or_by_the_plan() {
+    let (tray, figures) = figures();
+    let named = |name: &str| EVIDENCE_NAMES.iter().position(|known| *known == name).expect("so called");
+    let (plan, share, of_sketch) = (
+        named("brought to the plan"),
+        named("winner's share of the window"),
+        named("winner's share on the plan"),
+    );
+    let sketch = &sketches(&tray).unwrap()[0];
+    let draft = sketch.draft(&sketch.picture().unwrap(), &tray).expect("it is drafted");
+    let sketched = lessons(&draft, &sketch.score(Some(&draft), &tray));
+    assert!(draft.samples.is_on_plan() && !sketched.is_empty());
+    for Lesson { evidence: Evidence(known), .. } in sketched {
+        assert!(known[plan] == 1.0 && known[share] == 0.0 && known[of_sketch] > 0.0);
+        assert!(known[..plan].iter().all(|known| *known == 0.0));
+    }
+    let trial = Trial { figure: self::named(&figures, "ball-toddler"), manner: Manner::Shapes, seed: 0 };
+    let draft = trial.draft(&trial.drawing(&tray), &tray).expect("it is drafted");
+    let drawn = lessons(&draft, &[trial.score(Some(&draft), &tray)]);
+    assert!(!draft.samples.is_on_plan() && !drawn.is_empty());
+    for Lesson { evidence: Evidence(known), .. } in drawn {
+        assert!(known[share] > 0.0 && known[plan..].iter().all(|known| *known == 0.0));
+    }
+}
+
+/// Sketches of which one bead in five is right teach nothing of drawings of which nine in ten are.
+#[test]
+fn what_is_learnt_of_sketches_is_not_said_of_drawings() {
+    let first = EVIDENCE_NAMES.iter().position(|known| *known == "brought to the plan").expect("so called");
+    let of = |on_plan: bool, share: f64| {
+        let at = |i: usize| if (i >= first) == on_plan { share } else { 0.0 };
+        let mut evidence = Evidence(std::array::from_fn::<f64, EVIDENCE, _>(at));
+        evidence.0[first] = f64::from(u8::from(on_plan));
+        evidence
+    };
+    let lessons = |on_plan: bool, right: u32| {
+        (0..2000_u32).map(move |i| Lesson {
+            evidence: of(on_plan, 0.5 + f64::from(i % 7) / 20.0),
+            kept: f64::from(u8::from(i % 10 < right)),
+            weight: 1.0,
+        })
+    };
+    let alone = Calibration::fit(&lessons(false, 9).collect::<Vec<_>>()).unwrap();
+    let both = Calibration::fit(&lessons(false, 9).chain(lessons(true, 2)).collect::<Vec<_>>()).unwrap();
+    let says = |calibration: &Calibration, on_plan| calibration.confidence(&of(on_plan, 0.65)).get();
+    assert!((says(&alone, false) - says(&both, false)).abs() < 0.01);
+    assert!((says(&both, false) - 0.9).abs() < 0.03, "{}", says(&both, false));
+    assert!((says(&both, true) - 0.2).abs() < 0.03, "{}", says(&both, true));
 }

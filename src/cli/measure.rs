@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use smallcast::error::Result;
 use smallcast::sheet::{png, reliability_picture};
 use smallcast::tray::Tray;
-use smallcast::trial::Judged;
+use smallcast::trial::{Judged, SKETCH};
 
 use super::measure_choice::{Choice, counted, manner_names};
 use super::measure_folder::{self, OwnFigure};
@@ -164,10 +164,9 @@ impl Arguments {
         }
         match worst(lines) {
             Some(line) if self.drawings.is_none() => {
-                report::next(&format!(
-                    "smallcast measure --manner {} --seeds 1 --drawings trials",
-                    line.name
-                ));
+                // A sketch is drawn once, whatever the seeds.
+                let seeds = if line.name == SKETCH { "" } else { " --seeds 1" };
+                report::next(&format!("smallcast measure --manner {}{seeds} --drawings trials", line.name));
             }
             _ => report::next("smallcast measure FOLDER, to score drafts against your own figures"),
         }

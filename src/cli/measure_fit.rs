@@ -1,6 +1,9 @@
 //! `smallcast measure --fit`: the calibration of confidence, fitted anew.
 
+use std::collections::BTreeSet;
 use std::path::Path;
+
+use rayon::prelude::*;
 
 use smallcast::draft::Draft;
 use smallcast::error::{Error, Result};
@@ -30,9 +33,8 @@ enum Source<'a> {
 struct Learnt {
     drawn: Vec<Lesson>,
     drawings: usize,
-    /// A sketch's beads once for each tray it was drafted with.
-    sketched: Vec<Lesson>,
-    sketches: usize,
+    /// Each sketch's name and its beads, once for each tray it was drafted with.
+    sketched: Vec<(String, Vec<Lesson>)>,
 }
 
 /// Fits, tests on what was kept apart, and saves. `is_trial`: the choice is not everything there is.
@@ -45,7 +47,7 @@ pub fn execute(target: &Path, replace: bool, choice: &Choice, is_trial: bool) ->
     let seen = learnt(&fitted(choice), &progress)?;
     let unseen = learnt(&kept(choice), &progress)?;
     progress.done();
-    let all = weighed(seen.drawn.clone(), seen.sketched.clone());
+    let all = seen.but_for(None);
     let calibration = Calibration::fit(&all).ok_or_else(|| Error::BadValue {
         option: "--fit",
         value: format!("{} beads", all.len()),
@@ -54,10 +56,11 @@ pub fn execute(target: &Path, replace: bool, choice: &Choice, is_trial: bool) ->
     })?;
     save_all(&[(target, calibration.to_csv().into_bytes())], replace)?;
     output::print(&format!(
-        "fitted (seeds {} to {}):\n{}\n\nkept apart: {};\n  the manners {}; every other seed; the sketches {}:\n{}\n",
+        "fitted (seeds {} to {}):\n{}\n{}\nkept apart: {};\n  the manners {}; every other seed; the sketches {}:\n{}\n",
         FITTED_SEEDS.start,
         FITTED_SEEDS.end - 1,
         seen.judged(&calibration),
+        seen.each_left_out(),
         KEPT_FIGURES.join(", "),
         KEPT_MANNERS.map(Manner::name).join(", "),
         KEPT_SKETCHES.join(", "),
@@ -111,11 +114,10 @@ fn learnt(sources: &[Source], progress: &Progress) -> Result<Learnt> {
     for (source, lessons) in sources.iter().zip(all) {
         match source {
             Source::Drawn(_) => drawn.extend(lessons),
-            Source::Sketched(..) => sketched.extend(lessons),
+            Source::Sketched(sketch, _) => sketched.push((sketch.name.clone(), lessons)),
         }
     }
-    let drawings = sources.iter().filter(|source| matches!(source, Source::Drawn(_))).count();
-    Ok(Learnt { drawn, drawings, sketched, sketches: sources.len() - drawings })
+    Ok(Learnt { drawn, drawings: sources.len() - sketched.len(), sketched })
 }
 
 /// How near a draft comes to each answer.
@@ -127,32 +129,56 @@ fn scores(source: &Source, draft: &Draft, tray: &Tray) -> Vec<Score> {
 }
 
 impl Learnt {
+    /// All that a fit learns, but for one sketch.
+    fn but_for(&self, left_out: Option<&str>) -> Vec<Lesson> {
+        let others = self.sketched.iter().filter(|(name, _)| Some(name.as_str()) != left_out);
+        weighed(self.drawn.clone(), others.flat_map(|(_, lessons)| lessons.iter().copied()).collect())
+    }
+
     fn judged(&self, calibration: &Calibration) -> String {
         let drawings = counted(self.drawings, "drawing", "s");
-        let sketches = format!("{} of sketches", counted(self.sketches, "draft", "s"));
-        format!(
-            "{}\n{}",
-            judged(&drawings, calibration, &self.drawn),
-            judged(&sketches, calibration, &self.sketched)
-        )
+        let sketches = format!("{} of sketches", counted(self.sketched.len(), "draft", "s"));
+        let drawn = self.drawn.iter().flat_map(|lesson| answers(calibration, lesson)).collect();
+        let sketched = self.sketched.iter().flat_map(|(_, lessons)| lessons);
+        let sketched = sketched.flat_map(|lesson| answers(calibration, lesson)).collect();
+        format!("{}\n{}", judged(&drawings, drawn), judged(&sketches, sketched))
+    }
+
+    /// How far confidence can be trusted on a sketch the fit has not seen: each judged by a fit on the others.
+    /// Nothing where there are no others.
+    fn each_left_out(&self) -> String {
+        let names: BTreeSet<&str> = self.sketched.iter().map(|(name, _)| name.as_str()).collect();
+        if names.len() < 2 {
+            return String::new();
+        }
+        let names: Vec<&str> = names.into_iter().collect();
+        let of = |name: &&str| -> Vec<Judged> {
+            let Some(calibration) = Calibration::fit(&self.but_for(Some(name))) else { return Vec::new() };
+            let own = self.sketched.iter().filter(|(sketch, _)| sketch == name);
+            own.flat_map(|(_, lessons)| lessons).flat_map(|lesson| answers(&calibration, lesson)).collect()
+        };
+        let beads: Vec<Vec<Judged>> = names.par_iter().map(of).collect();
+        format!("{}\n", judged("sketches, each by a fit on the others", beads.concat()))
     }
 }
 
-/// How far the calibration can be trusted on some beads.
-fn judged(of: &str, calibration: &Calibration, lessons: &[Lesson]) -> String {
-    let beads: Vec<Judged> = lessons.iter().flat_map(|lesson| answers(calibration, lesson)).collect();
+/// How far confidence can be trusted on some beads, each judged by two answers.
+fn judged(of: &str, beads: Vec<Judged>) -> String {
     let shown = |value: Option<f64>| value.map_or("-".into(), |value| format!("{value:.3}"));
     format!(
         "  {} beads of {of}: ECE {}, AUROC {}",
-        lessons.len(),
+        beads.len() / ANSWERS,
         shown(calibration_error(&beads)),
         shown(ranking(&beads))
     )
 }
 
+/// Answers that a bead is judged by.
+const ANSWERS: usize = 2;
+
 /// A bead judged by two answers: those of a sketch may differ, that of a drawing is taken twice, which changes
 /// neither number.
-fn answers(calibration: &Calibration, lesson: &Lesson) -> [Judged; 2] {
+fn answers(calibration: &Calibration, lesson: &Lesson) -> [Judged; ANSWERS] {
     let confidence = calibration.confidence(&lesson.evidence).get();
     [0.25, 0.75].map(|least| Judged { confidence, right: lesson.kept > least, at: (Row(0), Column(0)) })
 }
