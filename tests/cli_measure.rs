@@ -285,3 +285,93 @@ fn drawings_are_kept_with_their_drafts_and_never_written_over_unasked() {
     let file: Vec<&str> = arguments.into_iter().chain(["--drawings", "file"]).collect();
     assert!(refusal(bench.measure(&file)).contains("no folder"));
 }
+
+#[test]
+fn sketches_are_a_row_of_their_own_beside_what_two_designs_differ_by() {
+    let bench = Bench::new();
+    let asked =
+        ["--figure", "harbour-child", "--figure", "ball-toddler", "--manner", "sketch", "--manner", "shapes"];
+    let arguments: Vec<&str> = asked.into_iter().chain(["--seeds", "1"]).collect();
+    let text = out(&bench.measure(&arguments).success());
+    assert!(text.starts_with("1 known figure in 1 manner, seed 0, and 1 sketch: 2 drafts\n"), "{text}");
+    assert!(text.lines().any(|line| line.starts_with("sketch ")) && text.contains("designs"), "{text}");
+    assert!(text.lines().all(|line| line.chars().count() <= 80), "{text}");
+    let document =
+        json(&bench.measure(&arguments.iter().copied().chain(["--json"]).collect::<Vec<_>>()).success());
+    let drafts = document["drafts"].as_array().unwrap();
+    assert!(drafts[0]["designs_apart"].is_null() && drafts[0]["mend"].is_u64());
+    let sketch = &drafts[1];
+    assert!(sketch["figure"] == "harbour-child" && sketch["manner"] == "sketch" && sketch["seed"].is_null());
+    let to: Vec<f64> =
+        sketch["mend_to_designs"].as_array().unwrap().iter().map(|mend| mend.as_f64().unwrap()).collect();
+    assert_eq!(to.len(), 2);
+    assert_eq!(sketch["mend"].as_f64().unwrap(), (to[0] + to[1]) / 2.0);
+    assert!(sketch["designs_apart"].as_u64().unwrap() > 0);
+    assert!(sketch["fitted"] == true && drafts[0]["fitted"].is_null());
+    let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words.contains("but for coal-carter and ferry-woman"), "{text}");
+    let no_drawing = refusal(bench.measure(&["--manner", "sketch", "--figure", "butcher"]));
+    assert!(no_drawing.contains("butcher") && no_drawing.contains("harbour-child"), "{no_drawing}");
+    assert!(refusal(bench.measure(&["--manner", "photo", "--figure", "harbour-child"])).contains("--figure"));
+}
+
+#[test]
+fn a_sketch_is_kept_as_it_was_drawn_beside_its_draft() {
+    let bench = Bench::new();
+    bench.measure(&["--figure", "harbour-child", "--drawings", "trials"]).success();
+    assert_eq!(bench.files("trials"), ["harbour-child-sketch.draft.png", "harbour-child-sketch.jpg"]);
+    let drawn = fs::read(bench.path("trials/harbour-child-sketch.jpg")).unwrap();
+    let ours = concat!(env!("CARGO_MANIFEST_DIR"), "/src/trial/sketches/harbour-child.jpg");
+    assert_eq!(drawn, fs::read(ours).unwrap());
+}
+
+/// A fit on few drawings, which says that it is one, and gives the same bytes again.
+#[test]
+fn a_fit_on_a_few_drawings_is_the_same_each_time() {
+    let bench = Bench::new();
+    let few = ["--figure", "ball-toddler", "--figure", "harbour-child", "--figure", "nightgown-toddler"];
+    let manners = ["--manner", "shapes", "--manner", "sketch"];
+    let fit = |file: &str| {
+        let end = ["--fit", "--save", file];
+        let arguments: Vec<&str> = few.into_iter().chain(manners).chain(end).collect();
+        bench.measure(&arguments).success()
+    };
+    let answer = fit("one.csv");
+    let text = out(&answer);
+    assert!(text.contains("of 3 drawings") && text.contains("of 3 drafts of sketches"), "{text}");
+    assert!(!text.contains("on the others"), "one sketch has no others: {text}");
+    assert!(text.contains("of 1 drawing:") && text.contains("coal-carter, ferry-woman"), "{text}");
+    assert!(said(&answer).contains("only a part"), "{}", said(&answer));
+    fit("two.csv");
+    let one = fs::read_to_string(bench.path("one.csv")).unwrap();
+    assert_eq!(one, fs::read_to_string(bench.path("two.csv")).unwrap());
+    assert!(smallcast::matching::Calibration::parse(&one).is_some());
+    let kept = refusal(bench.measure(&["--figure", "coal-carter", "--fit", "--save", "three.csv"]));
+    assert!(kept.contains("--fit"), "{kept}");
+    assert_eq!(bench.files(".").len(), 2, "nothing is saved of a fit that failed");
+}
+
+#[test]
+fn a_fit_on_sketches_judges_each_by_the_others() {
+    let bench = Bench::new();
+    let few = [
+        "--manner",
+        "sketch",
+        "--figure",
+        "harbour-child",
+        "--figure",
+        "kite-girl",
+        "--figure",
+        "coal-carter",
+    ];
+    let arguments: Vec<&str> = few.into_iter().chain(["--fit", "--save", "one.csv"]).collect();
+    let text = out(&bench.measure(&arguments).success());
+    let beads = |of: &str| {
+        let line = text.lines().find(|line| line.contains(of)).unwrap_or_else(|| panic!("{of}: {text}"));
+        line.split_whitespace().next().unwrap().parse::<usize>().unwrap()
+    };
+    // The same beads as are fitted; the one kept apart is not among them.
+    assert_eq!(beads("each by a fit on the others"), beads("of 6 drafts of sketches"));
+    assert!(beads("of 1 draft of sketches") > 0);
+    assert!(text.lines().all(|line| line.chars().count() <= 80), "{text}");
+}

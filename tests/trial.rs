@@ -1,11 +1,12 @@
 //! Trials: drawings that repeat, scores that mean what they say, and a calibration that can be fitted again.
 
 use smallcast::grid::Grid;
-use smallcast::matching::{Calibration, EVIDENCE, Evidence};
+use smallcast::matching::{Calibration, EVIDENCE, EVIDENCE_NAMES, Evidence, Lesson};
 use smallcast::tray::{BeadId, Tray};
 use smallcast::trial::{
-    FITTED_SEEDS, Judged, KEPT_FIGURES, KnownFigure, Manner, Plain, Trial, calibration_error, caught_early,
-    fitted_tray, fitted_trials, known_figures, ranking, score,
+    FITTED_SEEDS, Judged, KEPT_FIGURES, KEPT_SKETCHES, KnownFigure, Manner, Plain, Trial, calibration_error,
+    caught_early, fitted_tray, fitted_trials, is_fitted_sketch, known_figures, lessons, ranking, score,
+    sketches, weighed,
 };
 use smallcast::units::{Column, Row};
 
@@ -131,23 +132,25 @@ fn what_is_kept_apart_is_never_fitted() {
 #[test]
 fn a_fit_finds_what_decides_and_can_be_read_again() {
     // Only the first piece of evidence decides; the others are a repeating pattern.
-    let beads: Vec<(Evidence, bool)> = (0..2000_u32)
+    let beads: Vec<Lesson> = (0..2000_u32)
         .map(|i| {
             let of = |k: usize| f64::from((i * (7 + k as u32 * 11)) % 97) / 97.0;
             let evidence = Evidence(std::array::from_fn::<f64, EVIDENCE, _>(of));
-            (evidence, evidence.0[0] > 0.3 + 0.2 * f64::from(i % 2))
+            let kept = f64::from(u8::from(evidence.0[0] > 0.3 + 0.2 * f64::from(i % 2)));
+            Lesson { evidence, kept, weight: 1.0 }
         })
         .collect();
     let calibration = Calibration::fit(&beads).expect("enough beads");
     let with = |share: f64| {
-        let mut evidence = beads[0].0;
+        let mut evidence = beads[0].evidence;
         evidence.0[0] = share;
         calibration.confidence(&evidence).get()
     };
     assert!(with(0.05) < 0.2 && with(0.95) > 0.8, "{} {}", with(0.05), with(0.95));
     let again = Calibration::parse(&calibration.to_csv()).expect("what was written is read");
-    let apart =
-        beads.iter().map(|(e, _)| (again.confidence(e).get() - calibration.confidence(e).get()).abs());
+    let apart = beads
+        .iter()
+        .map(|b| (again.confidence(&b.evidence).get() - calibration.confidence(&b.evidence).get()).abs());
     assert!(apart.fold(0.0, f64::max) < 1e-4);
     assert_eq!(Calibration::fit(&[]), None);
     assert_eq!(Calibration::parse("evidence,weight\nstart,abc,0\n"), None);
@@ -169,4 +172,151 @@ fn drafts_beat_plain_methods_in_every_hard_manner() {
             assert!(ours < theirs, "{}: {ours} to mend, plainly {theirs}", manner.name());
         }
     }
+}
+
+/// Beads that hang together side to side, from the first on.
+fn joined(beads: &Grid<Option<BeadId>>) -> usize {
+    let first = beads.iter().find(|(_, _, bead)| bead.is_some()).map(|(row, column, _)| (row, column));
+    let mut seen: Vec<(Row, Column)> = first.into_iter().collect();
+    let mut next = 0;
+    while let Some(&(row, column)) = seen.get(next) {
+        next += 1;
+        for (row, column, bead) in beads.beside(row, column) {
+            if bead.is_some() && !seen.contains(&(row, column)) {
+                seen.push((row, column));
+            }
+        }
+    }
+    seen.len()
+}
+
+#[test]
+fn every_sketch_opens_and_has_two_designs_that_hold_together() {
+    let tray = Tray::embedded();
+    let all = sketches(&tray).expect("the designs fit the embedded tray");
+    assert!(all.len() >= 8);
+    for sketch in &all {
+        let picture = sketch.picture().expect("each opens");
+        assert!(picture.warnings.is_empty() && picture.pixels.height() >= 700, "{}", sketch.name);
+        for design in &sketch.designs {
+            let beads = design.beads.iter().filter(|(_, _, bead)| bead.is_some()).count();
+            assert_eq!(joined(&design.beads), beads, "{} falls apart", sketch.name);
+            let zones = design.zones.expect("each says its zones");
+            assert_eq!(zones.total(), design.rows(), "{}", sketch.name);
+            // A raised prop may add rows, nothing takes one away.
+            assert!(design.rows() >= sketch.zones.total(), "{}", sketch.name);
+        }
+        let apart = sketch.apart(&tray);
+        assert!(apart > 0, "the two designs of {} are one", sketch.name);
+    }
+}
+
+#[test]
+fn a_design_laid_aside_is_still_the_design() {
+    let tray = Tray::embedded();
+    for sketch in sketches(&tray).unwrap() {
+        let [one, other] = &sketch.designs;
+        let far = score(&one.beads, &sure(&other.beads), &tray).mend;
+        assert!(sketch.apart(&tray) <= far, "{}: more shifts never find less", sketch.name);
+    }
+}
+
+#[test]
+fn the_kept_sketches_are_never_fitted_and_the_others_weigh_as_one_manner() {
+    let all = sketches(&Tray::embedded()).unwrap();
+    for name in KEPT_SKETCHES {
+        let kept = all.iter().find(|sketch| sketch.name == name).expect("a sketch of that name");
+        assert!(!is_fitted_sketch(kept));
+    }
+    assert_eq!(all.iter().filter(|sketch| is_fitted_sketch(sketch)).count(), all.len() - KEPT_SKETCHES.len());
+    let lesson = Lesson { evidence: Evidence([0.0; EVIDENCE]), kept: 0.5, weight: 1.0 };
+    let both = weighed(vec![lesson; 800], vec![lesson; 25]);
+    let weight: f64 = both[800..].iter().map(|lesson| lesson.weight).sum();
+    assert!((weight - 800.0 / 8.0).abs() < 1e-9, "eight manners are fitted: {weight}");
+    assert!(both[..800].iter().all(|lesson| lesson.weight == 1.0));
+}
+
+#[test]
+fn a_bead_of_a_sketch_is_kept_by_as_many_as_designed_it_so() {
+    let tray = Tray::embedded();
+    let all = sketches(&tray).unwrap();
+    let sketch = all.iter().find(|sketch| sketch.name == "harbour-child").expect("a known sketch");
+    let draft = sketch.draft(&sketch.picture().unwrap(), &tray).expect("it is drafted");
+    let scores = sketch.score(Some(&draft), &tray);
+    let learnt = lessons(&draft, &scores);
+    assert!(learnt.iter().all(|lesson| [0.0, 0.5, 1.0].contains(&lesson.kept)));
+    let right = |at: usize| scores[at].beads.iter().filter(|bead| bead.right).count() as f64;
+    let kept: f64 = learnt.iter().map(|lesson| lesson.kept).sum();
+    assert!((kept - (right(0) + right(1)) / 2.0).abs() < 1e-9);
+}
+
+/// Of beads alike in everything of which half were kept, a fit says one half, whether each bead was half right or
+/// every second one wholly; and a bead that stands for two counts as two.
+#[test]
+fn a_fit_takes_shares_and_weights_for_what_they_say() {
+    let lesson = |kept, weight| Lesson { evidence: Evidence([0.5; EVIDENCE]), kept, weight };
+    let halves = Calibration::fit(&vec![lesson(0.5, 1.0); 200]).unwrap();
+    let mixed: Vec<Lesson> = (0..200).map(|i| lesson(f64::from(i % 2), 1.0)).collect();
+    let of = |calibration: &Calibration| calibration.confidence(&Evidence([0.5; EVIDENCE])).get();
+    assert!((of(&halves) - 0.5).abs() < 1e-6 && (of(&Calibration::fit(&mixed).unwrap()) - 0.5).abs() < 1e-6);
+    let double: Vec<Lesson> = (0..200).map(|i| lesson(f64::from(i % 2), 1.0 + f64::from(i % 2))).collect();
+    let (double, repeated) = (Calibration::fit(&double).unwrap(), {
+        let ones = vec![lesson(1.0, 1.0); 200];
+        Calibration::fit(&[vec![lesson(0.0, 1.0); 100], ones].concat()).unwrap()
+    });
+    assert!((of(&double) - of(&repeated)).abs() < 1e-6);
+}
+
+/// What a lattice tells of a bead and what the body plan tells are never told of one bead.
+#[test]
+fn a_bead_is_known_by_its_lattice_or_by_the_plan() {
+    let (tray, figures) = figures();
+    let named = |name: &str| EVIDENCE_NAMES.iter().position(|known| *known == name).expect("so called");
+    let (plan, share, of_sketch) = (
+        named("brought to the plan"),
+        named("winner's share of the window"),
+        named("winner's share on the plan"),
+    );
+    let sketch = &sketches(&tray).unwrap()[0];
+    let draft = sketch.draft(&sketch.picture().unwrap(), &tray).expect("it is drafted");
+    let sketched = lessons(&draft, &sketch.score(Some(&draft), &tray));
+    assert!(draft.samples.is_on_plan() && !sketched.is_empty());
+    // A sign or an eye set as a whole bead may have no share of its window.
+    assert!(sketched.iter().filter(|lesson| lesson.evidence.0[of_sketch] > 0.0).count() > sketched.len() / 2);
+    for Lesson { evidence: Evidence(known), .. } in sketched {
+        assert!(known[plan] == 1.0 && known[share] == 0.0);
+        assert!(known[..plan].iter().all(|known| *known == 0.0));
+    }
+    let trial = Trial { figure: self::named(&figures, "ball-toddler"), manner: Manner::Shapes, seed: 0 };
+    let draft = trial.draft(&trial.drawing(&tray), &tray).expect("it is drafted");
+    let drawn = lessons(&draft, &[trial.score(Some(&draft), &tray)]);
+    assert!(!draft.samples.is_on_plan() && !drawn.is_empty());
+    for Lesson { evidence: Evidence(known), .. } in drawn {
+        assert!(known[share] > 0.0 && known[plan..].iter().all(|known| *known == 0.0));
+    }
+}
+
+/// Sketches of which one bead in five is right teach nothing of drawings of which nine in ten are.
+#[test]
+fn what_is_learnt_of_sketches_is_not_said_of_drawings() {
+    let first = EVIDENCE_NAMES.iter().position(|known| *known == "brought to the plan").expect("so called");
+    let of = |on_plan: bool, share: f64| {
+        let at = |i: usize| if (i >= first) == on_plan { share } else { 0.0 };
+        let mut evidence = Evidence(std::array::from_fn::<f64, EVIDENCE, _>(at));
+        evidence.0[first] = f64::from(u8::from(on_plan));
+        evidence
+    };
+    let lessons = |on_plan: bool, right: u32| {
+        (0..2000_u32).map(move |i| Lesson {
+            evidence: of(on_plan, 0.5 + f64::from(i % 7) / 20.0),
+            kept: f64::from(u8::from(i % 10 < right)),
+            weight: 1.0,
+        })
+    };
+    let alone = Calibration::fit(&lessons(false, 9).collect::<Vec<_>>()).unwrap();
+    let both = Calibration::fit(&lessons(false, 9).chain(lessons(true, 2)).collect::<Vec<_>>()).unwrap();
+    let says = |calibration: &Calibration, on_plan| calibration.confidence(&of(on_plan, 0.65)).get();
+    assert!((says(&alone, false) - says(&both, false)).abs() < 0.01);
+    assert!((says(&both, false) - 0.9).abs() < 0.03, "{}", says(&both, false));
+    assert!((says(&both, true) - 0.2).abs() < 0.03, "{}", says(&both, true));
 }

@@ -2,13 +2,14 @@
 
 use std::path::{Path, PathBuf};
 
-use smallcast::error::{Error, Result};
+use smallcast::error::Result;
 use smallcast::sheet::{png, reliability_picture};
 use smallcast::tray::Tray;
-use smallcast::trial::{Judged, KnownFigure, Manner, Trial, known_figures};
+use smallcast::trial::{Judged, SKETCH};
 
+use super::measure_choice::{Choice, counted, manner_names};
 use super::measure_folder::{self, OwnFigure};
-use super::measure_run::{Drawings, Line, Trialled, in_order, of_trial};
+use super::measure_run::{Drawings, Line, Trialled, in_order, of_job};
 use super::output::{self, Paint};
 use super::progress::Progress;
 use super::{measure_fit, measure_json, measure_text, report, tray_or_embedded};
@@ -21,10 +22,10 @@ pub struct Arguments {
     /// Tray file your figures were made from; the embedded tray serves without one
     #[arg(long, value_name = "FILE", requires = "folder")]
     tray: Option<PathBuf>,
-    /// A manner of drawing, such as marker or photo; again for more, all without it
+    /// A manner of drawing, such as marker, photo or sketch; again for more, all without it
     #[arg(long, value_name = "NAME", conflicts_with = "folder", help_heading = "What to draw")]
     manner: Vec<String>,
-    /// A known figure; again for more, all without it
+    /// A known figure or sketch; again for more, all without it
     #[arg(long, value_name = "NAME", conflicts_with = "folder", help_heading = "What to draw")]
     figure: Vec<String>,
     /// Drawings of each figure in each manner, from the seeds 0, 1 and so on
@@ -40,8 +41,9 @@ pub struct Arguments {
     /// Save each drawing and the picture of its draft in this folder, made if it is not there
     #[arg(long, value_name = "FOLDER", conflicts_with = "folder", help_heading = "What to keep")]
     drawings: Option<PathBuf>,
-    /// Fit the calibration of confidence anew to drawings of known figures, and save it with --save
-    #[arg(long, requires = "save", conflicts_with_all = ["folder", "manner", "figure", "seeds", "baseline"])]
+    /// Fit the calibration of confidence anew to drawings of known figures and to sketches, and save it with
+    /// --save; --manner and --figure try it on fewer
+    #[arg(long, requires = "save", conflicts_with_all = ["folder", "seeds", "baseline"])]
     #[arg(conflicts_with_all = ["shown", "drawings", "json"], help_heading = "What to keep")]
     fit: bool,
     /// Save the calibration of --fit
@@ -65,7 +67,9 @@ impl Arguments {
     /// Drafts, scores and shows.
     pub fn execute(&self) -> Result<()> {
         if let Some(target) = self.save.as_deref().filter(|_| self.fit) {
-            return measure_fit::execute(target, self.replace);
+            let choice = self.choice(&Tray::embedded())?;
+            let is_trial = !self.manner.is_empty() || !self.figure.is_empty();
+            return measure_fit::execute(target, self.replace, &choice, is_trial);
         }
         match &self.folder {
             Some(folder) => self.measure_folder(folder),
@@ -74,35 +78,23 @@ impl Arguments {
     }
 
     fn measure_known(&self) -> Result<()> {
-        let manners = self.manners()?;
         let tray = Tray::embedded();
-        let figures = self.known(&tray)?;
-        let trials: Vec<Trial> = manners
-            .iter()
-            .flat_map(|&manner| figures.iter().map(move |figure| (manner, figure)))
-            .flat_map(|(manner, figure)| (0..self.seeds).map(move |seed| Trial { figure, manner, seed }))
-            .collect();
+        let choice = self.choice(&tray)?;
+        let jobs = choice.jobs(self.seeds);
         self.check_picture(&[])?;
         let drawings = self.drawings.as_deref().map(|folder| Drawings { folder, replace: self.replace });
         if let Some(drawings) = &drawings {
-            drawings.check(&trials)?;
+            drawings.check(&jobs)?;
         }
         let progress = Progress::start("drafting");
-        let drafts =
-            in_order(&trials, &progress, |trial| of_trial(trial, self.baseline, drawings.as_ref(), &tray))?;
+        let drafts = in_order(&jobs, &progress, |job| of_job(job, self.baseline, drawings.as_ref(), &tray))?;
         progress.done();
-        let lines: Vec<Line> = manners
-            .iter()
-            .map(|&manner| Line::of(manner.name(), drafts.iter().filter(|d| d.manner == Some(manner))))
+        let of_manner = |name| drafts.iter().filter(move |draft| draft.manner == Some(name));
+        let lines: Vec<Line> = manner_names()
+            .filter(|name| of_manner(name).next().is_some())
+            .map(|name| Line::of(name, of_manner(name)))
             .collect();
-        let title = format!(
-            "{} in {}, {}: {}",
-            counted(figures.len(), "known figure"),
-            counted(manners.len(), "manner"),
-            if self.seeds == 1 { "seed 0".into() } else { format!("seeds 0 to {}", self.seeds - 1) },
-            counted(trials.len(), "draft")
-        );
-        self.answer("manner", &title, &lines, &drafts)?;
+        self.answer("manner", &choice.title(self.seeds), &lines, &drafts)?;
         if !self.json {
             self.name_next(&lines);
         }
@@ -125,7 +117,7 @@ impl Arguments {
             return Err(measure_folder::nothing(folder, "none of its figures' references could be opened"));
         }
         let lines: Vec<Line> = drafts.iter().map(|draft| Line::of(&draft.figure, [draft])).collect();
-        let title = format!("{} of {}", counted(drafts.len(), "figure"), folder.display());
+        let title = format!("{} of {}", counted(drafts.len(), "figure", "s"), folder.display());
         self.answer("figure", &title, &lines, &drafts)?;
         if !self.json {
             self.name_next_of(folder, &own, &lines);
@@ -142,7 +134,8 @@ impl Arguments {
         }
         let all = Line::of("all", drafts);
         if let Some(target) = &self.shown {
-            let beads: Vec<Judged> = drafts.iter().flat_map(|d| d.score.beads.iter().copied()).collect();
+            let beads: Vec<Judged> =
+                drafts.iter().flat_map(|d| &d.scores).flat_map(|score| score.beads.iter().copied()).collect();
             super::save_all(&[(target, png(&reliability_picture(&beads)))], self.replace)?;
         }
         if self.json {
@@ -153,20 +146,8 @@ impl Arguments {
         output::print(&measure_text::report(kind, title, lines, &all, paint, width))
     }
 
-    /// The manners asked for, in their usual order.
-    fn manners(&self) -> Result<Vec<Manner>> {
-        let names: Vec<&str> = Manner::ALL.iter().map(|manner| manner.name()).collect();
-        all_known("--manner", &self.manner, "manner of drawing", &names)?;
-        Ok(Manner::ALL.into_iter().filter(|manner| chosen(&self.manner, manner.name())).collect())
-    }
-
-    /// The known figures asked for, in their usual order.
-    fn known(&self, tray: &Tray) -> Result<Vec<KnownFigure>> {
-        let mut figures = known_figures(tray)?;
-        let names: Vec<&str> = figures.iter().map(|figure| figure.name.as_str()).collect();
-        all_known("--figure", &self.figure, "known figure", &names)?;
-        figures.retain(|figure| chosen(&self.figure, &figure.name));
-        Ok(figures)
+    fn choice(&self, tray: &Tray) -> Result<Choice> {
+        Choice::of(&self.manner, &self.figure, tray)
     }
 
     fn check_picture(&self, read: &[&Path]) -> Result<()> {
@@ -183,10 +164,9 @@ impl Arguments {
         }
         match worst(lines) {
             Some(line) if self.drawings.is_none() => {
-                report::next(&format!(
-                    "smallcast measure --manner {} --seeds 1 --drawings trials",
-                    line.name
-                ));
+                // A sketch is drawn once, whatever the seeds.
+                let seeds = if line.name == SKETCH { "" } else { " --seeds 1" };
+                report::next(&format!("smallcast measure --manner {}{seeds} --drawings trials", line.name));
             }
             _ => report::next("smallcast measure FOLDER, to score drafts against your own figures"),
         }
@@ -220,25 +200,4 @@ impl Arguments {
 
 fn worst(lines: &[Line]) -> Option<&Line> {
     lines.iter().max_by(|a, b| a.summary.mend.total_cmp(&b.summary.mend))
-}
-
-/// Nothing chosen is everything chosen.
-fn chosen(names: &[String], name: &str) -> bool {
-    names.is_empty() || names.iter().any(|chosen| chosen == name)
-}
-
-fn all_known(option: &'static str, asked: &[String], kind: &str, known: &[&str]) -> Result<()> {
-    match asked.iter().find(|name| !known.contains(&name.as_str())) {
-        None => Ok(()),
-        Some(name) => Err(Error::BadValue {
-            option,
-            value: name.clone(),
-            why: format!("there is no such {kind}"),
-            right: format!("choose from {}", known.join(", ")),
-        }),
-    }
-}
-
-fn counted(count: usize, what: &str) -> String {
-    format!("{count} {what}{}", if count == 1 { "" } else { "s" })
 }

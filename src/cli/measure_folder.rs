@@ -113,10 +113,12 @@ impl OwnFigure {
             figure: self.known.name.clone(),
             manner: None,
             seed: None,
-            score: score(&self.known.beads, &beads, tray),
+            scores: vec![score(&self.known.beads, &beads, tray)],
+            apart: None,
             seconds,
             failed: found.err().map(|error| error.to_string()),
-            plain: baseline.then(|| PLAIN.map(|method| self.mend_plainly(method, &picture, crop, tray))),
+            plain: baseline
+                .then(|| PLAIN.map(|method| self.mend_plainly(method, &picture, crop, tray) as f64)),
         })
     }
 

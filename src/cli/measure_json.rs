@@ -1,6 +1,8 @@
 //! The JSON document of `smallcast measure`.
 
 use serde::Serialize;
+use serde_json::Number;
+use smallcast::trial::KEPT_SKETCHES;
 
 use super::measure_run::{Line, Trialled};
 
@@ -36,6 +38,9 @@ struct Sum {
     auroc: Option<f64>,
     caught: Option<f64>,
     seconds: f64,
+    /// Mean beads in which the two designs of a sketch differ.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    designs_apart: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
     baseline: Option<Plain<f64>>,
 }
@@ -53,14 +58,22 @@ struct OneDraft<'a> {
     manner: Option<&'static str>,
     seed: Option<u64>,
     right: f64,
-    mend: usize,
+    mend: Number,
+    /// Beads to mend to each of the two designs of a sketch, of which `mend` is the mean.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    mend_to_designs: Option<Vec<usize>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    designs_apart: Option<usize>,
+    /// Whether confidence is fitted on this sketch; drawings of known figures here never are.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    fitted: Option<bool>,
     overlap: f64,
     difference: f64,
     seconds: f64,
     /// Why there is no draft.
     failed: Option<&'a str>,
     #[serde(skip_serializing_if = "Option::is_none")]
-    baseline: Option<Plain<usize>>,
+    baseline: Option<Plain<Number>>,
 }
 
 /// Everything a script may want of a measurement.
@@ -86,6 +99,7 @@ fn sum(line: &Line) -> Sum {
         auroc: of.ranking,
         caught: of.caught,
         seconds: line.seconds,
+        designs_apart: line.apart,
         baseline: line.plain.map(plain),
     }
 }
@@ -93,16 +107,25 @@ fn sum(line: &Line) -> Sum {
 fn one(draft: &Trialled) -> OneDraft<'_> {
     OneDraft {
         figure: &draft.figure,
-        manner: draft.manner.map(|manner| manner.name()),
+        manner: draft.manner,
         seed: draft.seed,
-        right: draft.score.right,
-        mend: draft.score.mend,
-        overlap: draft.score.overlap,
-        difference: draft.score.difference,
+        right: draft.mean(|score| score.right),
+        mend: number(draft.mean(|score| score.mend as f64)),
+        mend_to_designs: draft.apart.map(|_| draft.scores.iter().map(|score| score.mend).collect()),
+        designs_apart: draft.apart,
+        fitted: draft.apart.map(|_| !KEPT_SKETCHES.contains(&draft.figure.as_str())),
+        overlap: draft.mean(|score| score.overlap),
+        difference: draft.mean(|score| score.difference),
         seconds: draft.seconds,
         failed: draft.failed.as_deref(),
-        baseline: draft.plain.map(plain),
+        baseline: draft.plain.map(|mends| plain(mends.map(number))),
     }
+}
+
+/// Beads: a whole number but for the mean over two designs.
+fn number(beads: f64) -> Number {
+    let whole = Number::from(beads as u64);
+    if beads.fract() == 0.0 { whole } else { Number::from_f64(beads).unwrap_or(whole) }
 }
 
 fn plain<T>([box_average, majority]: [T; 2]) -> Plain<T> {

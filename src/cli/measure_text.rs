@@ -1,5 +1,7 @@
 //! What `smallcast measure` prints for a person.
 
+use smallcast::trial::KEPT_SKETCHES;
+
 use super::measure_run::Line;
 use super::output::Paint;
 use super::report::plain;
@@ -34,11 +36,25 @@ pub fn report(
         ),
         format!("{}\n", paint.faint(&wrapped(IN_WORDS, width))),
     ];
+    if let Some(apart) = all.apart {
+        parts.insert(1, format!("{}\n", paint.faint(&wrapped(&yardstick(apart), width))));
+    }
     if let Some(table) = beside_plain(kind, &rows) {
         let title = paint.heading("Beads to mend, beside two plain methods");
         parts.push(format!("{title}\n{}", table.render(paint, width, &[NAME])));
     }
     parts.join("\n")
+}
+
+/// How near to a design by eye a draft of a sketch can be asked to come, and which sketches tell of any other.
+fn yardstick(apart: f64) -> String {
+    format!(
+        "sketch: drawn in its own proportions, so that no one answer is right. Each was designed by eye twice; mend \
+         is the mean to both designs, which differ from one another by {} beads: a draft as near as that is as good \
+         as a design. Confidence is fitted on them, but for {}.",
+        beads(apart),
+        KEPT_SKETCHES.join(" and ")
+    )
 }
 
 fn scores(kind: &'static str, rows: &[&Line], count: bool) -> Table {

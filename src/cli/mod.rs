@@ -25,6 +25,7 @@ mod edit_text;
 mod figure_text;
 mod figures;
 mod measure;
+mod measure_choice;
 mod measure_fit;
 mod measure_folder;
 mod measure_json;

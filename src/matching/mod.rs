@@ -8,7 +8,7 @@ mod evidence;
 mod wishes;
 
 pub use across::{Agreement, SeenColour, Served, Sighting, agree, agree_on, serving};
-pub use calibration::Calibration;
+pub use calibration::{Calibration, Lesson};
 pub use confidence::bead_odds;
 pub use evidence::{EVIDENCE, EVIDENCE_NAMES, Evidence, evidence};
 pub use wishes::Wishes;

@@ -55,6 +55,7 @@ pub struct SampleGrid {
     plan: Option<ZoneRows>,
     stroked: bool,
     softness: f64,
+    certainty: f64,
 }
 
 impl SampleGrid {
@@ -72,7 +73,7 @@ impl SampleGrid {
         {
             let as_seen = labels::read_labels(reference, seed, Strokes::AsSeen);
             if let Some(body) = body::read(reference, as_seen, (zones, raised), marks, supposed) {
-                return Self::of_body(body, reference);
+                return Self::of_body(body, reference, lattice.certainty());
             }
         }
         let lattice = if supposed.half_across { suppose::half_across(&lattice) } else { lattice };
@@ -84,6 +85,7 @@ impl SampleGrid {
         let kept = Grid::from_fn(beads.rows(), last + 1 - first, |row, column| {
             beads[(row, Column(column.0 + first))].clone()
         });
+        let certainty = lattice.certainty();
         let lattice = match supposed.half_across {
             true => suppose::columns_of(&lattice, first, last),
             false => lattice.with_columns(first, last),
@@ -97,10 +99,12 @@ impl SampleGrid {
             plan: None,
             stroked: labels.stroked,
             softness: reference.softness(),
+            certainty,
         }
     }
 
-    fn of_body(body: body::Body, reference: &Reference) -> Self {
+    /// `certainty` is that of the lattice that was sought and set aside.
+    fn of_body(body: body::Body, reference: &Reference, certainty: f64) -> Self {
         Self {
             clusters: body.labels.clusters,
             lattice: body.lattice,
@@ -110,6 +114,7 @@ impl SampleGrid {
             plan: Some(body.zones),
             stroked: body.labels.stroked,
             softness: reference.softness(),
+            certainty,
         }
     }
 
@@ -126,6 +131,17 @@ impl SampleGrid {
     /// Working pixels to one of the picture file's; above 1 the picture was stretched.
     pub fn softness(&self) -> f64 {
         self.softness
+    }
+
+    /// How certain the lattice is that was sought in the drawing, 0 to 1, whether its windows were read or it was set
+    /// aside and the drawing brought to the body plan.
+    pub fn certainty(&self) -> f64 {
+        self.certainty
+    }
+
+    /// Whether the drawing was brought to the body plan as a sketch, not read by a lattice of its own.
+    pub fn is_on_plan(&self) -> bool {
+        self.measured.is_some()
     }
 
     /// Where each bead's window lies.

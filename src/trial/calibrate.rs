@@ -1,13 +1,13 @@
 //! The calibration's data: which trials it is fitted to, and which are kept apart to test it on.
 
 use super::chance::Chance;
-use super::{KnownFigure, Manner, Trial};
+use super::{KEPT_SKETCHES, KnownFigure, Manner, Sketch, Trial};
 use crate::colour::Lab;
 use crate::draft::Draft;
 use crate::grid::Grid;
-use crate::matching::{Evidence, evidence};
+use crate::matching::{Evidence, Lesson, evidence};
 use crate::tray::{Bead, Tray};
-use crate::trial::Score;
+use crate::trial::{Judged, Score};
 
 /// Figures no fit has seen: one of each size and build.
 pub const KEPT_FIGURES: [&str; 6] =
@@ -70,10 +70,37 @@ pub fn fitted_trials(figures: &[KnownFigure]) -> Vec<Trial<'_>> {
     figures.iter().flat_map(of).filter(is_fitted).collect()
 }
 
-/// What was known of each bead of a draft, and whether it was right.
-pub fn lessons(draft: &Draft, score: &Score) -> Vec<(Evidence, bool)> {
+/// Whether a fit may see a sketch.
+pub fn is_fitted_sketch(sketch: &Sketch) -> bool {
+    !KEPT_SKETCHES.contains(&sketch.name.as_str())
+}
+
+/// What was known of each bead of a draft, and how many of the answers have that bead there: the one known figure,
+/// or the two designs of a sketch. `scores` are of this draft, one an answer.
+pub fn lessons(draft: &Draft, scores: &[Score]) -> Vec<Lesson> {
     let known: Grid<Option<Evidence>> = evidence(&draft.samples, draft.matched.colours());
-    let lesson =
-        |bead: &super::Judged| known.get(bead.at.0, bead.at.1).copied().flatten().map(|e| (e, bead.right));
-    score.beads.iter().filter_map(lesson).collect()
+    // Scores judge a draft's beads in one order, whatever the answer.
+    let kept = |at: usize| {
+        let right = scores.iter().filter(|score| score.beads[at].right).count();
+        right as f64 / scores.len() as f64
+    };
+    let beads = scores.first().map_or(&[][..], |score| &score.beads);
+    let lesson = |(at, bead): (usize, &Judged)| {
+        let evidence = known.get(bead.at.0, bead.at.1).copied().flatten()?;
+        Some(Lesson { evidence, kept: kept(at), weight: 1.0 })
+    };
+    beads.iter().enumerate().filter_map(lesson).collect()
+}
+
+/// All that a fit sees. Sketches are few, yet most of what makers bring: together they weigh as much as one manner
+/// of drawing on the mean, so that they neither drown nor drown the others.
+pub fn weighed(drawn: Vec<Lesson>, sketched: Vec<Lesson>) -> Vec<Lesson> {
+    /// Manners the fit sees.
+    const MANNERS: f64 = (Manner::ALL.len() - KEPT_MANNERS.len()) as f64;
+    let weight = if drawn.is_empty() || sketched.is_empty() {
+        1.0
+    } else {
+        drawn.len() as f64 / MANNERS / sketched.len() as f64
+    };
+    drawn.into_iter().chain(sketched.into_iter().map(|lesson| Lesson { weight, ..lesson })).collect()
 }

@@ -13,7 +13,9 @@ struct Strokes {
 
 impl Strokes {
     fn new(chance: &mut Chance, width: f64) -> Self {
-        let angle = chance.within(0.5, 1.2) * chance.one_of(&[1.0, -1.0]);
+        /// Radians off the upright: a hand fills slantwise, to the left or right.
+        const SLANT: (f64, f64) = (0.5, 1.2);
+        let angle = chance.within(SLANT.0, SLANT.1) * chance.one_of(&[1.0, -1.0]);
         Self { along: angle.sin_cos(), width, noise: chance.noise() }
     }
 
@@ -54,23 +56,37 @@ enum Medium {
 impl Fill {
     /// Felt marker: streaks a little lighter and darker, and here and there one that was missed.
     pub fn marker(paint: Paint, chance: &mut Chance) -> Self {
-        let width = chance.within(0.25, 0.5);
-        let missed = chance.within(0.72, 1.05);
+        /// How wide a stroke is, in beads.
+        const WIDTH: (f64, f64) = (0.25, 0.5);
+        /// Streaks past this are missed: some at the lower end, none above 1.
+        const MISSED: (f64, f64) = (0.72, 1.05);
+        let width = chance.within(WIDTH.0, WIDTH.1);
+        let missed = chance.within(MISSED.0, MISSED.1);
         Self { paint, medium: Medium::Marker { strokes: Strokes::new(chance, width), missed } }
     }
 
     /// Wax crayon: broad strokes that catch only on the paper's grain.
     pub fn crayon(paint: Paint, chance: &mut Chance) -> Self {
-        let strokes = Strokes::new(chance, 0.3);
-        let (cover, grain) = (chance.within(0.5, 0.8), chance.noise());
-        Self { paint, medium: Medium::Dry { strokes, grain, cover, uneven: 0.3, rough: 0.45 } }
+        /// How wide a stroke is, in beads, how much of the paper wax covers, and what strokes and grain change in it.
+        const WIDTH: f64 = 0.3;
+        const COVER: (f64, f64) = (0.5, 0.8);
+        const UNEVEN: f64 = 0.3;
+        const ROUGH: f64 = 0.45;
+        let strokes = Strokes::new(chance, WIDTH);
+        let (cover, grain) = (chance.within(COVER.0, COVER.1), chance.noise());
+        Self { paint, medium: Medium::Dry { strokes, grain, cover, uneven: UNEVEN, rough: ROUGH } }
     }
 
     /// Coloured pencil: fine strokes, paler, evener.
     pub fn pencil(paint: Paint, chance: &mut Chance) -> Self {
-        let strokes = Strokes::new(chance, 0.13);
-        let (cover, grain) = (chance.within(0.5, 0.75), chance.noise());
-        Self { paint, medium: Medium::Dry { strokes, grain, cover, uneven: 0.35, rough: 0.2 } }
+        /// As for wax: a hard point leaves fine lines, and feels less of the grain.
+        const WIDTH: f64 = 0.13;
+        const COVER: (f64, f64) = (0.5, 0.75);
+        const UNEVEN: f64 = 0.35;
+        const ROUGH: f64 = 0.2;
+        let strokes = Strokes::new(chance, WIDTH);
+        let (cover, grain) = (chance.within(COVER.0, COVER.1), chance.noise());
+        Self { paint, medium: Medium::Dry { strokes, grain, cover, uneven: UNEVEN, rough: ROUGH } }
     }
 
     /// The light at a place (in beads) on paper; `pixel` is the fine pixel.
@@ -79,16 +95,21 @@ impl Fill {
             Medium::Marker { strokes, missed } => {
                 /// A streak's deviation of light.
                 const STREAK: f64 = 0.14;
+                /// A missed streak lets half of the paper through.
+                const THROUGH: f64 = 0.55;
                 let streak = strokes.at(x, y);
                 let ink = lit(self.paint, 1.0 + STREAK * streak);
-                // A missed streak lets half of the paper through.
-                if streak > missed { over(ink, paper, 0.55) } else { ink }
+                if streak > missed { over(ink, paper, THROUGH) } else { ink }
             }
             Medium::Dry { strokes, grain, cover, uneven, rough } => {
-                // The paper's grain is some pixels wide whatever the drawing's scale.
-                let grain = grain.at(pixel.1 as f64 / 3.0, pixel.0 as f64 / 3.0);
+                /// The paper's grain is some fine pixels wide whatever the drawing's scale.
+                const GRAIN: f64 = 3.0;
+                /// Some wax is everywhere, and some paper shows everywhere.
+                const LEAST: f64 = 0.05;
+                const MOST: f64 = 0.97;
+                let grain = grain.at(pixel.1 as f64 / GRAIN, pixel.0 as f64 / GRAIN);
                 let part = cover + uneven * strokes.at(x, y) + rough * grain;
-                over(paper, self.paint, part.clamp(0.05, 0.97))
+                over(paper, self.paint, part.clamp(LEAST, MOST))
             }
         }
     }

@@ -40,10 +40,12 @@ pub(super) fn outline(canvas: &mut Canvas, shapes: &Array2<Shape>, pen: &Pen, sc
 pub(super) fn trace(canvas: &mut Canvas, marked: &GrayImage, pen: &Pen, scale: f64) {
     /// A line swells and thins by this part, over about a bead.
     const UNEVEN: f64 = 0.35;
+    /// Further off than so many times its thickness there is no ink of it.
+    const REACH: f64 = 2.0;
     let distances = euclidean_squared_distance_transform(marked);
     for ((y, x), paint) in canvas.indexed_iter_mut() {
         let distance = distances.get_pixel(x as u32, y as u32)[0].sqrt();
-        if distance > 2.0 * pen.thick * scale {
+        if distance > REACH * pen.thick * scale {
             continue;
         }
         let swell = 1.0 + UNEVEN * pen.uneven.at(x as f64 / scale, y as f64 / scale);

@@ -15,17 +15,20 @@ mod proportions;
 mod score;
 mod shade;
 mod shapes;
+mod sketch;
 mod summary;
 
 pub use calibrate::{
-    FITTED_SEEDS, KEPT_FIGURES, KEPT_MANNERS, fitted_tray, fitted_trials, is_fitted, lessons,
+    FITTED_SEEDS, KEPT_FIGURES, KEPT_MANNERS, fitted_tray, fitted_trials, is_fitted, is_fitted_sketch,
+    lessons, weighed,
 };
 pub use draw::{Drawing, draw};
 pub use known::{KnownFigure, known_figures};
 pub use manner::Manner;
 pub use plain::{Plain, draft_plainly};
 pub use score::{Bin, Judged, Score, calibration_error, caught_early, ranking, reliability, score};
-pub use summary::Summary;
+pub use sketch::{KEPT_SKETCHES, SKETCH, Sketch, sketches};
+pub use summary::{Summary, mean_of};
 
 use crate::draft::{Draft, DraftOptions, Size, draft};
 use crate::error::Result;

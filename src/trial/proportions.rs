@@ -20,21 +20,37 @@ impl RowMap {
     /// Rows brought to a body's own proportions, the whole as high as before. `axis` is the column, in beads,
     /// about which widths shrink.
     ///
-    /// Shares of stature from the ground: shoulder 0.82, crotch 0.48, ankle 0.04 (ANSUR II, Gordon et al.
-    /// 2014, means of men and women, from memory); head and chin: head length 0.13. A child's head is larger
-    /// and its legs shorter, up to 0.2 and 0.40 for the smallest (common practice, no source).
+    /// Shares of stature: crotch 0.48 and ankle 0.04 from the ground (ANSUR II, Gordon et al. 2014, means of men
+    /// and women, from memory). The shoulder line lies 0.82 from the ground for the grown, as there; what follows
+    /// from it is a head with its hair of 0.145 and a neck of 0.035, where the bare head's length is 0.13. A child's
+    /// head is larger and its legs shorter, up to 0.21 and 0.40 for the smallest (common practice, no source).
     pub fn natural(zones: &ZoneRows, axis: f64, chance: &mut Chance) -> Self {
+        /// Rows of the smallest, and how many more the grown have.
+        const SMALLEST: f64 = 12.0;
+        const MORE: f64 = 12.0;
+        /// Shares of the stature, of the smallest and of the grown.
+        const HEAD: (f64, f64) = (0.21, 0.145);
+        const HIP: (f64, f64) = (0.40, 0.48);
+        /// Shares of the stature, of all.
+        const NECK: f64 = 0.035;
+        const ANKLE: f64 = 0.04;
+        /// Nobody's torso is shorter than this share.
+        const LEAST_TORSO: f64 = 0.2;
+        /// People of one stature differ by this part (common practice, no source).
+        const VARIES: f64 = 0.04;
+        /// Rows of a head on the grid: what is worn on it is drawn in the same proportion to it.
+        const HEAD_ROWS: f64 = 5.0;
         let body = (zones.total() - zones.get(Zone::Headwear)) as f64;
         // 0 for the smallest, 1 for the grown.
-        let grown = ((body - 12.0) / 12.0).clamp(0.0, 1.0);
-        let between = |small: f64, tall: f64| small + (tall - small) * grown;
-        let mut vary = |share: f64| share * (1.0 + chance.either_way(0.04));
-        let head = vary(between(0.21, 0.145));
+        let grown = ((body - SMALLEST) / MORE).clamp(0.0, 1.0);
+        let between = |(small, tall): (f64, f64)| small + (tall - small) * grown;
+        let mut vary = |share: f64| share * (1.0 + chance.either_way(VARIES));
+        let head = vary(between(HEAD));
         let chin = 1.0 - head;
-        let shoulder = chin - vary(0.035);
-        let hip = vary(between(0.40, 0.48)).min(shoulder - 0.2);
-        let ankle = vary(0.04);
-        let headwear = head * zones.get(Zone::Headwear) as f64 / 5.0;
+        let shoulder = chin - vary(NECK);
+        let hip = vary(between(HIP)).min(shoulder - LEAST_TORSO);
+        let ankle = vary(ANKLE);
+        let headwear = head * zones.get(Zone::Headwear) as f64 / HEAD_ROWS;
         let borders = [1.0 + headwear, 1.0, chin, shoulder, hip, ankle, 0.0];
         let whole = zones.total() as f64 / (1.0 + headwear);
         let mut knots: Vec<(f64, f64)> = zones
@@ -65,8 +81,11 @@ impl RowMap {
         };
         /// Looked at over so many beads up and down.
         const SMOOTH: f64 = 1.0;
+        /// No part is drawn more than so much narrower or wider: it would be read as another body.
+        const NARROW: f64 = 0.6;
+        const WIDE: f64 = 1.6;
         let mean = (-2..=2).map(|i| stretch(y + f64::from(i) * SMOOTH / 2.0)).sum::<f64>() / 5.0;
-        mean.clamp(0.6, 1.6).sqrt()
+        mean.clamp(NARROW, WIDE).sqrt()
     }
 
     /// Whether the rows lie on the drawing as they are on the grid, without a body's own proportions.

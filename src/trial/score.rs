@@ -50,6 +50,16 @@ fn laid<T>(grid: &Grid<Option<T>>) -> (Vec<(isize, isize, &T)>, isize, isize) {
 
 /// Scores a draft: each bead with its confidence.
 pub fn score(truth: &Grid<Option<BeadId>>, draft: &Grid<Option<(BeadId, f64)>>, tray: &Tray) -> Score {
+    score_within(SHIFT, truth, draft, tray)
+}
+
+/// Scores a draft that may lie up to `most` beads aside each way.
+pub(super) fn score_within(
+    most: isize,
+    truth: &Grid<Option<BeadId>>,
+    draft: &Grid<Option<(BeadId, f64)>>,
+    tray: &Tray,
+) -> Score {
     let (known, high, wide) = laid(truth);
     let (drafted, draft_high, draft_wide) = laid(draft);
     let known_at = Grid::from_fn(high as usize, wide as usize, |r, c| {
@@ -60,8 +70,8 @@ pub fn score(truth: &Grid<Option<BeadId>>, draft: &Grid<Option<(BeadId, f64)>>, 
         known_at.get(Row(row), Column(column)).copied().flatten()
     };
     let (down, across) = ((high - draft_high).div_euclid(2), (wide - draft_wide).div_euclid(2));
-    let shifts = (down - SHIFT..=down + SHIFT)
-        .flat_map(|dy| (across - SHIFT..=across + SHIFT).map(move |dx| (dy, dx)));
+    let shifts =
+        (down - most..=down + most).flat_map(|dy| (across - most..=across + most).map(move |dx| (dy, dx)));
     let counted = shifts.map(|(dy, dx)| {
         let pairs =
             drafted.iter().filter_map(|&(r, c, bead)| there(r + dy, c + dx).map(|known| (known, bead.0)));

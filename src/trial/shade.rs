@@ -31,57 +31,89 @@ struct Shadow {
 
 impl Scene {
     pub fn new(seen: &Array2<Shape>, frame: &Frame, rows: usize, chance: &mut Chance) -> Self {
-        let from_left = chance.happens(0.5);
+        /// Light falls from the left or the right, is painted softly or in steps, and lies on a floor or only
+        /// before a wall: each as often as the other.
+        const EVERY_SECOND: f64 = 0.5;
+        /// How much of the light the far side lacks.
+        const DEPTH: (f64, f64) = (0.3, 0.55);
+        /// The thrown shadow: moved aside by this part of half the feet's width; so high, in beads, as one seen
+        /// from a little above; and how much darker.
+        const ASIDE: f64 = 0.5;
+        const LYING: (f64, f64) = (0.35, 0.7);
+        const THROWN: (f64, f64) = (0.35, 0.6);
+        /// The floor begins behind the feet, by this share of the picture's height, and keeps so much light.
+        const BEHIND: (f64, f64) = (0.02, 0.12);
+        const FLOOR: (f64, f64) = (0.75, 0.9);
+        let from_left = chance.happens(EVERY_SECOND);
         let (feet, sole) = feet_of(seen, frame, rows);
         let half = (feet.1 - feet.0) / 2.0;
-        let aside = if from_left { 0.5 * half } else { -0.5 * half };
+        let aside = if from_left { ASIDE * half } else { -ASIDE * half };
         let height = seen.nrows() as f64;
         Self {
             turned: turned_away(seen, from_left),
-            depth: chance.within(0.3, 0.55),
-            steps: chance.happens(0.5),
+            depth: chance.within(DEPTH.0, DEPTH.1),
+            steps: chance.happens(EVERY_SECOND),
             folds: chance.noise(),
             scale: frame.scale,
             shadow: Shadow {
                 middle: ((feet.0 + feet.1) / 2.0 + aside, sole),
-                half: (half + frame.scale, chance.within(0.35, 0.7) * frame.scale),
-                depth: chance.within(0.35, 0.6),
+                half: (half + frame.scale, chance.within(LYING.0, LYING.1) * frame.scale),
+                depth: chance.within(THROWN.0, THROWN.1),
             },
-            floor: chance
-                .happens(0.5)
-                .then(|| (sole / height - chance.within(0.02, 0.12), chance.within(0.75, 0.9))),
+            floor: chance.happens(EVERY_SECOND).then(|| {
+                (sole / height - chance.within(BEHIND.0, BEHIND.1), chance.within(FLOOR.0, FLOOR.1))
+            }),
         }
     }
 
     pub fn on_figure(&self, paint: Paint, p: (usize, usize)) -> Paint {
-        let fold = self.folds.at(p.1 as f64 / (1.6 * self.scale), p.0 as f64 / (3.0 * self.scale));
-        let away = f64::from(self.turned[p]) + 0.12 * fold;
-        let shade =
-            if self.steps { if away > 0.58 { 1.0 } else { 0.0 } } else { (1.5 * away - 0.3).clamp(0.0, 1.0) };
-        let dim = 1.06 - self.depth * shade;
-        // Shade takes the colour of the sky a little.
-        let cool: Paint = [0.96, 0.98, 1.04];
+        /// A fold of cloth is so many beads wide and long, and turns the light by so much.
+        const FOLD: (f64, f64) = (1.6, 3.0);
+        const FOLDED: f64 = 0.12;
+        /// Painted in steps, what lies past the middle is in the shade.
+        const STEP: f64 = 0.58;
+        /// Painted softly, shade begins a fifth from the lit side and is full a little before the far one.
+        const SOFT: (f64, f64) = (1.5, 0.3);
+        /// The lit side is a little brighter than the paint.
+        const LIT: f64 = 1.06;
+        /// Shade takes the colour of the sky a little.
+        const COOL: Paint = [0.96, 0.98, 1.04];
+        let fold = self.folds.at(p.1 as f64 / (FOLD.0 * self.scale), p.0 as f64 / (FOLD.1 * self.scale));
+        let away = f64::from(self.turned[p]) + FOLDED * fold;
+        let shade = if self.steps {
+            f64::from(u8::from(away > STEP))
+        } else {
+            (SOFT.0 * away - SOFT.1).clamp(0.0, 1.0)
+        };
+        let dim = LIT - self.depth * shade;
         let dimmed = lit(paint, dim);
-        std::array::from_fn(|c| (dimmed[c] * (1.0 + (cool[c] - 1.0) * shade as f32)).min(1.0))
+        std::array::from_fn(|c| (dimmed[c] * (1.0 + (COOL[c] - 1.0) * shade as f32)).min(1.0))
     }
 
     pub fn on_ground(&self, ground: Paint, (y, x): (usize, usize)) -> Paint {
+        /// How much darker a wall is at its foot than at its top.
+        const WALL: f64 = 0.1;
+        /// The thrown shadow fades out over this part of its size, ending this far from its middle.
+        const FADES: f64 = 0.5;
+        const ENDS: f64 = 1.25;
         let share = y as f64 / self.turned.nrows() as f64;
         let tone = match self.floor {
             Some((line, darker)) if share > line => darker,
-            // A wall grows darker downwards.
-            _ => 1.0 - 0.1 * share,
+            _ => 1.0 - WALL * share,
         };
         let lying = lit(ground, tone);
         let Shadow { middle, half, depth } = self.shadow;
         let away = ((x as f64 - middle.0) / half.0).hypot((y as f64 - middle.1) / half.1);
-        let part = ((1.25 - away) / 0.5).clamp(0.0, 1.0);
+        let part = ((ENDS - away) / FADES).clamp(0.0, 1.0);
         over(lying, lit(lying, 1.0 - depth), part)
     }
 }
 
 /// How far across its row each pixel lies from the lit side, evened from row to row.
 fn turned_away(seen: &Array2<Shape>, from_left: bool) -> Array2<f32> {
+    /// How much of an edge is carried from one fine row to the next: what sticks out is evened over about 16.
+    const CARRIED: f64 = 0.94;
+    const NEW: f64 = 0.06;
     let (rows, columns) = seen.dim();
     let mut turned = Array2::zeros((rows, columns));
     let mut carried: Option<(f64, f64)> = None;
@@ -90,7 +122,7 @@ fn turned_away(seen: &Array2<Shape>, from_left: bool) -> Array2<f32> {
         let Some(first) = filled.next() else { continue };
         let last = filled.next_back().unwrap_or(first);
         let (first, last) = (first as f64, last as f64 + 1.0);
-        let slow = |old: f64, new: f64| 0.94 * old + 0.06 * new;
+        let slow = |old: f64, new: f64| CARRIED * old + NEW * new;
         let (left, right) = carried.map_or((first, last), |(l, r)| (slow(l, first), slow(r, last)));
         carried = Some((left, right));
         for x in 0..columns {

@@ -26,15 +26,17 @@ pub struct Summary {
 }
 
 impl Summary {
-    /// Sums up scores; of none, everything is 0.
-    pub fn of(scores: &[&Score]) -> Self {
-        let beads: Vec<Judged> = scores.iter().flat_map(|score| score.beads.iter().copied()).collect();
-        let mean =
-            |of: fn(&Score) -> f64| scores.iter().map(|s| of(s)).sum::<f64>() / scores.len().max(1) as f64;
-        let mut mend: Vec<f64> = scores.iter().map(|score| score.mend as f64).collect();
+    /// Sums up drafts, each with its scores against every answer to it: one known figure, or the two designs of
+    /// a sketch, of which the mean counts. Of none, everything is 0.
+    pub fn of(drafts: &[&[Score]]) -> Self {
+        let beads: Vec<Judged> =
+            drafts.iter().copied().flatten().flat_map(|score| score.beads.iter().copied()).collect();
+        let each = |of: fn(&Score) -> f64| drafts.iter().map(move |scores| mean_of(scores, of));
+        let mean = |of| each(of).sum::<f64>() / drafts.len().max(1) as f64;
+        let mut mend: Vec<f64> = each(|score| score.mend as f64).collect();
         mend.sort_by(f64::total_cmp);
         Self {
-            drafts: scores.len(),
+            drafts: drafts.len(),
             right: mean(|s| s.right),
             mend: mean(|s| s.mend as f64),
             mend_median: middle(&mend),
@@ -45,6 +47,11 @@ impl Summary {
             caught: caught_early(&beads),
         }
     }
+}
+
+/// The mean over a draft's scores, one an answer; 0 of none.
+pub fn mean_of(scores: &[Score], of: fn(&Score) -> f64) -> f64 {
+    scores.iter().map(of).sum::<f64>() / scores.len().max(1) as f64
 }
 
 /// The middle of sorted numbers, of two middles their mean; 0 of none.
