@@ -11,6 +11,7 @@ use crate::reference::mask::{beside, edge_of, grown, worn};
 use crate::reference::{Cover, PIXELS_PER_BEAD, Reference};
 use crate::sample::cluster::{Cluster, cluster_colours};
 use crate::sample::ink::find_ink;
+use crate::sample::seen;
 use crate::sample::shade;
 use crate::sample::wax::{self, Marks};
 
@@ -29,6 +30,9 @@ const STRETCHED: f64 = 1.5;
 
 /// A colour must fill at least this part of a bead with flat places: two small eyes do.
 const LEAST_COLOUR: f64 = 0.1;
+
+/// Half the widest ink line and its blur, in beads.
+pub(super) const REACH: f64 = 0.4;
 
 /// The drawing read pixel by pixel.
 #[derive(Clone)]
@@ -54,7 +58,10 @@ pub(crate) enum Strokes {
 pub(crate) fn read_labels(reference: &Reference, seed: u64, strokes: Strokes) -> Labels {
     let cover = reference.cover();
     let is_stroked = is_stroked(reference);
-    let smoothed = is_stroked.then(|| wax::smoothed(reference.colours(), cover));
+    let smoothed = is_stroked.then(|| match strokes {
+        Strokes::Wax => wax::smoothed(reference.colours(), cover),
+        Strokes::AsSeen => seen::from_afar(reference.colours(), cover),
+    });
     let colours = smoothed.as_ref().unwrap_or(reference.colours());
     let ink = find_ink(colours);
     let settled = find_settled(reference, colours, &ink);
@@ -210,7 +217,7 @@ fn roughness(colours: &Array2<Lab>, reach: usize) -> Array2<f64> {
 }
 
 /// 1 + the place of the nearest colour.
-fn nearest(clusters: &[Cluster], colour: Lab) -> u8 {
+pub(super) fn nearest(clusters: &[Cluster], colour: Lab) -> u8 {
     let distances = clusters.iter().map(|c| c.colour.distance_squared(colour)).enumerate();
     distances.min_by(|a, b| a.1.total_cmp(&b.1)).map_or(GROUND, |(i, _)| i as u8 + 1)
 }
@@ -235,8 +242,6 @@ fn find_settled(reference: &Reference, colours: &Array2<Lab>, ink: &Array2<bool>
 /// Lets labels grow into open pixels, nearest first, so that a line is shared by both its sides. Subject
 /// too far from any flat place (crayon, hatching) takes its own nearest colour.
 fn spread(plane: &mut Array2<u8>, colours: &Array2<Lab>, cover: &Array2<Cover>, clusters: &[Cluster]) {
-    /// Half the widest ink line and its blur, in beads.
-    const REACH: f64 = 0.4;
     let reach = (REACH * PIXELS_PER_BEAD) as usize;
     let mut edge = edge_of(&plane.map(|label| *label != OPEN), true);
     for _ in 0..reach {

@@ -6,8 +6,10 @@ mod ink;
 mod labels;
 mod lattice;
 mod reduce;
+mod seen;
 mod shade;
 mod suppose;
+mod thin;
 mod together;
 mod wax;
 

@@ -1,0 +1,147 @@
+//! What the eye sees in strokes: outlines belong to nobody, and strokes join to one tone.
+//!
+//! A pen's line beside skin and a crayon's dark stroke are both thin and dark. Which of them it is, the
+//! neighbourhood tells: where most of it is dark strokes, they are the material; elsewhere they are lines on it.
+
+use ndarray::Array2;
+
+use crate::colour::Lab;
+use crate::reference::ground::median;
+use crate::reference::mask::grown;
+use crate::reference::{Cover, PIXELS_PER_BEAD};
+use crate::sample::ink::find_ink;
+
+/// Half of the neighbourhood that tells lines from strokes, in beads,
+const AROUND: f64 = 0.65;
+
+/// ... and the share of lines in it from which on they are the material.
+const MATERIAL: f64 = 0.55;
+
+/// Half of what is looked at for a colour between lines, and for a tone of strokes, in beads.
+const FINE: f64 = 0.25;
+const COARSE: f64 = 0.45;
+
+/// A line and its blur, in working pixels to each side.
+const BLUR: usize = 1;
+
+/// What differs less than this from the paper, in Lab units, is paper between strokes,
+const PAPER: f64 = 10.0;
+
+/// ... which counts so much of a mark; a line counts hardly at all, but more than nothing.
+const PAPER_COUNTS: f64 = 0.25;
+const LINE_COUNTS: f64 = 0.02;
+
+/// Among strokes a mark counts by the fourth power of its way from the paper, beside a way of so many Lab units:
+/// who looks sees the pigment.
+const PIGMENT: f64 = 50.0;
+
+/// The picture as seen from afar: lines left out, strokes as one tone. Ground stays as it is.
+pub(super) fn from_afar(colours: &Array2<Lab>, cover: &Array2<Cover>) -> Array2<Lab> {
+    let subject = cover.map(|c| *c == Cover::Subject);
+    let ink = find_ink(colours);
+    let is_material = mostly(&ink, &subject, beads(AROUND));
+    let lines = grown(&ink, BLUR);
+    let paper = paper_of(colours, &subject);
+    let mark = Array2::from_shape_fn(colours.dim(), |p| {
+        let shows_paper = colours[p].distance_squared(paper) < PAPER * PAPER;
+        match (subject[p], shows_paper) {
+            (false, _) => 0.0,
+            (true, true) => PAPER_COUNTS,
+            (true, false) => 1.0,
+        }
+    });
+    let pigment = |q: (usize, usize)| (colours[q].distance_squared(paper) / (PIGMENT * PIGMENT)).powi(2);
+    let (fine, coarse) = (disk(beads(FINE)), disk(beads(COARSE)));
+    let mut near: Vec<(Lab, f64)> = Vec::new();
+    Array2::from_shape_fn(colours.dim(), |p| {
+        if !subject[p] {
+            return colours[p];
+        }
+        near.clear();
+        if is_material[p] {
+            near.extend(places(p, &coarse, colours.dim()).map(|q| (colours[q], mark[q] * pigment(q))));
+            mean(&near)
+        } else {
+            let counts = |q| if lines[q] { LINE_COUNTS * mark[q] } else { mark[q] };
+            near.extend(places(p, &fine, colours.dim()).map(|q| (colours[q], counts(q))));
+            middle(&mut near)
+        }
+        .unwrap_or(colours[p])
+    })
+}
+
+fn beads(side: f64) -> usize {
+    (side * PIXELS_PER_BEAD).round() as usize
+}
+
+/// Whether lines are most of the subject around each place.
+fn mostly(lines: &Array2<bool>, subject: &Array2<bool>, reach: usize) -> Array2<bool> {
+    let all = sums(&subject.map(|s| u32::from(*s)));
+    let inked = sums(&Array2::from_shape_fn(lines.dim(), |p| u32::from(lines[p] && subject[p])));
+    Array2::from_shape_fn(lines.dim(), |(y, x)| {
+        let within = |sums: &Array2<u32>| {
+            let (rows, columns) = lines.dim();
+            let (top, left) = (y.saturating_sub(reach), x.saturating_sub(reach));
+            let (bottom, right) = ((y + reach + 1).min(rows), (x + reach + 1).min(columns));
+            f64::from(sums[(bottom, right)] + sums[(top, left)] - sums[(top, right)] - sums[(bottom, left)])
+        };
+        within(&inked) > MATERIAL * within(&all)
+    })
+}
+
+/// Sums of all above and to the left, one row and column larger than what is summed.
+fn sums(of: &Array2<u32>) -> Array2<u32> {
+    let (rows, columns) = of.dim();
+    let mut sums = Array2::zeros((rows + 1, columns + 1));
+    for ((y, x), value) in of.indexed_iter() {
+        sums[(y + 1, x + 1)] = value + sums[(y, x + 1)] + sums[(y + 1, x)] - sums[(y, x)];
+    }
+    sums
+}
+
+fn paper_of(colours: &Array2<Lab>, subject: &Array2<bool>) -> Lab {
+    let of = |channel: fn(&Lab) -> f64| {
+        median(colours.iter().zip(subject).filter(|(_, s)| !**s).map(|(c, _)| channel(c)).collect())
+    };
+    Lab::new(of(|c| c.l), of(|c| c.a), of(|c| c.b))
+}
+
+/// Offsets of a disk.
+fn disk(radius: usize) -> Vec<(isize, isize)> {
+    let radius = radius as isize;
+    let all = (-radius..=radius).flat_map(|dy| (-radius..=radius).map(move |dx| (dy, dx)));
+    all.filter(|(dy, dx)| dy * dy + dx * dx <= radius * radius).collect()
+}
+
+fn places(
+    (y, x): (usize, usize),
+    offsets: &[(isize, isize)],
+    (rows, columns): (usize, usize),
+) -> impl Iterator<Item = (usize, usize)> {
+    offsets.iter().filter_map(move |&(dy, dx)| {
+        let place = (y.checked_add_signed(dy)?, x.checked_add_signed(dx)?);
+        (place.0 < rows && place.1 < columns).then_some(place)
+    })
+}
+
+fn mean(near: &[(Lab, f64)]) -> Option<Lab> {
+    let all: f64 = near.iter().map(|n| n.1).sum();
+    let of = |channel: fn(&Lab) -> f64| near.iter().map(|(c, w)| channel(c) * w).sum::<f64>() / all;
+    (all > 0.0).then(|| Lab::new(of(|c| c.l), of(|c| c.a), of(|c| c.b)))
+}
+
+/// The middle of each channel by weight: the colour of the larger side at an edge, not a mixture.
+fn middle(near: &mut [(Lab, f64)]) -> Option<Lab> {
+    let half = near.iter().map(|n| n.1).sum::<f64>() / 2.0;
+    let mut of = |channel: fn(&Lab) -> f64| {
+        near.sort_unstable_by(|a, b| channel(&a.0).total_cmp(&channel(&b.0)));
+        let mut sum = 0.0;
+        near.iter()
+            .find(|(_, weight)| {
+                sum += weight;
+                sum >= half
+            })
+            .map_or(0.0, |(colour, _)| channel(colour))
+    };
+    (half > 0.0).then(|| Lab::new(of(|c| c.l), of(|c| c.a), of(|c| c.b)))
+}
