@@ -4,6 +4,7 @@
 //! beside it, legs of two with a gap of one between them, feet that turn out by a bead.
 
 use super::landmarks::Landmarks;
+use super::poles;
 use super::silhouette::{Silhouette, Span, nearest};
 use super::stride;
 use crate::plan::{Build, Landmark, Measured, Zone, ZoneRows};
@@ -87,7 +88,9 @@ pub(super) fn lay(
             spans.iter().copied().find(|(_, first, count)| row < first + count).unwrap_or((Zone::Legs, 0, 1));
         layer.row(zone, row, (row - first) as f64 + 0.5, count)
     });
-    Columns { rows: rows.collect(), legs_seen: layer.legs.is_some(), measured: layer.measured }
+    let mut rows: Vec<Vec<Stretch>> = rows.collect();
+    poles::straighten(&mut rows, outline.axis, outline.pitch);
+    Columns { rows, legs_seen: layer.legs.is_some(), measured: layer.measured }
 }
 
 impl<'a> Layer<'a> {
@@ -226,6 +229,14 @@ impl<'a> Layer<'a> {
         {
             return self.feet_row(feet);
         }
+        if zone == Zone::Legs
+            && let Some(two) = self.two_in(around)
+        {
+            let leg = self.build.leg;
+            let mut stretches = leg_stretches(two.left, leg, true);
+            stretches.extend(leg_stretches(two.right, leg, false));
+            return (stretches, leg, self.pitch);
+        }
         let body = nearest(around, middle).unwrap_or(self.hips);
         /// A skirt wider than so many beads to each side is spread no further.
         const WIDEST: i32 = 5;
@@ -250,7 +261,7 @@ impl<'a> Layer<'a> {
     /// The two stretches that are the legs here.
     fn two_in(&self, around: &[Span]) -> Option<Legs> {
         /// The gap is at most so wide and its middle so far from the hips', in beads.
-        const GAP: f64 = 3.0;
+        const GAP: f64 = 3.5;
         const OFF: f64 = 1.3;
         let middle = self.hips.middle();
         let off = |legs: &Legs| (legs.gap().middle() - middle).abs();

@@ -171,8 +171,8 @@ impl Search<'_> {
         const LOOK_DOWN: f64 = 0.1;
         /// A head is seldom larger than the plan's own share of the height; beyond that a place counts as wider by
         /// so much a share, lest a waist be taken for a neck.
-        const LARGER: f64 = 0.06;
-        const DOUBT: f64 = 3.0;
+        const LARGER: f64 = 0.03;
+        const DOUBT: f64 = 6.0;
         /// A neck is at most so wide beside them.
         const NARROWER: f64 = 0.72;
         let widths = self.widths();
@@ -378,7 +378,10 @@ impl Search<'_> {
     fn reckoned_hip(&self, shoulder: f64, ankle: f64, crotch: Option<f64>) -> Place {
         let (torso, legs) = (self.zones.get(Zone::Torso) as f64, self.zones.get(Zone::Legs) as f64);
         let share = shoulder + (ankle - shoulder) * torso / (torso + legs).max(1.0);
-        let above_crotch = crotch.map(|y| y - self.pitch).filter(|y| *y > shoulder + self.pitch);
+        /// Where legs part lower than this share of the way from shoulder to ankle, a coat's hem hides them.
+        const HEM: f64 = 0.68;
+        let above_hem = crotch.filter(|y| *y < shoulder + HEM * (ankle - shoulder));
+        let above_crotch = above_hem.map(|y| y - self.pitch).filter(|y| *y > shoulder + self.pitch);
         (above_crotch.unwrap_or(share), RECKONED)
     }
 }
