@@ -1,4 +1,4 @@
-//! A face stays a face: eyes drawn far smaller than a bead become beads.
+//! A face stays a face: eyes and a mouth drawn far smaller than a bead become beads.
 
 use super::columns::Stretch;
 use super::silhouette::Span;
@@ -54,6 +54,49 @@ pub(super) fn find_eyes(
     // The middle of the darkest: the colour of the eye itself, not of its rim.
     let colour = *seen.get(seen.len() / 2)?;
     (colour.l + DARKER <= skin.l).then_some(Eyes { row, colour })
+}
+
+/// The colour of a mouth in the middle of the rows below the eyes: redder than the `skin` about it.
+pub(super) fn find_mouth(
+    reference: &Reference,
+    zones: &ZoneRows,
+    lines: &[f64],
+    rows: &[Vec<Stretch>],
+    skin: Lab,
+) -> Option<Lab> {
+    /// A mouth is drawn within so many rows below the eyes' own middle,
+    const BELOW: (f64, f64) = (0.7, 2.6);
+    /// ... to both sides of the axis, in beads,
+    const BESIDE: f64 = 0.6;
+    /// ... is redder than the skin by so much of a*, over at least so many beads,
+    const REDDER: f64 = 9.0;
+    const LEAST: f64 = 0.03;
+    /// ... and darker than the skin; a blush is not.
+    const DARKER: f64 = 4.0;
+    let row = eye_row(zones)?;
+    let pitch = lines[row + 1] - lines[row];
+    let nose = rows[row].iter().find(|s| s.column == 0)?.span;
+    let at = f64::midpoint(lines[row], lines[row + 1]);
+    let down = (at + BELOW.0 * pitch, (at + BELOW.1 * pitch).min(*lines.last()?));
+    let wide = (BESIDE + 0.5) * nose.width();
+    let colours = reference.colours();
+    let clamp = |v: f64, most: usize| (v.max(0.0) as usize).min(most);
+    let (high, across) = colours.dim();
+    let mut lips: Vec<Lab> = (clamp(down.0, high)..clamp(down.1, high))
+        .flat_map(|y| {
+            (clamp(nose.middle() - wide, across)..clamp(nose.middle() + wide, across)).map(move |x| (y, x))
+        })
+        .map(|place| colours[place])
+        .filter(|c| c.a >= skin.a + REDDER && c.l + DARKER <= skin.l)
+        .collect();
+    if (lips.len() as f64) < LEAST * pitch * pitch {
+        return None;
+    }
+    // The redder half: the rest is blurred with the skin.
+    lips.sort_by(|a, b| b.a.total_cmp(&a.a));
+    lips.truncate(lips.len().div_ceil(2));
+    let mean = |of: fn(&Lab) -> f64| lips.iter().map(of).sum::<f64>() / lips.len() as f64;
+    Some(Lab::new(mean(|c| c.l), mean(|c| c.a), mean(|c| c.b)))
 }
 
 /// The row that has the eyes.

@@ -13,6 +13,9 @@ use crate::sample::labels::{GROUND, Labels};
 /// Shade touches its garment along at least so much of its own edge within the figure,
 const TOUCHES: f64 = 0.3;
 
+/// ... and so much of all its edge, or it is a thing of its own that a hand holds;
+const ALONG: f64 = 0.12;
+
 /// ... at least so much of that side to side,
 const BESIDE: f64 = 0.5;
 
@@ -31,8 +34,16 @@ const DARKER: f64 = 30.0;
 /// ... and hardly more colourful: a part and an addend for what chroma may grow by.
 const CHROMA: (f64, f64) = (1.12, 3.0);
 
+/// ... nor less colourful than so much of what its lightness leaves it.
+const KEEPS: f64 = 0.7;
+
 /// Colours with less chroma than this have no hue to speak of.
 const HAS_HUE: f64 = 14.0;
+
+/// From this lightness on and below this chroma a colour is white; its shade, cast by the sky, has less chroma
+/// than the second.
+const WHITE: (f64, f64) = (86.0, 6.0);
+const WHITE_SHADE: f64 = 9.5;
 
 /// Fewer pixels than these have no say.
 const FEW: f64 = 30.0;
@@ -53,6 +64,8 @@ fn joined(garment: &Cluster, shade: &Cluster) -> Cluster {
     let (n, m) = (garment.pixels as f64, shade.pixels as f64);
     let mean = |a: f64, b: f64| (n * a + m * b) / (n + m).max(1.0);
     let (g, s) = (garment.colour, shade.colour);
+    // White stays white whatever shade lies on it.
+    let s = if is_white(g) { g } else { s };
     Cluster {
         colour: Lab::new(mean(g.l, s.l), mean(g.a, s.a), mean(g.b, s.b)),
         pixels: garment.pixels + shade.pixels,
@@ -97,6 +110,10 @@ impl Edges {
         edges
     }
 
+    fn all(&self, label: usize) -> f64 {
+        self.beside.row(label).sum() + self.over.row(label).sum()
+    }
+
     fn within_figure(&self, label: usize) -> f64 {
         let all = |edges: &Array2<f64>| edges.row(label).iter().skip(usize::from(GROUND) + 1).sum::<f64>();
         all(&self.beside) + all(&self.over)
@@ -117,6 +134,7 @@ fn find_shade(labels: &Labels) -> Option<(usize, usize)> {
                 && edges.area[garment] >= edges.area[shade]
                 && both > 0.0
                 && both >= TOUCHES * whole
+                && both >= ALONG * edges.all(shade)
                 && (edges.beside[(shade, garment)] >= BESIDE * both
                     || both >= INTERLEAVED * edges.area[shade].sqrt())
                 && is_one_material(labels.clusters[shade - 1].colour, labels.clusters[garment - 1].colour)
@@ -127,10 +145,17 @@ fn find_shade(labels: &Labels) -> Option<(usize, usize)> {
     })
 }
 
+fn is_white(colour: Lab) -> bool {
+    colour.l > WHITE.0 && colour.a.hypot(colour.b) < WHITE.1
+}
+
 /// Whether two colours can be one material in light and shade.
 fn is_one_material(one: Lab, other: Lab) -> bool {
     let (light, dark) = if one.l >= other.l { (one, other) } else { (other, one) };
     let chroma = |c: Lab| c.a.hypot(c.b);
+    if is_white(light) && chroma(dark) < WHITE_SHADE && light.l - dark.l < DARKER {
+        return true;
+    }
     let near = if chroma(light).min(chroma(dark)) > HAS_HUE {
         let hue = |c: Lab| c.b.atan2(c.a).to_degrees();
         let apart = (hue(light) - hue(dark)).rem_euclid(360.0);
@@ -138,5 +163,6 @@ fn is_one_material(one: Lab, other: Lab) -> bool {
     } else {
         (light.a - dark.a).hypot(light.b - dark.b) < GREY
     };
-    near && light.l - dark.l < DARKER && chroma(dark) <= CHROMA.0 * chroma(light) + CHROMA.1
+    let keeps = chroma(dark) >= KEEPS * chroma(light) * dark.l / light.l.max(1.0);
+    near && keeps && light.l - dark.l < DARKER && chroma(dark) <= CHROMA.0 * chroma(light) + CHROMA.1
 }

@@ -4,13 +4,15 @@
 //! zone and the widths of a build, the drawing gives where the zones begin and end and what colours they have.
 //! Landmarks come from outline and colour (`landmarks`), each row is divided into the body's beads and what
 //! lies beside them (`columns`; legs that walk as they are drawn, `stride`), shaded sides join their garments
-//! (`flat`), signs smaller than a bead keep one (`signs`), and a face has its eyes (`face`).
+//! (`flat`), signs smaller than a bead keep one (`signs`), a pole stands in one column (`poles`), and a face has its
+//! eyes and its mouth (`face`).
 
 mod columns;
 mod face;
 mod flat;
 mod landmarks;
 mod pale;
+mod poles;
 mod signs;
 mod silhouette;
 mod stride;
@@ -29,6 +31,7 @@ use crate::reference::{Area, Reference, Step};
 use crate::sample::labels::{GROUND, Labels};
 use crate::sample::lattice::{Lattice, Proportions, Raised};
 use crate::sample::reduce::{colours_by_share, weighed_shares};
+use crate::sample::thin;
 use crate::sample::{BeadSample, Cluster, Share, Supposed};
 use crate::units::{Column, Row};
 use columns::Stretch;
@@ -63,12 +66,14 @@ pub(crate) fn read(
 ) -> Option<Body> {
     let mut labels = labels;
     let first = Silhouette::of(&labels.plane, zones.total())?;
-    if labels.stroked {
-        pale::see_pigment(&mut labels, reference);
-    }
     // Where a picture is clear nothing is drawn, pale cloth neither.
     let clear = reference.step() == Step::CutOut;
     if !clear {
+        pale::open_frames(&mut labels, reference, first.pitch);
+        pale::clear_halos(&mut labels, reference);
+        thin::keep(&mut labels, reference);
+        pale::clear_ground(&mut labels, reference, first.bottom, first.pitch);
+        let first = Silhouette::of(&labels.plane, zones.total())?;
         pale::keep_cloth(&mut labels, reference, first.axis, first.pitch);
     }
     flat::join_shades(&mut labels);
@@ -161,7 +166,8 @@ impl<'a> Reading<'a> {
                 let peg = (row, stretch.column);
                 if share > 0.0 && (cover >= COVERED || share >= SHOWS && is_body(zones, row, *stretch)) {
                     colours.insert(peg, label);
-                } else if is_body(zones, row, *stretch) && pale_is_cloth(row) {
+                } else if is_body(zones, row, *stretch) && pale_is_cloth(row) && is_inner(stretches, *stretch)
+                {
                     colours.insert(peg, GROUND);
                 }
                 shares.insert(peg, seen);
@@ -240,6 +246,19 @@ impl<'a> Reading<'a> {
         }
         // Hair over the nose would join the eyes.
         self.colours.insert((eyes.row, 0), skin);
+        let Some(mouth) = face::find_mouth(reference, self.zones, self.lines, self.rows, colour) else {
+            return;
+        };
+        // A moustache leaves the mouth a row lower.
+        let below =
+            [eyes.row + 1, eyes.row + 2].into_iter().find(|row| self.colours.get(&(*row, 0)) == Some(&skin));
+        let is_head =
+            |row: usize| self.zones.spans().any(|(z, f, n)| z == Zone::Head && (f..f + n).contains(&row));
+        if let Some(row) = below.filter(|row| is_head(*row)) {
+            let label = self.add_colour(vivid::lips(mouth), 1);
+            self.colours.insert((row, 0), label);
+            self.signs.push((row, 0));
+        }
     }
 
     /// Cloth as pale as the ground takes the colour its windows have.
@@ -362,6 +381,12 @@ fn is_body(zones: &ZoneRows, row: usize, stretch: Stretch) -> bool {
         Zone::Head => stretch.core && is_face(),
         Zone::Torso | Zone::Legs => stretch.core,
     }
+}
+
+/// Whether the body goes on to both sides; at its outside a rounded shoulder leaves a bead out.
+fn is_inner(row: &[Stretch], stretch: Stretch) -> bool {
+    let core = |at: i32| row.iter().any(|s| s.core && s.column == at);
+    core(stretch.column - 1) && core(stretch.column + 1)
 }
 
 /// Whether what is as pale as the ground is cloth there: in the trunk, and below it where no legs part.

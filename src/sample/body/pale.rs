@@ -1,4 +1,7 @@
-//! What colour alone cannot tell: cloth as pale as the paper, and pigment that lets the paper through.
+//! What colour alone cannot tell: cloth as pale as the paper, paper that something shuts in, light painted about a
+//! lamp, and what lies on the ground about the feet.
+
+use std::collections::BTreeMap;
 
 use ndarray::Array2;
 
@@ -47,25 +50,130 @@ pub(super) fn keep_cloth(labels: &mut Labels, reference: &Reference, axis: f64, 
     cloth.into_iter().for_each(|p| labels.plane[p] = label);
 }
 
-/// Where strokes let the paper through, a colour is what its stronger half shows: who looks sees the pigment and
-/// not the paper between. The strongest tenth is left out; outlines lie there.
-pub(super) fn see_pigment(labels: &mut Labels, reference: &Reference) {
-    const BAND: (f64, f64) = (0.5, 0.9);
-    let colours = reference.colours();
-    let of = |label: u8, plane: &Array2<u8>| -> Vec<Lab> {
-        plane.iter().zip(colours).filter(|(l, _)| **l == label).map(|(_, c)| *c).collect()
-    };
-    let paper = middle(&of(GROUND, &labels.plane));
-    for (place, cluster) in labels.clusters.iter_mut().enumerate() {
-        let mut marks = of(place as u8 + 1, &labels.plane);
-        if marks.is_empty() {
+/// Takes out what a pole or a string shuts in: as pale as the paper, tall, and on one side held by something
+/// thin, or by a straight line that the ground has grown over.
+pub(super) fn open_frames(labels: &mut Labels, reference: &Reference, pitch: f64) {
+    /// What differs less than this from the paper, in Lab units, is as pale.
+    const AS_PALE: f64 = 5.0;
+    /// A frame is at least so tall and so wide, its thin side so thick, in beads.
+    const TALL: f64 = 2.0;
+    const WIDE: f64 = 1.2;
+    const THICK: (f64, f64) = (0.15, 0.75);
+    /// A line is at least so tall and strays so little, in beads.
+    const TALL_LINE: f64 = 4.0;
+    const STRAYS: f64 = 0.25;
+    let paper = paper_of(labels, reference);
+    let pale: Vec<bool> = std::iter::once(false)
+        .chain(labels.clusters.iter().map(|c| c.colour.distance_squared(paper) <= AS_PALE * AS_PALE))
+        .collect();
+    let is_pale = labels.plane.map(|label| pale[usize::from(*label)]);
+    for piece in pieces(&is_pale) {
+        let (tall, wide) = (height(&piece), piece.len() as f64 / height(&piece));
+        if tall < TALL * pitch || wide < WIDE * pitch {
             continue;
         }
-        marks.sort_by(|a, b| a.distance_squared(paper).total_cmp(&b.distance_squared(paper)));
-        let at = |share: f64| (share * marks.len() as f64) as usize;
-        let stronger = &marks[at(BAND.0)..at(BAND.1).max(at(BAND.0) + 1)];
-        let mean = |of: fn(&Lab) -> f64| stronger.iter().map(of).sum::<f64>() / stronger.len() as f64;
-        cluster.colour = Lab::new(mean(|c| c.l), mean(|c| c.a), mean(|c| c.b));
+        let mut sides: BTreeMap<usize, (usize, usize)> = BTreeMap::new();
+        for &(y, x) in &piece {
+            let side = sides.entry(y).or_insert((x, x));
+            *side = (side.0.min(x), side.1.max(x));
+        }
+        let thickness = |y: usize, xs: &mut dyn Iterator<Item = usize>| {
+            xs.take_while(|&x| labels.plane[(y, x)] != GROUND).count() as f64
+        };
+        let columns = labels.plane.ncols();
+        let left = median(sides.iter().map(|(&y, s)| thickness(y, &mut (0..s.0).rev())).collect());
+        let right = median(sides.iter().map(|(&y, s)| thickness(y, &mut (s.1 + 1..columns))).collect());
+        let is_thin = |thick: f64, edge: &[f64]| {
+            let is_line = || tall >= TALL_LINE * pitch && strays(edge) <= STRAYS * pitch;
+            (THICK.0 * pitch..=THICK.1 * pitch).contains(&thick) || thick < THICK.0 * pitch && is_line()
+        };
+        let (lefts, rights): (Vec<f64>, Vec<f64>) =
+            (sides.values().map(|s| s.0 as f64).collect(), sides.values().map(|s| s.1 as f64).collect());
+        if is_thin(left, &lefts) || is_thin(right, &rights) {
+            piece.into_iter().for_each(|p| labels.plane[p] = GROUND);
+        }
+    }
+}
+
+/// How far places stray from a straight line, in the middle: the line joins the middles of the edge's halves, so
+/// that what juts out at one end bends nothing.
+fn strays(edge: &[f64]) -> f64 {
+    let half = edge.len() / 2;
+    let (above, below) = (median(edge[..half].to_vec()), median(edge[half..].to_vec()));
+    let (from, to) = (edge.len() as f64 / 4.0, edge.len() as f64 * 0.75);
+    let at = |i: usize| above + (below - above) * (i as f64 - from) / (to - from).max(1.0);
+    median(edge.iter().enumerate().map(|(i, x)| (x - at(i)).abs()).collect())
+}
+
+/// Takes out light that is painted about a lamp: nearly as pale as the paper, and no line where it ends.
+pub(super) fn clear_halos(labels: &mut Labels, reference: &Reference) {
+    /// It is at most so far from the paper, in Lab units, and fades into it by steps of at most so much,
+    const FAINT: f64 = 14.0;
+    const STEP: f64 = 4.5;
+    /// ... seen this many working pixels to both sides of its edge; with fewer places it has no edge.
+    const REACH: usize = 3;
+    const FEW: usize = 24;
+    let paper = paper_of(labels, reference);
+    let colours = reference.colours();
+    let (rows, columns) = labels.plane.dim();
+    // Light fades in rings: once the outermost is gone the next one is.
+    let mut label = 0;
+    while label < labels.clusters.len() {
+        label += 1;
+        if labels.clusters[label - 1].colour.distance_squared(paper) > FAINT * FAINT {
+            continue;
+        }
+        let is_own = |p: (usize, usize)| usize::from(labels.plane[p]) == label;
+        let mut steps = Vec::new();
+        for y in REACH..rows.saturating_sub(REACH) {
+            for x in REACH..columns.saturating_sub(REACH) {
+                for (one, other, inner, outer) in [
+                    ((y, x), (y, x + 1), (y, x - REACH), (y, x + REACH)),
+                    ((y, x + 1), (y, x), (y, x + REACH), (y, x - REACH)),
+                    ((y, x), (y + 1, x), (y - REACH, x), (y + REACH, x)),
+                    ((y + 1, x), (y, x), (y + REACH, x), (y - REACH, x)),
+                ] {
+                    if is_own(one) && labels.plane[other] == GROUND {
+                        let between = colours[other].l.min(colours[one].l);
+                        let line = (colours[outer].l - between).max(0.0);
+                        steps.push(colours[inner].distance_squared(colours[outer]).sqrt().max(line));
+                    }
+                }
+            }
+        }
+        if steps.len() >= FEW && median(steps) <= STEP {
+            let gone = label as u8;
+            labels.plane.mapv_inplace(|own| if own == gone { GROUND } else { own });
+            label = 0;
+        }
+    }
+}
+
+fn paper_of(labels: &Labels, reference: &Reference) -> Lab {
+    let ground = labels.plane.iter().zip(reference.colours()).filter(|(l, _)| **l == GROUND);
+    middle(&ground.map(|(_, c)| *c).collect::<Vec<_>>())
+}
+
+/// Takes out what lies on the ground about the feet: a shadow, a puddle, grass, a scribble.
+pub(super) fn clear_ground(labels: &mut Labels, reference: &Reference, bottom: usize, pitch: f64) {
+    /// How far above the figure's end it may reach, in beads.
+    const LOW: f64 = 1.8;
+    /// It is at most so far from the paper, in Lab units; feet beside it are farther, and so many beads large.
+    const FAINT: f64 = 38.0;
+    const FEET: f64 = 0.5;
+    let paper = paper_of(labels, reference);
+    let from = bottom.saturating_sub((LOW * pitch) as usize);
+    let apart: Vec<f64> = std::iter::once(0.0)
+        .chain(labels.clusters.iter().map(|c| c.colour.distance_squared(paper).sqrt()))
+        .collect();
+    let low = labels.plane.indexed_iter().filter(|((y, _), _)| *y >= from);
+    let feet = low.filter(|(_, label)| apart[usize::from(**label)] > FAINT).count();
+    if (feet as f64) < FEET * pitch * pitch {
+        return;
+    }
+    let faint = labels.plane.map(|label| *label != GROUND && apart[usize::from(*label)] <= FAINT);
+    for piece in pieces(&faint).into_iter().filter(|piece| piece.iter().all(|(y, _)| *y >= from)) {
+        piece.into_iter().for_each(|p| labels.plane[p] = GROUND);
     }
 }
 

@@ -10,12 +10,27 @@ use crate::colour::Lab;
 use crate::sample::cluster::Possible;
 use crate::sample::labels::Labels;
 
-/// How much a pale colour gains, as a part of itself, and the chroma around which that fades.
-const GAIN: f64 = 1.4;
-const FADES_AT: f64 = 22.0;
+/// How colours gain.
+struct Gain {
+    /// What a pale colour gains, as a part of itself, and the chroma around which that fades.
+    most: f64,
+    fades_at: f64,
+    /// Below the first chroma a colour has no hue to strengthen; from the second on it is strengthened fully.
+    hue_from: (f64, f64),
+}
 
-/// Below the first chroma a colour has no hue to strengthen; from the second on it is strengthened fully.
-const HUE_FROM: (f64, f64) = (3.0, 8.0);
+/// Of filled colours.
+const FILLED: Gain = Gain { most: 1.4, fades_at: 22.0, hue_from: (3.0, 8.0) };
+
+/// Of strokes: paper shows between them, and takes hue from them with their strength.
+const STROKES: Gain = Gain { most: 2.0, fades_at: 30.0, hue_from: (1.0, 4.0) };
+
+impl Gain {
+    fn of(&self, chroma: f64) -> f64 {
+        let hue = ((chroma - self.hue_from.0) / (self.hue_from.1 - self.hue_from.0)).clamp(0.0, 1.0);
+        1.0 + self.most * (-(chroma / self.fades_at).powi(2)).exp() * hue
+    }
+}
 
 /// How far from the likeliest factor is looked, and in how many steps each way.
 const WIDEST: f64 = 1.6;
@@ -26,12 +41,14 @@ const COST: f64 = 4.0;
 
 /// Strengthens the colours of a drawing; `skin` is the label of the face.
 pub(super) fn strengthen(labels: &mut Labels, skin: Option<u8>) {
+    let gain = if labels.stroked { STROKES } else { FILLED };
     for (place, cluster) in labels.clusters.iter_mut().enumerate() {
         let is_face = skin.is_some_and(|skin| usize::from(skin) == place + 1);
-        let own = cluster.colour;
-        let chroma = own.a.hypot(own.b);
-        let hue = ((chroma - HUE_FROM.0) / (HUE_FROM.1 - HUE_FROM.0)).clamp(0.0, 1.0);
-        let most = 1.0 + GAIN * (-(chroma / FADES_AT).powi(2)).exp() * hue;
+        let own = match cluster.colour {
+            fair if is_face && is_pale_skin(fair) => halfway(fair, FAIR),
+            own => own,
+        };
+        let most = gain.of(own.a.hypot(own.b));
         let most = match is_pale_skin(own) {
             true => most.min(SKIN),
             false if is_face => 1.0,
@@ -47,6 +64,20 @@ pub(super) fn strengthen(labels: &mut Labels, skin: Option<u8>) {
             .collect();
     }
 }
+
+/// Between a drawing's skin and a design's.
+fn halfway(one: Lab, other: Lab) -> Lab {
+    Lab::new(f64::midpoint(one.l, other.l), f64::midpoint(one.a, other.a), f64::midpoint(one.b, other.b))
+}
+
+/// Lips as those who design by eye give them: redder than they are drawn.
+pub(super) fn lips(own: Lab) -> Lab {
+    const FACTOR: f64 = 1.5;
+    stronger(own, FACTOR)
+}
+
+/// Fair skin as those who design by eye give it, whatever pencil or wax it was drawn with.
+const FAIR: Lab = Lab { l: 82.0, a: 12.5, b: 18.0 };
 
 /// Skin is hardly strengthened: it would turn to orange.
 const SKIN: f64 = 1.15;
