@@ -19,7 +19,8 @@ const SMALL: usize = 4;
 /// Hips wider than this are stout.
 const STOUT: f64 = 6.3;
 
-/// Legs narrower and wider than these are thin and stout.
+/// Legs narrower and wider than these are a small child's thin ones, and stout; larger figures stand on two beads
+/// however thin their legs are drawn.
 const LEGS: (f64, f64) = (1.15, 2.9);
 
 impl Build {
@@ -35,7 +36,7 @@ impl Build {
             _ => 7,
         };
         let leg = match leg {
-            Some(leg) if leg < LEGS.0 => 1,
+            Some(leg) if leg < LEGS.0 && zones.get(Zone::Torso) <= SMALL => 1,
             Some(leg) if leg >= LEGS.1 => 3,
             _ => 2,
         };

@@ -3,8 +3,6 @@
 
 use std::collections::BTreeMap;
 
-use ndarray::Array2;
-
 use crate::colour::Lab;
 use crate::reference::Reference;
 use crate::reference::ground::median;
