@@ -51,7 +51,8 @@ fn names_that_lead_out_or_to_other_files_are_refused_wherever_they_are_taken() {
         std::os::unix::fs::symlink(&secret, house.path("link.figure.toml")).unwrap();
         std::os::unix::fs::symlink(above.path(), house.path("door")).unwrap();
         std::os::unix::fs::symlink(house.path("notes.toml"), house.path("dressed.figure.toml")).unwrap();
-        names.extend(["link.figure.toml", "door/secret.figure.toml", "dressed.figure.toml"].map(String::from));
+        names
+            .extend(["link.figure.toml", "door/secret.figure.toml", "dressed.figure.toml"].map(String::from));
     }
     for name in &names {
         let typed: String = name.bytes().map(|byte| format!("%{byte:02x}")).collect();
@@ -92,7 +93,8 @@ fn a_picture_outside_the_folder_is_not_shown_and_the_page_says_so() {
     image::RgbaImage::from_pixel(40, 40, image::Rgba([200, 20, 20, 255])).save(&outside).unwrap();
     let up = format!("../{}/secret.png", above.path().file_name().unwrap().to_str().unwrap());
     for name in [outside.to_str().unwrap(), up.as_str(), "missing.png", "anna.figure.toml"] {
-        let text = ANNA.replace("name = \"Anna\"", &format!("name = \"Anna\"\nreference = {{ picture = {name:?} }}"));
+        let text = ANNA
+            .replace("name = \"Anna\"", &format!("name = \"Anna\"\nreference = {{ picture = {name:?} }}"));
         let house = House::with(&[("anna.figure.toml", &text)], "anna.figure.toml");
         let table = house.table("anna.figure.toml");
         assert!(table["reference"].is_null(), "{name}: {}", table["reference"]);
@@ -103,13 +105,22 @@ fn a_picture_outside_the_folder_is_not_shown_and_the_page_says_so() {
 
 #[test]
 fn messages_tell_names_and_not_where_the_folder_lies() {
-    let house = House::with(&[("anna.figure.toml", ANNA), ("broken.figure.toml", "format = 1\nx")], "anna.figure.toml");
+    let house = House::with(
+        &[("anna.figure.toml", ANNA), ("broken.figure.toml", "format = 1\nx")],
+        "anna.figure.toml",
+    );
     let folder = house.folder.path().canonicalize().unwrap().display().to_string();
     let told = house.get("/api/figure?file=broken.figure.toml");
     assert_eq!(told.status, StatusCode::UNPROCESSABLE_ENTITY);
-    assert!(told.text().contains("broken.figure.toml, line 2") || told.text().contains("line 2"), "{}", told.text());
+    assert!(
+        told.text().contains("broken.figure.toml, line 2") || told.text().contains("line 2"),
+        "{}",
+        told.text()
+    );
     assert!(!told.text().contains(&folder), "{}", told.text());
-    for path in ["/api/start", "/api/shelf", "/api/figure?file=anna.figure.toml", "/api/figure?file=no.figure.toml"] {
+    for path in
+        ["/api/start", "/api/shelf", "/api/figure?file=anna.figure.toml", "/api/figure?file=no.figure.toml"]
+    {
         assert!(!house.get(path).text().contains(&folder), "{path}");
     }
 }

@@ -12,7 +12,15 @@ fn status(house: &House, request: Ask) -> StatusCode {
 #[test]
 fn only_our_own_two_names_are_answered_to() {
     let house = House::of_anna();
-    let hosts = ["evil.example", "127.0.0.1", "localhost", "127.0.0.1:1", "127.0.0.1:4711.evil.example", "[::1]:4711", ""];
+    let hosts = [
+        "evil.example",
+        "127.0.0.1",
+        "localhost",
+        "127.0.0.1:1",
+        "127.0.0.1:4711.evil.example",
+        "[::1]:4711",
+        "",
+    ];
     for path in ["/", "/api/start"] {
         for host in hosts {
             assert_eq!(status(&house, Ask::get(path).with("host", host)), StatusCode::FORBIDDEN, "{host}");
@@ -29,8 +37,14 @@ fn only_our_own_two_names_are_answered_to() {
 fn what_other_pages_send_is_refused_even_with_the_token() {
     let house = House::of_anna();
     let edit = Ask::post("/api/shelf-is-no-post", "{}");
-    let origins =
-        ["null", "http://evil.example", "https://127.0.0.1:4711", "http://127.0.0.1:4712", "http://localhost:4711", ""];
+    let origins = [
+        "null",
+        "http://evil.example",
+        "https://127.0.0.1:4711",
+        "http://127.0.0.1:4712",
+        "http://localhost:4711",
+        "",
+    ];
     for origin in origins {
         assert_eq!(status(&house, edit.clone().with("origin", origin)), StatusCode::FORBIDDEN, "{origin}");
         assert_eq!(
@@ -78,9 +92,15 @@ fn everything_of_the_maker_asks_for_the_token() {
     for request in gets.into_iter().chain(posts) {
         let request = request.without_token();
         assert_eq!(status(&house, request.clone()), StatusCode::UNAUTHORIZED, "{}", request.path);
-        for wrong in ["", "Bearer ", "Bearer x", &token, &format!("Basic {token}"), &format!("Bearer {token}0"),
-            &format!("Bearer {}", &token[1..])]
-        {
+        for wrong in [
+            "",
+            "Bearer ",
+            "Bearer x",
+            &token,
+            &format!("Basic {token}"),
+            &format!("Bearer {token}0"),
+            &format!("Bearer {}", &token[1..]),
+        ] {
             let request = request.clone().with("authorization", wrong);
             assert_eq!(status(&house, request), StatusCode::UNAUTHORIZED, "{wrong}");
         }
@@ -100,7 +120,9 @@ fn everything_of_the_maker_asks_for_the_token() {
 fn only_json_is_taken_and_only_get_and_post() {
     let house = House::of_anna();
     let post = Ask::post("/api/edit", "{}");
-    for kind in ["text/plain", "application/x-www-form-urlencoded", "multipart/form-data", "", "application/jsonx"] {
+    for kind in
+        ["text/plain", "application/x-www-form-urlencoded", "multipart/form-data", "", "application/jsonx"]
+    {
         let request = post.clone().with("content-type", kind);
         assert_eq!(status(&house, request), StatusCode::UNSUPPORTED_MEDIA_TYPE, "{kind}");
     }
@@ -154,7 +176,9 @@ fn the_page_has_no_script_or_style_in_its_text_and_nothing_from_elsewhere() {
     let house = House::of_anna();
     let page = house.get("/").text();
     assert!(page.contains("main.js"), "the page was not served");
-    for forbidden in ["<style", " style=", " onclick", " onload", "javascript:", "https://", "http://", "eval("] {
+    for forbidden in
+        ["<style", " style=", " onclick", " onload", "javascript:", "https://", "http://", "eval("]
+    {
         assert!(!page.contains(forbidden), "{forbidden}");
     }
     assert!(!page.contains("<script>"));
@@ -163,7 +187,8 @@ fn the_page_has_no_script_or_style_in_its_text_and_nothing_from_elsewhere() {
 #[test]
 fn what_cannot_be_read_is_refused_in_words() {
     let house = House::of_anna();
-    let bodies = ["", "{", "[]", "null", "{\"file\":1}", "{\"file\":\"anna.figure.toml\"}", "\u{0}", "{\"do\":{}}"];
+    let bodies =
+        ["", "{", "[]", "null", "{\"file\":1}", "{\"file\":\"anna.figure.toml\"}", "\u{0}", "{\"do\":{}}"];
     for path in ["edit", "undo", "redo", "answer", "sheet", "show", "draft", "draft/save"] {
         for body in bodies {
             let told = ask(&house.page, &Ask::post(&format!("/api/{path}"), body));
