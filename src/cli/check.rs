@@ -104,7 +104,11 @@ impl Arguments {
     }
 }
 
-fn known(option: &'static str, names: &[String]) -> Result<()> {
+/// Refuses a name that is no rule's.
+///
+/// # Errors
+/// [`Error::BadValue`] with the rule that was likely meant.
+pub fn known(option: &'static str, names: &[String]) -> Result<()> {
     match names.iter().map(|name| name.trim()).find(|name| rule_named(name).is_none()) {
         None => Ok(()),
         Some(name) => Err(Error::BadValue {

@@ -281,7 +281,7 @@ fn name_of(file: &Path) -> String {
 
 /// A picture's path as it is found from beside the figure's file: a bare name in the same folder, a
 /// full path elsewhere.
-fn beside(picture: &Path, figure: &Path) -> String {
+pub fn beside(picture: &Path, figure: &Path) -> String {
     let folder = |file: &Path| match file.parent() {
         Some(folder) if folder != Path::new("") => folder.to_owned(),
         _ => PathBuf::from("."),

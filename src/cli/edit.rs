@@ -1,27 +1,188 @@
 //! `smallcast edit`: clean-up by hand.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
-use smallcast::error::Result;
+use smallcast::error::{Error, Result, Warning};
+use smallcast::figure::{AtHand, Beside, Edit, Figure, Others, Workbench};
+use smallcast::tray::Tray;
 
-use super::page;
+use super::{check, draft, edit_json, edit_text, figures, output, page, report, tray_or_embedded};
 
-/// Clean a figure up by hand, in a page on this machine
+/// Change a figure by hand, one line a change; each can be undone, also tomorrow
 #[derive(Debug, clap::Args)]
 pub struct Arguments {
-    /// A figure, a folder of figures, or a picture to draft from
+    /// The figure; with none of the options below a page opens for it, or for a folder or a picture
     #[arg(value_name = "FIGURE|FOLDER|PICTURE")]
-    named: PathBuf,
-    #[command(flatten)]
-    page: page::PageArguments,
+    file: PathBuf,
+    /// A change, such as 'swap navy moss' or 'place 4,6 coal'; again for more, all or none are made
+    #[arg(long = "do", value_name = "CHANGE", help_heading = "Without the page")]
+    lines: Vec<String>,
+    /// Take back the last change, or the last N
+    #[arg(long, value_name = "N", num_args = 0..=1, default_missing_value = "1", help_heading = "Without the page",
+          conflicts_with_all = ["lines", "redo", "history"])]
+    undo: Option<usize>,
+    /// Do again what was undone last, or N changes of it
+    #[arg(long, value_name = "N", num_args = 0..=1, default_missing_value = "1", help_heading = "Without the page",
+          conflicts_with_all = ["lines", "history"])]
+    redo: Option<usize>,
+    /// List what was done by hand
+    #[arg(long, help_heading = "Without the page", conflicts_with = "lines")]
+    history: bool,
+    /// Save the changed figure here; the figure itself stays as it is
+    #[arg(long, value_name = "F.figure.toml", requires = "lines", help_heading = "Without the page")]
+    save: Option<PathBuf>,
+    /// Write over a file that exists already
+    #[arg(long, requires = "save", help_heading = "Without the page")]
+    replace: bool,
     /// Tray file of the beads you own; the embedded tray serves without one
     #[arg(long, value_name = "FILE")]
     tray: Option<PathBuf>,
+    /// Print one JSON document on standard output
+    #[arg(long, help_heading = "Without the page")]
+    json: bool,
+    #[command(flatten)]
+    page: page::PageArguments,
+}
+
+/// What one call has done.
+#[derive(Debug, Default)]
+pub struct Outcome {
+    /// The changes made, each with its line.
+    pub made: Vec<(String, smallcast::figure::Edited)>,
+    /// The lines of the steps undone, the last one first.
+    pub undone: Vec<String>,
+    /// The lines of the steps done again.
+    pub redone: Vec<String>,
+    /// Where the figure was saved; none if it was only looked at.
+    pub saved: Option<PathBuf>,
+    /// What the maker should know.
+    pub warnings: Vec<Warning>,
 }
 
 impl Arguments {
-    /// Serves the page.
+    /// Makes the changes, or opens the page.
     pub fn execute(&self) -> Result<()> {
-        self.page.serve(&self.named, super::tray_or_embedded(self.tray.as_deref())?)
+        let without_page =
+            !self.lines.is_empty() || self.undo.is_some() || self.redo.is_some() || self.history;
+        if !without_page {
+            return self.page.serve(&self.file, tray_or_embedded(self.tray.as_deref())?);
+        }
+        let edits: Vec<Edit> = self.lines.iter().map(|line| Edit::parse(line)).collect::<Result<_>>()?;
+        check_rules(&edits)?;
+        let tray = tray_or_embedded(self.tray.as_deref())?;
+        let mut bench = Workbench::open(&self.file)?;
+        let outcome = match (self.undo, self.redo) {
+            (Some(times), _) => {
+                let undone = bench.undo(at_least_one("--undo", times)?)?;
+                Outcome { undone, saved: Some(self.file.clone()), ..Outcome::default() }
+            }
+            (_, Some(times)) => {
+                let redone = bench.redo(at_least_one("--redo", times)?)?;
+                Outcome { redone, saved: Some(self.file.clone()), ..Outcome::default() }
+            }
+            _ if self.history => Outcome::default(),
+            _ => self.change(&mut bench, &edits, &tray)?,
+        };
+        self.say(&bench, &outcome)
+    }
+
+    fn change(&self, bench: &mut Workbench, edits: &[Edit], tray: &Tray) -> Result<Outcome> {
+        let before = bench.figure().clone();
+        let others = BesideOrTyped(Beside::of(&self.file));
+        let at_hand = AtHand { tray, others: &others };
+        let change = match &self.save {
+            None => bench.apply(edits, &at_hand)?,
+            Some(target) => {
+                let read: Vec<&Path> =
+                    std::iter::once(self.file.as_path()).chain(self.tray.as_deref()).collect();
+                super::check_target("--save", target, figures::ENDING, &read, self.replace)?;
+                let picture = before.source().map(|source| {
+                    let folder = self.file.parent().unwrap_or(Path::new(""));
+                    draft::beside(&folder.join(&source.picture), target)
+                });
+                bench.apply_to(target, edits, &at_hand, picture, self.replace)?
+            }
+        };
+        let after = change.edits.last().map_or(&before, |edited| &edited.figure);
+        let warnings = too_few_now(&before, after, tray);
+        let made = self.lines.iter().map(|line| line.trim().to_owned()).zip(change.edits).collect();
+        let saved = Some(self.save.clone().unwrap_or_else(|| self.file.clone()));
+        Ok(Outcome { made, saved, warnings, ..Outcome::default() })
+    }
+
+    fn say(&self, bench: &Workbench, outcome: &Outcome) -> Result<()> {
+        if self.json {
+            let file = self.file.display().to_string();
+            return output::print_json(&edit_json::document(file, bench, outcome));
+        }
+        outcome.warnings.iter().for_each(report::warning);
+        let text = match self.history {
+            true => edit_text::history(bench),
+            false => edit_text::report(bench.figure().name(), outcome),
+        };
+        output::print(&text)?;
+        self.name_next(bench, outcome);
+        Ok(())
+    }
+
+    fn name_next(&self, bench: &Workbench, outcome: &Outcome) {
+        let file = report::typed(outcome.saved.as_deref().unwrap_or(&self.file));
+        let tray =
+            self.tray.as_deref().map(|file| format!(" --tray {}", report::typed(file))).unwrap_or_default();
+        if !outcome.undone.is_empty() {
+            report::next(&format!("smallcast edit {file} --redo, or smallcast check {file}{tray}"));
+        } else if self.history && !bench.history().done().is_empty() {
+            report::next(&format!("smallcast edit {file} --undo"));
+        } else if self.history {
+            report::next(&format!("smallcast edit {file} --do 'swap OLD NEW'{tray}"));
+        } else {
+            report::next(&format!("smallcast check {file}{tray}"));
+        }
+    }
+}
+
+fn at_least_one(option: &'static str, times: usize) -> Result<usize> {
+    match times {
+        0 => Err(Error::BadValue {
+            option,
+            value: "0".into(),
+            why: "this is no number of changes".into(),
+            right: "give how many, 1 or more".into(),
+        }),
+        times => Ok(times),
+    }
+}
+
+/// The engine keeps notes for rules it does not know; a slip of the pen is noticed here.
+fn check_rules(edits: &[Edit]) -> Result<()> {
+    edits.iter().try_for_each(|edit| match edit {
+        Edit::Meant { rule, .. } => check::known("--do", std::slice::from_ref(rule)),
+        _ => Ok(()),
+    })
+}
+
+/// Beads there are too few of now, and were enough of before.
+fn too_few_now(before: &Figure, after: &Figure, tray: &Tray) -> Vec<Warning> {
+    let needed = |figure: &Figure, bead: &str| -> usize {
+        figure.counts().iter().filter(|(entry, _)| entry.bead == bead).map(|(_, count)| count).sum()
+    };
+    let short = |bead: &str| {
+        let owned = tray.bead(tray.find(bead)?).count?;
+        let (was, now) = (needed(before, bead), needed(after, bead));
+        let (owned_usize, runs_out) = (owned as usize, now > was);
+        (runs_out && now > owned_usize).then(|| Warning::TooFew { bead: bead.into(), needed: now, owned })
+    };
+    after.legend().iter().filter_map(|entry| short(&entry.bead)).collect()
+}
+
+/// Figures beside this one, else as the maker typed them.
+struct BesideOrTyped(Beside);
+
+impl Others for BesideOrTyped {
+    fn figure(&self, file: &str) -> Result<Figure> {
+        match self.0.figure(file) {
+            Err(Error::Unreadable { .. }) => Figure::open(Path::new(file)),
+            found => found,
+        }
     }
 }

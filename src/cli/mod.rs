@@ -18,6 +18,8 @@ mod draft;
 mod draft_json;
 mod draft_text;
 mod edit;
+mod edit_json;
+mod edit_text;
 mod figure_text;
 mod figures;
 mod measure;
@@ -60,13 +62,13 @@ struct Cli {
 #[derive(Debug, clap::Subcommand)]
 enum Command {
     Draft(draft::Arguments),
+    Edit(edit::Arguments),
     Compare(compare::Arguments),
     Tray(tray::Arguments),
     Check(check::Arguments),
     Count(count::Arguments),
     Sheet(sheet::Arguments),
     Show(show::Arguments),
-    Edit(edit::Arguments),
     Measure(measure::Arguments),
 }
 
@@ -90,13 +92,13 @@ pub fn run() -> ExitCode {
     let done = |()| ExitCode::SUCCESS;
     let outcome = match cli.command {
         Command::Draft(arguments) => arguments.execute().map(done),
+        Command::Edit(arguments) => arguments.execute().map(done),
         Command::Compare(arguments) => arguments.execute().map(done),
         Command::Tray(arguments) => arguments.execute().map(done),
         Command::Check(arguments) => arguments.execute(),
         Command::Count(arguments) => arguments.execute().map(done),
         Command::Sheet(arguments) => arguments.execute().map(done),
         Command::Show(arguments) => arguments.execute().map(done),
-        Command::Edit(arguments) => arguments.execute().map(done),
         Command::Measure(arguments) => arguments.execute().map(done),
     };
     outcome.unwrap_or_else(|error| {

@@ -91,7 +91,7 @@ impl Reading {
         let part = figure.source().and_then(|source| source.crop);
         let options = options_of(figure, picture, part, DEFAULT_SEED);
         let shown = Shown::of(picture, options.crop);
-        let tries = plans(figure).into_iter().map(|zones| {
+        let tries = plans(figure).map(|zones| {
             let size = zones.map_or(options.size, crate::draft::Size::Zones);
             let options = crate::draft::DraftOptions { size, ..options.clone() };
             draft(file, picture, &options, tray).map(|draft| Read::of(&draft, &shown))

@@ -57,7 +57,11 @@ impl Shelf {
 fn on_shelf(path: &Path, file: String, tray: &Tray) -> OnShelf {
     let figure = match Figure::open(path) {
         Ok(figure) => figure,
-        Err(error) => return OnShelf::Unread { file, why: error.to_string() },
+        Err(error) => {
+            // Where the folder lies is nobody's business in a page.
+            let why = error.to_string().replace(&path.display().to_string(), &file);
+            return OnShelf::Unread { file, why };
+        }
     };
     let pegs = pegs(&figure);
     let rules: Vec<_> = RULES.iter().collect();

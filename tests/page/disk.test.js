@@ -131,7 +131,7 @@ test("an ended program is said, and what was done is on disk", async () => {
   await saved(page);
   assert.notEqual(other.read(FIGURE), first);
   await ending.stop();
-  await page.getByText("The program does not answer.").waitFor();
+  await page.locator("#trouble", { hasText: "The program does not answer." }).waitFor();
   await accessible(page, "the program ended");
   await close();
   other.remove();

@@ -75,7 +75,8 @@ export async function open(browser, address, context = MOUSE) {
 export async function ready(page) {
   await page.locator("#board [role=gridcell]").first().waitFor();
   await page.waitForFunction(() => document.body.classList.contains("ready"));
-  await page.locator("#reference-frame img").evaluate((image) => image.decode());
+  // The reference is read after the table stands there.
+  await page.waitForFunction(() => document.querySelector("#reference-frame img")?.naturalWidth > 0);
   await saved(page);
 }
 

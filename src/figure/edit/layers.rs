@@ -160,6 +160,9 @@ pub(super) struct Layers {
     moved: (i32, i32),
 }
 
+/// The figure, how far the old one moved in its grid, and what followed of itself, in words.
+pub(super) type Finished = (Figure, (usize, usize), Vec<String>);
+
 impl Layers {
     pub(super) fn of(figure: &Figure) -> Self {
         let layers: Vec<Layer> = figure.parts().iter().map(Layer::of).collect();
@@ -171,11 +174,6 @@ impl Layers {
     /// The topmost layer that has a bead at a place.
     pub(super) fn shown(&self, spot: Spot) -> Option<usize> {
         self.layers.iter().rposition(|layer| layer.has_bead(spot))
-    }
-
-    /// A place of a layer, counted from its own first peg.
-    pub(super) fn spot_of(layer: &Layer, row: usize, column: usize) -> Spot {
-        Spot { row: layer.top + row as i32, column: layer.left + column as i32 }
     }
 
     /// The mark of a bead: its line of the legend, or a new one by hand.
@@ -212,7 +210,7 @@ impl Layers {
 
     /// Puts the figure together again: what began before the first peg moves everything, rows by zone, class
     /// and notes follow. Also says how far the old figure moved, and what followed.
-    pub(super) fn finish(mut self, old: &Figure) -> Result<(Figure, (usize, usize), Vec<String>), Refused> {
+    pub(super) fn finish(mut self, old: &Figure) -> Result<Finished, Refused> {
         let mut said = Vec::new();
         let down = self.layers.iter().map(|layer| -layer.top).max().unwrap_or(0).max(0);
         let right = self.layers.iter().map(|layer| -layer.left).max().unwrap_or(0).max(0);

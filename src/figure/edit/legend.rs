@@ -56,11 +56,10 @@ impl Layers {
     }
 
     pub(super) fn remark(&mut self, old: &str, new: char) -> Result<Done, Refused> {
-        let of_mark = |entry: &&mut crate::figure::LegendEntry| entry.mark.get().to_string() == old;
         let legend = &mut self.about.legend;
         let wrong = || (format!("'{new}' cannot be a mark"), "use one printable character".to_owned());
         let new = Mark::new(new).ok_or_else(wrong)?;
-        let place = legend.iter_mut().position(|mut entry| of_mark(&&mut entry));
+        let place = legend.iter().position(|entry| entry.mark.get().to_string() == old);
         let place = place.or_else(|| legend.iter().position(|entry| entry.bead == old)).ok_or_else(|| {
             let names = legend.iter().map(|entry| entry.bead.as_str());
             (format!("the legend has neither a mark nor a bead {old}"), likely(old, names, "its beads"))

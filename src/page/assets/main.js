@@ -1,5 +1,5 @@
 // Where the page begins: let in, asked what is on the table, and shown.
-import { $, text, say } from "./dom.js";
+import { $, h, text, say } from "./dom.js";
 import { get, takeToken } from "./wire.js";
 import { store, setTable, watch, lookForChanges } from "./store.js";
 import { leftWords } from "./words.js";
@@ -26,7 +26,11 @@ let begun = null;
 
 async function begin() {
   help.start();
-  if (!takeToken()) return refuse("This page is let in by its address only.", "Open the address that the terminal shows; it holds a key made for this start.");
+  if (!takeToken()) {
+    // Nothing else is shown: what is said is the page.
+    document.body.append(h("main", {}, $("trouble")));
+    return refuse("This page is let in by its address only.", "Open the address that the terminal shows; it holds a key made for this start.");
+  }
   try {
     begun = await get("/api/start");
     for (const room of [seeing, board, picture, under, doubts, tray, findings, parts, rows, size, steps, outputs, clash, keys]) room.start();

@@ -206,8 +206,12 @@ export function lookForChanges() {
     told.add(data.version);
     queued(async () => {
       if (data.version === store.table.version) return;
+      const wasDoubt = store.doubtAt.has(key(store.at.row, store.at.column));
       setTable(await get("/api/figure", data.file));
       say("Changed in another window; shown as it is now.");
+      // A doubt settled there leaves its place to the next, as one settled here does.
+      const [next] = store.table.doubts;
+      if (wasDoubt && next && !store.doubtAt.has(key(store.at.row, store.at.column))) go(next.row, next.column);
     });
   });
 }

@@ -1,0 +1,47 @@
+//! What `smallcast edit` says without the page.
+
+use std::fmt::Write as _;
+
+use smallcast::figure::Workbench;
+
+use super::edit::Outcome;
+use super::report::plain;
+
+/// What was done, a line a change, and where it is saved.
+pub fn report(name: &str, outcome: &Outcome) -> String {
+    let mut text = String::new();
+    // Writing to a String does not fail.
+    for (_, edited) in &outcome.made {
+        let _ = writeln!(text, "{name}: {}.", plain(&edited.said));
+    }
+    for line in &outcome.undone {
+        let _ = writeln!(text, "{name}: undone: {}.", plain(line));
+    }
+    for line in &outcome.redone {
+        let _ = writeln!(text, "{name}: done again: {}.", plain(line));
+    }
+    if let Some(saved) = &outcome.saved {
+        let _ = writeln!(text, "Saved in {}.", plain(&saved.display().to_string()));
+    }
+    text
+}
+
+/// The steps, oldest first, then those undone.
+pub fn history(bench: &Workbench) -> String {
+    let name = bench.figure().name();
+    let (done, undone) = (bench.history().done(), bench.history().undone());
+    if done.is_empty() && undone.is_empty() {
+        return format!("{name}: nothing was done by hand yet.\n");
+    }
+    let mut text = format!("{name}: what was done by hand, oldest first.\n");
+    for (number, step) in (1..).zip(done) {
+        let _ = writeln!(text, "{number:>5}  {}", plain(step.line()));
+    }
+    if !undone.is_empty() {
+        let _ = writeln!(text, "Undone; --redo does it again, the first one first:");
+    }
+    for (number, step) in (done.len() + 1..).zip(undone) {
+        let _ = writeln!(text, "{number:>5}  {}", plain(step.line()));
+    }
+    text
+}

@@ -1,0 +1,7 @@
+//! Changes by hand: their laws, what is on disk, and the lines a maker types.
+
+mod common;
+mod disk;
+mod laws;
+mod saving;
+mod typed;

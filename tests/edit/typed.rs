@@ -1,0 +1,78 @@
+//! As a maker types it.
+
+use std::fs;
+
+use snapbox::cmd::{Command, cargo_bin};
+
+use crate::common::WALKER;
+
+fn run(folder: &tempfile::TempDir, arguments: &[&str]) -> (i32, String, String) {
+    let done = Command::new(cargo_bin!("smallcast"))
+        .current_dir(folder.path())
+        .env("NO_COLOR", "1")
+        .args(["edit", "walker.figure.toml"])
+        .args(arguments)
+        .assert();
+    let output = done.get_output();
+    let text = |bytes: &[u8]| String::from_utf8(bytes.to_vec()).unwrap();
+    (output.status.code().unwrap_or(-1), text(&output.stdout), text(&output.stderr))
+}
+
+fn desk() -> tempfile::TempDir {
+    let folder = tempfile::tempdir().unwrap();
+    fs::write(folder.path().join("walker.figure.toml"), WALKER).unwrap();
+    folder
+}
+
+fn text(folder: &tempfile::TempDir, file: &str) -> String {
+    fs::read_to_string(folder.path().join(file)).unwrap()
+}
+
+#[test]
+fn changes_undo_redo_and_history() {
+    let folder = desk();
+    let (code, out, err) = run(&folder, &["--do", "swap navy moss", "--do", "keep 1,2 1,3"]);
+    assert_eq!(code, 0, "{err}");
+    assert!(out.contains("1") && out.contains("by hand"), "the one by hand is told of: {out}");
+    assert!(err.contains("smallcast check walker.figure.toml"), "what comes next: {err}");
+    let changed = text(&folder, "walker.figure.toml");
+    let (_, out, _) = run(&folder, &["--history"]);
+    assert!(out.contains("swap navy moss") && out.contains("keep 1,2 1,3"), "{out}");
+    assert_eq!(run(&folder, &["--undo", "2"]).0, 0);
+    assert_eq!(text(&folder, "walker.figure.toml"), WALKER);
+    assert_eq!(run(&folder, &["--redo", "2"]).0, 0);
+    assert_eq!(text(&folder, "walker.figure.toml"), changed);
+}
+
+#[test]
+fn of_several_changes_all_or_none_are_made() {
+    let folder = desk();
+    let (code, out, err) = run(&folder, &["--do", "swap navy moss", "--do", "mirror cap"]);
+    assert_eq!((code, out.as_str()), (2, ""));
+    assert!(err.contains("cape"), "{err}");
+    assert_eq!(text(&folder, "walker.figure.toml"), WALKER);
+    assert!(!folder.path().join("walker.history.toml").exists());
+}
+
+#[test]
+fn saved_elsewhere_the_figure_stays() {
+    let folder = desk();
+    let save = ["--do", "swap navy moss", "--save", "runner.figure.toml"];
+    assert_eq!(run(&folder, &save).0, 0);
+    assert_eq!(text(&folder, "walker.figure.toml"), WALKER);
+    assert!(text(&folder, "runner.figure.toml").contains("moss"));
+    let (code, _, err) = run(&folder, &save);
+    assert_eq!(code, 2, "it is not written over");
+    assert!(err.contains("--replace"), "{err}");
+}
+
+#[test]
+fn a_script_gets_one_document() {
+    let folder = desk();
+    let (_, out, _) = run(&folder, &["--do", "place 4,2 coal", "--json"]);
+    let document: serde_json::Value = serde_json::from_str(&out).unwrap();
+    assert_eq!(document["format"], 1);
+    assert_eq!(document["changes"][0]["do"], "place 4,2 coal");
+    assert_eq!(document["changes"][0]["beads"], serde_json::json!([[4, 2]]));
+    assert_eq!(document["history"]["done"], serde_json::json!(["place 4,2 coal"]));
+}
