@@ -1,21 +1,28 @@
 //! The whole line, from an opened picture to a draft figure.
 
 mod again;
+mod choices;
+mod laid;
 mod legend;
 mod mark;
+mod several;
+mod whereabouts;
 
 pub use again::{draft_again, options_of};
+pub use choices::{Choice, Difference, choices, choices_of};
+pub use laid::best_shift;
 pub use legend::LegendLine;
-pub use mark::{best_shift, colours_of_mark};
+pub use mark::colours_of_mark;
+pub use several::{Disagreement, ReferenceUse, Several, Used, draft_of_several};
 
 use crate::error::{Error, Result, Warning};
 use crate::figure::{ChosenBy, Description, Figure, LegendEntry, Mark, Part, Placed, Source, Step, Sure};
-use crate::matching::{FAR, MatchedGrid};
+use crate::matching::{FAR, MatchedGrid, Wishes};
 use crate::plan::{HeightClass, Landmark, Marks, Zone, ZoneRows, rows_for_stature, zones_for_rows};
 use crate::reference::{Answer, Area, Picture, Reference, ReferenceOptions};
-use crate::sample::{Layout, Proportions, SampleGrid};
+use crate::sample::{Layout, Proportions, SampleGrid, Supposed};
 use crate::tray::{BeadId, Tray};
-use crate::units::{Centimetres, Column, Row};
+use crate::units::{Centimetres, Column, Confidence, Row};
 use std::collections::BTreeSet;
 
 /// The seed of every random choice unless the maker gives another.
@@ -47,8 +54,12 @@ pub struct DraftOptions {
     pub as_drawn: bool,
     /// Leave photographed paper as it was taken.
     pub as_taken: bool,
+    /// Read the windows as they are: no body plan for a sketch, no face, no signs, no flat garments.
+    pub plain: bool,
     /// What the maker said of pale areas that may be cloth or ground.
     pub answers: Vec<Answer>,
+    /// What this reading supposes where the picture allows several; nothing is the ordinary reading.
+    pub supposed: Supposed,
     /// Starts every random choice.
     pub seed: u64,
 }
@@ -61,7 +72,9 @@ impl Default for DraftOptions {
             marks: None,
             as_drawn: false,
             as_taken: false,
+            plain: false,
             answers: Vec::new(),
+            supposed: Supposed::default(),
             seed: DEFAULT_SEED,
         }
     }
@@ -121,6 +134,13 @@ impl Draft {
         Some(Marks::of(&marks))
     }
 
+    /// The landmarks a sketch was brought to the plan by: pixel row of the picture and how sure the place is; none
+    /// where the drawing shows a lattice of its own.
+    pub fn landmarks(&self) -> Vec<(Landmark, f64, Confidence)> {
+        let row = |at: f64| self.reference.picture_row(at).max(0.0).round();
+        self.samples.landmarks().iter().map(|seen| (seen.landmark, row(seen.at), seen.confidence)).collect()
+    }
+
     /// The figure to save: one part, every bead as sure as it was found. `name` is the figure's, `picture`
     /// where its reference is found from beside the figure file.
     ///
@@ -171,26 +191,44 @@ impl Draft {
 /// [`crate::error::Error::NoSubject`], and [`crate::error::Error::BadValue`] for a crop or marks that
 /// do not fit the picture.
 pub fn draft(file: &str, picture: &Picture, options: &DraftOptions, tray: &Tray) -> Result<Draft> {
-    let zones = options.zones();
-    if let (Some(marks), Some(zones)) = (&options.marks, &zones) {
-        marks.check_against(zones, picture.pixels.height())?;
+    if let (Some(marks), Some(zones)) = (&options.marks, options.zones()) {
+        marks.check_against(&zones, picture.pixels.height())?;
     }
-    let reference = Reference::new(
-        file,
-        picture,
-        &ReferenceOptions {
-            crop: options.crop,
-            rows: options.rows(),
-            as_taken: options.as_taken,
-            answers: options.answers.clone(),
-        },
-    )?;
+    let reference = reference_of(file, picture, options)?;
+    let samples = samples_of(&reference, options);
+    matched(file, (picture, reference, samples), options, &Wishes::default(), tray)
+}
+
+/// The picture as these options have it read.
+fn reference_of(file: &str, picture: &Picture, options: &DraftOptions) -> Result<Reference> {
+    let options = ReferenceOptions {
+        crop: options.crop,
+        rows: options.rows(),
+        as_taken: options.as_taken,
+        answers: options.answers.clone(),
+    };
+    Reference::new(file, picture, &options)
+}
+
+fn samples_of(reference: &Reference, options: &DraftOptions) -> SampleGrid {
+    let zones = options.zones();
     let layout = match &zones {
+        Some(zones) if options.plain => Layout::Stretched(zones, options.marks.as_ref()),
         Some(zones) => Layout::Plan(zones, options.marks.as_ref()),
         None => Layout::AsDrawn(options.rows()),
     };
-    let samples = SampleGrid::read(&reference, layout, options.seed);
-    let matched = MatchedGrid::new(&samples, tray);
+    SampleGrid::read_supposing(reference, layout, &options.supposed, options.seed)
+}
+
+/// The draft of what was sampled.
+fn matched(
+    file: &str,
+    (picture, reference, samples): (&Picture, Reference, SampleGrid),
+    options: &DraftOptions,
+    wishes: &Wishes,
+    tray: &Tray,
+) -> Result<Draft> {
+    let matched = MatchedGrid::wishing(&samples, tray, wishes);
     if matched.beads().iter().all(|(_, _, bead)| bead.is_none()) {
         let why = format!("in {} rows nothing of it fills a bead", options.rows());
         return Err(Error::NoSubject { file: file.into(), why });
@@ -206,7 +244,7 @@ pub fn draft(file: &str, picture: &Picture, options: &DraftOptions, tray: &Tray)
     }
     let legend = legend::legend(&matched, tray);
     warnings.extend(tray_warnings(&legend, tray));
-    Ok(Draft { reference, samples, matched, legend, zones, warnings })
+    Ok(Draft { reference, samples, matched, legend, zones: options.zones(), warnings })
 }
 
 /// Beads far from what was asked for, and beads there are too few of.

@@ -325,3 +325,89 @@ fn compare_finds_a_figure_s_mark_in_its_own_picture_and_in_another() {
             .contains("no such mark")
     );
 }
+
+/// A tray whose two blues are hardly to be told apart, so that the walker's coat may be either.
+const TWO_BLUES: &str =
+    "name,hex\nred,962828\nskin,f0c3a5\ndusk,3c6cb0\nlake,4270b2\nsoot,282220\nmist,5a86b2\nchalk,fafaf8\n";
+
+#[test]
+fn readings_are_numbered_shown_taken_and_saved() {
+    let bench = Bench::new();
+    fs::write(bench.path("tray.csv"), TWO_BLUES).unwrap();
+    let draft = ["draft", "walker.png", "--rows", "12", "--tray", "tray.csv"];
+    let with = |more: &[&str]| bench.run(&[&draft[..], more].concat());
+    let output = with(&["--choices", "4", "--picture", "choices.png"]);
+    assert!(output.status.success(), "{}", text(&output.stderr));
+    insta::assert_snapshot!(text(&output.stdout));
+    assert!(text(&output.stderr).contains("--choices 4 --take 1 --save walker.figure.toml"));
+    let shown = image::open(bench.path("choices.png")).unwrap();
+    assert!(shown.width() > 700 && shown.height() > 500);
+
+    let document: serde_json::Value =
+        serde_json::from_slice(&with(&["--choices", "4", "--take", "2", "--json"]).stdout).unwrap();
+    let choices = document["choices"].as_array().unwrap();
+    assert_eq!((choices.len(), &document["taken"]), (2, &serde_json::json!(2)));
+    assert_eq!(choices[1]["differs"][0]["name"], "colour");
+    assert_eq!(document["rows"], choices[1]["rows"]);
+    assert_ne!(choices[0]["rows"], choices[1]["rows"]);
+    assert_eq!((&choices[0]["number"], &choices[0]["likely"]), (&1.into(), &1.0.into()));
+
+    let taken = with(&["--choices", "4", "--take", "2", "--save", "second.figure.toml"]);
+    assert!(text(&taken.stdout).contains("lake") && taken.status.success());
+    let saved =
+        figure::read("second", &fs::read_to_string(bench.path("second.figure.toml")).unwrap()).unwrap();
+    assert!(saved.legend().iter().any(|entry| entry.bead == "lake"));
+    assert!(saved.legend().iter().all(|entry| entry.bead != "dusk"));
+
+    let before = bench.files();
+    for (more, expected) in [
+        (&["--choices", "1"][..], "2 to 9"),
+        (&["--choices", "10"], "2 to 9"),
+        (&["--choices", "4", "--take", "0"], "counted from 1"),
+        (&["--choices", "4", "--take", "3", "--save", "x.figure.toml"], "only 2 readings"),
+        (&["--choices", "4", "--save", "x.figure.toml"], "not which to save"),
+    ] {
+        let said = refusal(&with(more));
+        assert!(said.contains(expected), "{said}");
+        assert_eq!(bench.files(), before);
+    }
+    assert_eq!(with(&["--take", "2"]).status.code(), Some(2));
+}
+
+#[test]
+fn several_references_give_their_colours_and_say_where_they_disagree() {
+    let bench = Bench::new();
+    fs::write(bench.path("tray.csv"), TWO_BLUES).unwrap();
+    let mut faded = walker(20, [250, 250, 248, 255]);
+    for pixel in faded.pixels_mut().filter(|p| p.0 == [60, 108, 176, 255]) {
+        pixel.0 = [120, 160, 180, 255];
+    }
+    faded.save(bench.path("faded.png")).unwrap();
+    RgbaImage::from_pixel(50, 50, Rgba([250, 250, 250, 255])).save(bench.path("blank.png")).unwrap();
+    let arguments = ["draft", "walker.png", "faded.png", "blank.png", "--rows", "12", "--tray", "tray.csv"];
+    let output = bench.run(&arguments);
+    assert!(output.status.success(), "{}", text(&output.stderr));
+    let shown = text(&output.stdout);
+    assert!(shown.lines().all(|line| line.chars().count() <= 80), "{shown}");
+    insta::assert_snapshot!(shown);
+    assert!(text(&output.stderr).contains("left out of the colours: blank.png"));
+    assert!(text(&output.stderr).contains("next: smallcast draft walker.png faded.png blank.png"));
+
+    let json = bench.run(&[&arguments[..], &["--json"]].concat());
+    let document: serde_json::Value = serde_json::from_slice(&json.stdout).unwrap();
+    let used: Vec<&str> =
+        document["references"].as_array().unwrap().iter().map(|r| r["used"].as_str().unwrap()).collect();
+    assert_eq!(used, ["shape and colours", "colours", "nothing"]);
+    let coat = &document["disagreements"][0];
+    assert_eq!((&coat["bead"], coat["colours"].as_array().unwrap().len()), (&"mist".into(), 2));
+    assert!(coat["apart"].as_f64().unwrap() > coat["worst"].as_f64().unwrap());
+
+    // The first must do: the others need not, but must be pictures.
+    assert!(
+        refusal(&bench.run(&["draft", "blank.png", "walker.png"]))
+            .contains("no subject was found in blank.png")
+    );
+    assert!(refusal(&bench.run(&["draft", "walker.png", "none.png"])).contains("cannot read none.png"));
+    let onto = ["draft", "walker.png", "faded.png", "--picture", "faded.png", "--replace"];
+    assert!(refusal(&bench.run(&onto)).contains("never written over"));
+}

@@ -6,6 +6,11 @@ use std::path::{Path, PathBuf};
 
 use image::{Rgba, RgbaImage};
 use serde_json::Value;
+use smallcast::draft::{DraftOptions, draft};
+use smallcast::figure::{AtHand, Edit, Figure, NoOthers, write};
+use smallcast::reference::open::{Limits, open};
+use smallcast::tray::Tray;
+use smallcast::units::{Column, Row};
 use snapbox::cmd::{Command, OutputAssert, cargo_bin};
 
 /// A folder of its own for each test.
@@ -18,13 +23,16 @@ impl Bench {
         Self { folder: tempfile::tempdir().unwrap() }
     }
 
-    /// With the milk-carter of the demo and the picture he was drafted from.
+    /// With the milk-carter of the demo as he is drafted now.
     fn with_milk_carter() -> Self {
         let bench = Self::new();
         let demo = Path::new(env!("CARGO_MANIFEST_DIR")).join("demo/early-street");
-        for file in ["milk-carter.figure.toml", "milk-carter.png"] {
-            fs::copy(demo.join(file), bench.path(file)).unwrap();
-        }
+        fs::copy(demo.join("milk-carter.png"), bench.path("milk-carter.png")).unwrap();
+        let picture = open(&bench.path("milk-carter.png"), &Limits::default()).unwrap();
+        let (tray, options) = (Tray::embedded(), DraftOptions::default());
+        let draft = draft("milk-carter.png", &picture, &options, &tray).unwrap();
+        let figure = draft.figure("milk-carter", "milk-carter.png", &options, &tray).unwrap();
+        fs::write(bench.path("milk-carter.figure.toml"), write(&figure)).unwrap();
         bench
     }
 
@@ -173,8 +181,15 @@ fn a_bead_changed_by_hand_is_a_bead_to_mend() {
     let (figure, mend) = (&before["drafts"][0]["figure"], before["all"]["mend"].as_f64().unwrap());
     assert_eq!(figure, "milk-carter");
     assert!(before["manners"].as_array().unwrap().is_empty() && before["drafts"][0]["manner"].is_null());
-    // His left hand, of another bead.
-    bench.edit("milk-carter.figure.toml", ".ff..ffff", ".if..ffff");
+    // One bead of his trousers in pink.
+    let file = bench.path("milk-carter.figure.toml");
+    let figure = Figure::open(&file).unwrap();
+    const ROW: usize = 19;
+    let beads = figure.beads();
+    let column = (0..beads.columns()).find(|&c| beads[(Row(ROW), Column(c))].is_some()).unwrap();
+    let edit = Edit::parse(&format!("place {},{} candy", ROW + 1, column + 1)).unwrap();
+    let at_hand = AtHand { tray: &Tray::embedded(), others: &NoOthers };
+    fs::write(&file, write(&figure.edited(&edit, &at_hand).unwrap().figure)).unwrap();
     let after = json(&bench.measure(&[".", "--json"]).success());
     assert_eq!(after["all"]["mend"].as_f64().unwrap(), mend + 1.0);
     assert!(after["all"]["right"].as_f64() < before["all"]["right"].as_f64());

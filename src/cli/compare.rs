@@ -10,8 +10,8 @@ use smallcast::matching::{Agreement, Sighting, agree};
 use smallcast::reference::{Area, Limits, Picture, colours_in, open};
 use smallcast::tray::{BeadId, Tray};
 
-use super::draft::area;
 use super::output::{self, Paint};
+use super::places::area;
 use super::progress::Progress;
 use super::references::own_picture;
 use super::{compare_json, compare_picture, compare_text, report, tray_or_embedded};

@@ -5,7 +5,8 @@ use smallcast::tray::Tray;
 
 use super::compare::Seen;
 use super::output::Paint;
-use super::table::{Side, Table, cut};
+use super::several_text::{self, short};
+use super::table::{Side, Table, cut, wrapped};
 
 /// Colours of an area that are shown; the rest are specks.
 const MOST_COLOURS: usize = 4;
@@ -13,7 +14,7 @@ const MOST_COLOURS: usize = 4;
 /// The whole report, in `width` columns.
 pub fn report(seen: &[Seen], agreement: &Agreement, tray: &Tray, paint: Paint, width: usize) -> String {
     let mut parts: Vec<String> = seen.iter().map(|s| one(s, tray, paint, width)).collect();
-    parts.push(together(seen.len(), agreement, tray, paint, width));
+    parts.push(together(seen, agreement, tray, paint, width));
     parts.join("\n")
 }
 
@@ -54,10 +55,10 @@ fn others(colour: &SeenColour, tray: &Tray) -> String {
 }
 
 /// All pictures: how far they disagree and which beads serve them all.
-fn together(pictures: usize, agreement: &Agreement, tray: &Tray, paint: Paint, width: usize) -> String {
-    let title = match pictures {
+fn together(seen: &[Seen], agreement: &Agreement, tray: &Tray, paint: Paint, width: usize) -> String {
+    let title = match seen.len() {
         1 => "Beads for its main colour".to_owned(),
-        _ => format!(
+        pictures => format!(
             "The {pictures} pictures show {}, up to {} apart.\nBeads that serve them all:",
             agreement.in_words(),
             agreement.apart
@@ -75,5 +76,11 @@ fn together(pictures: usize, agreement: &Agreement, tray: &Tray, paint: Paint, w
         let cells = vec![bead.name.clone(), served.worst.to_string(), served.mean.to_string(), owned];
         table.row(&[bead.lab.srgb()], cells);
     }
-    format!("{}\n{}", paint.heading(&title), table.render(paint, width, &[0]))
+    let table = table.render(paint, width, &[0]);
+    let names: Vec<String> = seen.iter().map(|s| short(&s.file)).collect();
+    let names: Vec<&str> = names.iter().map(String::as_str).collect();
+    let words = agreement.serve_all.first().filter(|_| seen.len() > 1).map_or(String::new(), |best| {
+        format!("{}\n", wrapped(&several_text::agreement(&names, agreement, *best, tray), width))
+    });
+    format!("{}\n{table}{words}", paint.heading(&title))
 }

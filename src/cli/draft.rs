@@ -2,23 +2,27 @@
 
 use std::path::{Path, PathBuf};
 
-use smallcast::draft::{DEFAULT_SEED, Draft, DraftOptions, Size, draft};
+use smallcast::draft::{DEFAULT_SEED, DraftOptions, Several, Size, choices_of, draft_of_several};
 use smallcast::error::{Error, Result};
 use smallcast::figure;
 use smallcast::plan::{HeightClass, MOST_ROWS, Marks, ZoneRows, parse_stature};
-use smallcast::reference::{Answer, Area, Enclosed, Limits, open};
-use smallcast::sheet::{draft_picture, png};
+use smallcast::reference::{Answer, Enclosed, Limits, open};
+use smallcast::sheet::{choices_picture, draft_picture, png};
 use smallcast::tray::Tray;
 
+use super::draft_found::{Found, Readings};
 use super::output::{self, Paint};
+use super::places::{area, pixel};
 use super::progress::Progress;
-use super::{draft_json, draft_text, report, tray_or_embedded};
+use super::{draft_choices, draft_json, draft_text, report, several_text, tray_or_embedded};
 
 /// Draft a figure from a reference picture
 #[derive(Debug, clap::Args)]
 pub struct Arguments {
-    /// The reference: PNG, JPEG, WebP, GIF, BMP or TIFF
-    picture: PathBuf,
+    /// The reference: PNG, JPEG, WebP, GIF, BMP or TIFF; others of the same character may follow, the first
+    /// gives the shape and all the colours
+    #[arg(required = true, value_name = "PICTURE")]
+    pictures: Vec<PathBuf>,
     /// Tray file of the beads you own; the embedded tray serves without one
     #[arg(long, value_name = "FILE")]
     tray: Option<PathBuf>,
@@ -58,9 +62,19 @@ pub struct Arguments {
     /// Leave photographed paper as it was taken: neither straighten it nor even its light
     #[arg(long, help_heading = "Reading the picture")]
     as_taken: bool,
+    /// Read the windows as they are: no body plan for a sketch, no face, no signs, no flat garments
+    #[arg(long, help_heading = "Reading the picture")]
+    plain: bool,
     /// Start of every random choice
     #[arg(long, value_name = "N", default_value_t = DEFAULT_SEED, help_heading = "Reading the picture")]
     seed: u64,
+    /// Read the picture in up to N ways, 2 to 9, where it allows them; --picture shows them side by side
+    #[arg(long, value_name = "N", help_heading = "Where the picture leaves a choice")]
+    choices: Option<usize>,
+    /// Take the reading of this number: report it, and save it with --save
+    #[arg(long, value_name = "NUMBER", requires = "choices")]
+    #[arg(help_heading = "Where the picture leaves a choice")]
+    take: Option<usize>,
     /// Save the figure: NAME.figure.toml
     #[arg(long, value_name = "FILE", help_heading = "What to keep")]
     save: Option<PathBuf>,
@@ -79,31 +93,90 @@ impl Arguments {
     /// Drafts, saves what was asked for, and shows the rest.
     pub fn execute(&self) -> Result<()> {
         let options = self.options()?;
+        self.check_choices()?;
         let tray = tray_or_embedded(self.tray.as_deref())?;
         self.check_targets()?;
-        let progress = Progress::start("opening the picture");
-        let picture = open::open(&self.picture, &Limits::default())?;
-        progress.next("drafting");
-        let file = self.picture.display().to_string();
-        let found = draft(&file, &picture, &options, &tray)?;
-        progress.done();
+        let found = self.find(&options, &tray)?;
         self.save_all(&found, &options, &tray)?;
-        found.warnings.iter().for_each(report::warning);
+        found.draft().warnings.iter().for_each(report::warning);
+        found.left_out().for_each(|(file, why)| report::of_file("left out of the colours", file, why));
         if self.json {
-            output::print_json(&draft_json::document(&file, &found, &tray))?;
-            return Ok(());
+            return output::print_json(&draft_json::document(&found, &tray));
         }
+        let (paint, width) = (Paint::for_stdout(), output::width());
         let size = self.size_in_words(&options);
-        output::print(&draft_text::report(
-            &file,
-            &size,
-            &found,
-            &tray,
-            Paint::for_stdout(),
-            output::width(),
-        ))?;
+        let text = match &found.readings {
+            Readings::Several { choices, taken: None, asked } => {
+                draft_choices::report((found.file(), &size), (choices, *asked), paint, width)
+            }
+            _ => {
+                let references = several_text::section(&found, &tray, paint, width);
+                draft_text::report((found.file(), &size), found.draft(), references, &tray, paint, width)
+            }
+        };
+        output::print(&text)?;
         self.name_next(&found);
         Ok(())
+    }
+
+    /// The drafts that were asked for.
+    fn find(&self, options: &DraftOptions, tray: &Tray) -> Result<Found> {
+        let progress = Progress::start(match self.pictures.len() {
+            1 => "opening the picture",
+            _ => "opening the pictures",
+        });
+        let open = |file: &PathBuf| Ok((file.display().to_string(), open::open(file, &Limits::default())?));
+        let (file, picture) = open(self.picture())?;
+        let others = self.pictures.iter().skip(1).map(open).collect::<Result<Vec<_>>>()?;
+        progress.next("drafting");
+        let several = draft_of_several(&file, &picture, &others, options, tray)?;
+        for (other, picture) in &others {
+            picture.warnings.iter().for_each(|warning| report::warning_of(other, warning));
+        }
+        let Several { draft, wishes, references, disagreements } = several;
+        let readings = match self.choices {
+            None => Readings::One(Box::new(draft)),
+            Some(asked) => {
+                progress.next("reading it in other ways");
+                let choices = choices_of((&file, &picture), draft, options, &wishes, tray, asked)?;
+                if let Some(number) = self.take.filter(|number| *number > choices.len()) {
+                    return Err(no_such_reading(number, choices.len()));
+                }
+                let taken = self.take.map(|number| number - 1);
+                Readings::Several { choices, taken, asked }
+            }
+        };
+        progress.done();
+        Ok(Found { readings, references, disagreements })
+    }
+
+    /// The picture that gives the shape.
+    fn picture(&self) -> &PathBuf {
+        // The command line asks for one picture at least.
+        &self.pictures[0]
+    }
+
+    fn check_choices(&self) -> Result<()> {
+        /// More than nine are no choice.
+        const MOST: std::ops::RangeInclusive<usize> = 2..=9;
+        let bad = |option, value: String, why: &str, right: &str| {
+            Err(Error::BadValue { option, value, why: why.into(), right: right.into() })
+        };
+        match (self.choices, self.take, &self.save) {
+            (Some(asked), ..) if !MOST.contains(&asked) => {
+                bad("--choices", asked.to_string(), "2 to 9 readings can be shown", "4 is a good start")
+            }
+            (Some(_), Some(0), _) => {
+                bad("--take", "0".into(), "readings are counted from 1", "give 1 or more")
+            }
+            (Some(_), None, Some(target)) => bad(
+                "--save",
+                target.display().to_string(),
+                "several readings were asked for, and not which to save",
+                "look at them with --picture first, then add --take NUMBER",
+            ),
+            _ => Ok(()),
+        }
     }
 
     fn options(&self) -> Result<DraftOptions> {
@@ -121,8 +194,10 @@ impl Arguments {
             marks: self.marks.as_deref().map(Marks::parse).transpose()?,
             as_drawn: self.as_drawn,
             as_taken: self.as_taken,
+            plain: self.plain,
             answers: self.answers()?,
             seed: self.seed,
+            ..DraftOptions::default()
         };
         self.check_rows(&options)?;
         self.check_marks(&options)?;
@@ -183,8 +258,7 @@ impl Arguments {
 
     /// Sees before the work that nothing would be written over.
     fn check_targets(&self) -> Result<()> {
-        let read: Vec<&Path> =
-            [Some(&self.picture), self.tray.as_ref()].into_iter().flatten().map(PathBuf::as_path).collect();
+        let read: Vec<&Path> = self.pictures.iter().chain(&self.tray).map(PathBuf::as_path).collect();
         if let Some(target) = &self.save {
             super::check_target("--save", target, ".toml", &read, self.replace)?;
         }
@@ -194,42 +268,64 @@ impl Arguments {
         Ok(())
     }
 
-    fn save_all(&self, found: &Draft, options: &DraftOptions, tray: &Tray) -> Result<()> {
+    fn save_all(&self, found: &Found, options: &DraftOptions, tray: &Tray) -> Result<()> {
         let mut files: Vec<(&Path, Vec<u8>)> = Vec::new();
         if let Some(target) = &self.save {
-            let picture = beside(&self.picture, target);
-            let figure = found.figure(&name_of(target), &picture, options, tray)?;
+            let picture = beside(self.picture(), target);
+            let figure = found.draft().figure(&name_of(target), &picture, options, tray)?;
             files.push((target, figure::write(&figure).into_bytes()));
         }
         if let Some(target) = &self.shown {
-            files.push((target, png(&draft_picture(found, tray))));
+            let drawn = match &found.readings {
+                Readings::One(draft) => draft_picture(draft, tray),
+                Readings::Several { choices, .. } => choices_picture(choices, tray),
+            };
+            files.push((target, png(&drawn)));
         }
         super::save_all(&files, self.replace)
     }
 
-    /// The command that carries on from here: save the figure, look at it, settle a colour.
-    fn name_next(&self, found: &Draft) {
+    /// The command that carries on from here: look at the readings, save the figure, look at it, settle a colour.
+    fn name_next(&self, found: &Found) {
         let again = self.again();
-        match (&self.save, &self.shown) {
-            (None, _) => report::next(&format!("{again} --save {}", report::typed(&self.figure_name()))),
-            (Some(_), None) => {
-                let shown = self.picture.with_extension("draft.png");
-                report::next(&format!("{again} --picture {}", report::typed(&shown)));
+        let shown = |ending: &str| report::typed(&self.picture().with_extension(ending));
+        let save = || format!("--save {}", report::typed(&self.figure_name()));
+        match (&found.readings, &self.save, &self.shown) {
+            (Readings::Several { choices, .. }, _, None) if choices.len() > 1 => {
+                report::next(&format!("{again} --picture {}", shown("choices.png")));
             }
-            (Some(figure), Some(_)) => {
+            (Readings::Several { taken: None, .. }, ..) => {
+                report::next(&format!("{again} --take 1 {}", save()));
+            }
+            (_, None, _) => report::next(&format!("{again} {}", save())),
+            (_, Some(_), None) => report::next(&format!("{again} --picture {}", shown("draft.png"))),
+            (_, Some(figure), Some(_)) => {
                 // The colour that is least sure is the one to look into.
-                let doubtful =
-                    found.legend.iter().min_by(|a, b| a.confidence.get().total_cmp(&b.confidence.get()));
+                let legend = found.draft().legend.iter();
+                let doubtful = legend.min_by(|a, b| a.confidence.get().total_cmp(&b.confidence.get()));
                 let mark = doubtful
                     .map_or("a".into(), |line| report::typed(Path::new(&line.mark.get().to_string())));
-                report::next(&format!("smallcast compare --figure {} --mark {mark}", report::typed(figure)));
+                let figure = report::typed(figure);
+                report::next(&format!(
+                    "smallcast compare{} --figure {figure} --mark {mark}",
+                    self.all_typed()
+                ));
             }
+        }
+    }
+
+    /// The pictures as they are typed after `compare`; none where the figure's own serves.
+    fn all_typed(&self) -> String {
+        match self.pictures.as_slice() {
+            [_] => String::new(),
+            all => all.iter().map(|picture| format!(" {}", report::typed(picture))).collect(),
         }
     }
 
     /// This command as it was given, but for what it saves.
     fn again(&self) -> String {
-        let mut words = vec!["smallcast draft".to_owned(), report::typed(&self.picture)];
+        let mut words = vec!["smallcast draft".to_owned()];
+        words.extend(self.pictures.iter().map(|picture| report::typed(picture)));
         let mut add = |option: &str, value: &str| {
             words.extend([option.to_owned(), report::typed(Path::new(value))]);
         };
@@ -243,8 +339,9 @@ impl Arguments {
         if let Some(tray) = &self.tray {
             add("--tray", &tray.display().to_string());
         }
-        if let Some(rows) = self.rows {
-            add("--rows", &rows.to_string());
+        let numbers = [("--rows", self.rows), ("--choices", self.choices), ("--take", self.take)];
+        for (option, number) in numbers.into_iter().filter_map(|(option, number)| Some((option, number?))) {
+            add(option, &number.to_string());
         }
         texts
             .into_iter()
@@ -261,13 +358,25 @@ impl Arguments {
         if self.as_taken {
             words.push("--as-taken".into());
         }
+        if self.plain {
+            words.push("--plain".into());
+        }
         words.join(" ")
     }
 
     fn figure_name(&self) -> PathBuf {
-        let stem = self.picture.file_stem().map(Path::new).unwrap_or(Path::new("figure"));
+        let stem = self.picture().file_stem().map(Path::new).unwrap_or(Path::new("figure"));
         PathBuf::from(format!("{}.figure.toml", stem.display()))
     }
+}
+
+fn no_such_reading(number: usize, there_are: usize) -> Error {
+    let why = match there_are {
+        1 => "the picture allows only one reading".to_owned(),
+        _ => format!("the picture allows only {there_are} readings"),
+    };
+    let right = format!("take 1 to {there_are}; --picture shows them side by side");
+    Error::BadValue { option: "--take", value: number.to_string(), why, right }
 }
 
 /// A figure's name from its file's: `anna.figure.toml` is Anna.
@@ -294,36 +403,5 @@ pub fn beside(picture: &Path, figure: &Path) -> String {
     match name {
         Some(name) if same => name,
         _ => picture.canonicalize().unwrap_or_else(|_| picture.to_owned()).display().to_string(),
-    }
-}
-
-/// A pixel of the picture: x and y, whole numbers.
-fn pixel(option: &'static str, text: &str) -> Result<(f64, f64)> {
-    let numbers: Option<Vec<u32>> = text.split(',').map(|part| part.trim().parse().ok()).collect();
-    match numbers.as_deref() {
-        Some(&[x, y]) => Ok((f64::from(x), f64::from(y))),
-        _ => Err(Error::BadValue {
-            option,
-            value: text.into(),
-            why: "this is not a pixel".into(),
-            right: "write x and y in whole pixels of the upright picture, such as 120,340".into(),
-        }),
-    }
-}
-
-/// Reads `X,Y,WIDTH,HEIGHT` in whole pixels.
-pub fn area(option: &'static str, text: &str) -> Result<Area> {
-    let numbers: Option<Vec<u32>> = text.split(',').map(|part| part.trim().parse().ok()).collect();
-    match numbers.as_deref() {
-        Some(&[x, y, width, height]) if width > 0 && height > 0 => {
-            let [x, y, width, height] = [x, y, width, height].map(f64::from);
-            Ok(Area { x, y, width, height })
-        }
-        _ => Err(Error::BadValue {
-            option,
-            value: text.into(),
-            why: "this is not an area".into(),
-            right: "write x, y, width and height in whole pixels, such as 120,40,600,980".into(),
-        }),
     }
 }

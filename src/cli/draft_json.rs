@@ -2,12 +2,14 @@
 
 use serde::Serialize;
 use smallcast::colour::Lab;
-use smallcast::draft::Draft;
+use smallcast::draft::{Choice, Disagreement, Draft, ReferenceUse, Used};
 use smallcast::grid::Grid;
 use smallcast::matching::MatchedBead;
 use smallcast::reference::Step;
 use smallcast::sample::Proportions;
 use smallcast::tray::{BeadId, Tray};
+
+use super::draft_found::{Found, Readings};
 
 /// The document's layout; grows when a reader would have to change.
 const FORMAT: u32 = 1;
@@ -26,6 +28,8 @@ pub struct Document<'a> {
     zones: Option<String>,
     /// Pixel rows at which the zones begin and end, as `--marks` takes them.
     marks: Option<String>,
+    /// The landmarks a sketch was brought to the plan by; none where the drawing shows a lattice of its own.
+    landmarks: Vec<LandmarkJson>,
     /// Names of beads, row by row; null where there is none.
     rows: Vec<Vec<Option<&'a str>>>,
     /// The same grid: how likely each bead is kept, 0 to 1.
@@ -35,7 +39,94 @@ pub struct Document<'a> {
     sure: f64,
     lattice_certainty: f64,
     legend: Vec<Line<'a>>,
+    /// What became of each reference, the first among them.
+    references: Vec<Reference<'a>>,
+    /// How they go together, for each colour that more than one shows.
+    disagreements: Vec<Disagreeing<'a>>,
+    /// The readings of the picture; null unless they were asked for.
+    choices: Option<Vec<Reading<'a>>>,
+    /// The number of the reading that this document describes; null unless readings were asked for.
+    taken: Option<usize>,
     warnings: Vec<Said>,
+}
+
+#[derive(Serialize)]
+struct LandmarkJson {
+    name: &'static str,
+    /// Pixel row of the upright picture.
+    row: f64,
+    confidence: f64,
+}
+
+fn landmarks(draft: &Draft) -> Vec<LandmarkJson> {
+    let found = draft.landmarks().into_iter();
+    found
+        .map(|(landmark, row, confidence)| LandmarkJson {
+            name: landmark.name(),
+            row,
+            confidence: confidence.get(),
+        })
+        .collect()
+}
+
+#[derive(Serialize)]
+struct Reference<'a> {
+    picture: &'a str,
+    /// `shape and colours`, `colours` or `nothing`.
+    used: &'static str,
+    /// How many of the first's colours were found in it.
+    found: Option<usize>,
+    /// The share of the figure's beads that lie on its subject.
+    fits: Option<f64>,
+    why: Option<&'a str>,
+}
+
+#[derive(Serialize)]
+struct Disagreeing<'a> {
+    /// What has the colour, told by where it lies.
+    what: &'a str,
+    mark: Option<char>,
+    bead: &'a str,
+    /// The largest CIEDE2000 between any two references that were heeded.
+    apart: f64,
+    in_words: &'static str,
+    colours: Vec<Shown<'a>>,
+    /// References that show another colour there and were not heeded.
+    unheeded: Vec<Unheeded<'a>>,
+    /// How far the bead lies from the heeded ones at worst and on average.
+    worst: f64,
+    mean: f64,
+}
+
+#[derive(Serialize)]
+struct Shown<'a> {
+    picture: &'a str,
+    lab: [f64; 3],
+}
+
+#[derive(Serialize)]
+struct Unheeded<'a> {
+    picture: &'a str,
+    /// CIEDE2000 from the first reference's colour.
+    apart: f64,
+}
+
+#[derive(Serialize)]
+struct Reading<'a> {
+    number: usize,
+    /// Beside the ordinary reading, which is 1.
+    likely: f64,
+    differs: Vec<Differing>,
+    /// How many beads differ from the ordinary reading.
+    beads_that_differ: usize,
+    sure: f64,
+    rows: Vec<Vec<Option<&'a str>>>,
+}
+
+#[derive(Serialize)]
+struct Differing {
+    name: &'static str,
+    text: String,
 }
 
 #[derive(Serialize)]
@@ -69,7 +160,14 @@ struct Said {
 }
 
 /// Everything a script may want of a draft.
-pub fn document<'a>(picture: &'a str, draft: &Draft, tray: &'a Tray) -> Document<'a> {
+pub fn document<'a>(found: &'a Found, tray: &'a Tray) -> Document<'a> {
+    let draft = found.draft();
+    let (choices, taken) = match &found.readings {
+        Readings::One(_) => (None, None),
+        Readings::Several { choices, taken, .. } => {
+            (Some(readings(choices, tray)), Some(taken.unwrap_or(0) + 1))
+        }
+    };
     let name = |id: BeadId| tray.bead(id).name.as_str();
     let beads = draft.matched.beads();
     let others = |bead: &MatchedBead| {
@@ -82,7 +180,7 @@ pub fn document<'a>(picture: &'a str, draft: &Draft, tray: &'a Tray) -> Document
     let lattice = draft.samples.lattice();
     Document {
         format: FORMAT,
-        picture,
+        picture: found.file(),
         crop: draft.reference.used(),
         found: match draft.reference.step() {
             Step::CutOut => "cut-out",
@@ -99,14 +197,63 @@ pub fn document<'a>(picture: &'a str, draft: &Draft, tray: &'a Tray) -> Document
         },
         zones: draft.zones.map(|zones| zones.to_string()),
         marks: draft.marks().map(|marks| marks.to_string()),
+        landmarks: landmarks(draft),
         rows: nested(beads, |bead| name(bead.bead)),
         confidence: nested(beads, |bead| bead.confidence.get()),
         runners_up: nested(beads, others),
         sure: draft.matched.confidence().get(),
         lattice_certainty: lattice.certainty(),
         legend: legend(draft, tray),
+        references: found.references.iter().map(reference).collect(),
+        disagreements: found.disagreements.iter().map(|d| disagreeing(found, d, tray)).collect(),
+        choices,
+        taken,
         warnings: draft.warnings.iter().map(|w| Said { name: w.name(), text: w.to_string() }).collect(),
     }
+}
+
+fn reference(of: &ReferenceUse) -> Reference<'_> {
+    let (used, found, fits, why) = match &of.used {
+        Used::Shape => ("shape and colours", None, None, None),
+        Used::Colours { found, fits } => ("colours", Some(*found), Some(*fits), None),
+        Used::Nothing { why } => ("nothing", None, None, Some(why.as_str())),
+    };
+    Reference { picture: &of.file, used, found, fits, why }
+}
+
+fn disagreeing<'a>(found: &'a Found, of: &'a Disagreement, tray: &'a Tray) -> Disagreeing<'a> {
+    let line = found.draft().legend.iter().find(|line| line.bead == of.chosen.bead);
+    let shown = |(at, Lab { l, a, b }): &(usize, Lab)| Shown {
+        picture: &found.references[*at].file,
+        lab: [*l, *a, *b],
+    };
+    Disagreeing {
+        what: &of.what,
+        mark: line.map(|line| line.mark.get()),
+        bead: &tray.bead(of.chosen.bead).name,
+        apart: of.agreement.apart.0,
+        in_words: of.agreement.in_words(),
+        colours: of.heeded.iter().map(shown).collect(),
+        unheeded: of
+            .unheeded
+            .iter()
+            .map(|(at, apart)| Unheeded { picture: &found.references[*at].file, apart: apart.0 })
+            .collect(),
+        worst: of.chosen.worst.0,
+        mean: of.chosen.mean.0,
+    }
+}
+
+fn readings<'a>(choices: &[Choice], tray: &'a Tray) -> Vec<Reading<'a>> {
+    let reading = |(at, choice): (usize, &Choice)| Reading {
+        number: at + 1,
+        likely: choice.likely,
+        differs: choice.differs.iter().map(|d| Differing { name: d.name(), text: d.to_string() }).collect(),
+        beads_that_differ: choice.changed.len(),
+        sure: choice.draft.matched.confidence().get(),
+        rows: nested(choice.draft.matched.beads(), |bead| tray.bead(bead.bead).name.as_str()),
+    };
+    choices.iter().enumerate().map(reading).collect()
 }
 
 fn legend<'a>(draft: &Draft, tray: &'a Tray) -> Vec<Line<'a>> {

@@ -19,19 +19,25 @@ const MOST_DOUBTS: usize = 5;
 /// Below this a bead is named as doubtful.
 const DOUBTFUL: f64 = 0.7;
 
-/// The whole report, in `width` columns.
-pub fn report(file: &str, size: &str, draft: &Draft, tray: &Tray, paint: Paint, width: usize) -> String {
+/// The whole report, in `width` columns; `references` is what several of them say, or nothing.
+pub fn report(
+    (file, size): (&str, &str),
+    draft: &Draft,
+    references: Option<String>,
+    tray: &Tray,
+    paint: Paint,
+    width: usize,
+) -> String {
     let beads: usize = draft.legend.iter().map(|line| line.count).sum();
     let name = Path::new(file).file_name().map_or(file.into(), |name| name.to_string_lossy());
     let plural = if beads == 1 { "bead" } else { "beads" };
     let title = format!("{}: {size}, {beads} {plural}, {} sure", plain(&name), draft.matched.confidence());
-    [
-        format!("{}\n{}\n", paint.heading(&cut(&title, width)), paint.faint(&wrapped(&how(draft), width))),
-        figure(draft, tray, paint, width),
-        legend(draft, tray, paint, width),
-        doubts(draft, tray, paint, width),
-    ]
-    .join("\n")
+    let heading =
+        format!("{}\n{}\n", paint.heading(&cut(&title, width)), paint.faint(&wrapped(&how(draft), width)));
+    let mut parts = vec![heading, figure(draft, tray, paint, width), legend(draft, tray, paint, width)];
+    parts.extend(references);
+    parts.push(doubts(draft, tray, paint, width));
+    parts.join("\n")
 }
 
 /// What was done to the picture. Guessed landmarks are given as they could be typed, for mending.
@@ -42,10 +48,22 @@ fn how(draft: &Draft) -> String {
         Proportions::MarksGiven => "stretched it to the plan by your marks",
         Proportions::MarksGuessed => {
             let marks = draft.marks().map_or(String::new(), |marks| marks.to_string());
-            return format!("{}; guessed its landmarks. To mend them: --marks {marks}", done(draft));
+            let unsure = unsure_landmarks(draft);
+            return format!("{}; guessed its landmarks{unsure}. To mend them: --marks {marks}", done(draft));
         }
     };
     format!("{}; {proportions}.", done(draft))
+}
+
+/// The landmarks to look at first, in words.
+fn unsure_landmarks(draft: &Draft) -> String {
+    /// Below this a landmark is worth a look.
+    const SURE: f64 = 0.7;
+    let found = draft.landmarks();
+    let unsure = found.iter().filter(|(_, _, confidence)| confidence.get() < SURE);
+    let said: Vec<String> =
+        unsure.map(|(landmark, _, confidence)| format!("{} {confidence}", landmark.name())).collect();
+    if said.is_empty() { String::new() } else { format!(" (sure of the rest; of {})", said.join(", ")) }
 }
 
 /// What was done to the picture.

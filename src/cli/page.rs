@@ -7,7 +7,7 @@ use smallcast::error::Result;
 use smallcast::page::{Opening, Page, Server, Wishes};
 use smallcast::tray::Tray;
 
-use super::{draft, output, report};
+use super::{output, places, report};
 
 /// What is asked of the page.
 #[derive(Debug, clap::Args)]
@@ -78,7 +78,7 @@ impl PageArguments {
     }
 
     fn wishes(&self) -> Result<Wishes> {
-        let crop = self.crop.as_deref().map(|text| draft::area("--crop", text)).transpose()?;
+        let crop = self.crop.as_deref().map(|text| places::area("--crop", text)).transpose()?;
         Ok(Wishes {
             crop: crop.map(|crop| [crop.x, crop.y, crop.width, crop.height].map(|v| v as u32)),
             class: self.class.clone(),

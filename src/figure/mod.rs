@@ -7,15 +7,17 @@ mod history;
 mod meant;
 mod parts;
 mod saved;
+mod text;
 mod workbench;
 
 pub use digest::digest;
 pub use edit::{AtHand, Edit, Edited, NoOthers, Others, RowIn, Spot, Way};
-pub use file::{read, write};
+pub use file::read;
 pub use history::{ELSEWHERE, History, MOST_STEPS, Step as HistoryStep, Taken};
 pub use meant::Meant;
 pub use parts::{Part, Placed, Step, Sure};
 pub use saved::saved;
+pub use text::write;
 pub use workbench::{Beside, Change, Workbench, history_file};
 
 use std::collections::BTreeSet;

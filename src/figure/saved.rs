@@ -2,7 +2,7 @@
 
 use toml_edit::{Array, ArrayOfTables, DocumentMut, InlineTable, Item, Table, TableLike, Value};
 
-use super::file::{bead_character, number, quoted, sure_character};
+use super::text::{bead_character, number, quoted, sure_character};
 use super::{ChosenBy, Figure, LegendEntry, Meant, Part, Source, read, write};
 use crate::colour::Lab;
 use crate::plan::{Zone, ZoneRows};
@@ -15,10 +15,22 @@ pub fn saved(text: &str, figure: &Figure) -> String {
     if old == *figure {
         return text.into();
     }
-    let patched = patched(text, &old, figure);
+    let patched = patched(text, &old, figure).map(|new| with_line_ends_of(text, new));
     // A figure is worth more than its comments: what would not read back the same is written afresh.
     patched.filter(|text| read("", text).is_ok_and(|again| again == *figure)).unwrap_or_else(|| write(figure))
 }
+
+/// The writer of TOML ends every line with a line feed; a file that ends all its lines with CR LF keeps doing so.
+fn with_line_ends_of(old: &str, new: String) -> String {
+    let (all, with_return) = (old.matches('\n').count(), old.matches("\r\n").count());
+    if all == 0 || all != with_return {
+        return new;
+    }
+    new.replace("\r\n", "\n").replace('\n', "\r\n")
+}
+
+/// The keys of one line of the legend, in the order they are written.
+const ENTRY_KEYS: [&str; 5] = ["mark", "bead", "aim", "confidence", "by"];
 
 fn patched(text: &str, old: &Figure, new: &Figure) -> Option<String> {
     let mut document: DocumentMut = text.parse().ok()?;
@@ -56,6 +68,16 @@ fn set(table: &mut dyn TableLike, key: &str, mut value: Value) {
         }
         None => {
             table.insert(key, Item::Value(value));
+        }
+    }
+}
+
+/// A key that comes again stands where it is written in a new file, before those that follow it there.
+fn in_order(table: &mut Table, keys: &[&str], key: &str) {
+    let after = keys.iter().skip_while(|other| **other != key).skip(1);
+    for follower in after {
+        if let Some((follower, item)) = table.remove_entry(follower) {
+            table.insert_formatted(&follower, item);
         }
     }
 }
@@ -150,10 +172,18 @@ fn patch_entry(table: &mut Table, old: Option<&LegendEntry>, new: &LegendEntry) 
     }
     if differs(|old, new| old.aim != new.aim) {
         let lab = |Lab { l, a, b }: Lab| [l, a, b].map(number).join(", ");
+        let comes = !table.contains_key("aim");
         set_or_remove(table, "aim", new.aim.and_then(|aim| format!("[{}]", lab(aim)).parse().ok()));
+        if comes {
+            in_order(table, &ENTRY_KEYS, "aim");
+        }
     }
     if differs(|old, new| old.confidence != new.confidence) {
+        let comes = !table.contains_key("confidence");
         set_or_remove(table, "confidence", new.confidence.map(|confidence| confidence.get().into()));
+        if comes {
+            in_order(table, &ENTRY_KEYS, "confidence");
+        }
     }
     if differs(|old, new| old.by != new.by) {
         let by = match new.by {

@@ -6,6 +6,7 @@ use crate::matching::{CANDIDATES, Candidate};
 use crate::sample::{Cluster, cluster_colours};
 use crate::tray::{BeadId, Tray};
 use crate::units::{Confidence, DeltaE};
+use std::cmp::Ordering;
 
 /// A colour of an area with the beads nearest to it.
 #[derive(Clone, Debug, PartialEq)]
@@ -67,11 +68,28 @@ pub struct Served {
     pub mean: DeltaE,
 }
 
+impl Served {
+    /// How a bead serves references it lies so far from.
+    pub(super) fn of(bead: BeadId, distances: &[f64]) -> Self {
+        let worst = distances.iter().copied().fold(0.0, f64::max);
+        let mean = distances.iter().sum::<f64>() / distances.len().max(1) as f64;
+        Self { bead, worst: DeltaE(worst), mean: DeltaE(mean) }
+    }
+
+    /// The better one first: the least distance from the worst served, then the mean. So no reference weighs
+    /// more than another.
+    pub(super) fn order(&self, other: &Self) -> Ordering {
+        self.worst.0.total_cmp(&other.worst.0).then(self.mean.0.total_cmp(&other.mean.0))
+    }
+}
+
 /// How several references of one colour go together.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Agreement {
     /// The largest distance between the main colours of any two.
     pub apart: DeltaE,
+    /// Those two, by their place in the list; none where there are fewer.
+    pub farthest: Option<(usize, usize)>,
     /// The beads that serve all, the best first: the least distance from the worst served, then the mean.
     pub serve_all: Vec<Served>,
 }
@@ -81,29 +99,62 @@ impl Agreement {
     pub fn in_words(&self) -> &'static str {
         match self.apart.0 {
             d if d < 1.0 => "the same to the eye",
-            d if d < 3.0 => "nearly the same",
+            d if d < CLEAR => "nearly the same",
             d if d < 6.0 => "shades of one colour",
             d if d < 12.0 => "clearly different",
             _ => "different colours",
         }
     }
+
+    /// Whether a maker would see the disagreement on beads that do not lie side by side.
+    pub fn is_clear(&self) -> bool {
+        self.apart.0 >= CLEAR
+    }
 }
+
+/// Colours less apart than this are nearly the same (common practice, no source).
+const CLEAR: f64 = 3.0;
 
 /// Compares the main colours of several sightings.
 pub fn agree(sightings: &[Sighting], tray: &Tray) -> Agreement {
-    let aims: Vec<Lab> = sightings.iter().map(|s| s.main().cluster.colour).collect();
-    let pairs = (0..aims.len()).flat_map(|i| (0..i).map(move |j| (i, j)));
-    let apart = pairs.map(|(i, j)| ciede2000(aims[i], aims[j]).0).fold(0.0, f64::max);
-    let mut serve_all: Vec<Served> = tray
-        .iter()
-        .map(|(id, bead)| {
-            let distances: Vec<f64> = aims.iter().map(|&aim| ciede2000(bead.lab, aim).0).collect();
-            let worst = distances.iter().copied().fold(0.0, f64::max);
-            let mean = distances.iter().sum::<f64>() / distances.len().max(1) as f64;
-            Served { bead: id, worst: DeltaE(worst), mean: DeltaE(mean) }
-        })
-        .collect();
-    serve_all.sort_by(|a, b| a.worst.0.total_cmp(&b.worst.0).then(a.mean.0.total_cmp(&b.mean.0)));
+    let seen: Vec<&Cluster> = sightings.iter().map(|s| &s.main().cluster).collect();
+    agree_on(&seen, tray)
+}
+
+/// Compares the colours several references show of one thing, each with what else it may be.
+pub fn agree_on(seen: &[&Cluster], tray: &Tray) -> Agreement {
+    let pairs = (0..seen.len()).flat_map(|j| (0..j).map(move |i| (i, j)));
+    let between =
+        |one: &Cluster, other: &Cluster| apart(one, other.colour).0.0.min(apart(other, one.colour).0.0);
+    let farthest = pairs.map(|(i, j)| (between(seen[i], seen[j]), (i, j))).fold(
+        None,
+        |most: Option<(f64, (usize, usize))>, next| match most {
+            Some(most) if most.0 >= next.0 => Some(most),
+            _ => Some(next),
+        },
+    );
+    let served = tray.iter().map(|(id, _)| serving(id, seen, tray));
+    let mut serve_all: Vec<Served> = served.collect();
+    serve_all.sort_by(Served::order);
     serve_all.truncate(CANDIDATES);
-    Agreement { apart: DeltaE(apart), serve_all }
+    Agreement {
+        apart: DeltaE(farthest.map_or(0.0, |(apart, _)| apart)),
+        farthest: farthest.map(|(_, pair)| pair),
+        serve_all,
+    }
+}
+
+/// How a bead serves the colours several references show of one thing.
+pub fn serving(bead: BeadId, seen: &[&Cluster], tray: &Tray) -> Served {
+    let lab = tray.bead(bead).lab;
+    let distances: Vec<f64> = seen.iter().map(|cluster| apart(cluster, lab).0.0).collect();
+    Served::of(bead, &distances)
+}
+
+/// How far a bead lies from a colour or from what else it may be, and which of those it is nearest to.
+pub(super) fn apart(cluster: &Cluster, bead: Lab) -> (DeltaE, Lab) {
+    let itself = (ciede2000(cluster.colour, bead).0, cluster.colour);
+    let others = cluster.possible.iter().map(|p| (ciede2000(p.colour, bead).0.hypot(p.cost), p.colour));
+    let (apart, aim) = others.fold(itself, |best, next| if next.0 < best.0 { next } else { best });
+    (DeltaE(apart), aim)
 }

@@ -4,8 +4,9 @@ use std::collections::BTreeMap;
 
 use crate::colour::{Lab, ciede2000};
 use crate::error::Warning;
+use crate::matching::across::{apart, serving};
 use crate::matching::confidence::colour_confidence;
-use crate::matching::{CANDIDATES, Candidate, FAR, MatchedColour};
+use crate::matching::{CANDIDATES, Candidate, FAR, MatchedColour, Served, Wishes};
 use crate::sample::{BeadSample, Cluster, SampleGrid};
 use crate::tray::{BeadId, Tray};
 use crate::units::DeltaE;
@@ -26,28 +27,48 @@ const SAID: DeltaE = DeltaE(6.0);
 const STILL_GOOD: f64 = 5.0;
 
 /// Chooses a bead for every colour. The colours come back in the order of the clusters.
-pub(super) fn choose(samples: &SampleGrid, tray: &Tray) -> (Vec<MatchedColour>, Vec<Warning>) {
-    let mut choice = Choice::new(samples, tray);
+pub(super) fn choose(
+    samples: &SampleGrid,
+    tray: &Tray,
+    wishes: &Wishes,
+) -> (Vec<MatchedColour>, Vec<Warning>) {
+    let mut choice = Choice::new(samples, tray, wishes);
     for (one, other, _) in choice.pairs_meant_apart(samples) {
         choice.part(one, other);
     }
     let warnings = choice.shared(samples, tray);
-    (choice.into_colours(samples, tray), warnings)
+    (choice.into_colours(samples, tray, wishes), warnings)
 }
 
 /// Candidates for every colour, the one chosen so far, and which colours touch.
 struct Choice {
     candidates: Vec<Vec<Candidate>>,
     chosen: Vec<usize>,
+    /// Colours whose bead is given and stays.
+    given: Vec<bool>,
     touching: Vec<Vec<bool>>,
 }
 
 impl Choice {
-    /// The nearest bead for every colour.
-    fn new(samples: &SampleGrid, tray: &Tray) -> Self {
-        let candidates: Vec<Vec<Candidate>> =
-            samples.clusters().iter().map(|cluster| candidates(cluster, tray)).collect();
-        Self { chosen: vec![0; candidates.len()], candidates, touching: touching(samples) }
+    /// The nearest bead for every colour, or the one it is to have.
+    fn new(samples: &SampleGrid, tray: &Tray, wishes: &Wishes) -> Self {
+        let clusters = samples.clusters().iter().enumerate();
+        let mut candidates: Vec<Vec<Candidate>> =
+            clusters.map(|(at, cluster)| candidates(cluster, wishes.elsewhere(at), tray)).collect();
+        let mut chosen = vec![0; candidates.len()];
+        let mut given = vec![false; candidates.len()];
+        for (at, cluster) in samples.clusters().iter().enumerate() {
+            let Some(bead) = wishes.given(at) else { continue };
+            let own = &mut candidates[at];
+            chosen[at] = own.iter().position(|c| c.bead == bead).unwrap_or_else(|| {
+                let seen: Vec<&Cluster> = std::iter::once(cluster).chain(wishes.elsewhere(at)).collect();
+                let difference = serving(bead, &seen, tray).worst;
+                own.push(Candidate { bead, difference });
+                own.len() - 1
+            });
+            given[at] = true;
+        }
+        Self { chosen, candidates, given, touching: touching(samples) }
     }
 
     fn candidate(&self, colour: usize) -> Candidate {
@@ -93,6 +114,9 @@ impl Choice {
 
     /// The next candidate of a colour that is still good and that no colour it touches has.
     fn way_out(&self, colour: usize) -> Option<WayOut> {
+        if self.given[colour] {
+            return None;
+        }
         let nearest = self.candidates[colour][0].difference.0;
         let is_good = |c: &Candidate| c.difference <= FAR && c.difference.0 - nearest <= STILL_GOOD;
         let taken = |bead: BeadId| {
@@ -119,32 +143,41 @@ impl Choice {
         said.into_iter().map(warn).collect()
     }
 
-    fn into_colours(self, samples: &SampleGrid, tray: &Tray) -> Vec<MatchedColour> {
-        let chosen = self.candidates.into_iter().zip(self.chosen);
+    fn into_colours(self, samples: &SampleGrid, tray: &Tray, wishes: &Wishes) -> Vec<MatchedColour> {
+        let chosen = self.candidates.into_iter().zip(self.chosen).zip(self.given);
         chosen
             .zip(samples.clusters())
-            .map(|((mut others, place), cluster)| {
+            .enumerate()
+            .map(|(at, (((mut others, place), is_given), cluster))| {
                 let chosen = others.remove(place);
-                let (_, aim) = apart(cluster, tray.bead(chosen.bead).lab);
+                let aim = aim(cluster, wishes.elsewhere(at), tray.bead(chosen.bead).lab);
                 let confidence = colour_confidence(chosen, &others);
-                MatchedColour { aim, chosen, others, kept_apart: place > 0, confidence, count: 0 }
+                let kept_apart = place > 0 && !is_given;
+                MatchedColour { aim, chosen, others, kept_apart, confidence, count: 0 }
             })
             .collect()
     }
 }
 
-/// The beads nearest to a colour, or to what else it may be.
-fn candidates(cluster: &Cluster, tray: &Tray) -> Vec<Candidate> {
-    let near = tray.nearest_by(|bead| apart(cluster, bead.lab).0, CANDIDATES);
-    near.into_iter().map(|(bead, difference)| Candidate { bead, difference }).collect()
+/// The beads nearest to a colour, or to what else it may be; where other references show it too, those that
+/// serve all best.
+fn candidates(cluster: &Cluster, elsewhere: &[Cluster], tray: &Tray) -> Vec<Candidate> {
+    if elsewhere.is_empty() {
+        let near = tray.nearest_by(|bead| apart(cluster, bead.lab).0, CANDIDATES);
+        return near.into_iter().map(|(bead, difference)| Candidate { bead, difference }).collect();
+    }
+    let seen: Vec<&Cluster> = std::iter::once(cluster).chain(elsewhere).collect();
+    let mut served: Vec<Served> = tray.iter().map(|(id, _)| serving(id, &seen, tray)).collect();
+    served.sort_by(Served::order);
+    served.truncate(CANDIDATES);
+    served.into_iter().map(|s| Candidate { bead: s.bead, difference: s.worst }).collect()
 }
 
-/// How far a bead lies from a colour or from what else it may be, and which of those it is nearest to.
-fn apart(cluster: &Cluster, bead: Lab) -> (DeltaE, Lab) {
-    let itself = (ciede2000(cluster.colour, bead).0, cluster.colour);
-    let others = cluster.possible.iter().map(|p| (ciede2000(p.colour, bead).0.hypot(p.cost), p.colour));
-    let (apart, aim) = others.fold(itself, |best, next| if next.0 < best.0 { next } else { best });
-    (DeltaE(apart), aim)
+/// What all references together ask for: the mean of their colours.
+fn aim(cluster: &Cluster, elsewhere: &[Cluster], bead: Lab) -> Lab {
+    let aims: Vec<Lab> = std::iter::once(cluster).chain(elsewhere).map(|seen| apart(seen, bead).1).collect();
+    let mean = |of: fn(&Lab) -> f64| aims.iter().map(of).sum::<f64>() / aims.len() as f64;
+    Lab::new(mean(|c| c.l), mean(|c| c.a), mean(|c| c.b))
 }
 
 /// Another bead for a colour, and how much farther it is than the nearest.

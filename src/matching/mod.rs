@@ -5,11 +5,13 @@ mod calibration;
 mod confidence;
 mod contrast;
 mod evidence;
+mod wishes;
 
-pub use across::{Agreement, SeenColour, Served, Sighting, agree};
+pub use across::{Agreement, SeenColour, Served, Sighting, agree, agree_on, serving};
 pub use calibration::Calibration;
 pub use confidence::bead_odds;
 pub use evidence::{EVIDENCE, EVIDENCE_NAMES, Evidence, evidence};
+pub use wishes::Wishes;
 
 use crate::colour::Lab;
 use crate::error::Warning;
@@ -92,7 +94,12 @@ pub struct MatchedGrid {
 impl MatchedGrid {
     /// Matches what was sampled to a tray.
     pub fn new(samples: &SampleGrid, tray: &Tray) -> Self {
-        let (colours, warnings) = contrast::choose(samples, tray);
+        Self::wishing(samples, tray, &Wishes::default())
+    }
+
+    /// Matches what was sampled to a tray, heeding what other references show and which beads are given.
+    pub fn wishing(samples: &SampleGrid, tray: &Tray, wishes: &Wishes) -> Self {
+        let (colours, warnings) = contrast::choose(samples, tray, wishes);
         let beads = confidence::judge(samples, &colours);
         let mut matched = Self { colours, beads, warnings };
         matched.sum_up();

@@ -149,7 +149,10 @@ impl Read {
         let read = self.samples.beads();
         let differ = beads.rows().abs_diff(read.rows()).max(beads.columns().abs_diff(read.columns()));
         let reach = i64::try_from(differ + SLACK).unwrap_or(0);
-        Laid { read: self, shift: best_shift(figure, &self.samples, reach) }
+        Laid {
+            read: self,
+            shift: best_shift(&figure.beads().map(|_, _, placed| placed.is_some()), &self.samples, reach),
+        }
     }
 
     /// Beads of a figure that are what was read at their place.

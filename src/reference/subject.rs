@@ -173,11 +173,14 @@ fn take_out_shadow(differs: &mut Array2<bool>, colours: &Array2<Lab>, ground: &G
         let (low, high) = ratios.iter().fold((f64::MAX, f64::MIN), |(l, h), r| (l.min(*r), h.max(*r)));
         LEAVES.contains(&low) && LEAVES.contains(&high) && high - low <= ALIKE * high
     };
+    // Soft to every side: along a smoothed outline of plain grey each pixel is like the next, but not across it.
+    let is_soft = |p: (usize, usize)| {
+        beside(p, colours.dim()).all(|next| colours[p].distance_squared(colours[next]) <= SOFT * SOFT)
+    };
     let mut queue: Vec<(usize, usize)> = edge_of(differs, false);
     while let Some(p) = queue.pop() {
         for next in beside(p, colours.dim()) {
-            let is_soft = |next| colours[p].distance_squared(colours[next]) <= SOFT * SOFT;
-            if differs[next] && is_soft(next) && is_dimmed(next) {
+            if differs[next] && is_dimmed(next) && is_soft(next) {
                 differs[next] = false;
                 queue.push(next);
             }

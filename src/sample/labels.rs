@@ -31,6 +31,7 @@ const STRETCHED: f64 = 1.5;
 const LEAST_COLOUR: f64 = 0.1;
 
 /// The drawing read pixel by pixel.
+#[derive(Clone)]
 pub(crate) struct Labels {
     /// [`GROUND`], or 1 + the place of a colour in `clusters`.
     pub plane: Array2<u8>,
@@ -40,8 +41,17 @@ pub(crate) struct Labels {
     pub stroked: bool,
 }
 
+/// What the colours of a drawing in wax or pencil stand for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Strokes {
+    /// The wax itself, as where a drawing of beads was filled in with it.
+    Wax,
+    /// What the eye sees, strokes and paper together.
+    AsSeen,
+}
+
 /// Reads a reference's colours and gives every pixel one of them, or ground.
-pub(crate) fn read_labels(reference: &Reference, seed: u64) -> Labels {
+pub(crate) fn read_labels(reference: &Reference, seed: u64, strokes: Strokes) -> Labels {
     let cover = reference.cover();
     let is_stroked = is_stroked(reference);
     let smoothed = is_stroked.then(|| wax::smoothed(reference.colours(), cover));
@@ -72,6 +82,9 @@ pub(crate) fn read_labels(reference: &Reference, seed: u64) -> Labels {
         (_, true) => GROUND,
     });
     spread(&mut plane, colours, cover, &clusters);
+    if is_stroked && strokes == Strokes::AsSeen {
+        return Labels { plane, clusters, stroked: true };
+    }
     if is_stroked {
         let clusters = seek_wax(reference, &mut plane, clusters);
         return Labels { plane, clusters, stroked: true };

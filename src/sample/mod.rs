@@ -1,20 +1,26 @@
 //! From a reference to beads-to-be: the drawing's few colours, the lattice, and what each window shows.
 
+mod body;
 mod cluster;
 mod ink;
 mod labels;
 mod lattice;
 mod reduce;
 mod shade;
+mod suppose;
 mod together;
 mod wax;
 
+pub use body::Sighted;
 pub use cluster::{Cluster, Clustering, Possible, best_kmeans, cluster_colours};
 pub use lattice::{Lattice, Layout, Proportions};
+pub use suppose::Supposed;
 
 use crate::grid::Grid;
+use crate::plan::Measured;
 use crate::reference::Reference;
 use crate::units::Column;
+use labels::Strokes;
 
 /// How much of a window one colour fills.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -44,6 +50,8 @@ pub struct SampleGrid {
     clusters: Vec<Cluster>,
     lattice: Lattice,
     beads: Grid<BeadSample>,
+    landmarks: Vec<Sighted>,
+    measured: Option<Measured>,
     stroked: bool,
     softness: f64,
 }
@@ -51,8 +59,22 @@ pub struct SampleGrid {
 impl SampleGrid {
     /// Reads a reference: colours, lattice, windows. `seed` starts the clustering.
     pub fn read(reference: &Reference, layout: Layout, seed: u64) -> Self {
-        let labels = labels::read_labels(reference, seed);
+        Self::read_supposing(reference, layout, &Supposed::default(), seed)
+    }
+
+    /// Reads a reference in another way than the likeliest: where the picture allows more than one.
+    pub fn read_supposing(reference: &Reference, layout: Layout, supposed: &Supposed, seed: u64) -> Self {
+        let labels = labels::read_labels(reference, seed, Strokes::Wax);
         let lattice = lattice::lay(reference, &labels, layout);
+        if let Layout::Plan(zones, marks) = layout
+            && !lattice.is_shown()
+        {
+            let as_seen = labels::read_labels(reference, seed, Strokes::AsSeen);
+            if let Some(body) = body::read(reference, as_seen, zones, marks, supposed) {
+                return Self::of_body(body, reference);
+            }
+        }
+        let lattice = if supposed.half_across { suppose::half_across(&lattice) } else { lattice };
         let beads = together::settle(reduce::read_windows(&labels, &lattice));
         let filled = |column: usize| beads.iter().any(|(_, at, sample)| at.0 == column && sample.filled);
         let first = (0..beads.columns()).find(|&c| filled(c)).unwrap_or(0);
@@ -61,11 +83,29 @@ impl SampleGrid {
         let kept = Grid::from_fn(beads.rows(), last + 1 - first, |row, column| {
             beads[(row, Column(column.0 + first))].clone()
         });
+        let lattice = match supposed.half_across {
+            true => suppose::columns_of(&lattice, first, last),
+            false => lattice.with_columns(first, last),
+        };
         Self {
             clusters: labels.clusters,
-            lattice: lattice.with_columns(first, last),
+            lattice,
             beads: kept,
+            landmarks: Vec::new(),
+            measured: None,
             stroked: labels.stroked,
+            softness: reference.softness(),
+        }
+    }
+
+    fn of_body(body: body::Body, reference: &Reference) -> Self {
+        Self {
+            clusters: body.labels.clusters,
+            lattice: body.lattice,
+            beads: body.beads,
+            landmarks: body.landmarks,
+            measured: Some(body.measured),
+            stroked: body.labels.stroked,
             softness: reference.softness(),
         }
     }
@@ -88,6 +128,17 @@ impl SampleGrid {
     /// Where each bead's window lies.
     pub fn lattice(&self) -> &Lattice {
         &self.lattice
+    }
+
+    /// The landmarks a sketch was brought to the plan by, each with its confidence; none where the drawing
+    /// shows a lattice of its own.
+    pub fn landmarks(&self) -> &[Sighted] {
+        &self.landmarks
+    }
+
+    /// The widths of a body that was brought to its plan; none where the drawing shows a lattice of its own.
+    pub fn measured(&self) -> Option<Measured> {
+        self.measured
     }
 
     /// What each window shows.

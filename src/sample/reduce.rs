@@ -44,6 +44,16 @@ pub(crate) fn read_windows(labels: &Labels, lattice: &Lattice) -> Grid<BeadSampl
 fn read_window(labels: &Labels, mark: Option<u8>, window: Area) -> BeadSample {
     let shares = weighed_shares(labels, window);
     let cover = 1.0 - shares[GROUND as usize];
+    let mut colours = colours_by_share(&shares);
+    if let Some(place) = colours.iter().position(|c| Some(c.colour as u8 + 1) == mark) {
+        colours[..=place].rotate_right(1);
+    }
+    let filled = cover >= COVERED && !colours.is_empty();
+    BeadSample { filled, cover, colours, is_mark: mark.is_some() }
+}
+
+/// The colours of a window that has such shares of each label, the largest first.
+pub(crate) fn colours_by_share(shares: &[f64]) -> Vec<Share> {
     let mut colours: Vec<Share> = shares
         .iter()
         .enumerate()
@@ -52,15 +62,11 @@ fn read_window(labels: &Labels, mark: Option<u8>, window: Area) -> BeadSample {
         .map(|(label, &share)| Share { colour: label - 1, share })
         .collect();
     colours.sort_by(|a, b| b.share.total_cmp(&a.share).then(a.colour.cmp(&b.colour)));
-    if let Some(place) = colours.iter().position(|c| Some(c.colour as u8 + 1) == mark) {
-        colours[..=place].rotate_right(1);
-    }
-    let filled = cover >= COVERED && !colours.is_empty();
-    BeadSample { filled, cover, colours, is_mark: mark.is_some() }
+    colours
 }
 
 /// The share of each label in a window, its middle weighing more. Adds up to 1.
-fn weighed_shares(labels: &Labels, window: Area) -> Vec<f64> {
+pub(crate) fn weighed_shares(labels: &Labels, window: Area) -> Vec<f64> {
     let (rows, columns) = labels.plane.dim();
     let mut shares = vec![0.0; labels.clusters.len() + 1];
     let weigh = |p: usize, start: f64, length: f64| {

@@ -4,6 +4,7 @@
 //! [`png_page`], [`raster`]) place nothing.
 
 mod beads;
+mod choices;
 mod drawing;
 mod font;
 mod ground;
@@ -19,6 +20,7 @@ mod strip;
 mod svg;
 mod symbols;
 
+pub use choices::choices_picture;
 pub use drawing::{Item, Page, Point, Sheet, SymbolId, Unit};
 pub use font::Face;
 pub use ground::Ground;

@@ -200,7 +200,10 @@ pub(super) fn draw_reference(pen: &mut Pen, draft: &Draft, corner: Point, scale:
 }
 
 /// The part of a picture inside a box, and where its corner lies.
-fn cropped(picture: &RgbaImage, (left, top, right, bottom): (f64, f64, f64, f64)) -> (RgbaImage, (f64, f64)) {
+pub(super) fn cropped(
+    picture: &RgbaImage,
+    (left, top, right, bottom): (f64, f64, f64, f64),
+) -> (RgbaImage, (f64, f64)) {
     let (width, height) = picture.dimensions();
     let within = |v: f64, most: u32| (v.max(0.0) as u32).min(most - 1);
     let (x0, y0) = (within(left.floor(), width), within(top.floor(), height));
@@ -233,7 +236,7 @@ fn draw_doubts(pen: &mut Pen, draft: &Draft, colours: &Grid<Option<Srgb>>, sheet
     }
 }
 
-fn middle_of(corner: Point, pitch: f64, row: Row, column: Column) -> Point {
+pub(super) fn middle_of(corner: Point, pitch: f64, row: Row, column: Column) -> Point {
     at(corner.x + (column.0 as f64 + 0.5) * pitch, corner.y + (row.0 as f64 + 0.5) * pitch)
 }
 

@@ -1,8 +1,11 @@
 //! Drafts of drawings that the tests make themselves, so that every bead is known.
 
+mod choices;
 mod common;
 mod finding;
 mod line;
 mod paper;
 mod pictures;
 mod reading;
+mod several;
+mod sketch;

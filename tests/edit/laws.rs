@@ -60,11 +60,11 @@ fn edit() -> impl Strategy<Value = Edit> {
         (bead(), prop::sample::select(vec!['x', 'n', '+'])).prop_map(|(old, new)| Edit::Mark { old, new }),
         spots().prop_map(|spots| Edit::Keep { spots }),
         spots().prop_map(|spots| Edit::Doubt { spots }),
-        (prop::option::of(spot()), words.clone()).prop_map(|(at, why)| Edit::Meant {
-            rule: "thin".into(),
-            at,
-            why: why.into()
-        }),
+        (
+            prop::option::of((0..999_i32, 0..999_i32).prop_map(|(row, column)| Spot { row, column })),
+            words.clone()
+        )
+            .prop_map(|(at, why)| Edit::Meant { rule: "thin".into(), at, why: why.into() }),
         words.prop_map(|name| Edit::Name { name: name.into() }),
     ]
 }
@@ -144,6 +144,9 @@ fn a_swap_leaves_what_lies_by_hand_unless_it_says_so() {
     assert_eq!(bead_at(&swapped.figure, 3, 3), Some(("navy".into(), true)));
     let all = after(&figure, "swap navy moss by-hand").unwrap();
     assert_eq!((all.kept_by_hand, count(&all.figure, "navy")), (0, 0));
+    let either = |line| after(&figure, line).unwrap().figure;
+    assert_eq!(either("swap navy moss by-hand in body"), either("swap navy moss in body by-hand"));
+    assert_eq!(swapped.changed.len(), count(&figure, "navy") - 1, "each bead that is another now");
     let cape = after(&figure, "swap navy moss in cape").unwrap();
     assert_eq!(count(&cape.figure, "moss"), 3);
 }
@@ -155,6 +158,17 @@ fn beads_go_where_the_line_says_also_left_of_the_figure() {
     assert_eq!(bead_at(&placed.figure, 5, 1), Some(("poppy".into(), true)));
     assert_eq!(bead_at(&placed.figure, 1, 3), Some(("poppy".into(), true)));
     assert_eq!(placed.figure.rows().unwrap().total(), 9, "zones follow the grid");
+}
+
+#[test]
+fn a_note_never_leads_out_of_the_figure() {
+    assert!(after(&walker(), "meant thin 1000,1 \"far\"").is_err());
+    // The cape's note goes with the row it lies in, and the figure still reads back.
+    let mut figure = walker();
+    for _ in 0..5 {
+        figure = after(&figure, "drop-row 3").unwrap().figure;
+        assert_eq!(read("again", &write(&figure)).unwrap(), figure);
+    }
 }
 
 #[test]
@@ -176,6 +190,7 @@ fn what_cannot_be_is_said_with_what_was_likely_meant() {
         ("shwap navy moss", "swap"),
         ("place 4 6 moss", "4,6"),
         ("add-row torsoe", "torso"),
+        ("meant thin 900,3 \"far out\"", "does not reach"),
     ] {
         let error = after(&walker(), line).unwrap_err();
         let said = format!("{error} {}", error.hint());

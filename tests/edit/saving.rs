@@ -40,3 +40,21 @@ fn comments_stay_whatever_changes() {
         }
     }
 }
+
+#[test]
+fn a_swap_undone_gives_back_every_byte_of_the_legend() {
+    // Hazel's line has an aim and a confidence, and is renamed as a whole.
+    let text = WALKER.replace("aim = [44.0, 5.0, 22.0]  # read off the sketch", "aim = [44.0, 5.0, 22.0]");
+    let figure = read("plain", &text).unwrap();
+    let swapped = saved(&text, &after(&figure, "swap hazel fox").unwrap().figure);
+    assert_ne!(swapped, text);
+    assert_eq!(saved(&swapped, &figure), text);
+}
+
+#[test]
+fn lines_end_as_the_maker_ends_them() {
+    let text = WALKER.replace('\n', "\r\n");
+    let again = saved(&text, &after(&walker(), "place 4,2 coal").unwrap().figure);
+    assert_eq!(only_in(&again, &text), ["ncnn.", "J!JJ."]);
+    assert_eq!(again.matches("\r\n").count(), again.matches('\n').count());
+}

@@ -102,7 +102,7 @@ const settled = async (page) => {
 };
 const drafted = async (page) => {
   await page.getByText(/\d+ beads? to look at/).waitFor();
-  await page.locator(".sketch-stage img").evaluate((image) => image.decode());
+  await page.waitForFunction(() => document.querySelector(".sketch-stage img")?.naturalWidth > 0);
 };
 
 for (const [name, server, sizes, prepare] of [

@@ -171,6 +171,13 @@ impl Layers {
         Self { about, layers, drop_emptied: false, used, moved: (0, 0) }
     }
 
+    /// Whether a place lies in the figure's grid.
+    pub(super) fn reaches(&self, spot: Spot) -> bool {
+        let rows = self.layers.iter().map(|layer| layer.top + layer.rows()).max().unwrap_or(0);
+        let columns = self.layers.iter().map(|layer| layer.left + layer.columns()).max().unwrap_or(0);
+        (0..rows).contains(&spot.row) && (0..columns).contains(&spot.column)
+    }
+
     /// The topmost layer that has a bead at a place.
     pub(super) fn shown(&self, spot: Spot) -> Option<usize> {
         self.layers.iter().rposition(|layer| layer.has_bead(spot))
@@ -221,6 +228,15 @@ impl Layers {
             let why = format!("the figure would have {rows} rows and {columns} columns");
             return Err((why, format!("at most {MOST_ROWS} rows and {MOST_COLUMNS} columns can be had")));
         }
+        // A note beyond the figure could not be read back.
+        let inside = |at: &(Row, Column)| (at.0.0 as i32) < rows && (at.1.0 as i32) < columns;
+        self.about.meant.retain(|meant| {
+            let stays = meant.at.as_ref().is_none_or(inside);
+            if !stays {
+                said.push(format!("the note on {} lay beyond the figure and is gone", meant.rule));
+            }
+            stays
+        });
         let moved = (self.moved.0 as usize, self.moved.1 as usize);
         self.zones_follow(old, moved.0, rows as usize, &mut said);
         self.drop_unused_lines(&mut said);

@@ -97,6 +97,12 @@ impl Layers {
                 return Err(("there is no such place".into(), "count row and column from 1".into()));
             }
         };
+        if let Some((row, column)) = at
+            && !self.reaches(Spot::at(row, column))
+        {
+            let why = format!("the figure does not reach {}", place_in_words(Spot::at(row, column)));
+            return Err((why, "name a bead of the finding, as check prints it".into()));
+        }
         let meant = Meant { rule: rule.into(), at, why: why.into() };
         if self.about.meant.contains(&meant) {
             return Err(("this is noted already".into(), "leave it out".into()));

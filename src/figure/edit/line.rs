@@ -12,7 +12,7 @@ use crate::units::Row;
 const FORMS: [(&str, &str); 17] = [
     ("place", "place 4,6 BEAD, place 4,6 4,7 BEAD in PART"),
     ("lift", "lift 4,6, lift 4,6 4,7 in PART"),
-    ("swap", "swap OLD NEW, swap OLD NEW in PART, swap OLD NEW by-hand"),
+    ("swap", "swap OLD NEW, swap OLD NEW in PART, swap OLD NEW in PART by-hand"),
     ("shift", "shift PART left 1 (or right, up, down)"),
     ("mirror", "mirror PART"),
     ("add-row", "add-row torso, add-row torso 9"),
@@ -144,12 +144,13 @@ impl Rest<'_> {
                 part: self.after("in", "part")?,
             },
             "lift" => Edit::Lift { spots: self.spots()?, part: self.after("in", "part")? },
-            "swap" => Edit::Swap {
-                old: self.name("bead")?,
-                new: self.name("bead to come")?,
-                part: self.after("in", "part")?,
-                by_hand: self.follows("by-hand"),
-            },
+            "swap" => {
+                let (old, new) = (self.name("bead")?, self.name("bead to come")?);
+                // Either may come first.
+                let first = self.follows("by-hand");
+                let part = self.after("in", "part")?;
+                Edit::Swap { old, new, part, by_hand: first || self.follows("by-hand") }
+            }
             "shift" => Edit::Shift { part: self.name("part")?, way: self.way()?, by: self.by()? },
             "mirror" => Edit::Mirror { part: self.name("part")? },
             "add-row" => Edit::AddRow(self.row_in()?),

@@ -27,7 +27,7 @@ mod line;
 mod parts;
 mod rows;
 
-use super::Figure;
+use super::{Figure, Placed, Sure};
 use crate::error::{Error, Result};
 use crate::grid::Grid;
 use crate::plan::Zone;
@@ -269,9 +269,17 @@ impl Figure {
         if figure == *self {
             return Err(refused(("nothing would change".into(), "leave it out".into())));
         }
-        let changed = differences(&self.beads(), &figure.beads(), moved);
+        let changed = differences(&self.shown(), &figure.shown(), moved);
         let said = [done.said].into_iter().chain(followed).collect::<Vec<_>>().join("; ");
         Ok(Edited { figure, kept_by_hand: done.kept_by_hand, changed, moved, said })
+    }
+}
+
+impl Figure {
+    /// What shows at each peg, by name: a mark alone says nothing across a change of the legend.
+    fn shown(&self) -> Grid<Option<(&str, Option<Sure>)>> {
+        let name = |placed: Placed| self.entry(placed.mark).map(|entry| (entry.bead.as_str(), placed.sure));
+        self.beads().map(|_, _, placed| placed.and_then(name))
     }
 }
 

@@ -6,7 +6,7 @@ use serde::Deserialize;
 
 use super::difference::Hunk;
 use super::{History, Step};
-use crate::figure::file::quoted;
+use crate::figure::text::quoted;
 
 /// The format this house reads and writes.
 const FORMAT: i64 = 1;

@@ -200,6 +200,8 @@ impl Workbench {
     /// steps that nobody was told were done, and [`History::catch_up`] finds its place again.
     fn save(&mut self, figure: Figure, history: History) -> Result<()> {
         let (text, steps) = (saved(&self.text, &figure), history.write());
+        // What could not be opened again is not saved.
+        read(&self.named, &text)?;
         let beside = history_file(&self.file);
         let files = [
             (beside.as_path(), steps.clone().into_bytes()),

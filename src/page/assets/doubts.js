@@ -142,7 +142,7 @@ function show() {
 
 function asked(doubt) {
   const group = alike(doubt);
-  const all = forAll && group.length > 1 ? `all ${group.length} ` : "";
+  const all = forAll && group.length > 1;
   const choices = doubt.others.slice(0, MOST_CHOICES);
   const sures = [doubt.sure, ...choices.map((other) => other.sure)].map((sure) => sure ?? 0);
   const most = sures.indexOf(Math.max(...sures));
@@ -150,9 +150,9 @@ function asked(doubt) {
     h("p", { className: "question" }, `${capital(beadName(doubt.bead))}? `, h("span", { className: "sure" }, sure(doubt))),
     group.length > 1 ? together(group, doubt.bead) : null,
     h("ol", { className: "choices" },
-      choice(0, doubt.bead, `Keep ${all}${beadName(doubt.bead)}`, doubt.sure, "Enter", most === 0),
+      choice(0, doubt.bead, `Keep ${all ? `all ${group.length} ` : ""}${beadName(doubt.bead)}`, doubt.sure, "Enter", most === 0),
       ...choices.map((other, at) =>
-        choice(at + 1, other.bead, `${capital(all)}${beadName(other.bead)}`, other.sure, `${at + 1}`, most === at + 1)),
+        choice(at + 1, other.bead, `${all ? `all ${group.length}: ` : ""}${beadName(other.bead)}`, other.sure, `${at + 1}`, most === at + 1)),
     ),
     another(),
   ].filter(Boolean);

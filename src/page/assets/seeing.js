@@ -5,11 +5,13 @@ import { drawRows, sizeCanvas } from "./draw.js";
 
 const WAYS = [
   ["plain", "as it is"],
-  ["far", "from across a room"],
+  ["far", "across a room"],
   ["grey", "in grey"],
-  ["protan", "with eyes without red"],
-  ["deutan", "with eyes without green"],
-  ["tritan", "with eyes without blue"],
+];
+const OTHER_EYES = [
+  ["protan", "without red"],
+  ["deutan", "without green"],
+  ["tritan", "without blue"],
 ];
 
 /** The colour of a bead as it is seen now, "#rrggbb". */
@@ -33,7 +35,8 @@ const ROOM_SHARE = 0.6 / 3;
 const BEAD_PIXELS = (5 / 25.4) * 96;
 
 export function start() {
-  $("way").append(...WAYS.map(([value, words]) => h("option", { value }, words)));
+  const option = ([value, words]) => h("option", { value }, words);
+  $("way").append(...WAYS.map(option), h("optgroup", { label: "as other eyes do" }, OTHER_EYES.map(option)));
   $("way").addEventListener("change", () => setWay($("way").value));
   const canvas = h("canvas", { role: "img" });
   const picture = h("img", { alt: "The reference at the same size" });

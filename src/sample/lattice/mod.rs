@@ -10,6 +10,7 @@ mod straight;
 
 use ndarray::Array2;
 
+use crate::grid::Grid;
 use crate::plan::{Marks, ZoneRows};
 use crate::reference::{Area, Reference};
 use crate::sample::labels::{GROUND, Labels};
@@ -24,6 +25,8 @@ pub struct Lattice {
     /// For each row where column 0 begins and how wide a column is.
     columns_at: Vec<ColumnRuler>,
     columns: usize,
+    /// Windows that lie on no ruler: a body brought to its plan.
+    windows: Option<Grid<Area>>,
     certainty: f64,
     proportions: Proportions,
 }
@@ -47,6 +50,13 @@ pub enum Proportions {
 }
 
 impl Lattice {
+    /// A body brought to its plan: every bead has a window of its own between its row's lines.
+    pub(crate) fn of_windows(row_lines: Vec<f64>, windows: Grid<Area>, proportions: Proportions) -> Self {
+        let columns_at = vec![ColumnRuler { start: 0.0, pitch: 1.0 }; windows.rows()];
+        let columns = windows.columns();
+        Self { row_lines, columns_at, columns, windows: Some(windows), certainty: 0.0, proportions }
+    }
+
     /// How many rows.
     pub fn rows(&self) -> usize {
         self.columns_at.len()
@@ -72,6 +82,9 @@ impl Lattice {
 
     /// A bead's window in working pixels.
     pub fn window(&self, row: Row, column: Column) -> Area {
+        if let Some(window) = self.windows.as_ref().and_then(|w| w.get(row, column)) {
+            return *window;
+        }
         let ruler = self.columns_at[row.0];
         let (top, bottom) = (self.row_lines[row.0], self.row_lines[row.0 + 1]);
         Area {
@@ -84,6 +97,11 @@ impl Lattice {
 
     /// The left edge of a row's column, and the right edge of the one before it; `column` may be one past the last.
     pub fn column_line(&self, row: Row, column: usize) -> f64 {
+        if let Some(windows) = &self.windows {
+            let right_of = |c: usize| windows.get(row, Column(c)).map_or(0.0, |w| w.x + w.width);
+            let own = windows.get(row, Column(column)).map(|w| w.x);
+            return own.unwrap_or_else(|| column.checked_sub(1).map_or(0.0, right_of));
+        }
         let ruler = self.columns_at[row.0];
         ruler.start + ruler.pitch * column as f64
     }
@@ -96,6 +114,15 @@ impl Lattice {
     /// How sure the place of the lines is, 0 to 1: how clearly the best phase beats half a bead off.
     pub fn certainty(&self) -> f64 {
         self.certainty
+    }
+
+    /// Whether the drawing shows a lattice of its own. In each of our drawings made from beads the certainty is
+    /// above 0.5, in each sketch that never lay on a grid below 0.17; a stretched lattice finds a hold in any
+    /// straight-sided figure and must show more.
+    pub fn is_shown(&self) -> bool {
+        const SHOWN: f64 = 0.25;
+        const SHOWN_STRETCHED: f64 = 0.45;
+        self.certainty >= if self.proportions == Proportions::AsDrawn { SHOWN } else { SHOWN_STRETCHED }
     }
 
     /// Whether the drawing's proportions were kept.
@@ -111,6 +138,8 @@ pub enum Layout<'a> {
     AsDrawn(usize),
     /// Rows by zone; landmarks as far as the maker gave them.
     Plan(&'a ZoneRows, Option<&'a Marks>),
+    /// The same, and a sketch is only stretched, its windows read as they are.
+    Stretched(&'a ZoneRows, Option<&'a Marks>),
 }
 
 /// Lays the lattice over a read drawing.
@@ -119,17 +148,16 @@ pub(crate) fn lay(reference: &Reference, labels: &Labels, layout: Layout) -> Lat
     let extent = Extent::of(&labels.plane);
     let lattice = match layout {
         Layout::AsDrawn(rows) => straight::lay(&purity, extent, rows),
-        Layout::Plan(zones, Some(marks)) => planned::with_marks(&purity, extent, zones, marks, reference),
-        Layout::Plan(zones, None) => {
+        Layout::Plan(zones, Some(marks)) | Layout::Stretched(zones, Some(marks)) => {
+            planned::with_marks(&purity, extent, zones, marks, reference)
+        }
+        Layout::Plan(zones, None) | Layout::Stretched(zones, None) => {
             let straight = straight::lay(&purity, extent, zones.total());
             let neck = planned::find_neck(&labels.plane, extent);
             let natural = planned::guessing(&purity, extent, zones, neck);
-            /// A drawing in bead proportions shows its lattice at least so clearly.
-            const SHOWN: f64 = 0.25;
             /// ... and reads about as purely as one stretched to the plan.
             const PURER: f64 = 0.8;
-            let in_beads =
-                straight.certainty() >= SHOWN && PURER * purity.cost(&straight) <= purity.cost(&natural);
+            let in_beads = straight.is_shown() && PURER * purity.cost(&straight) <= purity.cost(&natural);
             if in_beads { straight } else { natural }
         }
     };

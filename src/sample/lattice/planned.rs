@@ -206,6 +206,7 @@ impl<'a> Search<'a> {
             row_lines: spread_rows(lines, self.rows),
             columns_at: (0..self.rows).map(|r| shifted(at(r))).collect(),
             columns: (to - from).max(1.0) as usize,
+            windows: None,
             certainty: 1.0,
             proportions,
         };

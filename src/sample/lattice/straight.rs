@@ -20,6 +20,7 @@ pub(super) fn lay(purity: &Purity, extent: Extent, rows: usize) -> Lattice {
             row_lines,
             columns_at: vec![ruler.0; rows],
             columns: ruler.1,
+            windows: None,
             certainty: 1.0,
             proportions: Proportions::AsDrawn,
         }

@@ -1,0 +1,62 @@
+//! What `smallcast draft --choices` prints for a person: the readings and in what they differ.
+
+use std::path::Path;
+
+use smallcast::draft::Choice;
+
+use super::output::Paint;
+use super::report::plain;
+use super::table::{cut, wrapped};
+
+/// Columns of a number and the space behind it.
+const NUMBER: usize = 4;
+
+/// The whole report, in `width` columns.
+pub fn report(
+    (file, size): (&str, &str),
+    (choices, asked): (&[Choice], usize),
+    paint: Paint,
+    width: usize,
+) -> String {
+    let name = Path::new(file).file_name().map_or(file.into(), |name| name.to_string_lossy());
+    let readings = if choices.len() == 1 { "reading" } else { "readings" };
+    let title = format!("{}: {size}, {} {readings} of it", plain(&name), choices.len());
+    let mut text = format!("{}\n", paint.heading(&cut(&title, width)));
+    for (at, choice) in choices.iter().enumerate() {
+        let words = wrapped(&in_words(choice), width - NUMBER);
+        for (line, words) in words.lines().enumerate() {
+            let number = if line == 0 { format!("{:>2}: ", at + 1) } else { " ".repeat(NUMBER) };
+            text.push_str(&format!("{number}{words}\n"));
+        }
+    }
+    text.push('\n');
+    text.push_str(&paint.faint(&wrapped(&about(choices.len(), asked), width)));
+    text.push('\n');
+    text
+}
+
+fn about(found: usize, asked: usize) -> String {
+    let order = "First those that differ in one thing, the likelier ones before, as far as colours, landmarks and \
+                 widths leave doubt. Your eye decides.";
+    match found {
+        1 => "The picture allows no other reading: nothing in it leaves enough doubt.".into(),
+        _ if found < asked => format!("The picture allows no more than these. {order}"),
+        _ => order.into(),
+    }
+}
+
+/// A reading in words: in what it differs from the first, and in how many beads.
+fn in_words(choice: &Choice) -> String {
+    let sure = choice.draft.matched.confidence();
+    if choice.differs.is_empty() {
+        let beads: usize = choice.draft.legend.iter().map(|line| line.count).sum();
+        return format!("the ordinary draft, {beads} beads, {sure} sure");
+    }
+    let differs: Vec<String> = choice.differs.iter().map(|d| plain(&d.to_string())).collect();
+    let beads = if choice.changed.len() == 1 {
+        "1 bead differs"
+    } else {
+        &format!("{} beads differ", choice.changed.len())
+    };
+    format!("{} ({beads})", differs.join("; "))
+}

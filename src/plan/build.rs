@@ -1,0 +1,84 @@
+//! How wide the parts of a body are, in beads.
+
+use super::{Zone, ZoneRows};
+
+/// The widths of a build (common practice, no source): a torso of five beads and legs of two serve most; stout
+/// figures have a torso of seven and legs of three; thin limbs are one wide; the smallest children have a torso
+/// of three.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Build {
+    /// Beads of the torso without arms; odd, so that it stands on the axis.
+    pub torso: i32,
+    /// Beads of one leg.
+    pub leg: i32,
+}
+
+/// A torso of so few rows is a small child's.
+const SMALL: usize = 4;
+
+/// Hips wider than this are stout.
+const STOUT: f64 = 6.3;
+
+/// Legs narrower and wider than these are thin and stout.
+const LEGS: (f64, f64) = (1.15, 2.9);
+
+impl Build {
+    /// Beads of a head.
+    pub const HEAD: i32 = 5;
+
+    /// The build of a drawn body: how wide its hips are and, where it is seen, one leg, both in the mean height
+    /// of its rows.
+    pub fn seen(zones: &ZoneRows, hips: f64, leg: Option<f64>) -> Self {
+        let torso = match zones.get(Zone::Torso) {
+            0..=SMALL => 3,
+            _ if hips < STOUT => 5,
+            _ => 7,
+        };
+        let leg = match leg {
+            Some(leg) if leg < LEGS.0 => 1,
+            Some(leg) if leg >= LEGS.1 => 3,
+            _ => 2,
+        };
+        Self { torso, leg }
+    }
+
+    /// Other builds a drawn body may have, each with how likely it is beside the one seen (1: as likely), from
+    /// how near the measured widths come to the border between the two.
+    ///
+    /// A width is measured to about half a bead at the hips and a third of one at a leg; the odds of lying
+    /// beyond a border so many of those away fall as a logistic's do (our own reckoning, no source).
+    pub fn others(zones: &ZoneRows, hips: f64, leg: Option<f64>) -> Vec<(Self, f64)> {
+        /// To what part of a bead hips and a leg are measured.
+        const HIPS: f64 = 0.5;
+        const LEG: f64 = 0.33;
+        let seen = Self::seen(zones, hips, leg);
+        let odds = |away: f64, within: f64| (-away.abs() / within).exp();
+        let torso = (zones.get(Zone::Torso) > SMALL)
+            .then(|| (Self { torso: if seen.torso == 5 { 7 } else { 5 }, ..seen }, odds(hips - STOUT, HIPS)));
+        let legs = leg.into_iter().flat_map(|leg| {
+            let thinner = (leg - LEGS.0, (1, 2));
+            let thicker = (leg - LEGS.1, (2, 3));
+            [thinner, thicker].into_iter().filter_map(move |(away, (below, above))| {
+                let other = [(below, above), (above, below)].into_iter().find(|(own, _)| *own == seen.leg)?.1;
+                Some((Self { leg: other, ..seen }, odds(away, LEG)))
+            })
+        });
+        torso.into_iter().chain(legs).collect()
+    }
+
+    /// Beads from the outside of one leg to that of the other, the gap of one between them.
+    pub fn between_outsides(self) -> i32 {
+        2 * self.leg + 1
+    }
+}
+
+/// A body's widths as a drawing shows them, and the build they were brought to.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Measured {
+    /// The build.
+    pub build: Build,
+    /// How wide the hips are, in the mean height of the figure's rows.
+    pub hips: f64,
+    /// How wide one leg is, in the same; none where legs are not seen.
+    pub leg: Option<f64>,
+}

@@ -1,0 +1,350 @@
+//! Which stretch of each row of the drawing becomes which bead.
+//!
+//! The widths are the plan's (common practice, no source): a head and a torso five beads wide, arms of one bead
+//! beside it, legs of two with a gap of one between them, feet that turn out by a bead.
+
+use super::landmarks::Landmarks;
+use super::silhouette::{Silhouette, Span, nearest};
+use crate::plan::{Build, Landmark, Measured, Zone, ZoneRows};
+use crate::sample::labels::GROUND;
+use ndarray::Array2;
+
+/// One bead's stretch of a row; column 0 stands on the body's axis.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Stretch {
+    pub column: i32,
+    pub span: Span,
+    /// Whether the plan has a bead here whatever the outline says.
+    pub core: bool,
+}
+
+/// Columns of every row.
+pub(super) struct Columns {
+    pub rows: Vec<Vec<Stretch>>,
+    /// Whether the figure stands on two legs that are seen.
+    pub legs_seen: bool,
+    /// The widths seen, and the build they were brought to.
+    pub measured: Measured,
+}
+
+/// An arm or a hand this far out still hangs beside the body, in beads.
+const BESIDE: f64 = 1.9;
+
+/// What is narrower than this, in beads, is none.
+const LEAST: f64 = 0.22;
+
+/// What lies beyond the body is a bead wide from this share of one on.
+const LEAST_OUTSIDE: f64 = 0.25;
+
+/// Both legs a little below where they part.
+#[derive(Clone, Copy)]
+struct Legs {
+    left: Span,
+    right: Span,
+}
+
+impl Legs {
+    fn gap(self) -> Span {
+        Span { from: self.left.to, to: self.right.from }
+    }
+
+    fn both(self) -> Span {
+        Span { from: self.left.from, to: self.right.to }
+    }
+}
+
+struct Layer<'a> {
+    outline: &'a Silhouette,
+    lines: &'a [f64],
+    pitch: f64,
+    head: Span,
+    neck: Span,
+    /// Both legs, or what stands in their place, where the body is broadest below the waist.
+    hips: Span,
+    legs: Option<Legs>,
+    /// Whether the legs are trousers up to the hip: the same colour goes on above the place where they part.
+    trousers: bool,
+    build: Build,
+    measured: Measured,
+}
+
+/// Lays the columns over a body, brought to the build that its widths show or to the one supposed.
+pub(super) fn lay(
+    plane: &Array2<u8>,
+    outline: &Silhouette,
+    landmarks: &Landmarks,
+    zones: &ZoneRows,
+    lines: &[f64],
+    supposed: Option<Build>,
+) -> Columns {
+    let layer = Layer::new(plane, outline, landmarks, zones, lines, supposed);
+    let spans: Vec<(Zone, usize, usize)> = zones.spans().collect();
+    let rows = (0..zones.total()).map(|row| {
+        let (zone, first, count) =
+            spans.iter().copied().find(|(_, first, count)| row < first + count).unwrap_or((Zone::Legs, 0, 1));
+        layer.row(zone, row, (row - first) as f64 + 0.5, count)
+    });
+    Columns { rows: rows.collect(), legs_seen: layer.legs.is_some(), measured: layer.measured }
+}
+
+impl<'a> Layer<'a> {
+    fn new(
+        plane: &Array2<u8>,
+        outline: &'a Silhouette,
+        landmarks: &Landmarks,
+        zones: &ZoneRows,
+        lines: &'a [f64],
+        supposed: Option<Build>,
+    ) -> Self {
+        let pitch = outline.pitch;
+        let head = head_span(outline, landmarks);
+        let neck_at = f64::midpoint(landmarks.get(Landmark::Chin), landmarks.get(Landmark::Shoulder));
+        let neck = outline.span_on(neck_at, outline.axis).unwrap_or(head);
+        let legs = landmarks.crotch.and_then(|y| legs_below(outline, landmarks, y));
+        /// Half of the height over which the hips are looked at, in beads.
+        const BAND: f64 = 0.3;
+        let at = landmarks.crotch.unwrap_or(landmarks.get(Landmark::Hip));
+        let whole = outline.spans_between(at - BAND * pitch, at + BAND * pitch, LEAST * pitch);
+        let everyday = Span { from: outline.axis - 2.5 * pitch, to: outline.axis + 2.5 * pitch };
+        let hips = legs.map(Legs::both).or(nearest(&whole, outline.axis)).unwrap_or(everyday);
+        let leg = legs.map(|legs| f64::midpoint(legs.left.width(), legs.right.width()) / pitch);
+        let across = hips.width() / pitch;
+        let build = supposed.unwrap_or_else(|| Build::seen(zones, across, leg));
+        let measured = Measured { build, hips: across, leg };
+        let trousers =
+            legs.zip(landmarks.crotch).is_some_and(|(legs, y)| goes_on_above(plane, legs, y, pitch));
+        Self { outline, lines, pitch, head, neck, hips, legs, trousers, build, measured }
+    }
+
+    fn row(&self, zone: Zone, row: usize, within: f64, rows: usize) -> Vec<Stretch> {
+        let (above, below) = (self.lines[row], self.lines[row + 1]);
+        let (core, half, pitch) = match zone {
+            Zone::Headwear | Zone::Head | Zone::Neck => self.head_row(zone),
+            Zone::Torso => self.torso_row(within / rows as f64),
+            Zone::Legs | Zone::Feet => self.leg_row(zone, above, below, within),
+        };
+        let hangs = matches!(zone, Zone::Torso | Zone::Legs);
+        let mut stretches = core;
+        let (from, to) = ends(&stretches);
+        let beyond = self.outline.spans_between(above, below, LEAST * self.pitch);
+        let right = beyond.iter().map(|s| Span { from: s.from.max(to), to: s.to });
+        stretches.extend(outside(right.collect(), to, half + 1, pitch, hangs));
+        // To the left the same, seen in a mirror.
+        let left = beyond.iter().rev().map(|s| Span { from: -s.to.min(from), to: -s.from });
+        let mirrored = outside(left.collect(), -from, half + 1, pitch, hangs);
+        stretches.extend(mirrored.into_iter().map(|s| Stretch {
+            column: -s.column,
+            span: Span { from: -s.span.to, to: -s.span.from },
+            core: false,
+        }));
+        stretches.sort_by_key(|s| s.column);
+        stretches
+    }
+
+    fn head_row(&self, zone: Zone) -> (Vec<Stretch>, i32, f64) {
+        let pitch = self.head.width() / f64::from(Build::HEAD);
+        let middle = if zone == Zone::Neck { self.neck.middle() } else { self.head.middle() };
+        let half = Build::HEAD / 2;
+        (even(half, centred(middle, self.head.width())), half, pitch)
+    }
+
+    /// `down` goes from 0 at the shoulders to 1 at the hips.
+    fn torso_row(&self, down: f64) -> (Vec<Stretch>, i32, f64) {
+        let legs = self.build.between_outsides();
+        // The smallest have a torso narrower than both legs together.
+        let width = self.hips.width() * f64::from(self.build.torso) / f64::from(legs.max(self.build.torso));
+        let middle = self.neck.middle() + (self.hips.middle() - self.neck.middle()) * down;
+        let half = self.build.torso / 2;
+        let pitch = (width / f64::from(self.build.torso)).max(0.9 * self.pitch);
+        (even(half, centred(middle, width)), half, pitch)
+    }
+
+    fn leg_row(&self, zone: Zone, above: f64, below: f64, within: f64) -> (Vec<Stretch>, i32, f64) {
+        let leg = self.build.leg;
+        let around = self.outline.spans_between(above, below, LEAST * self.pitch);
+        let Some(legs) = self.legs else { return self.skirt_row(zone, &around) };
+        match self.two_in(&around) {
+            Some(feet) if zone == Zone::Feet => self.feet_row(feet),
+            Some(two) => {
+                let mut stretches = leg_stretches(two.left, leg, true);
+                stretches.extend(leg_stretches(two.right, leg, false));
+                (stretches, leg, self.pitch)
+            }
+            None => {
+                let body = nearest(&around, legs.gap().middle()).unwrap_or(legs.both());
+                // A hand or a bag that touches the leg is not the leg.
+                const WIDER: f64 = 0.5;
+                let both = legs.both();
+                let body = Span {
+                    from: body.from.max(both.from - WIDER * self.pitch),
+                    to: body.to.min(both.to + WIDER * self.pitch),
+                };
+                let body = if body.width() > 0.0 { body } else { both };
+                // Legs pressed together are still two, a row below the hip.
+                if self.trousers && within > 1.0 {
+                    let gap = legs.gap().middle().clamp(body.from, body.to);
+                    let mut stretches = leg_stretches(Span { from: body.from, to: gap }, leg, true);
+                    stretches.extend(leg_stretches(Span { from: gap, to: body.to }, leg, false));
+                    (stretches, leg, self.pitch)
+                } else {
+                    (even(leg, body), leg, self.pitch)
+                }
+            }
+        }
+    }
+
+    /// Under a skirt or a long coat every row is as wide as it is drawn.
+    fn skirt_row(&self, zone: Zone, around: &[Span]) -> (Vec<Stretch>, i32, f64) {
+        let middle = self.hips.middle();
+        if zone == Zone::Feet
+            && let Some(feet) = self.two_in(around)
+        {
+            return self.feet_row(feet);
+        }
+        let body = nearest(around, middle).unwrap_or(self.hips);
+        /// A skirt wider than so many beads to each side is spread no further.
+        const WIDEST: i32 = 5;
+        let half = (((body.width() / self.pitch - 1.0) / 2.0).round() as i32).clamp(0, WIDEST);
+        (even(half, body), half, self.pitch)
+    }
+
+    fn feet_row(&self, feet: Legs) -> (Vec<Stretch>, i32, f64) {
+        let (left, right) = (self.foot(feet.left), self.foot(feet.right));
+        let mut stretches = leg_stretches(feet.left, left, true);
+        stretches.extend(leg_stretches(feet.right, right, false));
+        (stretches, left.max(right), self.pitch)
+    }
+
+    /// Beads a foot is wide: as its leg, or one more where it turns out.
+    fn foot(&self, foot: Span) -> i32 {
+        const TURNED_OUT: f64 = 0.35;
+        let leg = self.build.leg;
+        leg + i32::from(foot.width() / self.pitch >= f64::from(leg) + TURNED_OUT)
+    }
+
+    /// The two stretches that are the legs here.
+    fn two_in(&self, around: &[Span]) -> Option<Legs> {
+        /// The gap is at most so wide and its middle so far from the hips', in beads.
+        const GAP: f64 = 3.0;
+        const OFF: f64 = 1.3;
+        let middle = self.hips.middle();
+        let off = |legs: &Legs| (legs.gap().middle() - middle).abs();
+        let pairs = around.windows(2).map(|pair| Legs { left: pair[0], right: pair[1] });
+        pairs
+            .filter(|legs| legs.gap().width() <= GAP * self.pitch && off(legs) <= OFF * self.pitch)
+            .min_by(|a, b| off(a).total_cmp(&off(b)))
+    }
+}
+
+/// The head without bunches, brims and ears: its upper third is no wider than its middle by much.
+fn head_span(outline: &Silhouette, landmarks: &Landmarks) -> Span {
+    /// The part of the head looked at, from its top.
+    const PART: (f64, f64) = (0.15, 0.95);
+    const WIDER: f64 = 1.25;
+    let (top, chin) = (landmarks.get(Landmark::Top), landmarks.get(Landmark::Chin));
+    let rows = (top + PART.0 * (chin - top)) as usize..(top + PART.1 * (chin - top)).max(top + 1.0) as usize;
+    let spans: Vec<Span> = rows.filter_map(|y| outline.span_on(y as f64, outline.axis)).collect();
+    let median = |of: fn(Span) -> f64, spans: &[Span]| {
+        let mut values: Vec<f64> = spans.iter().map(|s| of(*s)).collect();
+        let middle = values.len() / 2;
+        (!values.is_empty()).then(|| *values.select_nth_unstable_by(middle, f64::total_cmp).1)
+    };
+    let everyday = f64::from(Build::HEAD) * outline.pitch;
+    let all = median(Span::width, &spans).unwrap_or(everyday);
+    let upper = median(Span::width, &spans[..spans.len() / 3]).unwrap_or(all);
+    let middle = median(Span::middle, &spans).unwrap_or(outline.axis);
+    centred(middle, all.min(WIDER * upper).max(1.0))
+}
+
+fn legs_below(outline: &Silhouette, landmarks: &Landmarks, crotch: f64) -> Option<Legs> {
+    /// How far below the crotch the legs are looked at, half of the height looked at, and how wide a leg is at
+    /// least, in beads; the gap is at most so wide.
+    const BELOW: f64 = 1.2;
+    const BAND: f64 = 0.4;
+    const LEG: f64 = 0.45;
+    const GAP: f64 = 2.5;
+    let pitch = outline.pitch;
+    let at = (crotch + BELOW * pitch).min(landmarks.get(Landmark::Ankle) - pitch / 2.0);
+    let found = outline.spans_between(at - BAND * pitch, at + BAND * pitch, LEG * pitch);
+    let off = |legs: &Legs| (legs.gap().middle() - outline.axis).abs();
+    let pairs = found.windows(2).map(|pair| Legs { left: pair[0], right: pair[1] });
+    pairs.filter(|legs| legs.gap().width() <= GAP * pitch).min_by(|a, b| off(a).total_cmp(&off(b)))
+}
+
+/// Whether what is above the place where the legs part has the colour of a leg.
+fn goes_on_above(plane: &Array2<u8>, legs: Legs, crotch: f64, pitch: f64) -> bool {
+    /// Half of the height looked at, how far above and how far below, in beads.
+    const BAND: f64 = 0.4;
+    const ABOVE: f64 = 0.7;
+    const BELOW: f64 = 0.8;
+    let main = |at: f64, across: Span| {
+        let clamp = |v: f64, most: usize| (v.max(0.0) as usize).min(most);
+        let mut counts = vec![0_usize; usize::from(u8::MAX) + 1];
+        for y in clamp(at - BAND * pitch, plane.nrows())..clamp(at + BAND * pitch, plane.nrows()) {
+            for x in clamp(across.from, plane.ncols())..clamp(across.to, plane.ncols()) {
+                counts[usize::from(plane[(y, x)])] += 1;
+            }
+        }
+        counts[usize::from(GROUND)] = 0;
+        (0..counts.len()).max_by_key(|&label| (counts[label], std::cmp::Reverse(label)))
+    };
+    let above = main(crotch - ABOVE * pitch, centred(legs.gap().middle(), 2.0 * pitch));
+    let below = crotch + BELOW * pitch;
+    [legs.left, legs.right].into_iter().any(|leg| main(below, leg) == above)
+}
+
+fn centred(middle: f64, width: f64) -> Span {
+    Span { from: middle - width / 2.0, to: middle + width / 2.0 }
+}
+
+/// 2 x `half` + 1 beads of one width over a stretch.
+fn even(half: i32, over: Span) -> Vec<Stretch> {
+    let width = over.width() / f64::from(2 * half + 1);
+    let at = |column: i32| over.from + width * f64::from(column + half);
+    (-half..=half)
+        .map(|column| Stretch { column, span: Span { from: at(column), to: at(column + 1) }, core: true })
+        .collect()
+}
+
+/// The beads of one leg, beside the gap at column 0.
+fn leg_stretches(over: Span, beads: i32, left: bool) -> Vec<Stretch> {
+    let width = over.width() / f64::from(beads);
+    (0..beads)
+        .map(|i| {
+            let from = over.from + width * f64::from(i);
+            let column = if left { i - beads } else { i + 1 };
+            Stretch { column, span: Span { from, to: from + width }, core: true }
+        })
+        .collect()
+}
+
+fn ends(stretches: &[Stretch]) -> (f64, f64) {
+    let from = stretches.iter().map(|s| s.span.from).fold(f64::INFINITY, f64::min);
+    let to = stretches.iter().map(|s| s.span.to).fold(f64::NEG_INFINITY, f64::max);
+    (from, to)
+}
+
+/// What lies beyond the body's right edge, from column `first` on. What hangs close beside the body is one
+/// bead, and the gap before it closes: a bead that touches nothing would fall off.
+fn outside(spans: Vec<Span>, edge: f64, first: i32, pitch: f64, hangs: bool) -> Vec<Stretch> {
+    let mut stretches = Vec::new();
+    let (mut column, mut end) = (first, edge);
+    for span in spans.into_iter().filter(|s| s.width() >= LEAST * pitch) {
+        let beside = hangs && stretches.is_empty() && span.to - edge < BESIDE * pitch;
+        let gap = if beside { 0 } else { ((span.from - end) / pitch).round().max(0.0) as i32 };
+        let beads = match span.width() / pitch {
+            _ if beside => 1,
+            width if width >= LEAST_OUTSIDE => (width.round() as i32).max(1),
+            _ => continue,
+        };
+        column += gap;
+        let width = span.width() / f64::from(beads);
+        for i in 0..beads {
+            let from = span.from + width * f64::from(i);
+            stretches.push(Stretch { column, span: Span { from, to: from + width }, core: false });
+            column += 1;
+        }
+        end = span.to;
+    }
+    stretches
+}

@@ -1,0 +1,73 @@
+//! A face stays a face: eyes drawn far smaller than a bead become beads.
+
+use super::columns::Stretch;
+use super::silhouette::Span;
+use crate::colour::Lab;
+use crate::plan::{Zone, ZoneRows};
+use crate::reference::Reference;
+
+/// The eyes of a face: the row they lie in and their colour. They lie to both sides of the axis, one bead
+/// between them (both designs by eye of every sketch; common practice, no source).
+pub(super) struct Eyes {
+    pub row: usize,
+    pub colour: Lab,
+}
+
+/// Columns of the two eyes, from the axis.
+pub(super) const EYES: [i32; 2] = [-1, 1];
+
+/// The row of the head, from its top, that has the eyes.
+const EYE_ROW: usize = 2;
+
+/// Finds the eyes in the row the plan has them in: as dark as the darkest of what is drawn there. `skin` is
+/// what shows about them; a face is told by it.
+pub(super) fn find_eyes(
+    reference: &Reference,
+    zones: &ZoneRows,
+    lines: &[f64],
+    rows: &[Vec<Stretch>],
+    skin: Option<Lab>,
+) -> Option<Eyes> {
+    /// How far above and below its row an eye may be drawn, in beads.
+    const ABOUT: f64 = 0.3;
+    /// The darkest pixels there, as a share of all.
+    const DARKEST: f64 = 0.06;
+    /// They are at least so much darker than the skin.
+    const DARKER: f64 = 15.0;
+    let skin = skin.filter(|c| is_skin(*c))?;
+    let row = eye_row(zones)?;
+    let pitch = lines[row + 1] - lines[row];
+    let down = Span { from: lines[row] - ABOUT * pitch, to: lines[row + 1] + ABOUT * pitch };
+    let inner = rows[row].iter().filter(|s| s.column.abs() <= EYES[1]);
+    let across = inner.fold(None, |span: Option<Span>, s| {
+        Some(span.map_or(s.span, |all| Span { from: all.from.min(s.span.from), to: all.to.max(s.span.to) }))
+    })?;
+    let colours = reference.colours();
+    let clamp = |v: f64, most: usize| (v.max(0.0) as usize).min(most);
+    let (high, wide) = colours.dim();
+    let mut seen: Vec<Lab> = (clamp(down.from, high)..clamp(down.to, high))
+        .flat_map(|y| (clamp(across.from, wide)..clamp(across.to, wide)).map(move |x| (y, x)))
+        .map(|place| colours[place])
+        .collect();
+    seen.sort_by(|a, b| a.l.total_cmp(&b.l));
+    seen.truncate(((seen.len() as f64 * DARKEST) as usize).max(1));
+    // The middle of the darkest: the colour of the eye itself, not of its rim.
+    let colour = *seen.get(seen.len() / 2)?;
+    (colour.l + DARKER <= skin.l).then_some(Eyes { row, colour })
+}
+
+/// The row that has the eyes.
+pub(super) fn eye_row(zones: &ZoneRows) -> Option<usize> {
+    let (_, first, rows) = zones.spans().find(|(zone, ..)| *zone == Zone::Head)?;
+    // Below the eyes a face still has a row for its mouth.
+    (rows > EYE_ROW + 1).then_some(first + EYE_ROW)
+}
+
+/// Whether a colour can be a face's: reddish and yellowish, neither black nor white.
+fn is_skin(colour: Lab) -> bool {
+    /// From the darkest skin beads of the embedded tray to the fairest, with room to both sides.
+    const LIGHTNESS: f64 = 20.0;
+    const REDDISH: f64 = 2.0;
+    const YELLOWISH: f64 = 4.0;
+    colour.l > LIGHTNESS && colour.a > REDDISH && colour.b > YELLOWISH
+}

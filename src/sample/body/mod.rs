@@ -1,0 +1,329 @@
+//! A sketch in its own proportions brought to the plan of the figure's class.
+//!
+//! Most references never lay on a grid of beads. There a lattice gains nothing: the plan gives the rows of each
+//! zone and the widths of a build, the drawing gives where the zones begin and end and what colours they have.
+//! Landmarks come from outline and colour (`landmarks`), each row is divided into the body's beads and what
+//! lies beside them (`columns`), shaded sides join their garments (`flat`), signs smaller than a bead keep one
+//! (`signs`), and a face has its eyes (`face`).
+
+mod columns;
+mod face;
+mod flat;
+mod landmarks;
+mod pale;
+mod signs;
+mod silhouette;
+mod vivid;
+
+use std::collections::BTreeMap;
+
+pub use landmarks::Sighted;
+
+use crate::colour::Lab;
+use crate::grid::Grid;
+use crate::plan::{Marks, Measured, Zone, ZoneRows};
+use crate::reference::{Area, Reference};
+use crate::sample::labels::{GROUND, Labels};
+use crate::sample::lattice::{Lattice, Proportions};
+use crate::sample::reduce::{colours_by_share, weighed_shares};
+use crate::sample::{BeadSample, Cluster, Share, Supposed};
+use crate::units::{Column, Row};
+use columns::Stretch;
+use signs::{Drawn, Peg};
+use silhouette::Silhouette;
+
+/// A body brought to its plan.
+pub(crate) struct Body {
+    pub labels: Labels,
+    pub lattice: Lattice,
+    pub beads: Grid<BeadSample>,
+    pub landmarks: Vec<Sighted>,
+    pub measured: Measured,
+}
+
+/// A bead outside the body's own needs this share of its window.
+const COVERED: f64 = 0.5;
+
+/// A bead of the body takes the colour that covers at least so much of its window.
+const SHOWS: f64 = 0.3;
+
+/// Brings a body to the plan; what is supposed is heard where the maker said nothing. None where nothing is drawn.
+pub(crate) fn read(
+    reference: &Reference,
+    labels: Labels,
+    zones: &ZoneRows,
+    marks: Option<&Marks>,
+    supposed: &Supposed,
+) -> Option<Body> {
+    let mut labels = labels;
+    let first = Silhouette::of(&labels.plane, zones.total())?;
+    if labels.stroked {
+        pale::see_pigment(&mut labels, reference);
+    }
+    pale::keep_cloth(&mut labels, reference, first.axis, first.pitch);
+    flat::join_shades(&mut labels);
+    let outline = Silhouette::of(&labels.plane, zones.total())?;
+    let told = supposed.marks_with(marks);
+    let found = landmarks::find(&labels.plane, &outline, zones, told.as_ref().or(marks), reference);
+    let lines = found.row_lines(zones);
+    let columns = columns::lay(&labels.plane, &outline, &found, zones, &lines, supposed.build);
+    let mut reading = Reading::new(labels, zones, &lines, &columns.rows, columns.legs_seen);
+    reading.take_signs(outline.pitch);
+    reading.settle_lone_beads();
+    reading.give_feet_one_colour();
+    vivid::strengthen(&mut reading.labels);
+    reading.take_eyes(reference);
+    reading.take_pale_cloth(reference);
+    let proportions = if marks.is_some() { Proportions::MarksGiven } else { Proportions::MarksGuessed };
+    let (lattice, beads) = reading.finish(outline.pitch, proportions);
+    Some(Body {
+        labels: reading.labels,
+        lattice,
+        beads,
+        landmarks: found.sighted(),
+        measured: columns.measured,
+    })
+}
+
+/// Beads on their way to the figure, by row and column from the axis.
+struct Reading<'a> {
+    labels: Labels,
+    lines: &'a [f64],
+    rows: &'a [Vec<Stretch>],
+    zones: &'a ZoneRows,
+    /// The label each bead takes; [`GROUND`] where cloth as pale as the ground must lie.
+    colours: BTreeMap<Peg, u8>,
+    shares: BTreeMap<Peg, Vec<f64>>,
+    signs: Vec<Peg>,
+}
+
+impl<'a> Reading<'a> {
+    fn new(
+        labels: Labels,
+        zones: &'a ZoneRows,
+        lines: &'a [f64],
+        rows: &'a [Vec<Stretch>],
+        legs_seen: bool,
+    ) -> Self {
+        let mut shares = BTreeMap::new();
+        let mut colours = BTreeMap::new();
+        for (row, stretches) in rows.iter().enumerate() {
+            for stretch in stretches {
+                let seen = weighed_shares(&labels, window(lines, row, *stretch));
+                let cover = 1.0 - seen[usize::from(GROUND)];
+                let (label, share) = most(&seen);
+                let peg = (row, stretch.column);
+                if share > 0.0 && (cover >= COVERED || share >= SHOWS && is_body(zones, row, *stretch)) {
+                    colours.insert(peg, label);
+                } else if is_body(zones, row, *stretch) && is_closed(zones, row, legs_seen) {
+                    colours.insert(peg, GROUND);
+                }
+                shares.insert(peg, seen);
+            }
+        }
+        Self { labels, lines, rows, zones, colours, shares, signs: Vec::new() }
+    }
+
+    fn take_signs(&mut self, pitch: f64) {
+        let feet = self
+            .zones
+            .spans()
+            .find(|(zone, ..)| *zone == Zone::Feet)
+            .map_or(self.rows.len(), |(_, first, _)| first);
+        let drawn = Drawn { lines: self.lines, rows: self.rows, colours: &self.colours, pitch };
+        let signs = signs::find(&self.labels, &drawn, feet);
+        self.signs = signs.keys().copied().collect();
+        self.colours.extend(signs);
+    }
+
+    /// A bead that nothing beside it agrees with, amid three that agree, is a blot.
+    fn settle_lone_beads(&mut self) {
+        const AGREEING: usize = 3;
+        let body =
+            self.zones.spans().find(|(zone, ..)| *zone >= Zone::Torso).map_or(0, |(_, first, _)| first);
+        let lone: Vec<(Peg, u8)> = self
+            .colours
+            .iter()
+            .filter(|(peg, _)| peg.0 >= body && !self.signs.contains(peg))
+            .filter_map(|(&(row, column), own)| {
+                let beside =
+                    [(row, column - 1), (row, column + 1), (row.wrapping_sub(1), column), (row + 1, column)];
+                let near: Vec<u8> = beside.iter().filter_map(|peg| self.colours.get(peg).copied()).collect();
+                let other =
+                    near.iter().copied().find(|n| near.iter().filter(|m| *m == n).count() >= AGREEING)?;
+                (!near.contains(own)).then_some(((row, column), other))
+            })
+            .collect();
+        self.colours.extend(lone);
+    }
+
+    /// Feet are one row of one colour.
+    fn give_feet_one_colour(&mut self) {
+        let Some((_, first, _)) = self.zones.spans().find(|(zone, ..)| *zone == Zone::Feet) else { return };
+        let feet = || self.colours.iter().filter(|(peg, label)| peg.0 >= first && **label != GROUND);
+        let mut counts: BTreeMap<u8, usize> = BTreeMap::new();
+        feet().for_each(|(_, label)| *counts.entry(*label).or_default() += 1);
+        let Some((label, _)) =
+            counts.into_iter().max_by_key(|(label, count)| (*count, std::cmp::Reverse(*label)))
+        else {
+            return;
+        };
+        let pegs: Vec<Peg> = feet().map(|(peg, _)| *peg).collect();
+        self.colours.extend(pegs.into_iter().map(|peg| (peg, label)));
+    }
+
+    /// The label most of the face's middle has.
+    fn skin(&self) -> Option<u8> {
+        let row = face::eye_row(self.zones)?;
+        let middle = [row, row + 1].into_iter().flat_map(|row| (-1..=1).map(move |column| (row, column)));
+        let seen: Vec<u8> =
+            middle.filter_map(|peg| self.colours.get(&peg).copied()).filter(|l| *l != GROUND).collect();
+        seen.iter().copied().max_by_key(|l| (seen.iter().filter(|m| *m == l).count(), std::cmp::Reverse(*l)))
+    }
+
+    fn take_eyes(&mut self, reference: &Reference) {
+        let Some(skin) = self.skin() else { return };
+        let colour = self.labels.clusters[usize::from(skin) - 1].colour;
+        let Some(eyes) = face::find_eyes(reference, self.zones, self.lines, self.rows, Some(colour)) else {
+            return;
+        };
+        let label = self.add_colour(eyes.colour, face::EYES.len());
+        for column in face::EYES {
+            self.colours.insert((eyes.row, column), label);
+            self.signs.push((eyes.row, column));
+        }
+        // Hair over the nose would join the eyes.
+        self.colours.insert((eyes.row, 0), skin);
+    }
+
+    /// Cloth as pale as the ground takes the colour its windows have.
+    fn take_pale_cloth(&mut self, reference: &Reference) {
+        let pale: Vec<Peg> =
+            self.colours.iter().filter(|(_, l)| **l == GROUND).map(|(peg, _)| *peg).collect();
+        let colours = reference.colours();
+        let mut sum = ([0.0; 3], 0.0);
+        for peg in &pale {
+            let Some(stretch) = self.stretch(*peg) else { continue };
+            let Area { x, y, width, height } = window(self.lines, peg.0, stretch);
+            let middle = ((y + height / 2.0).max(0.0) as usize, (x + width / 2.0).max(0.0) as usize);
+            if let Some(c) = colours.get(middle) {
+                sum = ([sum.0[0] + c.l, sum.0[1] + c.a, sum.0[2] + c.b], sum.1 + 1.0);
+            }
+        }
+        if sum.1 > 0.0 {
+            let [l, a, b] = sum.0.map(|v| v / sum.1);
+            let label = self.add_colour(Lab::new(l, a, b), pale.len());
+            self.colours.extend(pale.into_iter().map(|peg| (peg, label)));
+        }
+    }
+
+    fn stretch(&self, (row, column): Peg) -> Option<Stretch> {
+        self.rows.get(row)?.iter().copied().find(|s| s.column == column)
+    }
+
+    /// A colour beside those of the drawing; its label.
+    fn add_colour(&mut self, colour: Lab, pixels: usize) -> u8 {
+        self.labels.clusters.push(Cluster { colour, pixels, spread: 0.0, possible: Vec::new() });
+        self.labels.clusters.len() as u8
+    }
+
+    /// The windows of all beads and what each shows.
+    fn finish(&self, pitch: f64, proportions: Proportions) -> (Lattice, Grid<BeadSample>) {
+        let columns = || self.colours.keys().map(|peg| peg.1);
+        let (first, last) = (columns().min().unwrap_or(0), columns().max().unwrap_or(0));
+        let count = (last - first + 1) as usize;
+        let windows = Grid::from_fn(self.rows.len(), count, |row, column| {
+            self.window_at(row.0, first + column.0 as i32, pitch)
+        });
+        let beads = Grid::from_fn(self.rows.len(), count, |row: Row, column: Column| {
+            self.sample((row.0, first + column.0 as i32))
+        });
+        (Lattice::of_windows(self.lines.to_vec(), windows, proportions), beads)
+    }
+
+    /// The window of any place: its own stretch, or where it would lie beside the row's others.
+    fn window_at(&self, row: usize, column: i32, pitch: f64) -> Area {
+        let stretches = &self.rows[row];
+        let own = stretches.iter().find(|s| s.column == column).map(|s| s.span);
+        let before = stretches.iter().rfind(|s| s.column < column);
+        let after = stretches.iter().find(|s| s.column > column);
+        let span = own.unwrap_or_else(|| match (before, after) {
+            (Some(b), Some(a)) => {
+                let width = (a.span.from - b.span.to).max(1.0) / f64::from(a.column - b.column - 1).max(1.0);
+                let from = b.span.to + width * f64::from(column - b.column - 1);
+                silhouette::Span { from, to: from + width }
+            }
+            (Some(b), None) => {
+                let from = b.span.to + pitch * f64::from(column - b.column - 1);
+                silhouette::Span { from, to: from + pitch }
+            }
+            (None, Some(a)) => {
+                let to = a.span.from - pitch * f64::from(a.column - column - 1);
+                silhouette::Span { from: to - pitch, to }
+            }
+            (None, None) => silhouette::Span { from: 0.0, to: pitch },
+        });
+        window(self.lines, row, Stretch { column, span, core: false })
+    }
+
+    fn sample(&self, peg: Peg) -> BeadSample {
+        let none = Vec::new();
+        let shares = self.shares.get(&peg).unwrap_or(&none);
+        let cover = 1.0 - shares.first().copied().unwrap_or(1.0);
+        let mut colours = colours_by_share(shares);
+        let Some(&label) = self.colours.get(&peg) else {
+            return BeadSample { filled: false, cover, colours, is_mark: false };
+        };
+        let colour = usize::from(label) - 1;
+        let place = colours.iter().position(|c| c.colour == colour).unwrap_or_else(|| {
+            colours.push(Share { colour, share: 0.0 });
+            colours.len() - 1
+        });
+        colours[..=place].rotate_right(1);
+        BeadSample { filled: true, cover, colours, is_mark: self.signs.contains(&peg) }
+    }
+}
+
+fn window(lines: &[f64], row: usize, stretch: Stretch) -> Area {
+    let (top, bottom) = (lines[row], lines[row + 1]);
+    Area {
+        x: stretch.span.from,
+        y: top,
+        width: stretch.span.width().max(1.0),
+        height: (bottom - top).max(1.0),
+    }
+}
+
+/// The label but ground that fills most of a window, and its share.
+fn most(shares: &[f64]) -> (u8, f64) {
+    let first = (GROUND, 0.0);
+    shares.iter().enumerate().skip(1).fold(
+        first,
+        |best, (label, &share)| {
+            if share > best.1 { (label as u8, share) } else { best }
+        },
+    )
+}
+
+/// Whether the plan has a bead there whatever the outline says: the body itself, the face, not what the hair
+/// rounds off.
+fn is_body(zones: &ZoneRows, row: usize, stretch: Stretch) -> bool {
+    let zone = zones.spans().find(|(_, first, rows)| row < first + rows);
+    let Some((zone, first, rows)) = zone else { return false };
+    let is_face = || (first + 1..first + rows).contains(&row) && stretch.column.abs() <= 1;
+    match zone {
+        Zone::Headwear | Zone::Neck | Zone::Feet => false,
+        Zone::Head => stretch.core && is_face(),
+        Zone::Torso | Zone::Legs => stretch.core,
+    }
+}
+
+/// Whether what is as pale as the ground is cloth there: in the trunk, and below it where no legs part.
+fn is_closed(zones: &ZoneRows, row: usize, legs_seen: bool) -> bool {
+    let zone = zones.spans().find(|(_, first, rows)| row < first + rows).map(|(zone, ..)| zone);
+    match zone {
+        Some(Zone::Torso) => true,
+        Some(Zone::Legs) => !legs_seen,
+        _ => false,
+    }
+}

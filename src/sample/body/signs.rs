@@ -1,0 +1,178 @@
+//! A maker's signs: buttons, braces, a buckle, a patch, far smaller than a bead or thinner than one, set as
+//! whole beads where they lie.
+
+use std::collections::BTreeMap;
+
+use super::columns::Stretch;
+use super::silhouette::Span;
+use crate::colour::{Lab, ciede2000};
+use crate::reference::mask::beside;
+use crate::sample::labels::{GROUND, Labels};
+
+/// A sign covers at least so much of a bead,
+const LEAST: f64 = 0.12;
+
+/// ... differs at least so much (CIEDE2000) from the bead it takes the place of.
+const STANDS_OUT: f64 = 12.0;
+
+/// A line is at least so long, in beads, and on the mean at most so thick.
+const LONG_DOWN: f64 = 1.8;
+const LONG_ACROSS: f64 = 1.6;
+const THIN: f64 = 0.8;
+
+/// A row belongs to an upright line that reaches over so much of it,
+const REACHES: f64 = 0.6;
+
+/// ... a bead to a lying one that covers so much of its width.
+const COVERS: f64 = 0.55;
+
+/// One place of the figure: its row, and its column from the axis.
+pub(super) type Peg = (usize, i32);
+
+/// The rows of a body and which colour each bead has so far.
+pub(super) struct Drawn<'a> {
+    pub lines: &'a [f64],
+    pub rows: &'a [Vec<Stretch>],
+    pub colours: &'a BTreeMap<Peg, u8>,
+    /// Height of one bead.
+    pub pitch: f64,
+}
+
+/// Pixels of one label that hang together.
+struct Piece {
+    label: u8,
+    pixels: Vec<(usize, usize)>,
+}
+
+impl Piece {
+    /// Its rows and its columns of pixels.
+    fn sides(&self) -> (Span, Span) {
+        let span = |of: fn(&(usize, usize)) -> usize| {
+            let (low, high) =
+                self.pixels.iter().map(of).fold((usize::MAX, 0), |(l, h), v| (l.min(v), h.max(v)));
+            Span { from: low as f64, to: (high + 1) as f64 }
+        };
+        (span(|p| p.0), span(|p| p.1))
+    }
+
+    fn middle(&self) -> (f64, f64) {
+        let count = self.pixels.len() as f64;
+        let sum =
+            self.pixels.iter().fold((0.0, 0.0), |s, &(y, x)| (s.0 + y as f64 + 0.5, s.1 + x as f64 + 0.5));
+        (sum.0 / count, sum.1 / count)
+    }
+}
+
+/// Pegs whose bead a sign takes, each with the sign's label. Rows at the feet have none.
+pub(super) fn find(labels: &Labels, drawn: &Drawn, feet_from: usize) -> BTreeMap<Peg, u8> {
+    let colour = |label: u8| labels.clusters[usize::from(label) - 1].colour;
+    // Of two signs on one peg the larger shows.
+    let mut found: BTreeMap<Peg, (u8, usize)> = BTreeMap::new();
+    for piece in pieces(labels) {
+        for peg in drawn.pegs_of(&piece) {
+            let Some(&under) = drawn.colours.get(&peg) else { continue };
+            let stands_out = under == GROUND || apart(colour(piece.label), colour(under)) >= STANDS_OUT;
+            if peg.0 < feet_from && under != piece.label && stands_out {
+                let best = found.entry(peg).or_insert((piece.label, piece.pixels.len()));
+                if piece.pixels.len() > best.1 {
+                    *best = (piece.label, piece.pixels.len());
+                }
+            }
+        }
+    }
+    found.into_iter().map(|(peg, (label, _))| (peg, label)).collect()
+}
+
+fn apart(one: Lab, other: Lab) -> f64 {
+    ciede2000(one, other).0
+}
+
+fn pieces(labels: &Labels) -> Vec<Piece> {
+    let shape = labels.plane.dim();
+    let mut seen = ndarray::Array2::from_elem(shape, false);
+    let mut found = Vec::new();
+    for (start, &label) in labels.plane.indexed_iter() {
+        if label == GROUND || seen[start] {
+            continue;
+        }
+        seen[start] = true;
+        let mut pixels = vec![start];
+        let mut next = 0;
+        while let Some(&place) = pixels.get(next) {
+            next += 1;
+            for neighbour in beside(place, shape) {
+                if labels.plane[neighbour] == label && !std::mem::replace(&mut seen[neighbour], true) {
+                    pixels.push(neighbour);
+                }
+            }
+        }
+        found.push(Piece { label, pixels });
+    }
+    found
+}
+
+impl Drawn<'_> {
+    /// Where a piece should show, if it is a sign.
+    fn pegs_of(&self, piece: &Piece) -> Vec<Peg> {
+        let size = piece.pixels.len() as f64 / (self.pitch * self.pitch);
+        if size < LEAST {
+            return Vec::new();
+        }
+        let (down, across) = piece.sides();
+        let (height, width) = (down.width() / self.pitch, across.width() / self.pitch);
+        if height >= LONG_DOWN && size / height < THIN {
+            return self.upright(piece);
+        }
+        if self.shows(piece.label, down, across) {
+            return Vec::new();
+        }
+        let (y, x) = piece.middle();
+        if width >= LONG_ACROSS && size / width < THIN {
+            return self.lying(y, across);
+        }
+        self.peg_at(y, x).into_iter().collect()
+    }
+
+    /// Whether a bead of that label lies on a piece already.
+    fn shows(&self, label: u8, down: Span, across: Span) -> bool {
+        self.rows.iter().enumerate().any(|(row, stretches)| {
+            let lies = Span { from: self.lines[row], to: self.lines[row + 1] }.shared(down) > 0.0;
+            lies && stretches
+                .iter()
+                .any(|s| self.colours.get(&(row, s.column)) == Some(&label) && s.span.shared(across) > 0.0)
+        })
+    }
+
+    /// A line from row to row, one bead in each.
+    fn upright(&self, piece: &Piece) -> Vec<Peg> {
+        let rows = 0..self.rows.len();
+        rows.filter_map(|row| {
+            let (above, below) = (self.lines[row], self.lines[row + 1]);
+            let inside: Vec<&(usize, usize)> =
+                piece.pixels.iter().filter(|(y, _)| (above..below).contains(&(*y as f64))).collect();
+            let mut ys: Vec<usize> = inside.iter().map(|p| p.0).collect();
+            ys.dedup();
+            let reaches = ys.len() as f64 >= REACHES * (below - above);
+            let middle = inside.iter().map(|p| p.1 as f64 + 0.5).sum::<f64>() / inside.len().max(1) as f64;
+            reaches.then(|| self.peg_at(f64::midpoint(above, below), middle)).flatten()
+        })
+        .collect()
+    }
+
+    /// A line along a row.
+    fn lying(&self, y: f64, across: Span) -> Vec<Peg> {
+        let Some(row) = self.row_at(y) else { return Vec::new() };
+        let covered = |s: &&Stretch| s.span.shared(across) >= COVERS * s.span.width();
+        self.rows[row].iter().filter(covered).map(|s| (row, s.column)).collect()
+    }
+
+    fn row_at(&self, y: f64) -> Option<usize> {
+        (0..self.rows.len()).find(|&row| (self.lines[row]..self.lines[row + 1]).contains(&y))
+    }
+
+    fn peg_at(&self, y: f64, x: f64) -> Option<Peg> {
+        let row = self.row_at(y)?;
+        let holds = |s: &&Stretch| (s.span.from..s.span.to).contains(&x);
+        self.rows[row].iter().find(holds).map(|s| (row, s.column))
+    }
+}
