@@ -20,7 +20,7 @@ use crate::figure::{ChosenBy, Description, Figure, LegendEntry, Mark, Part, Plac
 use crate::matching::{FAR, MatchedGrid, Wishes};
 use crate::plan::{HeightClass, Landmark, Marks, Zone, ZoneRows, rows_for_stature, zones_for_rows};
 use crate::reference::{Answer, Area, Picture, Reference, ReferenceOptions};
-use crate::sample::{Layout, Proportions, SampleGrid, Supposed};
+use crate::sample::{Layout, Proportions, Raised, SampleGrid, Supposed};
 use crate::tray::{BeadId, Tray};
 use crate::units::{Centimetres, Column, Confidence, Row};
 use std::collections::BTreeSet;
@@ -212,9 +212,13 @@ fn reference_of(file: &str, picture: &Picture, options: &DraftOptions) -> Result
 
 fn samples_of(reference: &Reference, options: &DraftOptions) -> SampleGrid {
     let zones = options.zones();
+    let raised = match options.size {
+        Size::Class(_) | Size::Stands(_) => Raised::GetsRows,
+        Size::Rows(_) | Size::Zones(_) => Raised::LeftOut,
+    };
     let layout = match &zones {
         Some(zones) if options.plain => Layout::Stretched(zones, options.marks.as_ref()),
-        Some(zones) => Layout::Plan(zones, options.marks.as_ref()),
+        Some(zones) => Layout::Plan(zones, options.marks.as_ref(), raised),
         None => Layout::AsDrawn(options.rows()),
     };
     SampleGrid::read_supposing(reference, layout, &options.supposed, options.seed)
@@ -244,7 +248,8 @@ fn matched(
     }
     let legend = legend::legend(&matched, tray);
     warnings.extend(tray_warnings(&legend, tray));
-    Ok(Draft { reference, samples, matched, legend, zones: options.zones(), warnings })
+    let zones = samples.plan().or(options.zones());
+    Ok(Draft { reference, samples, matched, legend, zones, warnings })
 }
 
 /// Beads far from what was asked for, and beads there are too few of.

@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use smallcast::draft::{DEFAULT_SEED, DraftOptions, Several, Size, choices_of, draft_of_several};
+use smallcast::draft::{DEFAULT_SEED, Draft, DraftOptions, Several, Size, choices_of, draft_of_several};
 use smallcast::error::{Error, Result};
 use smallcast::figure;
 use smallcast::plan::{HeightClass, MOST_ROWS, Marks, ZoneRows, parse_stature};
@@ -104,7 +104,7 @@ impl Arguments {
             return output::print_json(&draft_json::document(&found, &tray));
         }
         let (paint, width) = (Paint::for_stdout(), output::width());
-        let size = self.size_in_words(&options);
+        let size = self.size_in_words(&options, found.draft());
         let text = match &found.readings {
             Readings::Several { choices, taken: None, asked } => {
                 draft_choices::report((found.file(), &size), (choices, *asked), paint, width)
@@ -247,12 +247,17 @@ impl Arguments {
         }
     }
 
-    fn size_in_words(&self, options: &DraftOptions) -> String {
+    fn size_in_words(&self, options: &DraftOptions, draft: &Draft) -> String {
+        let above = draft.samples.plan().map_or(0, |plan| plan.total().saturating_sub(options.rows()));
+        let rows = match above {
+            0 => format!("{} rows", options.rows()),
+            _ => format!("{} rows, {above} of them above the head", options.rows() + above),
+        };
         match (options.size, options.zones()) {
             (_, None) => format!("{} rows as drawn", options.rows()),
-            (Size::Class(class), _) => format!("{} rows, class {}", options.rows(), class.name),
-            (Size::Stands(stature), _) => format!("{} rows for {stature}", options.rows()),
-            _ => format!("{} rows by zone", options.rows()),
+            (Size::Class(class), _) => format!("{rows}, class {}", class.name),
+            (Size::Stands(stature), _) => format!("{rows} for {stature}"),
+            _ => format!("{rows} by zone"),
         }
     }
 

@@ -13,11 +13,11 @@ mod wax;
 
 pub use body::Sighted;
 pub use cluster::{Cluster, Clustering, Possible, best_kmeans, cluster_colours};
-pub use lattice::{Lattice, Layout, Proportions};
+pub use lattice::{Lattice, Layout, Proportions, Raised};
 pub use suppose::Supposed;
 
 use crate::grid::Grid;
-use crate::plan::Measured;
+use crate::plan::{Measured, ZoneRows};
 use crate::reference::Reference;
 use crate::units::Column;
 use labels::Strokes;
@@ -52,6 +52,7 @@ pub struct SampleGrid {
     beads: Grid<BeadSample>,
     landmarks: Vec<Sighted>,
     measured: Option<Measured>,
+    plan: Option<ZoneRows>,
     stroked: bool,
     softness: f64,
 }
@@ -66,11 +67,11 @@ impl SampleGrid {
     pub fn read_supposing(reference: &Reference, layout: Layout, supposed: &Supposed, seed: u64) -> Self {
         let labels = labels::read_labels(reference, seed, Strokes::Wax);
         let lattice = lattice::lay(reference, &labels, layout);
-        if let Layout::Plan(zones, marks) = layout
+        if let Layout::Plan(zones, marks, raised) = layout
             && !lattice.is_shown()
         {
             let as_seen = labels::read_labels(reference, seed, Strokes::AsSeen);
-            if let Some(body) = body::read(reference, as_seen, zones, marks, supposed) {
+            if let Some(body) = body::read(reference, as_seen, (zones, raised), marks, supposed) {
                 return Self::of_body(body, reference);
             }
         }
@@ -93,6 +94,7 @@ impl SampleGrid {
             beads: kept,
             landmarks: Vec::new(),
             measured: None,
+            plan: None,
             stroked: labels.stroked,
             softness: reference.softness(),
         }
@@ -105,6 +107,7 @@ impl SampleGrid {
             beads: body.beads,
             landmarks: body.landmarks,
             measured: Some(body.measured),
+            plan: Some(body.zones),
             stroked: body.labels.stroked,
             softness: reference.softness(),
         }
@@ -134,6 +137,12 @@ impl SampleGrid {
     /// shows a lattice of its own.
     pub fn landmarks(&self) -> &[Sighted] {
         &self.landmarks
+    }
+
+    /// The plan a sketch was brought to, with the rows of what it has above its head; none where the drawing shows
+    /// a lattice of its own.
+    pub fn plan(&self) -> Option<ZoneRows> {
+        self.plan
     }
 
     /// The widths of a body that was brought to its plan; none where the drawing shows a lattice of its own.

@@ -5,6 +5,7 @@
 
 use super::landmarks::Landmarks;
 use super::silhouette::{Silhouette, Span, nearest};
+use super::stride;
 use crate::plan::{Build, Landmark, Measured, Zone, ZoneRows};
 use crate::sample::labels::GROUND;
 use ndarray::Array2;
@@ -64,6 +65,8 @@ struct Layer<'a> {
     legs: Option<Legs>,
     /// Whether the legs are trousers up to the hip: the same colour goes on above the place where they part.
     trousers: bool,
+    /// Whether the legs walk, run, kneel or squat.
+    strides: bool,
     build: Build,
     measured: Measured,
 }
@@ -113,11 +116,31 @@ impl<'a> Layer<'a> {
         let measured = Measured { build, hips: across, leg };
         let trousers =
             legs.zip(landmarks.crotch).is_some_and(|(legs, y)| goes_on_above(plane, legs, y, pitch));
-        Self { outline, lines, pitch, head, neck, hips, legs, trousers, build, measured }
+        let mut layer =
+            Self { outline, lines, pitch, head, neck, hips, legs, trousers, strides: false, build, measured };
+        layer.strides = layer.is_striding(zones);
+        layer
+    }
+
+    /// Whether the lower half of the legs is not where the plan has legs.
+    fn is_striding(&self, zones: &ZoneRows) -> bool {
+        let first =
+            zones.spans().find(|(zone, ..)| *zone == Zone::Legs).map(|(_, first, rows)| first + rows / 2);
+        let low = first.unwrap_or(zones.total())..zones.total();
+        let rows = low.map(|row| {
+            let legs =
+                self.outline.spans_between(self.lines[row], self.lines[row + 1], stride::LEG * self.pitch);
+            stride::Row { is_pair: self.two_in(&legs).is_some(), legs }
+        });
+        stride::is_seen(&rows.collect::<Vec<_>>(), self.hips.middle(), self.pitch)
     }
 
     fn row(&self, zone: Zone, row: usize, within: f64, rows: usize) -> Vec<Stretch> {
         let (above, below) = (self.lines[row], self.lines[row + 1]);
+        if self.strides && zone >= Zone::Legs {
+            let around = self.outline.spans_between(above, below, LEAST * self.pitch);
+            return stride::row(&around, self.hips.middle(), self.pitch);
+        }
         let (core, half, pitch) = match zone {
             Zone::Headwear | Zone::Head | Zone::Neck => self.head_row(zone),
             Zone::Torso => self.torso_row(within / rows as f64),
@@ -142,7 +165,9 @@ impl<'a> Layer<'a> {
     }
 
     fn head_row(&self, zone: Zone) -> (Vec<Stretch>, i32, f64) {
-        let pitch = self.head.width() / f64::from(Build::HEAD);
+        /// What lies beside a small head is still laid in beads at least so large a part of the mean height of a row.
+        const LEAST_BEAD: f64 = 0.7;
+        let pitch = (self.head.width() / f64::from(Build::HEAD)).max(LEAST_BEAD * self.pitch);
         let middle = if zone == Zone::Neck { self.neck.middle() } else { self.head.middle() };
         let half = Build::HEAD / 2;
         (even(half, centred(middle, self.head.width())), half, pitch)
@@ -241,7 +266,7 @@ fn head_span(outline: &Silhouette, landmarks: &Landmarks) -> Span {
     /// The part of the head looked at, from its top.
     const PART: (f64, f64) = (0.15, 0.95);
     const WIDER: f64 = 1.25;
-    let (top, chin) = (landmarks.get(Landmark::Top), landmarks.get(Landmark::Chin));
+    let (top, chin) = (landmarks.head_top, landmarks.get(Landmark::Chin));
     let rows = (top + PART.0 * (chin - top)) as usize..(top + PART.1 * (chin - top)).max(top + 1.0) as usize;
     let spans: Vec<Span> = rows.filter_map(|y| outline.span_on(y as f64, outline.axis)).collect();
     let median = |of: fn(Span) -> f64, spans: &[Span]| {

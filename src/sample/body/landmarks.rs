@@ -24,6 +24,8 @@ pub(super) struct Landmarks {
     /// In the order of [`Landmark::ALL`], growing downwards.
     at: [f64; 7],
     confidence: [f64; 7],
+    /// The top of the head with what is on it: below [`Landmark::Top`] where a hand is raised above it.
+    pub head_top: f64,
     /// Where two legs part; none under a skirt or a long coat.
     pub crotch: Option<f64>,
 }
@@ -31,6 +33,29 @@ pub(super) struct Landmarks {
 impl Landmarks {
     pub fn get(&self, landmark: Landmark) -> f64 {
         self.at[landmark as usize]
+    }
+
+    /// How many rows what is drawn above the head is worth, beside those of the body below it.
+    pub fn rows_above_head(&self, outline: &Silhouette, body: &ZoneRows) -> usize {
+        /// Less is a tuft of hair or a thin stick, in beads of width; it is so wide over this share of its height.
+        const WIDE: f64 = 0.5;
+        const OVER: f64 = 0.5;
+        let (top, head) = (outline.top, self.head_top.max(0.0) as usize);
+        let pitch = (self.get(Landmark::Sole) - self.head_top) / body.total() as f64;
+        let is_wide = |y: &usize| outline.spans_at(*y as f64).iter().any(|span| span.width() >= WIDE * pitch);
+        let wide = (top..head).filter(is_wide).count() as f64;
+        if pitch < 1.0 || wide < OVER * head.saturating_sub(top) as f64 {
+            return 0;
+        }
+        (head.saturating_sub(top) as f64 / pitch).round() as usize
+    }
+
+    /// With the rows above the head from the figure's own top on.
+    pub fn raised_to(mut self, top: usize) -> Self {
+        let (above, crown) = (Landmark::Top as usize, Landmark::Crown as usize);
+        (self.at[crown], self.confidence[crown]) = (self.at[above], self.confidence[above]);
+        (self.at[above], self.confidence[above]) = ((top as f64).min(self.at[crown] - 1.0), END);
+        self
     }
 
     /// Every landmark with its place.
@@ -79,8 +104,9 @@ pub(super) fn find(
     let chin = told(Landmark::Chin).map(|y| (y, GIVEN)).unwrap_or(neck.chin);
     let shoulder = told(Landmark::Shoulder).map(|y| (y, GIVEN)).unwrap_or(neck.shoulder);
     let top = match (told(Landmark::Top), told(Landmark::Crown)) {
+        // Without headwear the head begins at its crown, whatever is raised above it.
+        (_, Some(y)) if zones.get(Zone::Headwear) == 0 => (y, GIVEN),
         (Some(y), _) => (y, GIVEN),
-        (None, Some(y)) if zones.get(Zone::Headwear) == 0 => (y, GIVEN),
         _ => (search.head_top(chin.0), END),
     };
     let ankle = told(Landmark::Ankle).map(|y| (y, GIVEN)).unwrap_or_else(|| search.ankle(sole));
@@ -97,7 +123,7 @@ pub(super) fn find(
         let is_empty = zones.get(Zone::ALL[i - 1]) == 0;
         at[i] = if is_empty { at[i].max(at[i - 1]) } else { at[i].max(at[i - 1] + 1.0) };
     }
-    Landmarks { at, confidence: found.map(|f| f.1), crotch }
+    Landmarks { at, confidence: found.map(|f| f.1), head_top: at[Landmark::Top as usize], crotch }
 }
 
 /// A place and how sure it is.

@@ -3,8 +3,8 @@
 //! Most references never lay on a grid of beads. There a lattice gains nothing: the plan gives the rows of each
 //! zone and the widths of a build, the drawing gives where the zones begin and end and what colours they have.
 //! Landmarks come from outline and colour (`landmarks`), each row is divided into the body's beads and what
-//! lies beside them (`columns`), shaded sides join their garments (`flat`), signs smaller than a bead keep one
-//! (`signs`), and a face has its eyes (`face`).
+//! lies beside them (`columns`; legs that walk as they are drawn, `stride`), shaded sides join their garments
+//! (`flat`), signs smaller than a bead keep one (`signs`), and a face has its eyes (`face`).
 
 mod columns;
 mod face;
@@ -13,22 +13,26 @@ mod landmarks;
 mod pale;
 mod signs;
 mod silhouette;
+mod stride;
 mod vivid;
 
 use std::collections::BTreeMap;
+
+use ndarray::Array2;
 
 pub use landmarks::Sighted;
 
 use crate::colour::Lab;
 use crate::grid::Grid;
 use crate::plan::{Marks, Measured, Zone, ZoneRows};
-use crate::reference::{Area, Reference};
+use crate::reference::{Area, Reference, Step};
 use crate::sample::labels::{GROUND, Labels};
-use crate::sample::lattice::{Lattice, Proportions};
+use crate::sample::lattice::{Lattice, Proportions, Raised};
 use crate::sample::reduce::{colours_by_share, weighed_shares};
 use crate::sample::{BeadSample, Cluster, Share, Supposed};
 use crate::units::{Column, Row};
 use columns::Stretch;
+use landmarks::Landmarks;
 use signs::{Drawn, Peg};
 use silhouette::Silhouette;
 
@@ -39,6 +43,8 @@ pub(crate) struct Body {
     pub beads: Grid<BeadSample>,
     pub landmarks: Vec<Sighted>,
     pub measured: Measured,
+    /// The plan, with the rows of what is above the head.
+    pub zones: ZoneRows,
 }
 
 /// A bead outside the body's own needs this share of its window.
@@ -51,7 +57,7 @@ const SHOWS: f64 = 0.3;
 pub(crate) fn read(
     reference: &Reference,
     labels: Labels,
-    zones: &ZoneRows,
+    (zones, raised): (&ZoneRows, Raised),
     marks: Option<&Marks>,
     supposed: &Supposed,
 ) -> Option<Body> {
@@ -60,18 +66,25 @@ pub(crate) fn read(
     if labels.stroked {
         pale::see_pigment(&mut labels, reference);
     }
-    pale::keep_cloth(&mut labels, reference, first.axis, first.pitch);
+    // Where a picture is clear nothing is drawn, pale cloth neither.
+    let clear = reference.step() == Step::CutOut;
+    if !clear {
+        pale::keep_cloth(&mut labels, reference, first.axis, first.pitch);
+    }
     flat::join_shades(&mut labels);
-    let outline = Silhouette::of(&labels.plane, zones.total())?;
     let told = supposed.marks_with(marks);
-    let found = landmarks::find(&labels.plane, &outline, zones, told.as_ref().or(marks), reference);
+    let Stance { outline, found, zones } =
+        Stance::of(&labels.plane, (zones, raised), told.as_ref().or(marks), reference)?;
+    let zones = &zones;
     let lines = found.row_lines(zones);
     let columns = columns::lay(&labels.plane, &outline, &found, zones, &lines, supposed.build);
-    let mut reading = Reading::new(labels, zones, &lines, &columns.rows, columns.legs_seen);
+    let pale_is_cloth = |row| !clear && is_closed(zones, row, columns.legs_seen);
+    let mut reading = Reading::new(labels, zones, &lines, &columns.rows, pale_is_cloth);
     reading.take_signs(outline.pitch);
     reading.settle_lone_beads();
     reading.give_feet_one_colour();
-    vivid::strengthen(&mut reading.labels);
+    let skin = reading.skin();
+    vivid::strengthen(&mut reading.labels, skin);
     reading.take_eyes(reference);
     reading.take_pale_cloth(reference);
     let proportions = if marks.is_some() { Proportions::MarksGiven } else { Proportions::MarksGuessed };
@@ -82,7 +95,40 @@ pub(crate) fn read(
         beads,
         landmarks: found.sighted(),
         measured: columns.measured,
+        zones: *zones,
     })
+}
+
+/// Where a body stands, and the plan with rows for what it has above its head.
+struct Stance {
+    outline: Silhouette,
+    found: Landmarks,
+    zones: ZoneRows,
+}
+
+impl Stance {
+    fn of(
+        plane: &Array2<u8>,
+        (zones, raised): (&ZoneRows, Raised),
+        told: Option<&Marks>,
+        reference: &Reference,
+    ) -> Option<Self> {
+        let outline = Silhouette::of(plane, zones.total())?;
+        let body = zones.without_headwear();
+        let find = |outline: &Silhouette, zones| landmarks::find(plane, outline, zones, told, reference);
+        let above = find(&outline, &body).rows_above_head(&outline, &body);
+        let taller = match raised {
+            Raised::GetsRows if *zones == body => zones.raised(above).unwrap_or(*zones),
+            _ => *zones,
+        };
+        if above == 0 || taller == body {
+            let found = find(&outline, zones);
+            return Some(Self { outline, found, zones: *zones });
+        }
+        let outline = Silhouette::of(plane, taller.total())?;
+        let found = find(&outline, &body).raised_to(outline.top);
+        Some(Self { outline, found, zones: taller })
+    }
 }
 
 /// Beads on their way to the figure, by row and column from the axis.
@@ -103,7 +149,7 @@ impl<'a> Reading<'a> {
         zones: &'a ZoneRows,
         lines: &'a [f64],
         rows: &'a [Vec<Stretch>],
-        legs_seen: bool,
+        pale_is_cloth: impl Fn(usize) -> bool,
     ) -> Self {
         let mut shares = BTreeMap::new();
         let mut colours = BTreeMap::new();
@@ -115,7 +161,7 @@ impl<'a> Reading<'a> {
                 let peg = (row, stretch.column);
                 if share > 0.0 && (cover >= COVERED || share >= SHOWS && is_body(zones, row, *stretch)) {
                     colours.insert(peg, label);
-                } else if is_body(zones, row, *stretch) && is_closed(zones, row, legs_seen) {
+                } else if is_body(zones, row, *stretch) && pale_is_cloth(row) {
                     colours.insert(peg, GROUND);
                 }
                 shares.insert(peg, seen);

@@ -3,7 +3,8 @@
 //! Pencil, wash and wax let the paper through and cast pale colours; beads seen from afar look paler still. Who
 //! designs by eye takes a bead of the same hue and about the same lightness that is more colourful: twice as
 //! much for a pale colour, hardly more for a strong one, never for skin, never for what has no hue (read off the
-//! designs by eye of our own sketches).
+//! designs by eye of our own sketches). Skin of any colour is known by its place, the middle of the face: brown
+//! strengthened is red.
 
 use crate::colour::Lab;
 use crate::sample::cluster::Possible;
@@ -23,19 +24,25 @@ const STEPS: i32 = 4;
 /// What the farthest factor counts beside a bead's distance, in CIEDE2000.
 const COST: f64 = 4.0;
 
-/// Strengthens the colours of a drawing.
-pub(super) fn strengthen(labels: &mut Labels) {
-    for cluster in &mut labels.clusters {
+/// Strengthens the colours of a drawing; `skin` is the label of the face.
+pub(super) fn strengthen(labels: &mut Labels, skin: Option<u8>) {
+    for (place, cluster) in labels.clusters.iter_mut().enumerate() {
+        let is_face = skin.is_some_and(|skin| usize::from(skin) == place + 1);
         let own = cluster.colour;
         let chroma = own.a.hypot(own.b);
         let hue = ((chroma - HUE_FROM.0) / (HUE_FROM.1 - HUE_FROM.0)).clamp(0.0, 1.0);
         let most = 1.0 + GAIN * (-(chroma / FADES_AT).powi(2)).exp() * hue;
-        let most = if is_pale_skin(own) { most.min(SKIN) } else { most };
+        let most = match is_pale_skin(own) {
+            true => most.min(SKIN),
+            false if is_face => 1.0,
+            false => most,
+        };
+        let widest = if is_face { SKIN } else { WIDEST };
         cluster.colour = stronger(own, most);
         cluster.possible = (-STEPS..=STEPS)
             .map(|step| {
                 let off = f64::from(step) / f64::from(STEPS);
-                Possible { colour: stronger(own, most * WIDEST.powf(off)), cost: COST * off.abs() }
+                Possible { colour: stronger(own, most * widest.powf(off)), cost: COST * off.abs() }
             })
             .collect();
     }

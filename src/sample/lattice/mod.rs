@@ -131,13 +131,22 @@ impl Lattice {
     }
 }
 
+/// What becomes of what a sketch has above its head: a raised hand, a pole.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Raised {
+    /// It gets rows of its own over the plan's, and the body keeps its size.
+    GetsRows,
+    /// The rows are the maker's own, and it is left out.
+    LeftOut,
+}
+
 /// What is known of the figure's proportions.
 #[derive(Clone, Copy, Debug)]
 pub enum Layout<'a> {
     /// So many rows of one height.
     AsDrawn(usize),
-    /// Rows by zone; landmarks as far as the maker gave them.
-    Plan(&'a ZoneRows, Option<&'a Marks>),
+    /// Rows by zone; landmarks as far as the maker gave them; what becomes of a hand above a sketch's head.
+    Plan(&'a ZoneRows, Option<&'a Marks>, Raised),
     /// The same, and a sketch is only stretched, its windows read as they are.
     Stretched(&'a ZoneRows, Option<&'a Marks>),
 }
@@ -148,10 +157,10 @@ pub(crate) fn lay(reference: &Reference, labels: &Labels, layout: Layout) -> Lat
     let extent = Extent::of(&labels.plane);
     let lattice = match layout {
         Layout::AsDrawn(rows) => straight::lay(&purity, extent, rows),
-        Layout::Plan(zones, Some(marks)) | Layout::Stretched(zones, Some(marks)) => {
+        Layout::Plan(zones, Some(marks), _) | Layout::Stretched(zones, Some(marks)) => {
             planned::with_marks(&purity, extent, zones, marks, reference)
         }
-        Layout::Plan(zones, None) | Layout::Stretched(zones, None) => {
+        Layout::Plan(zones, None, _) | Layout::Stretched(zones, None) => {
             let straight = straight::lay(&purity, extent, zones.total());
             let neck = planned::find_neck(&labels.plane, extent);
             let natural = planned::guessing(&purity, extent, zones, neck);
