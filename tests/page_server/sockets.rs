@@ -220,7 +220,7 @@ fn the_secret_is_in_no_argument_and_in_no_environment() {
 #[test]
 fn killing_the_program_loses_no_confirmed_change() {
     let mut running = Running::new();
-    for (at, line) in ["place 1,1 bone", "name \"After\"", "swap coal fawn"].into_iter().enumerate() {
+    for (at, line) in ["place 1,1 bone", "name After", "swap coal fawn"].into_iter().enumerate() {
         let version = running.table()["version"].clone();
         let body = json!({"file": FILE, "version": version, "do": line}).to_string();
         let (status, told) = running.ask("POST", "/api/edit", &body);

@@ -67,10 +67,21 @@ fn the_whole_of_a_figure_lies_on_the_table() {
     assert!(table["findings"].as_array().unwrap().iter().all(|finding| finding["rule"].is_string()));
 }
 
+/// The demo's picture, drafted now: the figure and what is read in its picture are of one making.
+fn drafted_house() -> House {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::copy(demo().join("milk-carter.png"), folder.path().join("milk-carter.png")).unwrap();
+    let house = House { page: page(&folder.path().join("milk-carter.png")), folder };
+    let save = json!({"picture": "milk-carter.png", "class": "guide", "save": MILK});
+    let told = house.post("/api/draft/save", &save);
+    assert_eq!(told.status, StatusCode::OK, "{}", told.text());
+    House { page: page(&house.path(MILK)), ..house }
+}
+
 /// The windows lie on the picture that is served, beads on their drawing.
 #[test]
 fn first_paint_waits_for_no_reading_and_windows_follow() {
-    let house = demo_house();
+    let house = drafted_house();
     let first = house.table(MILK);
     assert_eq!(first["reference"], json!({"pending": true}));
     let table = read_table(&house);
@@ -85,22 +96,30 @@ fn first_paint_waits_for_no_reading_and_windows_follow() {
             table["legend"].as_array().unwrap().iter().find(|line| line["mark"] == *mark).unwrap().clone();
         u32::from_str_radix(line["hex"].as_str().unwrap(), 16).unwrap()
     };
-    let (mut alike, mut all) = (0, 0);
-    for (row, column) in (0..24).flat_map(|row| (0..17).map(move |column| (row, column))) {
-        let (bead, window) = (&table["beads"][row][column], &table["reference"]["windows"][row][column]);
-        let (Some(mark), Some(window)) = (bead.get("m"), window.as_array()) else { continue };
-        let [x, y, w, h] = [0, 1, 2, 3].map(|at| window[at].as_f64().unwrap());
-        assert!(x >= -w && y >= -h && x <= width as f64 && y <= height as f64, "{window:?}");
-        let (x, y) = ((x + w / 2.0) as u32, (y + h / 2.0) as u32);
-        let seen = picture.get_pixel(x.min(picture.width() - 1), y.min(picture.height() - 1)).0;
-        let bead = hex_of(mark).to_be_bytes();
-        let apart: f64 =
-            (0..3).map(|c| (f64::from(seen[c]) - f64::from(bead[c + 1])).powi(2)).sum::<f64>().sqrt();
-        // Far below the distance of two colours of this figure, far above that of a bead to its paint.
-        alike += usize::from(apart < 70.0);
-        all += 1;
-    }
-    assert!(alike * 10 >= all * 9, "{alike} of {all} windows show their bead's colour in their middle");
+    let beads = table["beads"].as_array().unwrap();
+    let columns = beads[0].as_array().unwrap().len();
+    // The share of beads whose window, or the one so many rows below it, shows their colour in its middle.
+    let alike = |below: usize| {
+        let (mut alike, mut all) = (0, 0);
+        for (row, column) in (0..beads.len()).flat_map(|row| (0..columns).map(move |column| (row, column))) {
+            let (bead, window) = (&beads[row][column], &table["reference"]["windows"][row + below][column]);
+            let (Some(mark), Some(window)) = (bead.get("m"), window.as_array()) else { continue };
+            let [x, y, w, h] = [0, 1, 2, 3].map(|at| window[at].as_f64().unwrap());
+            assert!(x >= -w && y >= -h && x <= width as f64 && y <= height as f64, "{window:?}");
+            let (x, y) = ((x + w / 2.0) as u32, (y + h / 2.0) as u32);
+            let seen = picture.get_pixel(x.min(picture.width() - 1), y.min(picture.height() - 1)).0;
+            let bead = hex_of(mark).to_be_bytes();
+            let apart: f64 =
+                (0..3).map(|c| (f64::from(seen[c]) - f64::from(bead[c + 1])).powi(2)).sum::<f64>().sqrt();
+            // Far below the distance of two colours of this figure, far above that of a bead to its paint.
+            alike += usize::from(apart < 70.0);
+            all += 1;
+        }
+        100 * alike / all
+    };
+    // Eyes, marks and narrow sides are set as whole beads and need not fill the middle.
+    let (own, other) = (alike(0), alike(1));
+    assert!(own >= 80 && other + 15 <= own, "{own} % show their bead, {other} % the bead above");
 }
 
 /// A row set by hand above the head moves all beads down: windows and runners-up must stay with their beads.
