@@ -23,8 +23,11 @@ impl Opening {
             file: "a file to open the page by".into(),
             why: e.to_string(),
         };
-        // tempfile makes folders of mode 0700.
-        let folder = tempfile::Builder::new().prefix("smallcast-").tempdir().map_err(refused)?;
+        let mut private = tempfile::Builder::new();
+        private.prefix("smallcast-");
+        #[cfg(unix)]
+        private.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o700));
+        let folder = private.tempdir().map_err(refused)?;
         let mut options = std::fs::OpenOptions::new();
         options.write(true).create_new(true);
         #[cfg(unix)]

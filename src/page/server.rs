@@ -8,7 +8,7 @@ use std::task::Poll;
 use std::time::Duration;
 
 use http_body_util::{BodyExt, Full, Limited};
-use hyper::body::{Bytes, Incoming};
+use hyper::body::{Body, Bytes, Incoming};
 use hyper::server::conn::http1;
 use hyper::service::service_fn;
 use hyper::{Request, Response, StatusCode};
@@ -161,17 +161,15 @@ async fn answer(
     let (parts, body) = request.into_parts();
     let answer = match told {
         Err(refusal) => closing(refusal),
+        // What says itself that it is too large is not waited for.
+        Ok(()) if body.size_hint().lower() > MOST_BODY as u64 => closing(too_large()),
         Ok(()) => match timeout(BODY_TIME, Limited::new(body, MOST_BODY).collect()).await {
             Err(_) => closing(Refusal::new(
                 StatusCode::REQUEST_TIMEOUT,
                 "what was sent came too slowly",
                 "try again",
             )),
-            Ok(Err(_)) => closing(Refusal::new(
-                StatusCode::PAYLOAD_TOO_LARGE,
-                "what was sent is too large, or was cut off",
-                "change less at a time",
-            )),
+            Ok(Err(_)) => closing(too_large()),
             Ok(Ok(body)) => on_its_own(page, Request::from_parts(parts, body.to_bytes())).await,
         },
     };
@@ -189,6 +187,14 @@ async fn on_its_own(page: Arc<Page>, request: Request<Bytes>) -> Answer {
         )
         .into()
     })
+}
+
+fn too_large() -> Refusal {
+    Refusal::new(
+        StatusCode::PAYLOAD_TOO_LARGE,
+        "what was sent is too large, or was cut off",
+        "change less at a time",
+    )
 }
 
 /// A refusal after which nothing more is read from whoever it was.

@@ -16,8 +16,8 @@ const AXE = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.mi
 export const MOUSE = { viewport: { width: 1440, height: 900 } };
 export const PHONE = { viewport: { width: 360, height: 740 }, hasTouch: true, isMobile: true, deviceScaleFactor: 2 };
 
-// A slow machine gets its time; a lost element does not hold the tests up for half a minute.
-const PATIENCE = 15000;
+// A slow machine gets its time; a lost element does not hold the tests up for ever.
+const PATIENCE = 30000;
 
 export const launch = () =>
   chromium.launch({

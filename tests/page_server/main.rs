@@ -3,6 +3,7 @@
 #![cfg(feature = "page")]
 
 mod changes;
+mod drafting;
 mod names;
 mod safety;
 #[cfg(unix)]
