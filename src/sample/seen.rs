@@ -31,8 +31,8 @@ const PAPER: f64 = 10.0;
 const PAPER_COUNTS: f64 = 0.25;
 const LINE_COUNTS: f64 = 0.02;
 
-/// Among strokes a mark counts by the fourth power of its way from the paper, beside a way of so many Lab units:
-/// who looks sees the pigment.
+/// Among strokes a mark counts by the square of its way from the paper, beside a way of so many Lab units: who
+/// looks sees the pigment.
 const PIGMENT: f64 = 50.0;
 
 /// The picture as seen from afar: lines left out, strokes as one tone. Ground stays as it is.
@@ -50,7 +50,7 @@ pub(super) fn from_afar(colours: &Array2<Lab>, cover: &Array2<Cover>) -> Array2<
             (true, false) => 1.0,
         }
     });
-    let pigment = |q: (usize, usize)| (colours[q].distance_squared(paper) / (PIGMENT * PIGMENT)).powi(2);
+    let pigment = |q: (usize, usize)| colours[q].distance_squared(paper) / (PIGMENT * PIGMENT);
     let (fine, coarse) = (disk(beads(FINE)), disk(beads(COARSE)));
     let mut near: Vec<(Lab, f64)> = Vec::new();
     Array2::from_shape_fn(colours.dim(), |p| {

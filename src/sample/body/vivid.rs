@@ -20,10 +20,10 @@ struct Gain {
 }
 
 /// Of filled colours.
-const FILLED: Gain = Gain { most: 1.4, fades_at: 22.0, hue_from: (3.0, 8.0) };
+const FILLED: Gain = Gain { most: 1.4, fades_at: 22.0, hue_from: (5.0, 12.0) };
 
 /// Of strokes: paper shows between them, and takes hue from them with their strength.
-const STROKES: Gain = Gain { most: 1.7, fades_at: 26.0, hue_from: (2.0, 6.0) };
+const STROKES: Gain = Gain { most: 2.0, fades_at: 30.0, hue_from: (1.0, 4.0) };
 
 impl Gain {
     fn of(&self, chroma: f64) -> f64 {
