@@ -1,5 +1,6 @@
 //! Drafts of drawings that the tests make themselves, so that every bead is known.
 
+mod about;
 mod choices;
 mod common;
 mod finding;

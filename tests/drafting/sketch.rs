@@ -17,14 +17,14 @@ const CROTCH: f64 = 0.4815;
 const ANKLE: f64 = 0.0415;
 const SHOULDERS: f64 = 0.2909;
 const HIPS: f64 = 0.1970;
-const HEAD: f64 = 0.1347;
+pub(crate) const HEAD: f64 = 0.1347;
 const HEAD_BREADTH: f64 = 0.0880 + 0.02;
 
 /// Where the trousers begin: a row of 24 above the crotch.
 const BELT: f64 = CROTCH + 1.0 / 24.0;
 
-const HEIGHT: f64 = 900.0;
-const MARGIN: f64 = 60.0;
+pub(crate) const HEIGHT: f64 = 900.0;
+pub(crate) const MARGIN: f64 = 60.0;
 
 const SKIN: [u8; 3] = [0xf0, 0xc3, 0xa5];
 const HAIR: [u8; 3] = [0x5a, 0x38, 0x22];
@@ -82,7 +82,7 @@ fn shown(x: f64, y: f64) -> Option<[u8; 3]> {
     ((0.012..HIPS / 2.0 + 0.025).contains(&side) && y >= 0.0).then_some(SHOES)
 }
 
-fn sketch() -> RgbaImage {
+pub(crate) fn sketch() -> RgbaImage {
     let size = |beads: f64| (beads * HEIGHT + 2.0 * MARGIN) as u32;
     RgbaImage::from_fn(size(0.45), size(1.0), |px, py| {
         let x = (f64::from(px) + 0.5 - MARGIN) / HEIGHT - 0.225;
@@ -92,7 +92,7 @@ fn sketch() -> RgbaImage {
     })
 }
 
-fn options() -> DraftOptions {
+pub(crate) fn options() -> DraftOptions {
     DraftOptions { size: Size::Class(HeightClass::GUIDE), ..DraftOptions::default() }
 }
 

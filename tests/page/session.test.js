@@ -161,11 +161,11 @@ test("by keyboard alone", async () => {
     await key("ArrowDown");
     assert.match(await focused(), /^row 2, column 2, /);
     await key("End");
-    assert.match(await focused(), /^row 2, column 17, /);
+    assert.match(await focused(), /^row 2, column 13, /);
     await key("PageDown");
-    assert.match(await focused(), /^row 7, column 17, /);
+    assert.match(await focused(), /^row 7, column 13, /);
     await key("Control+End");
-    assert.match(await focused(), /^row 24, column 17, /);
+    assert.match(await focused(), /^row 24, column 13, /);
 
     // Doubts: next, keep, a runner-up by its number, another by its name.
     await key("n");

@@ -1,0 +1,82 @@
+//! What is drawn about a sketched body: a staff and the paper it shuts in, a shadow on the ground; and a mouth.
+
+use image::{Rgba, RgbaImage};
+use smallcast::draft::{Draft, draft};
+use smallcast::tray::Tray;
+use smallcast::units::{Column, Row};
+
+use crate::common::as_picture;
+use crate::sketch::{HEAD, HEIGHT, MARGIN, options, sketch};
+
+const WOOD: [u8; 3] = [0x8a, 0x5a, 0x2b];
+const SHADOW: [u8; 3] = [0xd8, 0xd8, 0xda];
+const LIPS: [u8; 3] = [0xb0, 0x30, 0x38];
+
+/// The man with something drawn about him; x from his axis and y from the ground, in shares of his height.
+fn man_with(drawn: impl Fn(f64, f64) -> Option<[u8; 3]>) -> RgbaImage {
+    let man = sketch();
+    // Room to his right.
+    RgbaImage::from_fn(man.width() + 120, man.height(), |px, py| {
+        let x = (f64::from(px) + 0.5 - MARGIN) / HEIGHT - 0.225;
+        let y = 1.0 - (f64::from(py) + 0.5 - MARGIN) / HEIGHT;
+        match drawn(x, y) {
+            Some([r, g, b]) => Rgba([r, g, b, 255]),
+            None if px < man.width() => *man.get_pixel(px, py),
+            None => Rgba([252, 252, 249, 255]),
+        }
+    })
+}
+
+fn drafted(picture: RgbaImage) -> Draft {
+    draft("man.png", &as_picture(picture), &options(), &Tray::embedded()).unwrap()
+}
+
+/// The places of the figure's beads, each with the bead's name.
+fn beads(draft: &Draft) -> Vec<(usize, usize, String)> {
+    let tray = Tray::embedded();
+    let beads = draft.matched.beads();
+    let all = (0..beads.rows()).flat_map(|row| (0..beads.columns()).map(move |column| (row, column)));
+    all.filter_map(|(row, column)| {
+        let bead = beads[(Row(row), Column(column))].as_ref()?;
+        Some((row, column, tray.bead(bead.bead).name.clone()))
+    })
+    .collect()
+}
+
+/// A staff from above the shoulders to the ground, held at its upper end and thinner than half a bead.
+fn staff(x: f64, y: f64) -> Option<[u8; 3]> {
+    let is_staff = (x - 0.21).abs() < 0.008 && (0.0..0.95).contains(&y);
+    let is_arm = (0.1..0.21).contains(&x) && (y - 0.76).abs() < 0.02;
+    if is_staff { Some(WOOD) } else { is_arm.then_some([0x2f, 0x86, 0x4a]) }
+}
+
+#[test]
+fn a_staff_stands_in_one_column_and_the_paper_beside_it_stays_paper() {
+    let draft = drafted(man_with(staff));
+    let all = beads(&draft);
+    let last = all.iter().map(|b| b.1).max().unwrap();
+    let staff: Vec<usize> = all.iter().filter(|b| b.1 == last).map(|b| b.0).collect();
+    assert!(staff.len() >= 18, "rows of the staff: {staff:?}");
+    let between = all.iter().filter(|(row, column, _)| (16..22).contains(row) && *column == last - 1);
+    assert_eq!(between.count(), 0, "{all:?}");
+}
+
+#[test]
+fn a_shadow_on_the_ground_is_no_part_of_the_figure() {
+    let shadow = |x: f64, y: f64| ((x / 0.2).hypot((y + 0.004) / 0.012) < 1.0 && y < 0.0).then_some(SHADOW);
+    let (with, without) = (beads(&drafted(man_with(shadow))), beads(&drafted(man_with(|_, _| None))));
+    assert_eq!(with, without);
+}
+
+#[test]
+fn a_mouth_smaller_than_a_bead_is_one_red_bead_below_the_eyes() {
+    let at = 1.0 - 0.72 * HEAD;
+    let mouth = move |x: f64, y: f64| (x.abs() < 0.014 && (y - at).abs() < 0.005).then_some(LIPS);
+    let (with, without) = (beads(&drafted(man_with(mouth))), beads(&drafted(man_with(|_, _| None))));
+    let new: Vec<_> = with.iter().filter(|bead| !without.contains(bead)).collect();
+    assert_eq!(new.len(), 1, "{new:?}");
+    let eyes: Vec<_> =
+        without.iter().filter(|b| b.0 == 2 && (b.2 == "coal" || b.2 == "ink" || b.2 == "soot")).collect();
+    assert_eq!(eyes.len(), 2, "{eyes:?}");
+    assert_eq!((new[0].0, new[0].1), (3, (eyes[0].1 + eyes[1].1) / 2));
+}
