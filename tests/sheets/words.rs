@@ -52,7 +52,8 @@ fn every_row_s_runs_and_every_bead_s_count_are_found() {
             for runs in runs_in(&text) {
                 assert!(found.contains(&runs), "{}, {pitch} mm: {runs} is not in: {found}", figure.name());
             }
-            for (entry, count) in figure.counts() {
+            // A legend may keep a line whose last bead was changed by hand; nobody pegs it.
+            for (entry, count) in figure.counts().into_iter().filter(|(_, count)| *count > 0) {
                 let line = format!("{count} {}", entry.bead);
                 assert!(found.contains(&line), "{}: {line} is not in: {found}", figure.name());
             }
