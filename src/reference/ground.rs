@@ -148,6 +148,12 @@ pub(crate) fn median(mut values: Vec<f64>) -> f64 {
     *values.select_nth_unstable_by(middle, f64::total_cmp).1
 }
 
+/// The middle of each channel of some colours.
+pub(crate) fn middle_colour(colours: &[Lab]) -> Lab {
+    let of = |channel: fn(&Lab) -> f64| median(colours.iter().map(channel).collect());
+    Lab::new(of(|c| c.l), of(|c| c.a), of(|c| c.b))
+}
+
 /// Weights of the first `terms` basis functions that fit the samples best, for each of their values; nothing
 /// if they do not determine them. Normal equations by Gauss-Jordan with pivots: the basis is small and scaled
 /// to -1..1.

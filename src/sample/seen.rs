@@ -6,7 +6,7 @@
 use ndarray::Array2;
 
 use crate::colour::Lab;
-use crate::reference::ground::median;
+use crate::reference::ground::middle_colour;
 use crate::reference::mask::grown;
 use crate::reference::{Cover, PIXELS_PER_BEAD};
 use crate::sample::ink::find_ink;
@@ -100,10 +100,8 @@ fn sums(of: &Array2<u32>) -> Array2<u32> {
 }
 
 fn paper_of(colours: &Array2<Lab>, subject: &Array2<bool>) -> Lab {
-    let of = |channel: fn(&Lab) -> f64| {
-        median(colours.iter().zip(subject).filter(|(_, s)| !**s).map(|(c, _)| channel(c)).collect())
-    };
-    Lab::new(of(|c| c.l), of(|c| c.a), of(|c| c.b))
+    let ground = colours.iter().zip(subject).filter(|(_, subject)| !**subject);
+    middle_colour(&ground.map(|(colour, _)| *colour).collect::<Vec<_>>())
 }
 
 /// Offsets of a disk.

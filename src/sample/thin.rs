@@ -3,7 +3,7 @@
 use ndarray::Array2;
 
 use crate::colour::Lab;
-use crate::reference::ground::median;
+use crate::reference::ground::middle_colour;
 use crate::reference::mask::{around_one, grown, pieces_by, worn};
 use crate::reference::{Cover, PIXELS_PER_BEAD, Reference};
 use crate::sample::cluster::Cluster;
@@ -25,7 +25,7 @@ pub(super) fn keep(labels: &mut Labels, reference: &Reference) {
     let (colours, cover) = (reference.colours(), reference.cover());
     let ink = find_ink(colours);
     let reach = (REACH * PIXELS_PER_BEAD) as usize;
-    let paper = middle(
+    let paper = middle_colour(
         &plane.iter().zip(colours).filter(|(l, _)| **l == GROUND).map(|(_, c)| *c).collect::<Vec<_>>(),
     );
     let labelled = grown(&plane.map(|label| *label != GROUND), reach);
@@ -44,7 +44,7 @@ pub(super) fn keep(labels: &mut Labels, reference: &Reference) {
         }
         let inner: Vec<Lab> = piece.iter().filter(|p| !ink[**p]).map(|p| colours[*p]).collect();
         let all = || piece.iter().map(|p| colours[*p]).collect();
-        let colour = middle(&if inner.is_empty() { all() } else { inner });
+        let colour = middle_colour(&if inner.is_empty() { all() } else { inner });
         let near = usize::from(nearest(clusters, colour)) - 1;
         let label = if clusters[near].colour.distance_squared(colour) <= SAME * SAME {
             clusters[near].pixels += piece.len();
@@ -56,15 +56,8 @@ pub(super) fn keep(labels: &mut Labels, reference: &Reference) {
         let mut own = Array2::from_elem(plane.dim(), false);
         piece.iter().for_each(|p| own[*p] = true);
         let whole = grown(&own, reach);
-        for (p, to) in plane.indexed_iter_mut().filter(|(p, _)| whole[*p] && lost[*p]) {
-            debug_assert!(cover[p] == Cover::Subject);
+        for (_, to) in plane.indexed_iter_mut().filter(|(p, _)| whole[*p] && lost[*p]) {
             *to = label as u8 + 1;
         }
     }
-}
-
-/// The middle of each channel.
-fn middle(colours: &[Lab]) -> Lab {
-    let of = |channel: fn(&Lab) -> f64| median(colours.iter().map(channel).collect());
-    Lab::new(of(|c| c.l), of(|c| c.a), of(|c| c.b))
 }

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use crate::colour::Lab;
 use crate::reference::Reference;
-use crate::reference::ground::median;
+use crate::reference::ground::{median, middle_colour};
 use crate::reference::mask::pieces;
 use crate::sample::Cluster;
 use crate::sample::labels::{GROUND, Labels};
@@ -42,7 +42,7 @@ pub(super) fn keep_cloth(labels: &mut Labels, reference: &Reference, axis: f64, 
         return;
     }
     let colours = reference.colours();
-    let colour = middle(&cloth.iter().map(|p| colours[*p]).collect::<Vec<_>>());
+    let colour = middle_colour(&cloth.iter().map(|p| colours[*p]).collect::<Vec<_>>());
     labels.clusters.push(Cluster { colour, pixels: cloth.len(), spread: 0.0, possible: Vec::new() });
     let label = labels.clusters.len() as u8;
     cloth.into_iter().for_each(|p| labels.plane[p] = label);
@@ -149,7 +149,7 @@ pub(super) fn clear_halos(labels: &mut Labels, reference: &Reference) {
 
 fn paper_of(labels: &Labels, reference: &Reference) -> Lab {
     let ground = labels.plane.iter().zip(reference.colours()).filter(|(l, _)| **l == GROUND);
-    middle(&ground.map(|(_, c)| *c).collect::<Vec<_>>())
+    middle_colour(&ground.map(|(_, c)| *c).collect::<Vec<_>>())
 }
 
 /// Takes out what lies on the ground about the feet: a shadow, a puddle, grass, a scribble.
@@ -179,10 +179,4 @@ pub(super) fn clear_ground(labels: &mut Labels, reference: &Reference, bottom: u
 fn height(piece: &[(usize, usize)]) -> f64 {
     let (low, high) = piece.iter().fold((usize::MAX, 0), |(l, h), p| (l.min(p.0), h.max(p.0)));
     (high + 1 - low.min(high)) as f64
-}
-
-/// The middle of each channel.
-fn middle(colours: &[Lab]) -> Lab {
-    let of = |channel: fn(&Lab) -> f64| median(colours.iter().map(channel).collect());
-    Lab::new(of(|c| c.l), of(|c| c.a), of(|c| c.b))
 }
