@@ -1,4 +1,4 @@
-//! What is drawn about a sketched body: a staff and the paper it shuts in, a shadow on the ground; and a mouth.
+//! What is drawn about a sketched body: a staff and the paper it shuts in; and a mouth.
 
 use image::{Rgba, RgbaImage};
 use smallcast::draft::{Draft, draft};
@@ -9,7 +9,6 @@ use crate::common::as_picture;
 use crate::sketch::{HEAD, HEIGHT, MARGIN, options, sketch};
 
 const WOOD: [u8; 3] = [0x8a, 0x5a, 0x2b];
-const SHADOW: [u8; 3] = [0xd8, 0xd8, 0xda];
 const LIPS: [u8; 3] = [0xb0, 0x30, 0x38];
 
 /// The man with something drawn about him; x from his axis and y from the ground, in shares of his height.
@@ -59,13 +58,6 @@ fn a_staff_stands_in_one_column_and_the_paper_beside_it_stays_paper() {
     assert!(staff.len() >= 18, "rows of the staff: {staff:?}");
     let between = all.iter().filter(|(row, column, _)| (16..22).contains(row) && *column == last - 1);
     assert_eq!(between.count(), 0, "{all:?}");
-}
-
-#[test]
-fn a_shadow_on_the_ground_is_no_part_of_the_figure() {
-    let shadow = |x: f64, y: f64| ((x / 0.2).hypot((y + 0.004) / 0.012) < 1.0 && y < 0.0).then_some(SHADOW);
-    let (with, without) = (beads(&drafted(man_with(shadow))), beads(&drafted(man_with(|_, _| None))));
-    assert_eq!(with, without);
 }
 
 #[test]

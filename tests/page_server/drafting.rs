@@ -106,7 +106,7 @@ fn a_draft_is_saved_under_a_new_name_in_the_folder_and_nowhere_else() {
     std::fs::write(house.path("there.figure.toml"), "mine").unwrap();
     let names = [
         "../out.figure.toml",
-        "/tmp/out.figure.toml",
+        "/elsewhere/out.figure.toml",
         "sub/out.figure.toml",
         "out.toml",
         "out.figure.toml/",
