@@ -27,11 +27,14 @@ impl Build {
     /// Beads of a head.
     pub const HEAD: i32 = 5;
 
+    /// Beads of the smallest children's torso.
+    pub const LEAST_TORSO: i32 = 3;
+
     /// The build of a drawn body: how wide its hips are and, where it is seen, one leg, both in the mean height
     /// of its rows.
     pub fn seen(zones: &ZoneRows, hips: f64, leg: Option<f64>) -> Self {
         let torso = match zones.get(Zone::Torso) {
-            0..=SMALL => 3,
+            0..=SMALL => Self::LEAST_TORSO,
             _ if hips < STOUT => 5,
             _ => 7,
         };

@@ -179,8 +179,14 @@ impl<'a> Layer<'a> {
     /// `down` goes from 0 at the shoulders to 1 at the hips.
     fn torso_row(&self, down: f64) -> (Vec<Stretch>, i32, f64) {
         let legs = self.build.between_outsides();
+        /// A torso under a skirt is at most so much wider than its beads; the skirt tells no more of it.
+        const WIDER: f64 = 1.1;
         // The smallest have a torso narrower than both legs together.
         let width = self.hips.width() * f64::from(self.build.torso) / f64::from(legs.max(self.build.torso));
+        let width = match self.legs {
+            Some(_) => width,
+            None => width.min(WIDER * f64::from(self.build.torso) * self.pitch),
+        };
         let middle = self.neck.middle() + (self.hips.middle() - self.neck.middle()) * down;
         let half = self.build.torso / 2;
         let pitch = (width / f64::from(self.build.torso)).max(0.9 * self.pitch);
@@ -237,11 +243,29 @@ impl<'a> Layer<'a> {
             stretches.extend(leg_stretches(two.right, leg, false));
             return (stretches, leg, self.pitch);
         }
-        let body = nearest(around, middle).unwrap_or(self.hips);
+        let body = self.across_stripes(around, middle).unwrap_or(self.hips);
         /// A skirt wider than so many beads to each side is spread no further.
         const WIDEST: i32 = 5;
-        let half = (((body.width() / self.pitch - 1.0) / 2.0).round() as i32).clamp(0, WIDEST);
+        let half = ((body.width() / self.pitch / 2.0).round() as i32).clamp(0, WIDEST);
         (even(half, body), half, self.pitch)
+    }
+
+    /// What stands about a middle, with what lies beside it behind a stripe as pale as the ground.
+    fn across_stripes(&self, around: &[Span], middle: f64) -> Option<Span> {
+        /// A stripe is at most so wide, in beads.
+        const STRIPE: f64 = 1.2;
+        let mut body = nearest(around, middle)?;
+        for span in around.iter().filter(|s| s.from >= body.from) {
+            if span.from - body.to <= STRIPE * self.pitch {
+                body.to = body.to.max(span.to);
+            }
+        }
+        for span in around.iter().rev().filter(|s| s.to <= body.to) {
+            if body.from - span.to <= STRIPE * self.pitch {
+                body.from = body.from.min(span.from);
+            }
+        }
+        Some(body)
     }
 
     fn feet_row(&self, feet: Legs) -> (Vec<Stretch>, i32, f64) {
@@ -251,11 +275,13 @@ impl<'a> Layer<'a> {
         (stretches, left.max(right), self.pitch)
     }
 
-    /// Beads a foot is wide: as its leg, or one more where it turns out.
+    /// Beads a foot is wide: one more than its leg, for feet turn out; the smallest children's as they are drawn.
     fn foot(&self, foot: Span) -> i32 {
         const TURNED_OUT: f64 = 0.35;
         let leg = self.build.leg;
-        leg + i32::from(foot.width() / self.pitch >= f64::from(leg) + TURNED_OUT)
+        leg + i32::from(
+            self.build.torso > Build::LEAST_TORSO || foot.width() / self.pitch >= f64::from(leg) + TURNED_OUT,
+        )
     }
 
     /// The two stretches that are the legs here.

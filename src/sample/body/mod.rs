@@ -15,6 +15,7 @@ mod pale;
 mod poles;
 mod signs;
 mod silhouette;
+mod skin;
 mod stride;
 mod vivid;
 
@@ -91,6 +92,8 @@ pub(crate) fn read(
     let skin = reading.skin();
     vivid::strengthen(&mut reading.labels, skin);
     reading.take_eyes(reference);
+    reading.take_one_skin();
+    reading.take_dark_shoes(skin);
     reading.take_pale_cloth(reference);
     let proportions = if marks.is_some() { Proportions::MarksGiven } else { Proportions::MarksGuessed };
     let (lattice, beads) = reading.finish(outline.pitch, proportions);
@@ -212,7 +215,7 @@ impl<'a> Reading<'a> {
     /// Feet are one row of one colour.
     fn give_feet_one_colour(&mut self) {
         let Some((_, first, _)) = self.zones.spans().find(|(zone, ..)| *zone == Zone::Feet) else { return };
-        let feet = || self.colours.iter().filter(|(peg, label)| peg.0 >= first && **label != GROUND);
+        let feet = || self.colours.iter().filter(|(peg, label)| stands(peg, first) && **label != GROUND);
         let mut counts: BTreeMap<u8, usize> = BTreeMap::new();
         feet().for_each(|(_, label)| *counts.entry(*label).or_default() += 1);
         let Some((label, _)) =
@@ -239,7 +242,7 @@ impl<'a> Reading<'a> {
         let Some(eyes) = face::find_eyes(reference, self.zones, self.lines, self.rows, Some(colour)) else {
             return;
         };
-        let label = self.add_colour(eyes.colour, face::EYES.len());
+        let label = self.add_colour(vivid::pupils(eyes.colour), face::EYES.len());
         for column in face::EYES {
             self.colours.insert((eyes.row, column), label);
             self.signs.push((eyes.row, column));
@@ -259,6 +262,49 @@ impl<'a> Reading<'a> {
             self.colours.insert((row, 0), label);
             self.signs.push((row, 0));
         }
+    }
+
+    /// A face has one skin and a designer's outline.
+    fn take_one_skin(&mut self) {
+        let Some(skin) = self.skin() else { return };
+        let one = skin::one_skin(&self.colours, &self.signs, &self.labels.clusters, self.zones, skin);
+        for peg in one {
+            self.turn(peg, skin);
+        }
+        for peg in skin::beyond_outline(&self.colours, &self.labels.clusters, self.zones, skin) {
+            self.colours.remove(&peg);
+        }
+    }
+
+    /// Shoes are one dark row, whatever light falls on them (both designs by eye of every sketch); bare feet, white
+    /// and colourful ones stay.
+    fn take_dark_shoes(&mut self, skin: Option<u8>) {
+        /// What is lighter or more colourful stays.
+        const LIGHTNESS: f64 = 60.0;
+        const CHROMA: f64 = 48.0;
+        let Some((_, first, _)) = self.zones.spans().find(|(zone, ..)| *zone == Zone::Feet) else { return };
+        let feet = || self.colours.iter().filter(|(peg, label)| stands(peg, first) && **label != GROUND);
+        let Some(own) = feet().map(|(_, label)| *label).next().filter(|label| Some(*label) != skin) else {
+            return;
+        };
+        let colour = self.labels.clusters[usize::from(own) - 1].colour;
+        if colour.l > LIGHTNESS || colour.a.hypot(colour.b) > CHROMA {
+            return;
+        }
+        let shoes: Vec<Peg> = feet().filter(|(_, label)| **label == own).map(|(peg, _)| *peg).collect();
+        let label = self.add_colour(vivid::leather(colour), shoes.len());
+        for peg in shoes {
+            self.turn(peg, label);
+        }
+    }
+
+    /// Gives a bead another label; what speaks for the one it had speaks for the new one.
+    fn turn(&mut self, peg: Peg, label: u8) {
+        let Some(had) = self.colours.insert(peg, label) else { return };
+        let Some(shares) = self.shares.get_mut(&peg) else { return };
+        let (had, label) = (usize::from(had), usize::from(label));
+        shares.resize(shares.len().max(had + 1).max(label + 1), 0.0);
+        shares[label] += std::mem::take(&mut shares[had]);
     }
 
     /// Cloth as pale as the ground takes the colour its windows have.
@@ -347,6 +393,12 @@ impl<'a> Reading<'a> {
         colours[..=place].rotate_right(1);
         BeadSample { filled: true, cover, colours, is_mark: self.signs.contains(&peg) }
     }
+}
+
+/// Whether a bead of the row of feet is a foot's; what stands farther out is a pole.
+fn stands(peg: &Peg, feet: usize) -> bool {
+    const FARTHEST: i32 = 4;
+    peg.0 >= feet && peg.1.abs() <= FARTHEST
 }
 
 fn window(lines: &[f64], row: usize, stretch: Stretch) -> Area {

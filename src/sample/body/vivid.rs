@@ -76,6 +76,20 @@ pub(super) fn lips(own: Lab) -> Lab {
     stronger(own, FACTOR)
 }
 
+/// Shoes as those who design by eye give them: darker than they are drawn, and hardly coloured.
+pub(super) fn leather(own: Lab) -> Lab {
+    const LIGHTNESS: f64 = 0.45;
+    const CHROMA: f64 = 0.35;
+    Lab::new(LIGHTNESS * own.l, CHROMA * own.a, CHROMA * own.b)
+}
+
+/// Eyes as those who design by eye give them: nearly black, with a trace of their own colour.
+pub(super) fn pupils(own: Lab) -> Lab {
+    const LIGHTEST: f64 = 12.0;
+    const CHROMA: f64 = 0.3;
+    Lab::new(own.l.min(LIGHTEST), CHROMA * own.a, CHROMA * own.b)
+}
+
 /// Fair skin as those who design by eye give it, whatever pencil or wax it was drawn with.
 const FAIR: Lab = Lab { l: 82.0, a: 12.5, b: 18.0 };
 

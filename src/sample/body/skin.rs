@@ -1,0 +1,102 @@
+//! One flat skin for a face, and its outline: what every design by eye of our sketches has in common there.
+//!
+//! A blush, the shade beside a nose and strokes of a pencil make three colours of a face that has one. A designer
+//! gives it one, lets the chin be narrower than the cheeks and leaves ears out.
+
+use std::collections::BTreeMap;
+
+use super::face;
+use super::signs::Peg;
+use crate::colour::{Lab, ciede2000};
+use crate::plan::{Build, Zone, ZoneRows};
+use crate::sample::Cluster;
+use crate::sample::labels::GROUND;
+
+/// What lies within this of the face's skin (CIEDE2000) and may be skin is the same skin in another light.
+const SAME: f64 = 22.0;
+
+/// Farthest column of a head.
+const SIDE: i32 = Build::HEAD / 2;
+
+/// The rows of a face, from its eyes to the neck, and those of its head.
+struct Rows {
+    eyes: usize,
+    chin: usize,
+    neck: usize,
+}
+
+impl Rows {
+    fn of(zones: &ZoneRows) -> Option<Self> {
+        let eyes = face::eye_row(zones)?;
+        let (_, first, rows) = zones.spans().find(|(zone, ..)| *zone == Zone::Head)?;
+        let chin = first + rows - 1;
+        Some(Self { eyes, chin, neck: chin + zones.get(Zone::Neck) })
+    }
+}
+
+/// Beads of a face that take its skin: those in another light, and a lone one of a colour that nothing else about
+/// the head has. `skin` is the face's label; signs stay.
+pub(super) fn one_skin(
+    colours: &BTreeMap<Peg, u8>,
+    signs: &[Peg],
+    clusters: &[Cluster],
+    zones: &ZoneRows,
+    skin: u8,
+) -> Vec<Peg> {
+    let Some(rows) = Rows::of(zones) else { return Vec::new() };
+    let colour = |label: u8| clusters[usize::from(label) - 1].colour;
+    let own = colour(skin);
+    let is_head = |peg: &Peg| peg.0 <= rows.neck && peg.1.abs() <= SIDE;
+    let lone = |peg: &Peg, label: u8| {
+        let about = colours.iter().filter(|(other, l)| **l == label && is_head(other));
+        (rows.eyes + 1..rows.chin).contains(&peg.0) && about.count() == 1
+    };
+    let takes = |peg: &Peg, label: u8| {
+        let near = may_be_skin(colour(label)) && ciede2000(colour(label), own).0 < SAME;
+        near || lone(peg, label)
+    };
+    let face = colours.iter().filter(|(peg, _)| is_head(peg) && peg.0 >= rows.eyes);
+    let other = face.filter(|(peg, label)| **label != skin && **label != GROUND && !signs.contains(peg));
+    other.filter(|(peg, label)| takes(peg, **label)).map(|(peg, _)| *peg).collect()
+}
+
+/// Beads of skin that no design has: the corners of a chin, where nothing but skin is wider than it, and ears.
+pub(super) fn beyond_outline(
+    colours: &BTreeMap<Peg, u8>,
+    clusters: &[Cluster],
+    zones: &ZoneRows,
+    skin: u8,
+) -> Vec<Peg> {
+    let Some(rows) = Rows::of(zones) else { return Vec::new() };
+    let head = zones.spans().find(|(zone, ..)| *zone == Zone::Head).map_or(0, |(_, first, _)| first);
+    let beyond = |row: usize, column: i32, side: i32| colours.contains_key(&(row, column + side));
+    let mut left_out = Vec::new();
+    for side in [-1, 1] {
+        let corner = (rows.chin, SIDE * side);
+        if colours.get(&corner) == Some(&skin) && !beyond(corner.0, corner.1, side) {
+            left_out.push(corner);
+        }
+        for row in head..=rows.chin {
+            let ear = (row, (SIDE + 1) * side);
+            let is_arm = [row.saturating_sub(1), row, row + 1].iter().any(|row| beyond(*row, ear.1, side));
+            let is_skin = colours.get(&ear).is_some_and(|label| {
+                *label != GROUND && may_be_skin(clusters[usize::from(*label) - 1].colour)
+            });
+            if is_skin && !is_arm {
+                left_out.push(ear);
+            }
+        }
+    }
+    left_out
+}
+
+/// Whether a colour may be skin in some light: from red to yellow, neither grey nor strong.
+fn may_be_skin(colour: Lab) -> bool {
+    const DARKEST: f64 = 25.0;
+    const CHROMA: (f64, f64) = (6.0, 48.0);
+    const HUES: (f64, f64) = (30.0, 88.0);
+    let hue = colour.b.atan2(colour.a).to_degrees();
+    colour.l > DARKEST
+        && (CHROMA.0..CHROMA.1).contains(&colour.a.hypot(colour.b))
+        && (HUES.0..HUES.1).contains(&hue)
+}
