@@ -213,8 +213,8 @@ fn reference_of(file: &str, picture: &Picture, options: &DraftOptions) -> Result
 fn samples_of(reference: &Reference, options: &DraftOptions) -> SampleGrid {
     let zones = options.zones();
     let raised = match options.size {
-        Size::Class(_) | Size::Stands(_) => Raised::GetsRows,
-        Size::Rows(_) | Size::Zones(_) => Raised::LeftOut,
+        Size::Class(_) | Size::Stands(_) | Size::Zones(_) => Raised::GetsRows,
+        Size::Rows(_) => Raised::LeftOut,
     };
     let layout = match &zones {
         Some(zones) if options.plain => Layout::Stretched(zones, options.marks.as_ref()),

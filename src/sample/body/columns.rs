@@ -154,10 +154,11 @@ impl<'a> Layer<'a> {
         let (from, to) = ends(&stretches);
         let beyond = self.outline.spans_between(above, below, LEAST * self.pitch);
         let right = beyond.iter().map(|s| Span { from: s.from.max(to), to: s.to });
-        stretches.extend(outside(right.collect(), to, half + 1, pitch, hangs));
+        let beside = Beside { pitch, hangs, axis: self.outline.axis, even: self.pitch };
+        stretches.extend(beside.lay(right.collect(), to, half + 1));
         // To the left the same, seen in a mirror.
         let left = beyond.iter().rev().map(|s| Span { from: -s.to.min(from), to: -s.from });
-        let mirrored = outside(left.collect(), -from, half + 1, pitch, hangs);
+        let mirrored = Beside { axis: -self.outline.axis, ..beside }.lay(left.collect(), -from, half + 1);
         stretches.extend(mirrored.into_iter().map(|s| Stretch {
             column: -s.column,
             span: Span { from: -s.span.to, to: -s.span.from },
@@ -324,7 +325,7 @@ fn legs_below(outline: &Silhouette, landmarks: &Landmarks, crotch: f64) -> Optio
     const BELOW: f64 = 1.2;
     const BAND: f64 = 0.4;
     const LEG: f64 = 0.45;
-    const GAP: f64 = 2.5;
+    const GAP: f64 = 3.2;
     let pitch = outline.pitch;
     let at = (crotch + BELOW * pitch).min(landmarks.get(Landmark::Ankle) - pitch / 2.0);
     let found = outline.spans_between(at - BAND * pitch, at + BAND * pitch, LEG * pitch);
@@ -386,27 +387,44 @@ fn ends(stretches: &[Stretch]) -> (f64, f64) {
     (from, to)
 }
 
-/// What lies beyond the body's right edge, from column `first` on. What hangs close beside the body is one
-/// bead, and the gap before it closes: a bead that touches nothing would fall off.
-fn outside(spans: Vec<Span>, edge: f64, first: i32, pitch: f64, hangs: bool) -> Vec<Stretch> {
-    let mut stretches = Vec::new();
-    let (mut column, mut end) = (first, edge);
-    for span in spans.into_iter().filter(|s| s.width() >= LEAST * pitch) {
-        let beside = hangs && stretches.is_empty() && span.to - edge < BESIDE * pitch;
-        let gap = if beside { 0 } else { ((span.from - end) / pitch).round().max(0.0) as i32 };
-        let beads = match span.width() / pitch {
-            _ if beside => 1,
-            width if width >= LEAST_OUTSIDE => (width.round() as i32).max(1),
-            _ => continue,
-        };
-        column += gap;
-        let width = span.width() / f64::from(beads);
-        for i in 0..beads {
-            let from = span.from + width * f64::from(i);
-            stretches.push(Stretch { column, span: Span { from, to: from + width }, core: false });
-            column += 1;
+/// How what lies beside a row of the body is laid.
+struct Beside {
+    /// How wide its beads are.
+    pitch: f64,
+    /// Whether an arm may hang there.
+    hangs: bool,
+    /// The middle of column 0 and how wide a column is, for what lies apart from the body.
+    axis: f64,
+    even: f64,
+}
+
+impl Beside {
+    /// What lies beyond the body's right edge, from column `first` on. What hangs close beside the body is one
+    /// bead, and the gap before it closes: a bead that touches nothing would fall off. What lies apart stands in the
+    /// column it is drawn in, or an oar beside a small head would stand farther out than its shaft.
+    fn lay(&self, spans: Vec<Span>, edge: f64, first: i32) -> Vec<Stretch> {
+        let Self { pitch, hangs, axis, even } = *self;
+        let mut stretches = Vec::new();
+        let (mut column, mut end) = (first, edge);
+        for span in spans.into_iter().filter(|s| s.width() >= LEAST * pitch) {
+            let beside = hangs && stretches.is_empty() && span.to - edge < BESIDE * pitch;
+            let beads = match span.width() / pitch {
+                _ if beside => 1,
+                width if width >= LEAST_OUTSIDE => (width.round() as i32).max(1),
+                _ => continue,
+            };
+            let width = span.width() / f64::from(beads);
+            if !beside && (span.from - end) / pitch >= 0.5 {
+                let drawn = (span.from + width / 2.0 - axis) / even;
+                column = (column + 1).max(drawn.round() as i32);
+            }
+            for i in 0..beads {
+                let from = span.from + width * f64::from(i);
+                stretches.push(Stretch { column, span: Span { from, to: from + width }, core: false });
+                column += 1;
+            }
+            end = span.to;
         }
-        end = span.to;
+        stretches
     }
-    stretches
 }

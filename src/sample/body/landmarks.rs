@@ -35,13 +35,13 @@ impl Landmarks {
         self.at[landmark as usize]
     }
 
-    /// How many rows what is drawn above the head is worth, beside those of the body below it.
-    pub fn rows_above_head(&self, outline: &Silhouette, body: &ZoneRows) -> usize {
-        /// Less is a tuft of hair or a thin stick, in beads of width; it is so wide over this share of its height.
-        const WIDE: f64 = 0.5;
+    /// How many rows what is drawn above the head is worth, beside those of the plan below it.
+    pub fn rows_above_head(&self, outline: &Silhouette, zones: &ZoneRows) -> usize {
+        /// Less is a stray line, in beads of width; it is so wide over this share of its height.
+        const WIDE: f64 = 0.2;
         const OVER: f64 = 0.5;
         let (top, head) = (outline.top, self.head_top.max(0.0) as usize);
-        let pitch = (self.get(Landmark::Sole) - self.head_top) / body.total() as f64;
+        let pitch = (self.get(Landmark::Sole) - self.head_top) / zones.total() as f64;
         let is_wide = |y: &usize| outline.spans_at(*y as f64).iter().any(|span| span.width() >= WIDE * pitch);
         let wide = (top..head).filter(is_wide).count() as f64;
         if pitch < 1.0 || wide < OVER * head.saturating_sub(top) as f64 {
@@ -51,9 +51,11 @@ impl Landmarks {
     }
 
     /// With the rows above the head from the figure's own top on.
-    pub fn raised_to(mut self, top: usize) -> Self {
+    pub fn raised_to(mut self, top: usize, zones: &ZoneRows) -> Self {
         let (above, crown) = (Landmark::Top as usize, Landmark::Crown as usize);
-        (self.at[crown], self.confidence[crown]) = (self.at[above], self.confidence[above]);
+        if zones.get(Zone::Headwear) == 0 {
+            (self.at[crown], self.confidence[crown]) = (self.at[above], self.confidence[above]);
+        }
         (self.at[above], self.confidence[above]) = ((top as f64).min(self.at[crown] - 1.0), END);
         self
     }
@@ -255,7 +257,7 @@ impl Search<'_> {
     fn crotch(&self, sole: f64) -> Option<f64> {
         /// A leg is at least so wide, the gap at most, and its middle at most so far from the axis, in beads.
         const LEG: f64 = 0.45;
-        const GAP: f64 = 2.5;
+        const GAP: f64 = 3.2;
         const OFF_AXIS: f64 = 1.6;
         /// The stretch is at least so long, and begins at least so far above the sole, in beads.
         const LONG: f64 = 0.8;

@@ -72,7 +72,9 @@ pub(crate) fn read(
     if !clear {
         pale::open_frames(&mut labels, reference, first.pitch);
         pale::clear_halos(&mut labels, reference);
-        thin::keep(&mut labels, reference);
+    }
+    thin::keep(&mut labels, reference);
+    if !clear {
         pale::clear_ground(&mut labels, reference, first.bottom, first.pitch);
         let first = Silhouette::of(&labels.plane, zones.total())?;
         pale::keep_cloth(&mut labels, reference, first.axis, first.pitch);
@@ -122,19 +124,17 @@ impl Stance {
         reference: &Reference,
     ) -> Option<Self> {
         let outline = Silhouette::of(plane, zones.total())?;
-        let body = zones.without_headwear();
         let find = |outline: &Silhouette, zones| landmarks::find(plane, outline, zones, told, reference);
-        let above = find(&outline, &body).rows_above_head(&outline, &body);
-        let taller = match raised {
-            Raised::GetsRows if *zones == body => zones.raised(above).unwrap_or(*zones),
-            _ => *zones,
+        let found = find(&outline, zones);
+        let above = match raised {
+            Raised::GetsRows => found.rows_above_head(&outline, zones),
+            Raised::LeftOut => 0,
         };
-        if above == 0 || taller == body {
-            let found = find(&outline, zones);
+        let Some(taller) = (above > 0).then(|| zones.raised(above)).flatten() else {
             return Some(Self { outline, found, zones: *zones });
-        }
+        };
         let outline = Silhouette::of(plane, taller.total())?;
-        let found = find(&outline, &body).raised_to(outline.top);
+        let found = find(&outline, zones).raised_to(outline.top, zones);
         Some(Self { outline, found, zones: taller })
     }
 }
