@@ -304,9 +304,11 @@ fn head_span(outline: &Silhouette, landmarks: &Landmarks) -> Span {
     /// The part of the head looked at, from its top.
     const PART: (f64, f64) = (0.15, 0.95);
     const WIDER: f64 = 1.25;
+    /// What is wider, in beads, is a head with a sack beside it: an everyday head, where the face is.
+    const SHOULDERED: f64 = 8.5;
     let (top, chin) = (landmarks.head_top, landmarks.get(Landmark::Chin));
     let rows = (top + PART.0 * (chin - top)) as usize..(top + PART.1 * (chin - top)).max(top + 1.0) as usize;
-    let spans: Vec<Span> = rows.filter_map(|y| outline.span_on(y as f64, outline.axis)).collect();
+    let spans: Vec<Span> = rows.filter_map(|y| outline.span_on(y as f64, landmarks.head_column)).collect();
     let median = |of: fn(Span) -> f64, spans: &[Span]| {
         let mut values: Vec<f64> = spans.iter().map(|s| of(*s)).collect();
         let middle = values.len() / 2;
@@ -315,8 +317,12 @@ fn head_span(outline: &Silhouette, landmarks: &Landmarks) -> Span {
     let everyday = f64::from(Build::HEAD) * outline.pitch;
     let all = median(Span::width, &spans).unwrap_or(everyday);
     let upper = median(Span::width, &spans[..spans.len() / 3]).unwrap_or(all);
-    let middle = median(Span::middle, &spans).unwrap_or(outline.axis);
-    centred(middle, all.min(WIDER * upper).max(1.0))
+    let middle = median(Span::middle, &spans).unwrap_or(landmarks.head_column);
+    let width = all.min(WIDER * upper).max(1.0);
+    if all > SHOULDERED * outline.pitch {
+        return centred(landmarks.head_column, everyday);
+    }
+    centred(middle, width)
 }
 
 fn legs_below(outline: &Silhouette, landmarks: &Landmarks, crotch: f64) -> Option<Legs> {

@@ -2,6 +2,7 @@
 
 use ndarray::{Array2, s};
 
+use super::head;
 use super::silhouette::{Silhouette, Span};
 use crate::plan::{Landmark, Marks, Zone, ZoneRows};
 use crate::reference::Reference;
@@ -28,6 +29,8 @@ pub(super) struct Landmarks {
     pub head_top: f64,
     /// Where two legs part; none under a skirt or a long coat.
     pub crotch: Option<f64>,
+    /// The column the head stands in.
+    pub head_column: f64,
 }
 
 impl Landmarks {
@@ -100,7 +103,8 @@ pub(super) fn find(
     reference: &Reference,
 ) -> Landmarks {
     let told = |landmark: Landmark| given.and_then(|m| m.get(landmark)).map(|row| reference.working_row(row));
-    let search = Search { plane, outline, zones, pitch: outline.pitch };
+    let head_column = head::column(reference, outline);
+    let search = Search { plane, outline, zones, pitch: outline.pitch, head_column };
     let sole = told(Landmark::Sole).unwrap_or(outline.bottom as f64);
     let neck = search.neck();
     let chin = told(Landmark::Chin).map(|y| (y, GIVEN)).unwrap_or(neck.chin);
@@ -125,7 +129,13 @@ pub(super) fn find(
         let is_empty = zones.get(Zone::ALL[i - 1]) == 0;
         at[i] = if is_empty { at[i].max(at[i - 1]) } else { at[i].max(at[i - 1] + 1.0) };
     }
-    Landmarks { at, confidence: found.map(|f| f.1), head_top: at[Landmark::Top as usize], crotch }
+    Landmarks {
+        at,
+        confidence: found.map(|f| f.1),
+        head_top: at[Landmark::Top as usize],
+        crotch,
+        head_column,
+    }
 }
 
 /// A place and how sure it is.
@@ -141,12 +151,14 @@ struct Search<'a> {
     outline: &'a Silhouette,
     zones: &'a ZoneRows,
     pitch: f64,
+    /// Where the head stands.
+    head_column: f64,
 }
 
 impl Search<'_> {
     /// How wide the body is in each row of pixels, evened over half a bead; 0 above and below it.
     fn widths(&self) -> Vec<f64> {
-        let axis = self.outline.axis;
+        let axis = self.head_column;
         let raw: Vec<f64> = (0..self.outline.bottom)
             .map(|y| match self.outline.span_on(y as f64, axis) {
                 Some(span) if y >= self.outline.top => span.width(),
@@ -235,7 +247,11 @@ impl Search<'_> {
         const FILLED: f64 = 0.25;
         /// A slit lower than this, in beads, does not end the head.
         const SLIT: f64 = 0.5;
-        let middle = self.outline.span_on(chin, self.outline.axis).map_or(self.outline.axis, Span::middle);
+        /// What is wider, in beads, is a neck with a sack or an arm beside it.
+        const NECK: f64 = 6.0;
+        let neck =
+            self.outline.span_on(chin, self.head_column).filter(|span| span.width() <= NECK * self.pitch);
+        let middle = neck.map_or(self.head_column, Span::middle);
         let (from, to) =
             ((middle - HALF * self.pitch).max(0.0) as usize, (middle + HALF * self.pitch) as usize);
         let is_filled = |y: usize| {

@@ -10,6 +10,7 @@
 mod columns;
 mod face;
 mod flat;
+mod head;
 mod landmarks;
 mod pale;
 mod poles;
@@ -28,6 +29,7 @@ pub use landmarks::Sighted;
 use crate::colour::Lab;
 use crate::grid::Grid;
 use crate::plan::{Marks, Measured, Zone, ZoneRows};
+use crate::reference::ground::middle_colour;
 use crate::reference::{Area, Reference, Step};
 use crate::sample::labels::{GROUND, Labels};
 use crate::sample::lattice::{Lattice, Proportions, Raised};
@@ -91,6 +93,7 @@ pub(crate) fn read(
     reading.take_signs(outline.pitch);
     reading.settle_lone_beads();
     reading.give_feet_one_colour();
+    reading.take_fair_face(reference);
     let skin = reading.skin();
     vivid::strengthen(&mut reading.labels, skin);
     reading.take_eyes(reference);
@@ -261,6 +264,30 @@ impl<'a> Reading<'a> {
             let label = self.add_colour(vivid::lips(mouth), 1);
             self.colours.insert((row, 0), label);
             self.signs.push((row, 0));
+        }
+    }
+
+    /// A face whose strokes ran together with a sack's or a hat's is told by the fair skin that shows between them.
+    fn take_fair_face(&mut self, reference: &Reference) {
+        /// So much of a window shows skin where it is skin; elsewhere it is a beard or a sack.
+        const SHOWS: f64 = 0.3;
+        let colour = |reading: &Self, label: u8| reading.labels.clusters[usize::from(label) - 1].colour;
+        let Some(had) = self.skin().filter(|had| !skin::may_be_fair(colour(self, *had))) else { return };
+        let windows = skin::face_pegs(self.zones).filter(|peg| self.colours.get(peg) == Some(&had));
+        let fair: Vec<(Peg, Vec<Lab>)> = windows
+            .filter_map(|peg| Some((peg, self.stretch(peg)?)))
+            .filter_map(|(peg, stretch)| {
+                let (seen, all) = skin::fair_in(reference, &window(self.lines, peg.0, stretch));
+                (seen.len() as f64 >= SHOWS * all as f64).then_some((peg, seen))
+            })
+            .collect();
+        let seen: Vec<Lab> = fair.iter().flat_map(|(_, seen)| seen.iter().copied()).collect();
+        if fair.len() < skin::LEAST_FACE {
+            return;
+        }
+        let label = self.add_colour(middle_colour(&seen), seen.len());
+        for (peg, _) in fair {
+            self.turn(peg, label);
         }
     }
 

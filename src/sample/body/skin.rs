@@ -5,10 +5,13 @@
 
 use std::collections::BTreeMap;
 
+use ndarray::s;
+
 use super::face;
 use super::signs::Peg;
 use crate::colour::{Lab, ciede2000};
 use crate::plan::{Build, Zone, ZoneRows};
+use crate::reference::{Area, Reference};
 use crate::sample::Cluster;
 use crate::sample::labels::GROUND;
 
@@ -32,6 +35,25 @@ impl Rows {
         let chin = first + rows - 1;
         Some(Self { eyes, chin, neck: chin + zones.get(Zone::Neck) })
     }
+}
+
+/// So many beads of skin are a face.
+pub(super) const LEAST_FACE: usize = 4;
+
+/// Places of a face without its outermost columns' corners, from its eyes to its chin.
+pub(super) fn face_pegs(zones: &ZoneRows) -> impl Iterator<Item = Peg> {
+    let rows = Rows::of(zones).map_or(0..0, |rows| rows.eyes..rows.neck + 1);
+    rows.flat_map(|row| (-SIDE..=SIDE).map(move |column| (row, column)))
+}
+
+/// The colours within a window that may be fair skin, and how many pixels it has.
+pub(super) fn fair_in(reference: &Reference, window: &Area) -> (Vec<Lab>, usize) {
+    let colours = reference.colours();
+    let clamp = |v: f64, most: usize| (v.max(0.0) as usize).min(most);
+    let rows = clamp(window.y, colours.nrows())..clamp(window.y + window.height, colours.nrows());
+    let columns = clamp(window.x, colours.ncols())..clamp(window.x + window.width, colours.ncols());
+    let all = colours.slice(s![rows, columns]);
+    (all.iter().copied().filter(|colour| may_be_fair(*colour)).collect(), all.len())
 }
 
 /// Beads of a face that take its skin: those in another light, and a lone one of a colour that nothing else about
@@ -95,6 +117,17 @@ fn may_be_skin(colour: Lab) -> bool {
     const DARKEST: f64 = 25.0;
     const CHROMA: (f64, f64) = (6.0, 48.0);
     const HUES: (f64, f64) = (30.0, 88.0);
+    let hue = colour.b.atan2(colour.a).to_degrees();
+    colour.l > DARKEST
+        && (CHROMA.0..CHROMA.1).contains(&colour.a.hypot(colour.b))
+        && (HUES.0..HUES.1).contains(&hue)
+}
+
+/// Whether a colour may be fair to tan skin in full light.
+pub(super) fn may_be_fair(colour: Lab) -> bool {
+    const DARKEST: f64 = 55.0;
+    const CHROMA: (f64, f64) = (14.0, 50.0);
+    const HUES: (f64, f64) = (15.0, 68.0);
     let hue = colour.b.atan2(colour.a).to_degrees();
     colour.l > DARKEST
         && (CHROMA.0..CHROMA.1).contains(&colour.a.hypot(colour.b))
