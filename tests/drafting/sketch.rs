@@ -165,6 +165,27 @@ fn a_face_has_its_eyes_and_a_coat_its_buttons() {
     assert_eq!(buttons, 2);
 }
 
+/// A mark covers little of its window; what speaks for it takes the place of that share, or a face's eyes would be
+/// the least sure beads of a draft.
+#[test]
+fn what_speaks_for_a_mark_is_its_share() {
+    let draft = drafted(&options());
+    let samples = draft.samples.beads();
+    let share = |row: usize, bead: &str| -> Vec<f64> {
+        let beads = self::row(&draft, row);
+        let at = (0..beads.len()).filter(|c| beads[*c].as_deref() == Some(bead));
+        at.map(|column| samples[(Row(row), Column(column))].colours[0].share).collect()
+    };
+    let eyes = share(2, "coal");
+    assert!(eyes.len() == 2 && eyes.iter().all(|share| *share > 0.7), "{eyes:?}");
+    let buttons: Vec<f64> = (6..14).flat_map(|row| share(row, "yolk")).collect();
+    assert!(buttons.len() == 2 && buttons.iter().all(|share| (0.3..0.8).contains(share)), "{buttons:?}");
+    for (row, column, sample) in samples.iter() {
+        let all: f64 = sample.colours.iter().map(|colour| colour.share).sum();
+        assert!(all < 1.0 + 1e-9, "row {}, column {}: {all}", row.0, column.0);
+    }
+}
+
 #[test]
 fn trousers_and_shoes_are_of_one_colour_each() {
     let draft = drafted(&options());

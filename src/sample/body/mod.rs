@@ -36,7 +36,7 @@ use crate::sample::{BeadSample, Cluster, Share, Supposed};
 use crate::units::{Column, Row};
 use columns::Stretch;
 use landmarks::Landmarks;
-use signs::{Drawn, Peg};
+use signs::{Drawn, Peg, Sign};
 use silhouette::Silhouette;
 
 /// A body brought to its plan.
@@ -145,7 +145,8 @@ struct Reading<'a> {
     /// The label each bead takes; [`GROUND`] where cloth as pale as the ground must lie.
     colours: BTreeMap<Peg, u8>,
     shares: BTreeMap<Peg, Vec<f64>>,
-    signs: Vec<Peg>,
+    /// Beads set for something smaller than their windows, each with how much speaks for it.
+    signs: BTreeMap<Peg, f64>,
 }
 
 impl<'a> Reading<'a> {
@@ -173,7 +174,7 @@ impl<'a> Reading<'a> {
                 shares.insert(peg, seen);
             }
         }
-        Self { labels, lines, rows, zones, colours, shares, signs: Vec::new() }
+        Self { labels, lines, rows, zones, colours, shares, signs: BTreeMap::new() }
     }
 
     fn take_signs(&mut self, pitch: f64) {
@@ -184,8 +185,13 @@ impl<'a> Reading<'a> {
             .map_or(self.rows.len(), |(_, first, _)| first);
         let drawn = Drawn { lines: self.lines, rows: self.rows, colours: &self.colours, pitch };
         let signs = signs::find(&self.labels, &drawn, feet);
-        self.signs = signs.keys().copied().collect();
-        self.colours.extend(signs);
+        signs.into_iter().for_each(|(peg, sign)| self.set(peg, sign));
+    }
+
+    /// Sets a sign as a whole bead.
+    fn set(&mut self, peg: Peg, sign: Sign) {
+        self.colours.insert(peg, sign.label);
+        self.signs.insert(peg, sign.stands);
     }
 
     /// A bead that nothing beside it agrees with, amid three that agree, is a blot.
@@ -196,7 +202,7 @@ impl<'a> Reading<'a> {
         let lone: Vec<(Peg, u8)> = self
             .colours
             .iter()
-            .filter(|(peg, _)| peg.0 >= body && !self.signs.contains(peg))
+            .filter(|(peg, _)| peg.0 >= body && !self.signs.contains_key(peg))
             .filter_map(|(&(row, column), own)| {
                 let beside =
                     [(row, column - 1), (row, column + 1), (row.wrapping_sub(1), column), (row + 1, column)];
@@ -241,8 +247,7 @@ impl<'a> Reading<'a> {
         };
         let label = self.add_colour(eyes.colour, face::EYES.len());
         for column in face::EYES {
-            self.colours.insert((eyes.row, column), label);
-            self.signs.push((eyes.row, column));
+            self.set((eyes.row, column), Sign { label, stands: eyes.stands });
         }
         // Hair over the nose would join the eyes.
         self.colours.insert((eyes.row, 0), skin);
@@ -255,9 +260,8 @@ impl<'a> Reading<'a> {
         let is_head =
             |row: usize| self.zones.spans().any(|(z, f, n)| z == Zone::Head && (f..f + n).contains(&row));
         if let Some(row) = below.filter(|row| is_head(*row)) {
-            let label = self.add_colour(vivid::lips(mouth), 1);
-            self.colours.insert((row, 0), label);
-            self.signs.push((row, 0));
+            let label = self.add_colour(vivid::lips(mouth.colour), 1);
+            self.set((row, 0), Sign { label, stands: mouth.stands });
         }
     }
 
@@ -345,7 +349,22 @@ impl<'a> Reading<'a> {
             colours.len() - 1
         });
         colours[..=place].rotate_right(1);
-        BeadSample { filled: true, cover, colours, is_mark: self.signs.contains(&peg) }
+        let stands = self.signs.get(&peg).copied();
+        if let Some(stands) = stands {
+            give_share(&mut colours, stands);
+        }
+        BeadSample { filled: true, cover, colours, is_mark: stands.is_some() }
+    }
+}
+
+/// Gives the first colour at least a share of its own; the others keep what is left.
+fn give_share(colours: &mut [Share], least: f64) {
+    let Some((first, others)) = colours.split_first_mut() else { return };
+    first.share = first.share.max(least);
+    let sum: f64 = others.iter().map(|o| o.share).sum();
+    let left = 1.0 - first.share;
+    if sum > left {
+        others.iter_mut().for_each(|o| o.share *= left / sum);
     }
 }
 
