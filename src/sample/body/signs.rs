@@ -13,7 +13,7 @@ use crate::sample::labels::{GROUND, Labels};
 const LEAST: f64 = 0.12;
 
 /// ... differs at least so much (CIEDE2000) from the bead it takes the place of.
-const STANDS_OUT: f64 = 12.0;
+const STANDS_OUT: f64 = 25.0;
 
 /// From so much difference on (CIEDE2000) a mark cannot stand out more: a black dot on fair skin.
 pub(super) const CLEARLY: f64 = 60.0;
