@@ -3,6 +3,7 @@
 use super::columns::Stretch;
 use super::signs::CLEARLY;
 use super::silhouette::Span;
+use super::vivid;
 use crate::colour::{Lab, ciede2000};
 use crate::plan::{Zone, ZoneRows};
 use crate::reference::Reference;
@@ -76,7 +77,7 @@ pub(super) fn find_eyes(
     let (left, right) = (dark(across.from, nose), dark(nose, across.to));
     let pair = left.min(right) / left.max(right).max(1.0);
     let stands = pair.sqrt() * (ciede2000(colour, skin).0 / CLEARLY).min(1.0);
-    Some(Eyes { row, colour, stands })
+    Some(Eyes { row, colour: vivid::eyes(colour), stands })
 }
 
 /// A mouth in the middle of the rows below the eyes: redder than the `skin` about it.
