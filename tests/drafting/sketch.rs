@@ -83,6 +83,11 @@ fn shown(x: f64, y: f64) -> Option<[u8; 3]> {
 }
 
 pub(crate) fn sketch() -> RgbaImage {
+    drawn(shown)
+}
+
+/// A picture of what is shown at each place.
+fn drawn(shown: impl Fn(f64, f64) -> Option<[u8; 3]>) -> RgbaImage {
     let size = |beads: f64| (beads * HEIGHT + 2.0 * MARGIN) as u32;
     RgbaImage::from_fn(size(0.45), size(1.0), |px, py| {
         let x = (f64::from(px) + 0.5 - MARGIN) / HEIGHT - 0.225;
@@ -97,7 +102,11 @@ pub(crate) fn options() -> DraftOptions {
 }
 
 fn drafted(options: &DraftOptions) -> Draft {
-    draft("sketch.png", &as_picture(sketch()), options, &Tray::embedded()).unwrap()
+    drafted_from(sketch(), options)
+}
+
+fn drafted_from(picture: RgbaImage, options: &DraftOptions) -> Draft {
+    draft("sketch.png", &as_picture(picture), options, &Tray::embedded()).unwrap()
 }
 
 /// The beads of one row, by name; None for empty pegs.
@@ -163,6 +172,37 @@ fn a_face_has_its_eyes_and_a_coat_its_buttons() {
     assert_eq!(dark[1] - dark[0], 2, "a bead between the eyes");
     let buttons = (6..14).flat_map(|r| row(&draft, r)).flatten().filter(|bead| bead == "yolk").count();
     assert_eq!(buttons, 2);
+}
+
+/// The drawn man with a brown ring about each eye and, if asked, a bridge between them.
+fn in_rings(x: f64, y: f64, bridged: bool) -> Option<[u8; 3]> {
+    const EYE: f64 = 1.0 - 0.5 * HEAD;
+    let ring = (x.abs() - 0.02).hypot(y - EYE);
+    let on_bridge = bridged && x.abs() < 0.008 && (y - EYE).abs() < 0.003;
+    if (0.012..0.017).contains(&ring) || on_bridge { Some(HAIR) } else { shown(x, y) }
+}
+
+/// Lenses beside a bead of the frame's colour (all four designs by eye of our two sketches with glasses).
+#[test]
+fn glasses_are_two_lenses_and_the_frame_between_them() {
+    let draft = drafted_from(drawn(|x, y| in_rings(x, y, true)), &options());
+    let eyes = row(&draft, 2);
+    let lens = eyes.iter().position(|bead| bead.as_deref() == Some("ice")).expect("a lens");
+    assert_eq!(eyes[lens + 2].as_deref(), Some("ice"), "{eyes:?}");
+    let frame = eyes[lens + 1].as_deref();
+    assert!(
+        ["cocoa", "mole", "chestnut", "russet", "peat", "hazel"].iter().any(|b| frame == Some(b)),
+        "{eyes:?}"
+    );
+}
+
+/// Eyes that are drawn with an outline are eyes.
+#[test]
+fn rings_that_nothing_joins_are_eyes() {
+    let draft = drafted_from(drawn(|x, y| in_rings(x, y, false)), &options());
+    let eyes = row(&draft, 2);
+    assert_eq!(eyes.iter().filter(|bead| bead.as_deref() == Some("coal")).count(), 2, "{eyes:?}");
+    assert!(!eyes.iter().any(|bead| bead.as_deref() == Some("ice")), "{eyes:?}");
 }
 
 /// A mark covers little of its window; what speaks for it takes the place of that share, or a face's eyes would be

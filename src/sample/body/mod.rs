@@ -5,11 +5,12 @@
 //! Landmarks come from outline and colour (`landmarks`), each row is divided into the body's beads and what
 //! lies beside them (`columns`; legs that walk as they are drawn, `stride`), shaded sides join their garments
 //! (`flat`), signs smaller than a bead keep one (`signs`), a pole stands in one column (`poles`), and a face has its
-//! eyes and its mouth (`face`).
+//! eyes and its mouth (`face`) or its glasses (`glasses`).
 
 mod columns;
 mod face;
 mod flat;
+mod glasses;
 mod landmarks;
 mod pale;
 mod poles;
@@ -251,6 +252,7 @@ impl<'a> Reading<'a> {
         }
         // Hair over the nose would join the eyes.
         self.colours.insert((eyes.row, 0), skin);
+        self.take_glasses(reference, eyes.row, colour);
         let Some(mouth) = face::find_mouth(reference, self.zones, self.lines, self.rows, colour) else {
             return;
         };
@@ -263,6 +265,28 @@ impl<'a> Reading<'a> {
             let label = self.add_colour(vivid::lips(mouth.colour), 1);
             self.set((row, 0), Sign { label, stands: mouth.stands });
         }
+    }
+
+    /// Lenses instead of eyes, and the frame's bridge between them.
+    fn take_glasses(&mut self, reference: &Reference, row: usize, skin: Lab) {
+        let beads = [face::EYES[0], 0, face::EYES[1]].map(|column| self.stretch((row, column)));
+        let [Some(left), Some(nose), Some(right)] = beads else { return };
+        let (above, below) = (self.lines[row], self.lines[row + 1]);
+        let face = glasses::Face {
+            colours: reference.colours(),
+            skin,
+            down: silhouette::Span { from: above, to: below },
+            across: silhouette::Span { from: left.span.from, to: right.span.to },
+            nose: nose.span.middle(),
+            pitch: below - above,
+        };
+        let Some(found) = glasses::find(&face) else { return };
+        let lens = self.add_colour(glasses::LENS, face::EYES.len());
+        for column in face::EYES {
+            self.set((row, column), Sign { label: lens, stands: found.alike });
+        }
+        let frame = self.add_colour(found.frame, 1);
+        self.set((row, 0), Sign { label: frame, stands: found.alike });
     }
 
     /// Cloth as pale as the ground takes the colour its windows have.
