@@ -196,6 +196,18 @@ fn glasses_are_two_lenses_and_the_frame_between_them() {
     );
 }
 
+/// Whites of the eyes in rings that a nose joins are no lenses.
+#[test]
+fn whites_of_the_eyes_are_no_lenses() {
+    let whites = |x: f64, y: f64| {
+        let seen = in_rings(x, y, true);
+        let in_ring = (x.abs() - 0.02).hypot(y - (1.0 - 0.5 * HEAD)) < 0.012;
+        if in_ring && seen == Some(SKIN) { Some([0xff; 3]) } else { seen }
+    };
+    let eyes = row(&drafted_from(drawn(whites), &options()), 2);
+    assert_eq!(eyes.iter().filter(|bead| bead.as_deref() == Some("coal")).count(), 2, "{eyes:?}");
+}
+
 /// Eyes that are drawn with an outline are eyes.
 #[test]
 fn rings_that_nothing_joins_are_eyes() {
@@ -252,6 +264,8 @@ fn a_landmark_given_by_hand_holds_and_the_others_are_found() {
 fn plain_leaves_all_of_it_out() {
     let draft = drafted(&DraftOptions { plain: true, ..options() });
     assert!(draft.landmarks().is_empty());
-    let legs: Vec<String> = (16..23).flat_map(|r| row(&draft, r)).flatten().collect();
-    assert!(legs.iter().any(|bead| *bead != legs[0]), "the shaded leg keeps its own colour");
+    let legs =
+        draft.samples.beads().iter().filter(|(row, _, sample)| row.0 > 15 && row.0 < 23 && sample.filled);
+    let colours: Vec<usize> = legs.map(|(_, _, sample)| sample.colours[0].colour).collect();
+    assert!(colours.iter().any(|colour| *colour != colours[0]), "the shaded leg keeps its own colour");
 }

@@ -7,7 +7,8 @@
 use ndarray::Array2;
 
 use super::silhouette::Span;
-use crate::colour::Lab;
+use crate::colour::{Lab, ciede2000};
+use crate::reference::ground::middle_colour;
 use crate::reference::mask::beside;
 
 /// A lens as those who design by eye give it: palest blue, whatever is seen through it.
@@ -19,6 +20,11 @@ const DARKER: f64 = 8.0;
 /// A lens is at least and at most so large, in beads; the smaller one is at least so much of the larger.
 const LENS_SIZE: (f64, f64) = (0.12, 4.0);
 const ALIKE: f64 = 0.4;
+
+/// Skin is seen through a lens, within so much (CIEDE2000); the white of an eye is another colour. A lens of another
+/// colour is larger than the white of an eye: at least so many beads.
+const SEEN_THROUGH: f64 = 12.0;
+const LARGE: f64 = 0.6;
 
 /// Both stand on one line within so many beads.
 const LEVEL: f64 = 0.6;
@@ -42,9 +48,9 @@ pub(super) struct Face<'a> {
 }
 
 /// A part of the face that a line shuts in, with its box: from and to, to being the first outside.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 struct Lens {
-    pixels: usize,
+    pixels: Vec<(usize, usize)>,
     down: (usize, usize),
     across: (usize, usize),
 }
@@ -72,9 +78,13 @@ pub(super) fn find(face: &Face) -> Option<Glasses> {
     let seen = face.colours.slice(ndarray::s![top..bottom, left..right]);
     let dark = seen.map(|c| c.l + DARKER <= face.skin.l);
     let nose = face.nose - left as f64;
-    let size = |lens: &Lens| lens.pixels as f64 / (face.pitch * face.pitch);
+    let size = |lens: &Lens| lens.pixels.len() as f64 / (face.pitch * face.pitch);
     let mut lenses = shut_in(&dark);
-    lenses.retain(|lens| (LENS_SIZE.0..LENS_SIZE.1).contains(&size(lens)));
+    lenses.retain(|lens| {
+        let through = || middle_colour(&lens.pixels.iter().map(|p| seen[*p]).collect::<Vec<_>>());
+        (LENS_SIZE.0..LENS_SIZE.1).contains(&size(lens))
+            && (size(lens) >= LARGE || ciede2000(through(), face.skin).0 <= SEEN_THROUGH)
+    });
     let alike = |one: &Lens, other: &Lens| size(one).min(size(other)) / size(one).max(size(other));
     let is_pair = |one: &Lens, other: &Lens| {
         one.middle().1 < nose
@@ -119,7 +129,7 @@ fn shut_in(dark: &Array2<bool>) -> Vec<Lens> {
         };
         let (down, across) = (span(|p| p.0), span(|p| p.1));
         if down.0 > 0 && across.0 > 0 && down.1 < rows && across.1 < columns {
-            found.push(Lens { pixels: pixels.len(), down, across });
+            found.push(Lens { pixels, down, across });
         }
     }
     found
