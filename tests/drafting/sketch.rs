@@ -238,6 +238,35 @@ fn what_speaks_for_a_mark_is_its_share() {
     }
 }
 
+/// The drawn man with small buttons at these heights instead of his two large ones.
+fn in_buttons(x: f64, y: f64, buttons: &[f64]) -> Option<[u8; 3]> {
+    match shown(x, y) {
+        Some(_) if buttons.iter().any(|b| x.hypot(y - b) < 0.007) => Some(BUTTON),
+        Some(BUTTON) => Some(COAT),
+        seen => seen,
+    }
+}
+
+/// Buttons far smaller than a bead: each second row has one, so that they become no stripe.
+#[test]
+fn a_row_of_small_buttons_is_every_second_bead() {
+    let gold = |buttons: &[f64]| -> Vec<usize> {
+        let draft = drafted_from(drawn(|x, y| in_buttons(x, y, buttons)), &options());
+        let is_gold = |row: &usize| {
+            self::row(&draft, *row)
+                .iter()
+                .flatten()
+                .any(|bead| ["yolk", "mustard", "gilt"].contains(&bead.as_str()))
+        };
+        (0..24).filter(is_gold).collect()
+    };
+    let rows = gold(&[0.76, 0.73, 0.70, 0.67, 0.64]);
+    assert!((2..4).contains(&rows.len()), "{rows:?}");
+    assert!(rows.windows(2).all(|pair| pair[1] - pair[0] == 2), "{rows:?}");
+    assert!(gold(&[0.70]).is_empty(), "one spot may be anything");
+    assert!(gold(&[0.76, 0.74, 0.61]).is_empty(), "spots at uneven distances are no row");
+}
+
 #[test]
 fn trousers_and_shoes_are_of_one_colour_each() {
     let draft = drafted(&options());

@@ -7,6 +7,7 @@
 //! (`flat`), signs smaller than a bead keep one (`signs`), a pole stands in one column (`poles`), and a face has its
 //! eyes and its mouth (`face`) or its glasses (`glasses`).
 
+mod buttons;
 mod columns;
 mod face;
 mod flat;
@@ -90,7 +91,9 @@ pub(crate) fn read(
     reading.settle_lone_beads();
     reading.give_feet_one_colour();
     let skin = reading.skin();
+    let buttons = reading.find_buttons(reference, outline.pitch);
     vivid::strengthen(&mut reading.labels, skin);
+    reading.take_buttons(buttons);
     reading.take_eyes(reference);
     reading.take_pale_cloth(reference);
     let proportions = if marks.is_some() { Proportions::MarksGiven } else { Proportions::MarksGuessed };
@@ -187,6 +190,25 @@ impl<'a> Reading<'a> {
         let drawn = Drawn { lines: self.lines, rows: self.rows, colours: &self.colours, pitch };
         let signs = signs::find(&self.labels, &drawn, feet);
         signs.into_iter().for_each(|(peg, sign)| self.set(peg, sign));
+    }
+
+    /// Rows of buttons on the trunk; not among strokes, where specks of paper are as bright.
+    fn find_buttons(&self, reference: &Reference, pitch: f64) -> Vec<buttons::Buttons> {
+        let torso = self.zones.spans().find(|(zone, ..)| *zone == Zone::Torso);
+        let Some((_, first, rows)) = torso.filter(|_| !self.labels.stroked) else { return Vec::new() };
+        let drawn = Drawn { lines: self.lines, rows: self.rows, colours: &self.colours, pitch };
+        buttons::find(reference.colours(), &self.labels, &drawn, first..first + rows)
+    }
+
+    fn take_buttons(&mut self, found: Vec<buttons::Buttons>) {
+        for buttons in found {
+            let label = self.add_colour(vivid::metal(buttons.colour), buttons.pegs.len());
+            for peg in buttons.pegs {
+                if self.colours.contains_key(&peg) {
+                    self.set(peg, Sign { label, stands: buttons.stands });
+                }
+            }
+        }
     }
 
     /// Sets a sign as a whole bead.

@@ -185,11 +185,11 @@ impl Drawn<'_> {
         self.rows[row].iter().filter(covered).map(|s| (row, s.column)).collect()
     }
 
-    fn row_at(&self, y: f64) -> Option<usize> {
+    pub(super) fn row_at(&self, y: f64) -> Option<usize> {
         (0..self.rows.len()).find(|&row| (self.lines[row]..self.lines[row + 1]).contains(&y))
     }
 
-    fn peg_at(&self, y: f64, x: f64) -> Option<Peg> {
+    pub(super) fn peg_at(&self, y: f64, x: f64) -> Option<Peg> {
         let row = self.row_at(y)?;
         let holds = |s: &&Stretch| (s.span.from..s.span.to).contains(&x);
         self.rows[row].iter().find(holds).map(|s| (row, s.column))

@@ -84,6 +84,13 @@ pub(super) fn eyes(own: Lab) -> Lab {
     Lab::new(own.l.min(DARK), HUE * own.a, HUE * own.b)
 }
 
+/// Buttons as those who design by eye give them: more colourful than they are drawn, for they are blurred with their
+/// garment.
+pub(super) fn metal(own: Lab) -> Lab {
+    const FACTOR: f64 = 1.3;
+    stronger(own, FACTOR)
+}
+
 /// Fair skin as those who design by eye give it, whatever pencil or wax it was drawn with.
 const FAIR: Lab = Lab { l: 82.0, a: 12.5, b: 18.0 };
 
