@@ -6,6 +6,7 @@ mod laid;
 mod legend;
 mod mark;
 mod several;
+mod traded;
 mod whereabouts;
 
 pub use again::{draft_again, options_of};
@@ -14,6 +15,7 @@ pub use laid::best_shift;
 pub use legend::LegendLine;
 pub use mark::colours_of_mark;
 pub use several::{Disagreement, ReferenceUse, Several, Used, draft_of_several};
+pub use traded::Traded;
 
 use crate::error::{Error, Result, Warning};
 use crate::figure::{ChosenBy, Description, Figure, LegendEntry, Mark, Part, Placed, Source, Step, Sure};
@@ -54,7 +56,8 @@ pub struct DraftOptions {
     pub as_drawn: bool,
     /// Leave photographed paper as it was taken.
     pub as_taken: bool,
-    /// Read the windows as they are: no body plan for a sketch, no face, no signs, no flat garments.
+    /// Read the windows as they are: no body plan for a sketch, no face, no signs, no flat garments, and the nearest
+    /// bead for every colour whatever it touches.
     pub plain: bool,
     /// What the maker said of pale areas that may be cloth or ground.
     pub answers: Vec<Answer>,
@@ -232,7 +235,8 @@ fn matched(
     wishes: &Wishes,
     tray: &Tray,
 ) -> Result<Draft> {
-    let matched = MatchedGrid::wishing(&samples, tray, wishes);
+    let wishes = Wishes { nearest: options.plain, ..wishes.clone() };
+    let matched = MatchedGrid::wishing(&samples, tray, &wishes);
     if matched.beads().iter().all(|(_, _, bead)| bead.is_none()) {
         let why = format!("in {} rows nothing of it fills a bead", options.rows());
         return Err(Error::NoSubject { file: file.into(), why });

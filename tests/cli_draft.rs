@@ -326,6 +326,40 @@ fn compare_finds_a_figure_s_mark_in_its_own_picture_and_in_another() {
     );
 }
 
+/// The walker with hair hardly darker than the skin, and a tray whose nearest bead to both is one and the same.
+fn fair_walker(bench: &Bench) {
+    let mut picture = walker(14, [250, 250, 248, 255]);
+    let is_hair = |pixel: &Rgba<u8>| pixel.0 == [150, 40, 40, 255];
+    picture.pixels_mut().filter(|pixel| is_hair(pixel)).for_each(|pixel| *pixel = Rgba([230, 178, 140, 255]));
+    picture.save(bench.path("fair.png")).unwrap();
+    let tray = "name,hex\nreed,e9b794\nstraw,dba578\ndusk,3c6cb0\nsoot,282220\nchalk,fafaf8\n";
+    fs::write(bench.path("fair.csv"), tray).unwrap();
+}
+
+#[test]
+fn what_was_given_up_so_that_parts_differ_is_said() {
+    let bench = Bench::new();
+    fair_walker(&bench);
+    let draft = ["draft", "fair.png", "--rows", "12", "--tray", "fair.csv"];
+    let with = |more: &[&str]| bench.run(&[&draft[..], more].concat());
+    let output = with(&[]);
+    assert!(output.status.success(), "{}", text(&output.stderr));
+    insta::assert_snapshot!(text(&output.stdout));
+    assert!(text(&output.stdout).lines().all(|line| line.chars().count() <= 80));
+
+    let document: serde_json::Value = serde_json::from_slice(&with(&["--json"]).stdout).unwrap();
+    let trades = document["trades"].as_array().unwrap();
+    assert_eq!(trades.len(), 1);
+    assert_eq!((&trades[0]["nearest"], &trades[0]["taken"]), (&"reed".into(), &"straw".into()));
+    assert_eq!(trades[0]["beside_bead"], "reed");
+    let given_up = trades[0]["given_up"].as_f64().unwrap();
+    assert!(given_up > 0.0 && given_up <= 5.0, "{given_up}");
+
+    let plain: serde_json::Value = serde_json::from_slice(&with(&["--plain", "--json"]).stdout).unwrap();
+    assert_eq!(plain["trades"].as_array().unwrap().len(), 0);
+    assert_eq!(plain["rows"][0][2], "reed", "--plain takes the nearest bead");
+}
+
 /// A tray whose two blues are hardly to be told apart, so that the walker's coat may be either.
 const TWO_BLUES: &str =
     "name,hex\nred,962828\nskin,f0c3a5\ndusk,3c6cb0\nlake,4270b2\nsoot,282220\nmist,5a86b2\nchalk,fafaf8\n";

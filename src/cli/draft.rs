@@ -62,7 +62,8 @@ pub struct Arguments {
     /// Leave photographed paper as it was taken: neither straighten it nor even its light
     #[arg(long, help_heading = "Reading the picture")]
     as_taken: bool,
-    /// Read the windows as they are: no body plan for a sketch, no face, no signs, no flat garments
+    /// Read the windows as they are: no body plan for a sketch, no face, no signs, no flat garments, and the
+    /// nearest bead for every colour whatever it touches
     #[arg(long, help_heading = "Reading the picture")]
     plain: bool,
     /// Start of every random choice

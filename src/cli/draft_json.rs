@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 use smallcast::colour::Lab;
-use smallcast::draft::{Choice, Disagreement, Draft, ReferenceUse, Used};
+use smallcast::draft::{Choice, Disagreement, Draft, ReferenceUse, Traded, Used};
 use smallcast::grid::Grid;
 use smallcast::matching::MatchedBead;
 use smallcast::reference::Step;
@@ -39,6 +39,8 @@ pub struct Document<'a> {
     sure: f64,
     lattice_certainty: f64,
     legend: Vec<Line<'a>>,
+    /// Colours that got another bead than the nearest, so that parts that touch differ; the dearest first.
+    trades: Vec<TradeJson<'a>>,
     /// What became of each reference, the first among them.
     references: Vec<Reference<'a>>,
     /// How they go together, for each colour that more than one shows.
@@ -67,6 +69,21 @@ fn landmarks(draft: &Draft) -> Vec<LandmarkJson> {
             confidence: confidence.get(),
         })
         .collect()
+}
+
+#[derive(Serialize)]
+struct TradeJson<'a> {
+    /// What has the colour, told by where it lies.
+    part: String,
+    /// The colour asked for, Lab (D65).
+    aim: [f64; 3],
+    nearest: &'a str,
+    taken: &'a str,
+    /// CIEDE2000 by which the bead taken is farther.
+    given_up: f64,
+    /// What it touches and was to differ from.
+    beside: String,
+    beside_bead: &'a str,
 }
 
 #[derive(Serialize)]
@@ -204,12 +221,33 @@ pub fn document<'a>(found: &'a Found, tray: &'a Tray) -> Document<'a> {
         sure: draft.matched.confidence().get(),
         lattice_certainty: lattice.certainty(),
         legend: legend(draft, tray),
+        trades: trades(draft, tray),
         references: found.references.iter().map(reference).collect(),
         disagreements: found.disagreements.iter().map(|d| disagreeing(found, d, tray)).collect(),
         choices,
         taken,
         warnings: draft.warnings.iter().map(|w| Said { name: w.name(), text: w.to_string() }).collect(),
     }
+}
+
+fn trades<'a>(draft: &Draft, tray: &'a Tray) -> Vec<TradeJson<'a>> {
+    let name = |id: BeadId| tray.bead(id).name.as_str();
+    let traded = draft.traded().into_iter();
+    traded
+        .map(|Traded { part, beside, trade }| {
+            let colours = draft.matched.colours();
+            let Lab { l, a, b } = colours[trade.colour].aim;
+            TradeJson {
+                part,
+                aim: [l, a, b],
+                nearest: name(trade.nearest.bead),
+                taken: name(trade.taken.bead),
+                given_up: trade.given_up(),
+                beside,
+                beside_bead: name(colours[trade.beside].chosen.bead),
+            }
+        })
+        .collect()
 }
 
 fn reference(of: &ReferenceUse) -> Reference<'_> {

@@ -2,16 +2,16 @@
 
 use std::path::Path;
 
-use smallcast::draft::{Draft, LegendLine};
+use smallcast::draft::{Draft, LegendLine, Traded};
 use smallcast::matching::MatchedBead;
 use smallcast::sample::Proportions;
-use smallcast::tray::Tray;
+use smallcast::tray::{BeadId, Tray};
 use smallcast::units::{Column, Row};
 
 use super::figure_text::figure;
 use super::output::Paint;
 use super::report::plain;
-use super::table::{Side, Table, cut, wrapped};
+use super::table::{Side, Table, cut, indented, wrapped};
 
 /// Doubtful beads named at the end: enough to start with, few enough to read.
 const MOST_DOUBTS: usize = 5;
@@ -35,6 +35,7 @@ pub fn report(
     let heading =
         format!("{}\n{}\n", paint.heading(&cut(&title, width)), paint.faint(&wrapped(&how(draft), width)));
     let mut parts = vec![heading, figure(draft, tray, paint, width), legend(draft, tray, paint, width)];
+    parts.extend(traded(draft, tray, paint, width));
     parts.extend(references);
     parts.push(doubts(draft, tray, paint, width));
     parts.join("\n")
@@ -101,12 +102,32 @@ fn legend(draft: &Draft, tray: &Tray, paint: Paint, width: usize) -> String {
     }
     const BEAD: usize = 1;
     let last = titles.len() - 1;
-    let mut text = table.render(paint, width, &[last, BEAD]);
-    if draft.legend.iter().any(|line| line.kept_apart && line.runner_up.is_some_and(|(_, lost)| lost < 0.0)) {
-        text.push_str(&wrapped("* left to a colour it touches, so that the two stay apart", width));
-        text.push('\n');
+    table.render(paint, width, &[last, BEAD])
+}
+
+/// Colours that got another bead than the nearest, so that parts that touch differ.
+fn traded(draft: &Draft, tray: &Tray, paint: Paint, width: usize) -> Option<String> {
+    let traded = draft.traded();
+    if traded.is_empty() {
+        return None;
     }
-    text
+    let name = |bead: BeadId| plain(&tray.bead(bead).name);
+    let title = "* Not the nearest bead, so that parts that touch stay apart";
+    let mut lines = vec![paint.heading(&wrapped(title, width))];
+    lines.extend(traded.iter().map(|Traded { part, beside, trade }| {
+        let colours = draft.matched.colours();
+        let said = format!(
+            "{part} {}: {} instead of {}, {:.1} given up; it touches {} ({beside})",
+            colours[trade.colour].aim.srgb(),
+            name(trade.taken.bead),
+            name(trade.nearest.bead),
+            trade.given_up(),
+            name(colours[trade.beside].chosen.bead),
+        );
+        indented(&said, width)
+    }));
+    lines.push(String::new());
+    Some(lines.join("\n"))
 }
 
 fn next_best(line: &LegendLine, tray: &Tray) -> String {

@@ -10,7 +10,7 @@ use smallcast::units::DeltaE;
 use super::draft_found::Found;
 use super::output::Paint;
 use super::report::plain;
-use super::table::wrapped;
+use super::table::indented;
 
 /// What became of the references and where they disagree; nothing of a single one.
 pub fn section(found: &Found, tray: &Tray, paint: Paint, width: usize) -> Option<String> {
@@ -83,14 +83,4 @@ pub fn agreement(names: &[&str], agreement: &Agreement, chosen: Served, tray: &T
 /// A file's own name.
 pub fn short(file: &str) -> String {
     plain(&Path::new(file).file_name().map_or(file.into(), |name| name.to_string_lossy()))
-}
-
-fn indented(text: &str, width: usize) -> String {
-    const BY: usize = 2;
-    let lines = wrapped(text, width - 2 * BY);
-    let lines = lines.lines().enumerate();
-    lines
-        .map(|(at, line)| format!("{}{line}", " ".repeat(if at == 0 { BY } else { 2 * BY })))
-        .collect::<Vec<_>>()
-        .join("\n")
 }

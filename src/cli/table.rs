@@ -153,6 +153,17 @@ pub fn wrapped(text: &str, room: usize) -> String {
     lines.join("\n")
 }
 
+/// A text as an item of a section: indented, and what does not fit on its line further in.
+pub fn indented(text: &str, width: usize) -> String {
+    const BY: usize = 2;
+    let lines = wrapped(text, width - 2 * BY);
+    let lines = lines.lines().enumerate();
+    lines
+        .map(|(at, line)| format!("{}{line}", " ".repeat(if at == 0 { BY } else { 2 * BY })))
+        .collect::<Vec<_>>()
+        .join("\n")
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -121,7 +121,8 @@ pub fn draft_of_several(
     }
     let colours: Vec<Seen> =
         (0..first.matched.colours().len()).map(|colour| Seen::of(&first, colour, &seen, tray)).collect();
-    let wishes = Wishes { elsewhere: colours.iter().map(Seen::clusters).collect(), given: Vec::new() };
+    let elsewhere = colours.iter().map(Seen::clusters).collect();
+    let wishes = Wishes { elsewhere, ..Wishes::default() };
     if colours.iter().all(|seen| seen.heeded.is_empty() && seen.unheeded.is_empty()) {
         return Ok(Several { draft: first, wishes, references, disagreements: Vec::new() });
     }

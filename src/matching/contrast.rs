@@ -6,9 +6,9 @@ use crate::colour::{Lab, ciede2000};
 use crate::error::Warning;
 use crate::matching::across::{apart, serving};
 use crate::matching::confidence::colour_confidence;
-use crate::matching::{CANDIDATES, Candidate, FAR, MatchedColour, Served, Wishes};
+use crate::matching::{CANDIDATES, Candidate, FAR, MOST_GIVEN_UP, MatchedColour, Served, Trade, Wishes};
 use crate::sample::{BeadSample, Cluster, SampleGrid};
-use crate::tray::{BeadId, Tray};
+use crate::tray::{BeadId, Eyes, Tray};
 use crate::units::DeltaE;
 
 /// Two flat colours at least so far apart (CIEDE2000) are meant to be two.
@@ -23,35 +23,42 @@ const MOST_FOR_SPREAD: f64 = 6.0;
 /// From here on it is said when two colours that touch share a bead, meant apart or not.
 const SAID: DeltaE = DeltaE(6.0);
 
-/// A bead up to so much farther than the nearest is still a good one.
-const STILL_GOOD: f64 = 5.0;
+/// A bead for every colour, and what is to be said of that.
+pub(super) struct Chosen {
+    pub colours: Vec<MatchedColour>,
+    pub trades: Vec<Trade>,
+    pub warnings: Vec<Warning>,
+}
 
 /// Chooses a bead for every colour. The colours come back in the order of the clusters.
-pub(super) fn choose(
-    samples: &SampleGrid,
-    tray: &Tray,
-    wishes: &Wishes,
-) -> (Vec<MatchedColour>, Vec<Warning>) {
+pub(super) fn choose(samples: &SampleGrid, tray: &Tray, wishes: &Wishes) -> Chosen {
     let mut choice = Choice::new(samples, tray, wishes);
-    for (one, other, _) in choice.pairs_meant_apart(samples) {
-        choice.part(one, other);
+    if !wishes.nearest {
+        for (one, other, _) in choice.pairs_meant_apart(samples) {
+            choice.part(one, other);
+        }
     }
-    let warnings = choice.shared(samples, tray);
-    (choice.into_colours(samples, tray, wishes), warnings)
+    let (trades, warnings) = (choice.trades(), choice.shared(samples, tray));
+    Chosen { colours: choice.into_colours(samples, tray, wishes), trades, warnings }
 }
 
 /// Candidates for every colour, the one chosen so far, and which colours touch.
-struct Choice {
+struct Choice<'a> {
+    tray: &'a Tray,
+    /// Whether the drawing was brought to the body plan.
+    is_sketch: bool,
     candidates: Vec<Vec<Candidate>>,
     chosen: Vec<usize>,
     /// Colours whose bead is given and stays.
     given: Vec<bool>,
+    /// Which colour each was parted from last.
+    parted: Vec<Option<usize>>,
     touching: Vec<Vec<bool>>,
 }
 
-impl Choice {
+impl<'a> Choice<'a> {
     /// The nearest bead for every colour, or the one it is to have.
-    fn new(samples: &SampleGrid, tray: &Tray, wishes: &Wishes) -> Self {
+    fn new(samples: &SampleGrid, tray: &'a Tray, wishes: &Wishes) -> Self {
         let clusters = samples.clusters().iter().enumerate();
         let mut candidates: Vec<Vec<Candidate>> =
             clusters.map(|(at, cluster)| candidates(cluster, wishes.elsewhere(at), tray)).collect();
@@ -68,7 +75,15 @@ impl Choice {
             });
             given[at] = true;
         }
-        Self { chosen, candidates, given, touching: touching(samples) }
+        Self {
+            chosen,
+            parted: vec![None; candidates.len()],
+            candidates,
+            given,
+            touching: touching(samples),
+            tray,
+            is_sketch: samples.is_on_plan(),
+        }
     }
 
     fn candidate(&self, colour: usize) -> Candidate {
@@ -100,32 +115,54 @@ impl Choice {
         pairs
     }
 
-    /// Gives one of two colours that share a bead its next good one, whichever costs less.
+    /// Gives one of two colours that share a bead, or have two that some eyes hardly tell apart, its next good one,
+    /// whichever costs less.
     fn part(&mut self, one: usize, other: usize) {
-        if !self.share_a_bead(one, other) {
+        if self.are_told_apart(self.candidate(one).bead, self.candidate(other).bead) {
             return;
         }
-        let ways = [self.way_out(one), self.way_out(other)];
+        let ways = [self.way_out(one, other), self.way_out(other, one)];
         let cheapest = ways.into_iter().flatten().min_by(|a, b| a.cost.total_cmp(&b.cost));
         if let Some(way) = cheapest {
             self.chosen[way.colour] = way.place;
+            self.parted[way.colour] = Some(if way.colour == one { other } else { one });
         }
     }
 
-    /// The next candidate of a colour that is still good and that no colour it touches has.
-    fn way_out(&self, colour: usize) -> Option<WayOut> {
+    /// Whether two beads differ to all eyes. On a drawing that shows its beads two that are alike may be meant.
+    fn are_told_apart(&self, one: BeadId, other: BeadId) -> bool {
+        let lab = |bead: BeadId| self.tray.bead(bead).lab;
+        one != other
+            && (!self.is_sketch || Eyes::ALL.iter().all(|eyes| eyes.tell_apart(lab(one), lab(other))))
+    }
+
+    /// The next candidate of a colour that is still good, that no colour it touches has, and that differs from the
+    /// bead of the one it is to be parted from.
+    fn way_out(&self, colour: usize, from: usize) -> Option<WayOut> {
         if self.given[colour] {
             return None;
         }
         let nearest = self.candidates[colour][0].difference.0;
-        let is_good = |c: &Candidate| c.difference <= FAR && c.difference.0 - nearest <= STILL_GOOD;
+        let is_good = |c: &Candidate| c.difference <= FAR && c.difference.0 - nearest <= MOST_GIVEN_UP;
         let taken = |bead: BeadId| {
             let touching = (0..self.candidates.len()).filter(|&i| i != colour && self.touching[i][colour]);
             touching.into_iter().any(|i| self.candidate(i).bead == bead)
         };
+        let differs = |bead: BeadId| self.are_told_apart(bead, self.candidate(from).bead);
         let mut later = self.candidates[colour].iter().enumerate().skip(self.chosen[colour] + 1);
-        let (place, free) = later.find(|(_, c)| is_good(c) && !taken(c.bead))?;
+        let (place, free) = later.find(|(_, c)| is_good(c) && !taken(c.bead) && differs(c.bead))?;
         Some(WayOut { colour, place, cost: free.difference.0 - nearest })
+    }
+
+    /// Colours that were parted from another, with what that cost.
+    fn trades(&self) -> Vec<Trade> {
+        let parted = self.parted.iter().enumerate();
+        parted
+            .filter_map(|(colour, beside)| {
+                let (nearest, taken) = (self.candidates[colour][0], self.candidate(colour));
+                beside.map(|beside| Trade { colour, beside, nearest, taken })
+            })
+            .collect()
     }
 
     /// What is said of colours that touch and share a bead after all: once a bead, the farthest apart.

@@ -5,13 +5,17 @@ mod calibration;
 mod confidence;
 mod contrast;
 mod evidence;
+mod trade;
 mod wishes;
 
 pub use across::{Agreement, SeenColour, Served, Sighting, agree, agree_on, serving};
 pub use calibration::{Calibration, Lesson};
 pub use confidence::bead_odds;
 pub use evidence::{EVIDENCE, EVIDENCE_NAMES, Evidence, evidence};
+pub use trade::{MOST_GIVEN_UP, Trade};
 pub use wishes::Wishes;
+
+use contrast::Chosen;
 
 use crate::colour::Lab;
 use crate::error::Warning;
@@ -88,6 +92,7 @@ pub struct MatchedBead {
 pub struct MatchedGrid {
     colours: Vec<MatchedColour>,
     beads: Grid<Option<MatchedBead>>,
+    trades: Vec<Trade>,
     warnings: Vec<Warning>,
 }
 
@@ -99,9 +104,9 @@ impl MatchedGrid {
 
     /// Matches what was sampled to a tray, heeding what other references show and which beads are given.
     pub fn wishing(samples: &SampleGrid, tray: &Tray, wishes: &Wishes) -> Self {
-        let (colours, warnings) = contrast::choose(samples, tray, wishes);
+        let Chosen { colours, trades, warnings } = contrast::choose(samples, tray, wishes);
         let beads = confidence::judge(samples, &colours);
-        let mut matched = Self { colours, beads, warnings };
+        let mut matched = Self { colours, beads, trades, warnings };
         matched.sum_up();
         matched
     }
@@ -114,6 +119,11 @@ impl MatchedGrid {
     /// The beads.
     pub fn beads(&self) -> &Grid<Option<MatchedBead>> {
         &self.beads
+    }
+
+    /// Colours that beads show and that got another bead than the nearest, so that parts that touch differ.
+    pub fn trades(&self) -> impl Iterator<Item = &Trade> {
+        self.trades.iter().filter(|trade| self.colours[trade.colour].count > 0)
     }
 
     /// What the maker should know about the matching.

@@ -11,6 +11,8 @@ pub struct Wishes {
     pub elsewhere: Vec<Vec<Cluster>>,
     /// Beads that colours are to have, by the same places, whichever bead is nearer.
     pub given: Vec<(usize, BeadId)>,
+    /// Whether every colour takes its nearest bead, though a colour it touches has that one too.
+    pub nearest: bool,
 }
 
 impl Wishes {

@@ -6,7 +6,7 @@ use super::joined::Place;
 use super::{Finding, Judge, Rule, Subject};
 use crate::colour::{Lab, ciede2000};
 use crate::figure::Mark;
-use crate::tray::{ACCEPTED, Eyes, HARD_TO_TELL};
+use crate::tray::Eyes;
 use crate::units::DeltaE;
 
 pub(super) const RULE: Rule = Rule {
@@ -18,14 +18,6 @@ pub(super) const RULE: Rule = Rule {
     limits: "CIEDE2000 up to 5 for ordinary eyes (Mokrzycki and Tatol 2011; Stone, Szafir and Setlur 2014); up to 1.8 for protan, deutan and tritan eyes, simulated after Machado, Oliveira and Fernandes 2009: half of the lookers would let it pass as a match (Paravina and others 2015). The simulation is of the strongest deficiency, which is rare, so its limit is the stricter one.",
     judge: Judge::Figure(judge),
 };
-
-/// How far apart two neighbours have to be for these eyes.
-fn limit(eyes: Eyes) -> DeltaE {
-    match eyes {
-        Eyes::Ordinary => HARD_TO_TELL,
-        Eyes::With(_) => ACCEPTED,
-    }
-}
 
 fn judge(subject: &Subject) -> Vec<Finding> {
     let pairs = meetings(subject);
@@ -49,7 +41,7 @@ fn finding(subject: &Subject, one: Mark, other: Mark, meet: Vec<(Place, Place)>)
     let (colour, beside) = (mine.lab?, its.lab?);
     let apart = |eyes: Eyes| (eyes, ciede2000(eyes.see(colour), eyes.see(beside)));
     let alike: Vec<(Eyes, DeltaE)> =
-        Eyes::ALL.into_iter().map(apart).filter(|&(eyes, apart)| apart <= limit(eyes)).collect();
+        Eyes::ALL.into_iter().map(apart).filter(|&(eyes, apart)| apart <= eyes.hard_to_tell()).collect();
     let &(eyes, difference) = alike.first()?;
     let names = format!("{} and {}", subject.name(one), subject.name(other));
     let sides = meet.len();
@@ -71,7 +63,7 @@ fn instead(subject: &Subject, one: Lab, other: Lab, eyes: Eyes) -> String {
     let tray = subject.tray();
     /// As many as a maker would think of for a colour.
     const NEAREST: usize = 8;
-    let clear = |lab: Lab, from: Lab| ciede2000(eyes.see(lab), eyes.see(from)) > limit(eyes);
+    let clear = |lab: Lab, from: Lab| ciede2000(eyes.see(lab), eyes.see(from)) > eyes.hard_to_tell();
     let all = [(one, other), (other, one)].into_iter().flat_map(|(colour, from)| {
         let near = tray.nearest(colour, NEAREST).into_iter();
         near.filter(move |(id, _)| clear(tray.bead(*id).lab, from))

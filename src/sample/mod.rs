@@ -29,7 +29,8 @@ use labels::Strokes;
 pub struct Share {
     /// Place of the colour in [`SampleGrid::clusters`].
     pub colour: usize,
-    /// Share of the window, 0 to 1.
+    /// Share of the window, 0 to 1; of a mark that was set as a whole bead on a sketch ([`BeadSample::is_mark`]) at
+    /// least how much speaks for it: how far it stands out, whether it has its like beside it or goes on.
     pub share: f64,
 }
 

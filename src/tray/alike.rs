@@ -97,6 +97,20 @@ impl Eyes {
         }
     }
 
+    /// Up to here two neighbours are hard to tell apart for these eyes: [`HARD_TO_TELL`] for ordinary ones; for the
+    /// strongest deficiencies, which are rare, only [`ACCEPTED`].
+    pub fn hard_to_tell(self) -> DeltaE {
+        match self {
+            Self::Ordinary => HARD_TO_TELL,
+            Self::With(_) => ACCEPTED,
+        }
+    }
+
+    /// Whether these eyes tell two neighbours apart.
+    pub fn tell_apart(self, one: Lab, other: Lab) -> bool {
+        ciede2000(self.see(one), self.see(other)) > self.hard_to_tell()
+    }
+
     /// The colour as these eyes see it.
     pub fn see(self, lab: Lab) -> Lab {
         match self {

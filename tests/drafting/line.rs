@@ -6,8 +6,9 @@ use crate::common::{
 use image::{Rgba, RgbaImage};
 use proptest::prelude::*;
 use smallcast::colour::Srgb;
-use smallcast::draft::{DraftOptions, Size, draft};
+use smallcast::draft::{Draft, DraftOptions, Size, draft};
 use smallcast::error::Error;
+use smallcast::matching::MOST_GIVEN_UP;
 use smallcast::plan::{HeightClass, Marks, ZoneRows};
 use smallcast::reference::Area;
 use smallcast::sample::Proportions;
@@ -99,19 +100,36 @@ fn marks_bring_natural_proportions_to_the_plan() {
 
 #[test]
 fn two_colours_that_touch_keep_two_beads() {
-    let grid = ["bbbb", "bbbb", "gggg", "gggg", "bbbb", "bbbb"];
-    let picture = as_picture(drawn(&grid, (30.0, 30.0), 40.0));
+    // Three bands of skin and hair hardly darker, six rows of 30 pixels on paper.
+    let picture = as_picture(RgbaImage::from_fn(200, 260, |x, y| {
+        let inside = (40..160).contains(&x) && (40..220).contains(&y);
+        Rgba(match inside.then(|| (y - 40) / 60) {
+            None => [PAPER.r, PAPER.g, PAPER.b, 255],
+            Some(1) => [0xe6, 0xb2, 0x8c, 255],
+            Some(_) => [0xf0, 0xc3, 0xa5, 255],
+        })
+    }));
     let near = |hex: &str| hex.parse::<Srgb>().unwrap().lab();
-    // The slate's and the gilt's nearest bead is one and the same; the next is still a good one.
+    // The nearest bead to both is one and the same; the next is still a good one for the hair.
     let beads = vec![
-        Bead::new("both", near("9f8048")),
-        Bead::new("dark", near("4a5a6c")),
+        Bead::new("both", near("e9b794")),
+        Bead::new("dark", near("dba578")),
         Bead::new("far", near("ff00ff")),
     ];
     let tray = Tray::new("test", beads).unwrap();
     let found = draft("stripes.png", &picture, &by_rows(6), &tray).unwrap();
-    let bead = |row| found.matched.beads()[(Row(row), Column(1))].as_ref().unwrap().bead;
-    assert_ne!(bead(0), bead(2));
+    let bead = |found: &Draft, row| found.matched.beads()[(Row(row), Column(1))].as_ref().unwrap().bead;
+    assert_ne!(bead(&found, 0), bead(&found, 2));
+    // One of the two gave up its nearest bead, and that is said.
+    let traded = found.traded();
+    assert_eq!(traded.len(), 1);
+    let trade = traded[0].trade;
+    assert_eq!(tray.bead(trade.nearest.bead).name, "both");
+    assert_eq!(tray.bead(trade.taken.bead).name, "dark");
+    assert!(trade.given_up() > 0.0 && trade.given_up() <= MOST_GIVEN_UP, "{}", trade.given_up());
+    let plain = draft("stripes.png", &picture, &DraftOptions { plain: true, ..by_rows(6) }, &tray).unwrap();
+    assert_eq!(bead(&plain, 0), bead(&plain, 2), "the nearest bead, whatever it touches");
+    assert!(plain.traded().is_empty());
 }
 
 #[test]

@@ -68,7 +68,7 @@ impl Reading {
             false => Vec::new(),
         });
         let given = self.given.iter().copied().filter(|(at, _)| is_same(at)).collect();
-        let wishes = Wishes { elsewhere: elsewhere.collect(), given };
+        let wishes = Wishes { elsewhere: elsewhere.collect(), given, ..Wishes::default() };
         matched(file, (picture, reference, samples), &options, &wishes, tray)
     }
 }

@@ -1,8 +1,10 @@
 //! A face stays a face: eyes and a mouth drawn far smaller than a bead become beads.
 
 use super::columns::Stretch;
+use super::signs::CLEARLY;
 use super::silhouette::Span;
-use crate::colour::Lab;
+use super::vivid;
+use crate::colour::{Lab, ciede2000};
 use crate::plan::{Zone, ZoneRows};
 use crate::reference::Reference;
 
@@ -11,6 +13,14 @@ use crate::reference::Reference;
 pub(super) struct Eyes {
     pub row: usize,
     pub colour: Lab,
+    /// How much speaks for them, 0 to 1.
+    pub stands: f64,
+}
+
+/// A mouth: its colour, and how much speaks for it, 0 to 1.
+pub(super) struct Mouth {
+    pub colour: Lab,
+    pub stands: f64,
 }
 
 /// Columns of the two eyes, from the axis.
@@ -53,17 +63,31 @@ pub(super) fn find_eyes(
     seen.truncate(((seen.len() as f64 * DARKEST) as usize).max(1));
     // The middle of the darkest: the colour of the eye itself, not of its rim.
     let colour = *seen.get(seen.len() / 2)?;
-    (colour.l + DARKER <= skin.l).then_some(Eyes { row, colour })
+    if colour.l + DARKER > skin.l {
+        return None;
+    }
+    let nose = rows[row].iter().find(|s| s.column == 0)?.span.middle();
+    // How much is dark to either side of the nose: a lock of hair or a patch of shade has no other like it.
+    let dark = |from: f64, to: f64| {
+        (clamp(down.from, high)..clamp(down.to, high))
+            .flat_map(|y| (clamp(from, wide)..clamp(to, wide)).map(move |x| (y, x)))
+            .filter(|p| colours[*p].l <= f64::midpoint(colour.l, skin.l))
+            .count() as f64
+    };
+    let (left, right) = (dark(across.from, nose), dark(nose, across.to));
+    let pair = left.min(right) / left.max(right).max(1.0);
+    let stands = pair.sqrt() * (ciede2000(colour, skin).0 / CLEARLY).min(1.0);
+    Some(Eyes { row, colour: vivid::eyes(colour), stands })
 }
 
-/// The colour of a mouth in the middle of the rows below the eyes: redder than the `skin` about it.
+/// A mouth in the middle of the rows below the eyes: redder than the `skin` about it.
 pub(super) fn find_mouth(
     reference: &Reference,
     zones: &ZoneRows,
     lines: &[f64],
     rows: &[Vec<Stretch>],
     skin: Lab,
-) -> Option<Lab> {
+) -> Option<Mouth> {
     /// A mouth is drawn within so many rows below the eyes' own middle,
     const BELOW: (f64, f64) = (0.7, 2.6);
     /// ... to both sides of the axis, in beads,
@@ -96,7 +120,8 @@ pub(super) fn find_mouth(
     lips.sort_by(|a, b| b.a.total_cmp(&a.a));
     lips.truncate(lips.len().div_ceil(2));
     let mean = |of: fn(&Lab) -> f64| lips.iter().map(of).sum::<f64>() / lips.len() as f64;
-    Some(Lab::new(mean(|c| c.l), mean(|c| c.a), mean(|c| c.b)))
+    let colour = Lab::new(mean(|c| c.l), mean(|c| c.a), mean(|c| c.b));
+    Some(Mouth { colour, stands: (ciede2000(colour, skin).0 / CLEARLY).min(1.0) })
 }
 
 /// The row that has the eyes.

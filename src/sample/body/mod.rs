@@ -5,11 +5,13 @@
 //! Landmarks come from outline and colour (`landmarks`), each row is divided into the body's beads and what
 //! lies beside them (`columns`; legs that walk as they are drawn, `stride`), shaded sides join their garments
 //! (`flat`), signs smaller than a bead keep one (`signs`), a pole stands in one column (`poles`), and a face has its
-//! eyes and its mouth (`face`).
+//! eyes and its mouth (`face`) or its glasses (`glasses`).
 
+mod buttons;
 mod columns;
 mod face;
 mod flat;
+mod glasses;
 mod head;
 mod landmarks;
 mod pale;
@@ -39,7 +41,7 @@ use crate::sample::{BeadSample, Cluster, Share, Supposed};
 use crate::units::{Column, Row};
 use columns::Stretch;
 use landmarks::Landmarks;
-use signs::{Drawn, Peg};
+use signs::{Drawn, Peg, Sign};
 use silhouette::Silhouette;
 
 /// A body brought to its plan.
@@ -95,7 +97,9 @@ pub(crate) fn read(
     reading.give_feet_one_colour();
     reading.take_fair_face(reference);
     let skin = reading.skin();
+    let buttons = reading.find_buttons(reference, outline.pitch);
     vivid::strengthen(&mut reading.labels, skin);
+    reading.take_buttons(buttons);
     reading.take_eyes(reference);
     reading.take_one_skin();
     reading.take_dark_shoes(skin);
@@ -151,7 +155,8 @@ struct Reading<'a> {
     /// The label each bead takes; [`GROUND`] where cloth as pale as the ground must lie.
     colours: BTreeMap<Peg, u8>,
     shares: BTreeMap<Peg, Vec<f64>>,
-    signs: Vec<Peg>,
+    /// Beads set for something smaller than their windows, each with how much speaks for it.
+    signs: BTreeMap<Peg, f64>,
 }
 
 impl<'a> Reading<'a> {
@@ -179,7 +184,7 @@ impl<'a> Reading<'a> {
                 shares.insert(peg, seen);
             }
         }
-        Self { labels, lines, rows, zones, colours, shares, signs: Vec::new() }
+        Self { labels, lines, rows, zones, colours, shares, signs: BTreeMap::new() }
     }
 
     fn take_signs(&mut self, pitch: f64) {
@@ -190,8 +195,32 @@ impl<'a> Reading<'a> {
             .map_or(self.rows.len(), |(_, first, _)| first);
         let drawn = Drawn { lines: self.lines, rows: self.rows, colours: &self.colours, pitch };
         let signs = signs::find(&self.labels, &drawn, feet);
-        self.signs = signs.keys().copied().collect();
-        self.colours.extend(signs);
+        signs.into_iter().for_each(|(peg, sign)| self.set(peg, sign));
+    }
+
+    /// Rows of buttons on the trunk; not among strokes, where specks of paper are as bright.
+    fn find_buttons(&self, reference: &Reference, pitch: f64) -> Vec<buttons::Buttons> {
+        let torso = self.zones.spans().find(|(zone, ..)| *zone == Zone::Torso);
+        let Some((_, first, rows)) = torso.filter(|_| !self.labels.stroked) else { return Vec::new() };
+        let drawn = Drawn { lines: self.lines, rows: self.rows, colours: &self.colours, pitch };
+        buttons::find(reference.colours(), &self.labels, &drawn, first..first + rows)
+    }
+
+    fn take_buttons(&mut self, found: Vec<buttons::Buttons>) {
+        for buttons in found {
+            let label = self.add_colour(vivid::metal(buttons.colour), buttons.pegs.len());
+            for peg in buttons.pegs {
+                if self.colours.contains_key(&peg) {
+                    self.set(peg, Sign { label, stands: buttons.stands });
+                }
+            }
+        }
+    }
+
+    /// Sets a sign as a whole bead.
+    fn set(&mut self, peg: Peg, sign: Sign) {
+        self.colours.insert(peg, sign.label);
+        self.signs.insert(peg, sign.stands);
     }
 
     /// A bead that nothing beside it agrees with, amid three that agree, is a blot.
@@ -202,7 +231,7 @@ impl<'a> Reading<'a> {
         let lone: Vec<(Peg, u8)> = self
             .colours
             .iter()
-            .filter(|(peg, _)| peg.0 >= body && !self.signs.contains(peg))
+            .filter(|(peg, _)| peg.0 >= body && !self.signs.contains_key(peg))
             .filter_map(|(&(row, column), own)| {
                 let beside =
                     [(row, column - 1), (row, column + 1), (row.wrapping_sub(1), column), (row + 1, column)];
@@ -245,13 +274,13 @@ impl<'a> Reading<'a> {
         let Some(eyes) = face::find_eyes(reference, self.zones, self.lines, self.rows, Some(colour)) else {
             return;
         };
-        let label = self.add_colour(vivid::pupils(eyes.colour), face::EYES.len());
+        let label = self.add_colour(eyes.colour, face::EYES.len());
         for column in face::EYES {
-            self.colours.insert((eyes.row, column), label);
-            self.signs.push((eyes.row, column));
+            self.set((eyes.row, column), Sign { label, stands: eyes.stands });
         }
         // Hair over the nose would join the eyes.
         self.colours.insert((eyes.row, 0), skin);
+        self.take_glasses(reference, eyes.row, colour);
         let Some(mouth) = face::find_mouth(reference, self.zones, self.lines, self.rows, colour) else {
             return;
         };
@@ -261,9 +290,8 @@ impl<'a> Reading<'a> {
         let is_head =
             |row: usize| self.zones.spans().any(|(z, f, n)| z == Zone::Head && (f..f + n).contains(&row));
         if let Some(row) = below.filter(|row| is_head(*row)) {
-            let label = self.add_colour(vivid::lips(mouth), 1);
-            self.colours.insert((row, 0), label);
-            self.signs.push((row, 0));
+            let label = self.add_colour(vivid::lips(mouth.colour), 1);
+            self.set((row, 0), Sign { label, stands: mouth.stands });
         }
     }
 
@@ -332,6 +360,28 @@ impl<'a> Reading<'a> {
         let (had, label) = (usize::from(had), usize::from(label));
         shares.resize(shares.len().max(had + 1).max(label + 1), 0.0);
         shares[label] += std::mem::take(&mut shares[had]);
+    }
+
+    /// Lenses instead of eyes, and the frame's bridge between them.
+    fn take_glasses(&mut self, reference: &Reference, row: usize, skin: Lab) {
+        let beads = [face::EYES[0], 0, face::EYES[1]].map(|column| self.stretch((row, column)));
+        let [Some(left), Some(nose), Some(right)] = beads else { return };
+        let (above, below) = (self.lines[row], self.lines[row + 1]);
+        let face = glasses::Face {
+            colours: reference.colours(),
+            skin,
+            down: silhouette::Span { from: above, to: below },
+            across: silhouette::Span { from: left.span.from, to: right.span.to },
+            nose: nose.span.middle(),
+            pitch: below - above,
+        };
+        let Some(found) = glasses::find(&face) else { return };
+        let lens = self.add_colour(glasses::LENS, face::EYES.len());
+        for column in face::EYES {
+            self.set((row, column), Sign { label: lens, stands: found.alike });
+        }
+        let frame = self.add_colour(found.frame, 1);
+        self.set((row, 0), Sign { label: frame, stands: found.alike });
     }
 
     /// Cloth as pale as the ground takes the colour its windows have.
@@ -418,7 +468,22 @@ impl<'a> Reading<'a> {
             colours.len() - 1
         });
         colours[..=place].rotate_right(1);
-        BeadSample { filled: true, cover, colours, is_mark: self.signs.contains(&peg) }
+        let stands = self.signs.get(&peg).copied();
+        if let Some(stands) = stands {
+            give_share(&mut colours, stands);
+        }
+        BeadSample { filled: true, cover, colours, is_mark: stands.is_some() }
+    }
+}
+
+/// Gives the first colour at least a share of its own; the others keep what is left.
+fn give_share(colours: &mut [Share], least: f64) {
+    let Some((first, others)) = colours.split_first_mut() else { return };
+    first.share = first.share.max(least);
+    let sum: f64 = others.iter().map(|o| o.share).sum();
+    let left = 1.0 - first.share;
+    if sum > left {
+        others.iter_mut().for_each(|o| o.share *= left / sum);
     }
 }
 

@@ -13,7 +13,10 @@ use crate::sample::labels::{GROUND, Labels};
 const LEAST: f64 = 0.12;
 
 /// ... differs at least so much (CIEDE2000) from the bead it takes the place of.
-const STANDS_OUT: f64 = 12.0;
+const STANDS_OUT: f64 = 25.0;
+
+/// From so much difference on (CIEDE2000) a mark cannot stand out more: a black dot on fair skin.
+pub(super) const CLEARLY: f64 = 60.0;
 
 /// A line is at least so long, in beads, and on the mean at most so thick.
 const LONG_DOWN: f64 = 1.8;
@@ -28,6 +31,14 @@ const COVERS: f64 = 0.55;
 
 /// One place of the figure: its row, and its column from the axis.
 pub(super) type Peg = (usize, i32);
+
+/// A bead set for something smaller than its window.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Sign {
+    pub label: u8,
+    /// How much speaks for it, 0 to 1: it stands for the share of the window that a sign has not.
+    pub stands: f64,
+}
 
 /// The rows of a body and which colour each bead has so far.
 pub(super) struct Drawn<'a> {
@@ -64,23 +75,31 @@ impl Piece {
 }
 
 /// Pegs whose bead a sign takes, each with the sign's label. Rows at the feet have none.
-pub(super) fn find(labels: &Labels, drawn: &Drawn, feet_from: usize) -> BTreeMap<Peg, u8> {
+pub(super) fn find(labels: &Labels, drawn: &Drawn, feet_from: usize) -> BTreeMap<Peg, Sign> {
     let colour = |label: u8| labels.clusters[usize::from(label) - 1].colour;
     // Of two signs on one peg the larger shows.
-    let mut found: BTreeMap<Peg, (u8, usize)> = BTreeMap::new();
+    let mut found: BTreeMap<Peg, (Sign, usize)> = BTreeMap::new();
     for piece in pieces(labels) {
-        for peg in drawn.pegs_of(&piece) {
+        let pegs = drawn.pegs_of(&piece);
+        for &peg in &pegs {
             let Some(&under) = drawn.colours.get(&peg) else { continue };
-            let stands_out = under == GROUND || apart(colour(piece.label), colour(under)) >= STANDS_OUT;
-            if peg.0 < feet_from && under != piece.label && stands_out {
-                let best = found.entry(peg).or_insert((piece.label, piece.pixels.len()));
+            let differs = if under == GROUND { CLEARLY } else { apart(colour(piece.label), colour(under)) };
+            if peg.0 < feet_from && under != piece.label && differs >= STANDS_OUT {
+                let sign = Sign { label: piece.label, stands: stands(differs, pegs.len()) };
+                let best = found.entry(peg).or_insert((sign, piece.pixels.len()));
                 if piece.pixels.len() > best.1 {
-                    *best = (piece.label, piece.pixels.len());
+                    *best = (sign, piece.pixels.len());
                 }
             }
         }
     }
-    found.into_iter().map(|(peg, (label, _))| (peg, label)).collect()
+    found.into_iter().map(|(peg, (sign, _))| (peg, sign)).collect()
+}
+
+/// How much speaks for a mark, 0 to 1: it differs so much (CIEDE2000) from what is about it, and is seen in so many
+/// beads. One bead may be a blot, a line that goes on from bead to bead is none.
+fn stands(differs: f64, beads: usize) -> f64 {
+    (differs / CLEARLY).min(1.0) * beads as f64 / (beads as f64 + 1.0)
 }
 
 fn apart(one: Lab, other: Lab) -> f64 {
@@ -166,11 +185,11 @@ impl Drawn<'_> {
         self.rows[row].iter().filter(covered).map(|s| (row, s.column)).collect()
     }
 
-    fn row_at(&self, y: f64) -> Option<usize> {
+    pub(super) fn row_at(&self, y: f64) -> Option<usize> {
         (0..self.rows.len()).find(|&row| (self.lines[row]..self.lines[row + 1]).contains(&y))
     }
 
-    fn peg_at(&self, y: f64, x: f64) -> Option<Peg> {
+    pub(super) fn peg_at(&self, y: f64, x: f64) -> Option<Peg> {
         let row = self.row_at(y)?;
         let holds = |s: &&Stretch| (s.span.from..s.span.to).contains(&x);
         self.rows[row].iter().find(holds).map(|s| (row, s.column))

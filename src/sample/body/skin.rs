@@ -60,7 +60,7 @@ pub(super) fn fair_in(reference: &Reference, window: &Area) -> (Vec<Lab>, usize)
 /// the head has. `skin` is the face's label; signs stay.
 pub(super) fn one_skin(
     colours: &BTreeMap<Peg, u8>,
-    signs: &[Peg],
+    signs: &BTreeMap<Peg, f64>,
     clusters: &[Cluster],
     zones: &ZoneRows,
     skin: u8,
@@ -78,7 +78,7 @@ pub(super) fn one_skin(
         near || lone(peg, label)
     };
     let face = colours.iter().filter(|(peg, _)| is_head(peg) && peg.0 >= rows.eyes);
-    let other = face.filter(|(peg, label)| **label != skin && **label != GROUND && !signs.contains(peg));
+    let other = face.filter(|(peg, label)| **label != skin && **label != GROUND && !signs.contains_key(peg));
     other.filter(|(peg, label)| takes(peg, **label)).map(|(peg, _)| *peg).collect()
 }
 

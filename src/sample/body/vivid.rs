@@ -83,11 +83,19 @@ pub(super) fn leather(own: Lab) -> Lab {
     Lab::new(LIGHTNESS * own.l, CHROMA * own.a, CHROMA * own.b)
 }
 
-/// Eyes as those who design by eye give them: nearly black, with a trace of their own colour.
-pub(super) fn pupils(own: Lab) -> Lab {
-    const LIGHTEST: f64 = 12.0;
-    const CHROMA: f64 = 0.3;
-    Lab::new(own.l.min(LIGHTEST), CHROMA * own.a, CHROMA * own.b)
+/// Eyes as those who design by eye give them: nearly black, with a breath of their hue (22 of the 26 eyes designed
+/// for our sketches without glasses).
+pub(super) fn eyes(own: Lab) -> Lab {
+    const DARK: f64 = 14.0;
+    const HUE: f64 = 0.5;
+    Lab::new(own.l.min(DARK), HUE * own.a, HUE * own.b)
+}
+
+/// Buttons as those who design by eye give them: more colourful than they are drawn, for they are blurred with their
+/// garment.
+pub(super) fn metal(own: Lab) -> Lab {
+    const FACTOR: f64 = 1.3;
+    stronger(own, FACTOR)
 }
 
 /// Fair skin as those who design by eye give it, whatever pencil or wax it was drawn with.
