@@ -166,3 +166,15 @@ fn is_one_material(one: Lab, other: Lab) -> bool {
     let keeps = chroma(dark) >= KEEPS * chroma(light) * dark.l / light.l.max(1.0);
     near && keeps && light.l - dark.l < DARKER && chroma(dark) <= CHROMA.0 * chroma(light) + CHROMA.1
 }
+
+/// Whether two colours of a pair of legs are one in light and shade; with nothing else beside them hue tells.
+pub(super) fn is_shade(one: Lab, other: Lab) -> bool {
+    let (chroma, hue) = (|c: Lab| c.a.hypot(c.b), |c: Lab| c.b.atan2(c.a).to_degrees());
+    if is_one_material(one, other) {
+        return true;
+    }
+    let apart = (hue(one) - hue(other)).rem_euclid(360.0);
+    chroma(one).min(chroma(other)) > HAS_HUE
+        && apart.min(360.0 - apart) < HUE
+        && (one.l - other.l).abs() < DARKER
+}

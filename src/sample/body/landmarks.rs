@@ -144,10 +144,9 @@ struct Search<'a> {
 impl Search<'_> {
     /// How wide the body is in each row of pixels, evened over half a bead; 0 above and below it.
     fn widths(&self) -> Vec<f64> {
-        let axis = self.outline.axis;
         let raw: Vec<f64> = (0..self.outline.bottom)
-            .map(|y| match self.outline.span_on(y as f64, axis) {
-                Some(span) if y >= self.outline.top => span.width(),
+            .map(|y| match self.outline.span_on(y as f64, self.outline.upright_at(y as f64)) {
+                Some(span) if y >= self.outline.crown => span.width(),
                 _ => 0.0,
             })
             .collect();
@@ -177,15 +176,18 @@ impl Search<'_> {
         const NARROWER: f64 = 0.72;
         let widths = self.widths();
         let height = self.outline.height();
-        let place = |share: f64| (self.outline.top + (share * height) as usize).min(widths.len());
+        let place = |share: f64| (self.outline.crown + (share * height) as usize).min(widths.len());
         let widest = |from: usize, to: usize| {
             widths[from.min(widths.len())..to.min(widths.len())].iter().copied().fold(0.0, f64::max)
         };
+        // Under raised arms the shoulders are as narrow as a neck.
+        let is_raised = (self.outline.crown - self.outline.top) as f64 > self.pitch;
+        let larger = if is_raised { 0.0 } else { LARGER };
         let ratio = |y: usize| {
-            let head = widest(y.saturating_sub((LOOK_UP * height) as usize).max(self.outline.top), y);
+            let head = widest(y.saturating_sub((LOOK_UP * height) as usize).max(self.outline.crown), y);
             let shoulders = widest(y, y + (LOOK_DOWN * height) as usize);
-            let share = (y - self.outline.top.min(y)) as f64 / height;
-            let beyond = (share - self.head_share() - LARGER).max(0.0);
+            let share = (y - self.outline.crown.min(y)) as f64 / height;
+            let beyond = (share - self.head_share() - larger).max(0.0);
             widths[y] / head.min(shoulders).max(1.0) + DOUBT * beyond
         };
         let narrowest = (place(BAND.0)..place(BAND.1))
@@ -196,7 +198,8 @@ impl Search<'_> {
         let Some((at, ratio)) = narrowest else { return self.reckoned_neck() };
         /// As narrow as the neck.
         const AS_NARROW: f64 = 1.15;
-        let upper = (self.outline.top..=at).rev().take_while(|&y| widths[y] <= AS_NARROW * widths[at]).last();
+        let upper =
+            (self.outline.crown..=at).rev().take_while(|&y| widths[y] <= AS_NARROW * widths[at]).last();
         let chin = f64::midpoint(upper.unwrap_or(at) as f64, at as f64);
         /// The shoulders' width is reached within so many rows below the neck.
         const SHOULDERS_WITHIN: f64 = 1.8;
@@ -220,7 +223,7 @@ impl Search<'_> {
     fn reckoned_neck(&self) -> Neck {
         /// Rows from chin to shoulder there.
         const NECK: f64 = 0.7;
-        let chin = self.outline.top as f64 + self.head_share() * self.outline.height();
+        let chin = self.outline.crown as f64 + self.head_share() * self.outline.height();
         let neck = if self.zones.get(Zone::Neck) > 0 { NECK * self.pitch } else { 0.0 };
         Neck { chin: (chin, RECKONED), shoulder: (chin + neck, RECKONED) }
     }
@@ -233,7 +236,8 @@ impl Search<'_> {
         const FILLED: f64 = 0.25;
         /// A slit lower than this, in beads, does not end the head.
         const SLIT: f64 = 0.5;
-        let middle = self.outline.span_on(chin, self.outline.axis).map_or(self.outline.axis, Span::middle);
+        let at = self.outline.upright_at(chin);
+        let middle = self.outline.span_on(chin, at).map_or(at, Span::middle);
         let (from, to) =
             ((middle - HALF * self.pitch).max(0.0) as usize, (middle + HALF * self.pitch) as usize);
         let is_filled = |y: usize| {
@@ -271,7 +275,7 @@ impl Search<'_> {
                     && (gap.middle() - self.outline.axis).abs() <= OFF_AXIS * self.pitch
             })
         };
-        let from = self.outline.top + (0.4 * self.outline.height()) as usize;
+        let from = self.outline.crown + (0.4 * self.outline.height()) as usize;
         let rows: Vec<bool> = (from..self.outline.bottom).map(parted).collect();
         let mut longest = 0..0;
         let mut start = None;
