@@ -244,6 +244,11 @@ impl<'a> Reading<'a> {
         order.sort_by_key(|&(label, count)| (std::cmp::Reverse(count), label));
         let [(main, _), (other, count), ..] = order[..] else { return };
         let colour = |label: u8| self.labels.clusters[usize::from(label) - 1].colour;
+        // A bare leg under a skirt is none of it.
+        let skins = self.skins();
+        if skins.contains(&main) != skins.contains(&other) {
+            return;
+        }
         if (count as f64) < PART * all || !flat::is_shade(colour(main), colour(other)) {
             return;
         }
