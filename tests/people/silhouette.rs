@@ -203,6 +203,16 @@ impl Silhouette {
         near.filter(|&place| limb.holds[place]).any(|place| self.depth[place] * f64::from(STEP) >= radius)
     }
 
+    /// The share of a box of the picture that the person covers with what they hold, 0 to 1.
+    pub fn share(&self, area: [f64; 4]) -> f64 {
+        let (mut held, mut all) = (0_u32, 0_u32);
+        for place in self.places_in(area) {
+            all += 1;
+            held += u32::from(self.inside[place]);
+        }
+        f64::from(held) / f64::from(all.max(1))
+    }
+
     /// The share of a box of the picture that a limb covers, 0 to 1.
     pub fn share_of(&self, limb: &Limb, area: [f64; 4]) -> f64 {
         let (mut held, mut all) = (0, 0);

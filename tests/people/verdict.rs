@@ -1,5 +1,7 @@
 //! What is wrong with a draft, told from the outline of its drawing and the windows of its beads alone.
 
+use std::collections::BTreeMap;
+
 use smallcast::draft::Draft;
 use smallcast::units::{Column, Row};
 
@@ -21,6 +23,9 @@ const OWN: f64 = 0.2;
 /// A draft has at least half and at most twice the beads that its outline has room for at even rows: a plan
 /// stretches heads and legs, but does not make another figure of it.
 const ROOM: [f64; 2] = [0.5, 2.0];
+
+/// The person covers at least this share of the window of a bead that is surely theirs.
+const THEIRS: f64 = 0.5;
 
 /// A bead's row, and its window in pixels of the picture: left, top, right, bottom.
 #[derive(Clone, Copy, Debug)]
@@ -55,6 +60,41 @@ pub fn windows(draft: &Draft) -> Vec<Window> {
     };
     let beads = draft.matched.beads().iter().filter(|(.., bead)| bead.is_some());
     beads.map(|(row, column, _)| Window { row, area: area(row, column) }).collect()
+}
+
+/// How many pieces of a draft touch nothing side to side, beside the largest, though the drawing joins them to the
+/// person: each would come off the board by itself.
+pub fn loose_pieces(outline: &Silhouette, draft: &Draft) -> usize {
+    let beads = draft.matched.beads().iter().filter(|(.., bead)| bead.is_some());
+    let windows = windows(draft);
+    let share = |window: &Window| outline.share(window.area);
+    let mut left: BTreeMap<(usize, usize), bool> = beads
+        .zip(&windows)
+        .map(|((row, column, _), window)| ((row.0, column.0), share(window) >= THEIRS))
+        .collect();
+    let mut pieces: Vec<(usize, bool)> = Vec::new();
+    while let Some((start, is_theirs)) = left.pop_first() {
+        let (mut open, mut piece) = (vec![start], (0, is_theirs));
+        while let Some((row, column)) = open.pop() {
+            piece.0 += 1;
+            let beside = [
+                (row.wrapping_sub(1), column),
+                (row + 1, column),
+                (row, column.wrapping_sub(1)),
+                (row, column + 1),
+            ];
+            for next in beside {
+                if let Some(is_theirs) = left.remove(&next) {
+                    piece.1 |= is_theirs;
+                    open.push(next);
+                }
+            }
+        }
+        pieces.push(piece);
+    }
+    pieces.sort_unstable();
+    pieces.pop();
+    pieces.into_iter().filter(|(_, is_theirs)| *is_theirs).count()
 }
 
 /// What was looked at and what is wrong.

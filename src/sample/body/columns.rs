@@ -38,6 +38,9 @@ const LEAST: f64 = 0.22;
 /// What lies beyond the body is a bead wide from this share of one on.
 const LEAST_OUTSIDE: f64 = 0.25;
 
+/// What is narrower than so much of the plan's width is no trunk.
+const TRUNK: f64 = 0.5;
+
 /// Both legs a little below where they part.
 #[derive(Clone, Copy)]
 struct Legs {
@@ -68,6 +71,8 @@ struct Layer<'a> {
     trousers: bool,
     /// Whether the legs walk, run, kneel or squat.
     strides: bool,
+    /// Whether the trunk is narrower than planned all along: seen from the side.
+    is_slim: bool,
     build: Build,
     measured: Measured,
 }
@@ -105,7 +110,7 @@ impl<'a> Layer<'a> {
         let pitch = outline.pitch;
         let head = head_span(outline, landmarks);
         let neck_at = f64::midpoint(landmarks.get(Landmark::Chin), landmarks.get(Landmark::Shoulder));
-        let neck = outline.span_on(neck_at, outline.axis).unwrap_or(head);
+        let neck = outline.span_on(neck_at, outline.upright_at(neck_at)).unwrap_or(head);
         let legs = landmarks.crotch.and_then(|y| legs_below(outline, landmarks, y));
         /// Half of the height over which the hips are looked at, in beads.
         const BAND: f64 = 0.3;
@@ -119,9 +124,22 @@ impl<'a> Layer<'a> {
         let measured = Measured { build, hips: across, leg };
         let trousers =
             legs.zip(landmarks.crotch).is_some_and(|(legs, y)| goes_on_above(plane, legs, y, pitch));
-        let mut layer =
-            Self { outline, lines, pitch, head, neck, hips, legs, trousers, strides: false, build, measured };
+        let mut layer = Self {
+            outline,
+            lines,
+            pitch,
+            head,
+            neck,
+            hips,
+            legs,
+            trousers,
+            strides: false,
+            is_slim: false,
+            build,
+            measured,
+        };
         layer.strides = layer.is_striding(zones);
+        layer.is_slim = layer.has_slim_trunk(zones);
         layer
     }
 
@@ -142,11 +160,15 @@ impl<'a> Layer<'a> {
         let (above, below) = (self.lines[row], self.lines[row + 1]);
         if self.strides && zone >= Zone::Legs {
             let around = self.outline.spans_between(above, below, LEAST * self.pitch);
-            return stride::row(&around, self.hips.middle(), self.pitch);
+            /// Above this part of the legs hands hang beside them.
+            const HANDS: f64 = 0.3;
+            let is_low = zone == Zone::Feet || within > HANDS * rows as f64;
+            let leg = if is_low { self.build.leg.min(2) } else { 1 };
+            return stride::row(&around, self.hips.middle(), self.pitch, leg);
         }
         let (core, half, pitch) = match zone {
             Zone::Headwear | Zone::Head | Zone::Neck => self.head_row(zone),
-            Zone::Torso => self.torso_row(within / rows as f64),
+            Zone::Torso => self.torso_row(within / rows as f64, above, below),
             Zone::Legs | Zone::Feet => self.leg_row(zone, above, below, within),
         };
         let hangs = matches!(zone, Zone::Torso | Zone::Legs);
@@ -178,7 +200,14 @@ impl<'a> Layer<'a> {
     }
 
     /// `down` goes from 0 at the shoulders to 1 at the hips.
-    fn torso_row(&self, down: f64) -> (Vec<Stretch>, i32, f64) {
+    fn torso_row(&self, down: f64, above: f64, below: f64) -> (Vec<Stretch>, i32, f64) {
+        let planned = self.planned_trunk(down);
+        let half = self.build.torso / 2;
+        let pitch = (planned.width() / f64::from(self.build.torso)).max(0.9 * self.pitch);
+        (even(half, self.trunk_in(above, below, planned)), half, pitch)
+    }
+
+    fn planned_trunk(&self, down: f64) -> Span {
         let legs = self.build.between_outsides();
         /// A torso under a skirt is at most so much wider than its beads; the skirt tells no more of it.
         const WIDER: f64 = 1.1;
@@ -189,9 +218,34 @@ impl<'a> Layer<'a> {
             None => width.min(WIDER * f64::from(self.build.torso) * self.pitch),
         };
         let middle = self.neck.middle() + (self.hips.middle() - self.neck.middle()) * down;
-        let half = self.build.torso / 2;
-        let pitch = (width / f64::from(self.build.torso)).max(0.9 * self.pitch);
-        (even(half, centred(middle, width)), half, pitch)
+        centred(middle, width)
+    }
+
+    /// The trunk where it is drawn, if all of it is narrower than planned: who is seen from the side or bends stands
+    /// nowhere near the line from neck to hips. A waist alone is no such thing.
+    fn trunk_in(&self, above: f64, below: f64, planned: Span) -> Span {
+        let drawn = self.outline.spans_between(above, below, TRUNK * planned.width());
+        match nearest(&drawn, planned.middle()) {
+            Some(span) if self.is_slim && span.width() <= planned.width() => span,
+            _ => planned,
+        }
+    }
+
+    /// Whether most rows of the torso are narrower than the plan makes them.
+    fn has_slim_trunk(&self, zones: &ZoneRows) -> bool {
+        /// Less than this part of the plan's width.
+        const SLIM: f64 = 0.9;
+        let Some((_, first, rows)) = zones.spans().find(|(zone, ..)| *zone == Zone::Torso) else {
+            return false;
+        };
+        let is_slim = |row: &usize| {
+            let down = (row - first) as f64 / rows as f64;
+            let planned = self.planned_trunk(down);
+            let (above, below) = (self.lines[*row], self.lines[row + 1]);
+            let drawn = self.outline.spans_between(above, below, TRUNK * planned.width());
+            nearest(&drawn, planned.middle()).is_some_and(|span| span.width() < SLIM * planned.width())
+        };
+        2 * (first..first + rows).filter(is_slim).count() > rows
     }
 
     fn leg_row(&self, zone: Zone, above: f64, below: f64, within: f64) -> (Vec<Stretch>, i32, f64) {
@@ -308,7 +362,8 @@ fn head_span(outline: &Silhouette, landmarks: &Landmarks) -> Span {
     const SHOULDERED: f64 = 8.5;
     let (top, chin) = (landmarks.head_top, landmarks.get(Landmark::Chin));
     let rows = (top + PART.0 * (chin - top)) as usize..(top + PART.1 * (chin - top)).max(top + 1.0) as usize;
-    let spans: Vec<Span> = rows.filter_map(|y| outline.span_on(y as f64, landmarks.head_column)).collect();
+    let spans: Vec<Span> =
+        rows.filter_map(|y| outline.span_on(y as f64, outline.upright_at(y as f64))).collect();
     let median = |of: fn(Span) -> f64, spans: &[Span]| {
         let mut values: Vec<f64> = spans.iter().map(|s| of(*s)).collect();
         let middle = values.len() / 2;
@@ -317,12 +372,11 @@ fn head_span(outline: &Silhouette, landmarks: &Landmarks) -> Span {
     let everyday = f64::from(Build::HEAD) * outline.pitch;
     let all = median(Span::width, &spans).unwrap_or(everyday);
     let upper = median(Span::width, &spans[..spans.len() / 3]).unwrap_or(all);
-    let middle = median(Span::middle, &spans).unwrap_or(landmarks.head_column);
-    let width = all.min(WIDER * upper).max(1.0);
+    let middle = median(Span::middle, &spans).unwrap_or(outline.upright_at(top));
     if all > SHOULDERED * outline.pitch {
-        return centred(landmarks.head_column, everyday);
+        return centred(landmarks.face_column, everyday);
     }
-    centred(middle, width)
+    centred(middle, all.min(WIDER * upper).max(1.0))
 }
 
 fn legs_below(outline: &Silhouette, landmarks: &Landmarks, crotch: f64) -> Option<Legs> {

@@ -132,7 +132,7 @@ pub(super) fn eye_row(zones: &ZoneRows) -> Option<usize> {
 }
 
 /// Whether a colour can be a face's: reddish and yellowish, neither black nor white.
-fn is_skin(colour: Lab) -> bool {
+pub(super) fn is_skin(colour: Lab) -> bool {
     /// From the darkest skin beads of the embedded tray to the fairest, with room to both sides.
     const LIGHTNESS: f64 = 20.0;
     const REDDISH: f64 = 2.0;

@@ -1,4 +1,4 @@
-//! Which column the head stands in: beside a sack on the shoulder or a raised arm it is not the body's own.
+//! Which column the face is in, where the outline alone does not tell: a sack on the shoulder and the head are one.
 
 use super::silhouette::Silhouette;
 use super::skin::may_be_fair;
@@ -16,8 +16,8 @@ const FAR: f64 = 5.0;
 /// What shows less skin, in beads, shows no face.
 const LEAST: f64 = 2.0;
 
-/// The head's column: where most skin lies in the upper part of the figure, else the body's axis.
-pub(super) fn column(reference: &Reference, outline: &Silhouette) -> f64 {
+/// The face's column: where most skin lies in the upper part of the figure, else the body's axis.
+pub(super) fn face_column(reference: &Reference, outline: &Silhouette) -> f64 {
     let (axis, pitch) = (outline.axis, outline.pitch);
     let colours = reference.colours();
     let rows = outline.top..(outline.top + (BAND * outline.height()) as usize).min(colours.nrows());

@@ -30,7 +30,7 @@ pub(super) struct Landmarks {
     /// Where two legs part; none under a skirt or a long coat.
     pub crotch: Option<f64>,
     /// The column the head stands in.
-    pub head_column: f64,
+    pub face_column: f64,
 }
 
 impl Landmarks {
@@ -103,8 +103,8 @@ pub(super) fn find(
     reference: &Reference,
 ) -> Landmarks {
     let told = |landmark: Landmark| given.and_then(|m| m.get(landmark)).map(|row| reference.working_row(row));
-    let head_column = head::column(reference, outline);
-    let search = Search { plane, outline, zones, pitch: outline.pitch, head_column };
+    let face_column = head::face_column(reference, outline);
+    let search = Search { plane, outline, zones, pitch: outline.pitch, face_column };
     let sole = told(Landmark::Sole).unwrap_or(outline.bottom as f64);
     let neck = search.neck();
     let chin = told(Landmark::Chin).map(|y| (y, GIVEN)).unwrap_or(neck.chin);
@@ -134,7 +134,7 @@ pub(super) fn find(
         confidence: found.map(|f| f.1),
         head_top: at[Landmark::Top as usize],
         crotch,
-        head_column,
+        face_column,
     }
 }
 
@@ -152,16 +152,15 @@ struct Search<'a> {
     zones: &'a ZoneRows,
     pitch: f64,
     /// Where the head stands.
-    head_column: f64,
+    face_column: f64,
 }
 
 impl Search<'_> {
     /// How wide the body is in each row of pixels, evened over half a bead; 0 above and below it.
     fn widths(&self) -> Vec<f64> {
-        let axis = self.head_column;
         let raw: Vec<f64> = (0..self.outline.bottom)
-            .map(|y| match self.outline.span_on(y as f64, axis) {
-                Some(span) if y >= self.outline.top => span.width(),
+            .map(|y| match self.outline.span_on(y as f64, self.outline.upright_at(y as f64)) {
+                Some(span) if y >= self.outline.crown => span.width(),
                 _ => 0.0,
             })
             .collect();
@@ -191,15 +190,18 @@ impl Search<'_> {
         const NARROWER: f64 = 0.72;
         let widths = self.widths();
         let height = self.outline.height();
-        let place = |share: f64| (self.outline.top + (share * height) as usize).min(widths.len());
+        let place = |share: f64| (self.outline.crown + (share * height) as usize).min(widths.len());
         let widest = |from: usize, to: usize| {
             widths[from.min(widths.len())..to.min(widths.len())].iter().copied().fold(0.0, f64::max)
         };
+        // Under raised arms the shoulders are as narrow as a neck.
+        let is_raised = (self.outline.crown - self.outline.top) as f64 > self.pitch;
+        let larger = if is_raised { 0.0 } else { LARGER };
         let ratio = |y: usize| {
-            let head = widest(y.saturating_sub((LOOK_UP * height) as usize).max(self.outline.top), y);
+            let head = widest(y.saturating_sub((LOOK_UP * height) as usize).max(self.outline.crown), y);
             let shoulders = widest(y, y + (LOOK_DOWN * height) as usize);
-            let share = (y - self.outline.top.min(y)) as f64 / height;
-            let beyond = (share - self.head_share() - LARGER).max(0.0);
+            let share = (y - self.outline.crown.min(y)) as f64 / height;
+            let beyond = (share - self.head_share() - larger).max(0.0);
             widths[y] / head.min(shoulders).max(1.0) + DOUBT * beyond
         };
         let narrowest = (place(BAND.0)..place(BAND.1))
@@ -210,7 +212,8 @@ impl Search<'_> {
         let Some((at, ratio)) = narrowest else { return self.reckoned_neck() };
         /// As narrow as the neck.
         const AS_NARROW: f64 = 1.15;
-        let upper = (self.outline.top..=at).rev().take_while(|&y| widths[y] <= AS_NARROW * widths[at]).last();
+        let upper =
+            (self.outline.crown..=at).rev().take_while(|&y| widths[y] <= AS_NARROW * widths[at]).last();
         let chin = f64::midpoint(upper.unwrap_or(at) as f64, at as f64);
         /// The shoulders' width is reached within so many rows below the neck.
         const SHOULDERS_WITHIN: f64 = 1.8;
@@ -234,7 +237,7 @@ impl Search<'_> {
     fn reckoned_neck(&self) -> Neck {
         /// Rows from chin to shoulder there.
         const NECK: f64 = 0.7;
-        let chin = self.outline.top as f64 + self.head_share() * self.outline.height();
+        let chin = self.outline.crown as f64 + self.head_share() * self.outline.height();
         let neck = if self.zones.get(Zone::Neck) > 0 { NECK * self.pitch } else { 0.0 };
         Neck { chin: (chin, RECKONED), shoulder: (chin + neck, RECKONED) }
     }
@@ -249,9 +252,13 @@ impl Search<'_> {
         const SLIT: f64 = 0.5;
         /// What is wider, in beads, is a neck with a sack or an arm beside it.
         const NECK: f64 = 6.0;
-        let neck =
-            self.outline.span_on(chin, self.head_column).filter(|span| span.width() <= NECK * self.pitch);
-        let middle = neck.map_or(self.head_column, Span::middle);
+        let at = self.outline.upright_at(chin);
+        let neck = self.outline.span_on(chin, at);
+        let middle = match neck {
+            Some(span) if span.width() <= NECK * self.pitch => span.middle(),
+            Some(_) => self.face_column,
+            None => at,
+        };
         let (from, to) =
             ((middle - HALF * self.pitch).max(0.0) as usize, (middle + HALF * self.pitch) as usize);
         let is_filled = |y: usize| {
@@ -289,7 +296,7 @@ impl Search<'_> {
                     && (gap.middle() - self.outline.axis).abs() <= OFF_AXIS * self.pitch
             })
         };
-        let from = self.outline.top + (0.4 * self.outline.height()) as usize;
+        let from = self.outline.crown + (0.4 * self.outline.height()) as usize;
         let rows: Vec<bool> = (from..self.outline.bottom).map(parted).collect();
         let mut longest = 0..0;
         let mut start = None;

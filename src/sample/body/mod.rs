@@ -4,8 +4,8 @@
 //! zone and the widths of a build, the drawing gives where the zones begin and end and what colours they have.
 //! Landmarks come from outline and colour (`landmarks`), each row is divided into the body's beads and what
 //! lies beside them (`columns`; legs that walk as they are drawn, `stride`), shaded sides join their garments
-//! (`flat`), signs smaller than a bead keep one (`signs`), a pole stands in one column (`poles`), and a face has its
-//! eyes and its mouth (`face`) or its glasses (`glasses`).
+//! (`flat`), signs smaller than a bead keep one (`signs`), a pole stands in one column (`poles`), a face has its
+//! eyes and its mouth (`face`) or its glasses (`glasses`), and what the drawing joins is joined side to side (`join`).
 
 mod buttons;
 mod columns;
@@ -13,16 +13,18 @@ mod face;
 mod flat;
 mod glasses;
 mod head;
+mod join;
 mod landmarks;
 mod pale;
 mod poles;
 mod signs;
 mod silhouette;
 mod skin;
+mod socks;
 mod stride;
 mod vivid;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use ndarray::Array2;
 
@@ -80,6 +82,7 @@ pub(crate) fn read(
     thin::keep(&mut labels, reference);
     if !clear {
         pale::clear_ground(&mut labels, reference, first.bottom, first.pitch);
+        socks::fill(&mut labels, reference, first.bottom, first.pitch);
         let first = Silhouette::of(&labels.plane, zones.total())?;
         pale::keep_cloth(&mut labels, reference, first.axis, first.pitch);
     }
@@ -95,15 +98,17 @@ pub(crate) fn read(
     reading.take_signs(outline.pitch);
     reading.settle_lone_beads();
     reading.give_feet_one_colour();
+    reading.give_legs_one_colour();
     reading.take_fair_face(reference);
-    let skin = reading.skin();
+    let (skin, kin) = (reading.skin(), reading.skins());
     let buttons = reading.find_buttons(reference, outline.pitch);
-    vivid::strengthen(&mut reading.labels, skin);
+    vivid::strengthen(&mut reading.labels, skin, &kin);
     reading.take_buttons(buttons);
     reading.take_eyes(reference);
     reading.take_one_skin();
     reading.take_dark_shoes(skin);
     reading.take_pale_cloth(reference);
+    reading.join_what_is_joined(&outline);
     let proportions = if marks.is_some() { Proportions::MarksGiven } else { Proportions::MarksGuessed };
     let (lattice, beads) = reading.finish(outline.pitch, proportions);
     Some(Body {
@@ -259,6 +264,33 @@ impl<'a> Reading<'a> {
         self.colours.extend(pegs.into_iter().map(|peg| (peg, label)));
     }
 
+    /// Of legs that walk the farther one lies in shade: both are one pair of trousers or of bare legs.
+    fn give_legs_one_colour(&mut self) {
+        /// The lesser colour has at least this part of the legs' beads; less is a patch.
+        const PART: f64 = 0.15;
+        let legs = self.zones.spans().find(|(zone, ..)| *zone == Zone::Legs);
+        let Some((_, first, rows)) = legs else { return };
+        let is_leg = |peg: &Peg| (first..first + rows).contains(&peg.0);
+        let mut counts: BTreeMap<u8, usize> = BTreeMap::new();
+        let beads = self.colours.iter().filter(|(peg, label)| is_leg(peg) && **label != GROUND);
+        beads.for_each(|(_, label)| *counts.entry(*label).or_default() += 1);
+        let all = counts.values().sum::<usize>() as f64;
+        let mut order: Vec<(u8, usize)> = counts.into_iter().collect();
+        order.sort_by_key(|&(label, count)| (std::cmp::Reverse(count), label));
+        let [(main, _), (other, count), ..] = order[..] else { return };
+        let colour = |label: u8| self.labels.clusters[usize::from(label) - 1].colour;
+        // A bare leg under a skirt is none of it.
+        let skins = self.skins();
+        if skins.contains(&main) != skins.contains(&other) {
+            return;
+        }
+        if (count as f64) < PART * all || !flat::is_shade(colour(main), colour(other)) {
+            return;
+        }
+        let shaded = self.colours.iter_mut().filter(|(peg, label)| is_leg(peg) && **label == other);
+        shaded.for_each(|(_, label)| *label = main);
+    }
+
     /// The label most of the face's middle has.
     fn skin(&self) -> Option<u8> {
         let row = face::eye_row(self.zones)?;
@@ -268,6 +300,28 @@ impl<'a> Reading<'a> {
         seen.iter().copied().max_by_key(|l| (seen.iter().filter(|m| *m == l).count(), std::cmp::Reverse(*l)))
     }
 
+    /// The labels that are skin: those of the face's rows that can be, and those that are their kin.
+    fn skins(&self) -> BTreeSet<u8> {
+        /// A label of fewer beads there has none.
+        const FEW: usize = 2;
+        // Strokes are all as faint as skin.
+        let row = face::eye_row(self.zones).filter(|_| !self.labels.stroked);
+        let Some(row) = row else { return BTreeSet::new() };
+        let face = (row - 1..=row + 2).flat_map(|row| (-2..=2).map(move |column| (row, column)));
+        let mut counts: BTreeMap<u8, usize> = BTreeMap::new();
+        let seen = face.filter_map(|peg| self.colours.get(&peg).copied()).filter(|label| *label != GROUND);
+        seen.for_each(|label| *counts.entry(label).or_default() += 1);
+        let colour = |label: u8| self.labels.clusters[usize::from(label) - 1].colour;
+        let faces: Vec<Lab> = counts
+            .iter()
+            .filter(|(_, n)| **n >= FEW)
+            .map(|(l, _)| colour(*l))
+            .filter(|c| face::is_skin(*c))
+            .collect();
+        let all = 1..=self.labels.clusters.len() as u8;
+        all.filter(|&label| faces.iter().any(|face| vivid::is_kin(*face, colour(label)))).collect()
+    }
+
     fn take_eyes(&mut self, reference: &Reference) {
         let Some(skin) = self.skin() else { return };
         let colour = self.labels.clusters[usize::from(skin) - 1].colour;
@@ -275,7 +329,14 @@ impl<'a> Reading<'a> {
             return;
         };
         let label = self.add_colour(eyes.colour, face::EYES.len());
-        for column in face::EYES {
+        // Hair beside the nose in both rows: a face seen from the side shows one eye.
+        let is_face = |column: i32| {
+            [eyes.row, eyes.row + 1].iter().any(|row| self.colours.get(&(*row, column)) == Some(&skin))
+        };
+        let seen = face::EYES.map(is_face);
+        let sides = face::EYES.into_iter().zip(seen).filter(|(_, is_seen)| *is_seen || !seen.contains(&true));
+        let sides: Vec<i32> = sides.map(|(column, _)| column).collect();
+        for column in sides {
             self.set((eyes.row, column), Sign { label, stands: eyes.stands });
         }
         // Hair over the nose would join the eyes.
@@ -402,6 +463,24 @@ impl<'a> Reading<'a> {
             let [l, a, b] = sum.0.map(|v| v / sum.1);
             let label = self.add_colour(Lab::new(l, a, b), pale.len());
             self.colours.extend(pale.into_iter().map(|peg| (peg, label)));
+        }
+    }
+
+    /// Lays a bead where a piece of the figure would hang by a corner or by nothing, and the drawing goes on.
+    fn join_what_is_joined(&mut self, outline: &Silhouette) {
+        let filled = self.colours.keys().copied().collect();
+        let pieces = outline.pieces();
+        let see = |peg: Peg| {
+            let area = self.window_at(peg.0, peg.1, outline.pitch);
+            let (cover, piece) = pieces.in_window(area);
+            join::Seen { cover, piece }
+        };
+        for (peg, from) in join::find(&filled, self.rows.len(), see) {
+            let shares = weighed_shares(&self.labels, self.window_at(peg.0, peg.1, outline.pitch));
+            let (label, share) = most(&shares);
+            let own = self.colours[&from];
+            self.colours.insert(peg, if share >= SHOWS { label } else { own });
+            self.shares.insert(peg, shares);
         }
     }
 

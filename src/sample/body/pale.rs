@@ -3,6 +3,8 @@
 
 use std::collections::BTreeMap;
 
+use ndarray::Array2;
+
 use crate::colour::Lab;
 use crate::reference::Reference;
 use crate::reference::ground::{median, middle_colour};
@@ -34,6 +36,7 @@ pub(super) fn keep_cloth(labels: &mut Labels, reference: &Reference, axis: f64, 
             && height(&piece) <= TALLEST * across
             && !piece.iter().any(at_edge)
             && piece.iter().any(near_axis)
+            && !is_held_up(&ground, &piece, pitch)
         {
             cloth.extend(piece);
         }
@@ -48,8 +51,40 @@ pub(super) fn keep_cloth(labels: &mut Labels, reference: &Reference, axis: f64, 
     cloth.into_iter().for_each(|p| labels.plane[p] = label);
 }
 
+/// Whether two arms shut a piece in under a bar they hold up: thick at both sides, and above it a bar that goes on
+/// beyond the arms.
+fn is_held_up(ground: &Array2<bool>, piece: &[(usize, usize)], pitch: f64) -> bool {
+    /// An arm is at least so thick, the bar at most, and it goes so far beyond the hands, in beads.
+    const ARM: f64 = 0.5;
+    const BAR: f64 = 1.4;
+    const BEYOND: f64 = 1.0;
+    let (rows, columns) = ground.dim();
+    let mut sides: BTreeMap<usize, (usize, usize)> = BTreeMap::new();
+    let mut tops: BTreeMap<usize, usize> = BTreeMap::new();
+    for &(y, x) in piece {
+        let side = sides.entry(y).or_insert((x, x));
+        *side = (side.0.min(x), side.1.max(x));
+        let top = tops.entry(x).or_insert(rows);
+        *top = (*top).min(y);
+    }
+    let across =
+        |y: usize, xs: &mut dyn Iterator<Item = usize>| xs.take_while(|&x| !ground[(y, x)]).count() as f64;
+    let left = median(sides.iter().map(|(&y, s)| across(y, &mut (0..s.0).rev())).collect());
+    let right = median(sides.iter().map(|(&y, s)| across(y, &mut (s.1 + 1..columns))).collect());
+    let thick = |(&x, &y): (&usize, &usize)| (0..y).rev().take_while(|&y| !ground[(y, x)]).count() as f64;
+    let above = median(tops.iter().map(thick).collect());
+    // The bar may bend: beyond the hands it is looked for in the rows about the piece's corners.
+    let (Some((&first, &high)), Some((&last, &low))) = (tops.first_key_value(), tops.last_key_value()) else {
+        return false;
+    };
+    let rows = |top: usize| top.saturating_sub((2.0 * BAR * pitch) as usize)..top;
+    let goes_left = rows(high).any(|y| across(y, &mut (0..first).rev()) >= left + BEYOND * pitch);
+    let goes_right = rows(low).any(|y| across(y, &mut (last + 1..columns)) >= right + BEYOND * pitch);
+    left.min(right) >= ARM * pitch && above <= BAR * pitch && goes_left && goes_right
+}
+
 /// Takes out what a pole or a string shuts in: as pale as the paper, tall, and on one side held by something
-/// thin, or by a straight line that the ground has grown over.
+/// thin, or by a straight line that the ground has grown over; and what arms shut in under a bar they hold up.
 pub(super) fn open_frames(labels: &mut Labels, reference: &Reference, pitch: f64) {
     /// What differs less than this from the paper, in Lab units, is as pale.
     const AS_PALE: f64 = 5.0;
@@ -65,7 +100,12 @@ pub(super) fn open_frames(labels: &mut Labels, reference: &Reference, pitch: f64
         .chain(labels.clusters.iter().map(|c| c.colour.distance_squared(paper) <= AS_PALE * AS_PALE))
         .collect();
     let is_pale = labels.plane.map(|label| pale[usize::from(*label)]);
+    let is_open = labels.plane.map(|label| *label == GROUND || pale[usize::from(*label)]);
     for piece in pieces(&is_pale) {
+        if is_held_up(&is_open, &piece, pitch) {
+            piece.into_iter().for_each(|p| labels.plane[p] = GROUND);
+            continue;
+        }
         let (tall, wide) = (height(&piece), piece.len() as f64 / height(&piece));
         if tall < TALL * pitch || wide < WIDE * pitch {
             continue;

@@ -1,7 +1,11 @@
 //! The figure's outline, read row by row.
 
-use ndarray::Array2;
+use std::collections::BTreeMap;
 
+use ndarray::{Array2, s};
+
+use crate::reference::Area;
+use crate::reference::mask::{around_one, pieces_by};
 use crate::sample::labels::GROUND;
 
 /// A stretch of a row of pixels, in working pixels from the left.
@@ -48,6 +52,10 @@ pub(super) struct Silhouette {
     pub axis: f64,
     /// Height of one bead, were all rows alike.
     pub pitch: f64,
+    /// Where the trunk and the head above it lie in each row of pixels, from the first row of the head on.
+    upright: Vec<f64>,
+    /// The first row of what stands on the trunk: a bar or a hand held above the head is not it.
+    pub crown: usize,
 }
 
 impl Silhouette {
@@ -69,11 +77,80 @@ impl Silhouette {
         let left = weights.iter().position(|w| *w > 0)? as f64;
         let right = (weights.iter().rposition(|w| *w > 0)? + 1) as f64;
         let pitch = (bottom - top) as f64 / rows.max(1) as f64;
-        Some(Self { filled, top, bottom, left, right, axis: axis as f64, pitch })
+        let axis = axis as f64;
+        let mut outline =
+            Self { filled, top, bottom, left, right, axis, pitch, upright: Vec::new(), crown: top };
+        (outline.crown, outline.upright) = outline.climbed();
+        Some(outline)
     }
 
+    /// Climbs from the middle of the figure along its trunk to the top of its head: the first row, and the column
+    /// in each row of pixels. A head may lean or look aside, so that no one column serves; where trunk, head and
+    /// raised arms part, the head is what is broad and near.
+    fn climbed(&self) -> (usize, Vec<f64>) {
+        /// A slit lower than this, in beads, does not end the head.
+        const SLIT: f64 = 0.5;
+        /// The column keeps so far from the outline's edges, in beads.
+        const WITHIN: f64 = 0.5;
+        let start = self.top + (self.bottom - self.top) / 2;
+        let mut upright = vec![self.axis; self.filled.nrows()];
+        let Some(mut on) = nearest(&self.spans_at(start as f64), self.axis) else {
+            return (self.top, upright);
+        };
+        let (mut x, mut crown) = (self.axis.clamp(on.from, on.to), start);
+        for y in (self.top..=start).rev() {
+            let breadth = |span: &Span| self.breadth_above(*span, y) / (1.0 + span.distance(x) / self.pitch);
+            let above = self.spans_at(y as f64).into_iter().filter(|span| span.shared(on) > 0.0);
+            // Of equally broad ones the one the column is on.
+            let best = above.max_by(|a, b| {
+                breadth(a).total_cmp(&breadth(b)).then(b.distance(x).total_cmp(&a.distance(x)))
+            });
+            if let Some(span) = best {
+                let edge = (WITHIN * self.pitch).min(span.width() / 2.0);
+                x = x.clamp(span.from + edge, span.to - edge);
+                (on, crown) = (span, y);
+            } else if (crown - y) as f64 > SLIT * self.pitch {
+                break;
+            }
+            upright[y] = x;
+        }
+        upright[..crown].fill(x);
+        (crown, upright)
+    }
+
+    /// How much stands on a stretch of a row, over the rows that a head takes.
+    fn breadth_above(&self, span: Span, y: usize) -> f64 {
+        /// Rows of beads looked at.
+        const ROWS: f64 = 3.0;
+        let from = y.saturating_sub((ROWS * self.pitch) as usize);
+        let (mut on, mut sum) = (span, 0.0);
+        for y in (from..y).rev() {
+            let above = self.spans_at(y as f64).into_iter().filter(|s| s.shared(on) > 0.0);
+            let Some(next) = above.max_by(|a, b| a.width().total_cmp(&b.width())) else { break };
+            sum += next.width();
+            on = next;
+        }
+        sum
+    }
+
+    /// The column on which trunk and head stand in a row of pixels; the axis below them.
+    pub fn upright_at(&self, y: f64) -> f64 {
+        let last = self.upright.len() - 1;
+        self.upright[(y.max(0.0) as usize).min(last)]
+    }
+
+    /// How tall the body is, without what is held above the head.
     pub fn height(&self) -> f64 {
-        (self.bottom - self.top) as f64
+        (self.bottom - self.crown) as f64
+    }
+
+    /// The pieces the figure is drawn in.
+    pub fn pieces(&self) -> Pieces {
+        let mut of = Array2::from_elem(self.filled.dim(), None);
+        for (number, piece) in pieces_by(&self.filled, around_one).into_iter().enumerate() {
+            piece.into_iter().for_each(|place| of[place] = Some(number));
+        }
+        Pieces { of }
     }
 
     /// Whether a place belongs to the figure.
@@ -103,6 +180,27 @@ impl Silhouette {
     /// The stretch that holds a column, or begins within a bead of it.
     pub fn span_on(&self, y: f64, x: f64) -> Option<Span> {
         nearest(&self.spans_at(y), x).filter(|span| span.distance(x) <= self.pitch)
+    }
+}
+
+/// Which piece of the drawing each pixel belongs to.
+pub(super) struct Pieces {
+    of: Array2<Option<usize>>,
+}
+
+impl Pieces {
+    /// How much of a window the figure covers, 0 to 1, and the piece that covers most of it.
+    pub fn in_window(&self, area: Area) -> (f64, Option<usize>) {
+        let range = |from: f64, length: f64, most: usize| {
+            (from.max(0.0).round() as usize).min(most)..((from + length).max(0.0).round() as usize).min(most)
+        };
+        let (rows, columns) = self.of.dim();
+        let window = self.of.slice(s![range(area.y, area.height, rows), range(area.x, area.width, columns)]);
+        let mut counts: BTreeMap<usize, usize> = BTreeMap::new();
+        window.iter().flatten().for_each(|piece| *counts.entry(*piece).or_default() += 1);
+        let cover = counts.values().sum::<usize>() as f64 / (window.len() as f64).max(1.0);
+        let most = counts.into_iter().max_by_key(|&(piece, count)| (count, std::cmp::Reverse(piece)));
+        (cover, most.map(|(piece, _)| piece))
     }
 }
 

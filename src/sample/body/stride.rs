@@ -40,11 +40,14 @@ pub(super) fn is_seen(low: &[Row], middle: f64, pitch: f64) -> bool {
 }
 
 /// A row's stretches as they are drawn: each as many beads as it is wide, where it lies beside the middle of the
-/// hips, which is column 0's.
-pub(super) fn row(spans: &[Span], middle: f64, pitch: f64) -> Vec<Stretch> {
+/// hips, which is column 0's. A shin has the beads of a `leg` however thin it is drawn.
+pub(super) fn row(spans: &[Span], middle: f64, pitch: f64, leg: i32) -> Vec<Stretch> {
+    /// What is thinner, in beads, is a stick, a hand or a heel.
+    const SHIN: f64 = 0.75;
     let mut stretches: Vec<Stretch> = Vec::new();
     for span in spans.iter().filter(|span| span.width() >= LEAST * pitch) {
-        let beads = (span.width() / pitch).round().max(1.0) as i32;
+        let least = if span.width() >= SHIN * pitch { leg } else { 1 };
+        let beads = ((span.width() / pitch).round() as i32).max(least);
         let width = span.width() / f64::from(beads);
         let drawn = ((span.middle() - middle) / pitch - f64::from(beads - 1) / 2.0).round() as i32;
         let first = stretches.last().map_or(drawn, |last| drawn.max(last.column + 1));

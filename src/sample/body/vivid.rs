@@ -6,6 +6,8 @@
 //! designs by eye of our own sketches). Skin of any colour is known by its place, the middle of the face: brown
 //! strengthened is red.
 
+use std::collections::BTreeSet;
+
 use crate::colour::Lab;
 use crate::sample::cluster::Possible;
 use crate::sample::labels::Labels;
@@ -39,8 +41,8 @@ const STEPS: i32 = 4;
 /// What the farthest factor counts beside a bead's distance, in CIEDE2000.
 const COST: f64 = 4.0;
 
-/// Strengthens the colours of a drawing; `skin` is the label of the face.
-pub(super) fn strengthen(labels: &mut Labels, skin: Option<u8>) {
+/// Strengthens the colours of a drawing; `skin` is the label of the face, `kin` all that may be skin.
+pub(super) fn strengthen(labels: &mut Labels, skin: Option<u8>, kin: &BTreeSet<u8>) {
     let gain = if labels.stroked { STROKES } else { FILLED };
     for (place, cluster) in labels.clusters.iter_mut().enumerate() {
         let is_face = skin.is_some_and(|skin| usize::from(skin) == place + 1);
@@ -49,12 +51,13 @@ pub(super) fn strengthen(labels: &mut Labels, skin: Option<u8>) {
             own => own,
         };
         let most = gain.of(own.a.hypot(own.b));
+        let is_skin = is_face || kin.contains(&(place as u8 + 1));
         let most = match is_pale_skin(own) {
             true => most.min(SKIN),
-            false if is_face => 1.0,
+            false if is_skin => 1.0,
             false => most,
         };
-        let widest = if is_face { SKIN } else { WIDEST };
+        let widest = if is_skin { SKIN } else { WIDEST };
         cluster.colour = stronger(own, most);
         cluster.possible = (-STEPS..=STEPS)
             .map(|step| {
@@ -110,6 +113,19 @@ fn stronger(colour: Lab, factor: f64) -> Lab {
     let chroma = colour.a.hypot(colour.b).max(1e-9);
     let factor = factor.min((MOST_CHROMA / chroma).max(1.0));
     Lab::new(colour.l, colour.a * factor, colour.b * factor)
+}
+
+/// Whether a colour is that of a face in its light or its shade: of the same hue, as strong, and not as strong as cloth
+/// that is dyed.
+pub(super) fn is_kin(face: Lab, other: Lab) -> bool {
+    /// Degrees of hue, and how many times as strong.
+    const HUE: f64 = 14.0;
+    const TIMES: f64 = 1.5;
+    const DYED: f64 = 45.0;
+    let chroma = |c: Lab| c.a.hypot(c.b).max(1e-9);
+    let hue = |c: Lab| c.b.atan2(c.a).to_degrees();
+    let (one, two) = (chroma(face), chroma(other));
+    (hue(face) - hue(other)).abs() <= HUE && one.max(two) <= (TIMES * one.min(two)).min(DYED)
 }
 
 /// Whether a colour may be fair to tan skin: between red and yellow, light, not strong.
