@@ -94,7 +94,7 @@ pub(super) fn lay(
         layer.row(zone, row, (row - first) as f64 + 0.5, count)
     });
     let mut rows: Vec<Vec<Stretch>> = rows.collect();
-    poles::straighten(&mut rows, outline.axis, outline.pitch);
+    poles::straighten(&mut rows, layer.hips.middle(), outline.pitch);
     Columns { rows, legs_seen: layer.legs.is_some(), measured: layer.measured }
 }
 
@@ -176,11 +176,11 @@ impl<'a> Layer<'a> {
         let (from, to) = ends(&stretches);
         let beyond = self.outline.spans_between(above, below, LEAST * self.pitch);
         let right = beyond.iter().map(|s| Span { from: s.from.max(to), to: s.to });
-        let beside = Beside { pitch, hangs, axis: self.outline.axis, even: self.pitch };
+        let beside = Beside { pitch, hangs, axis: self.hips.middle(), even: self.pitch };
         stretches.extend(beside.lay(right.collect(), to, half + 1));
         // To the left the same, seen in a mirror.
         let left = beyond.iter().rev().map(|s| Span { from: -s.to.min(from), to: -s.from });
-        let mirrored = Beside { axis: -self.outline.axis, ..beside }.lay(left.collect(), -from, half + 1);
+        let mirrored = Beside { axis: -self.hips.middle(), ..beside }.lay(left.collect(), -from, half + 1);
         stretches.extend(mirrored.into_iter().map(|s| Stretch {
             column: -s.column,
             span: Span { from: -s.span.to, to: -s.span.from },

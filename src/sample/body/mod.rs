@@ -330,8 +330,12 @@ impl<'a> Reading<'a> {
         };
         let label = self.add_colour(eyes.colour, face::EYES.len());
         // Hair beside the nose in both rows: a face seen from the side shows one eye.
+        let may_be_skin = |label: &u8| {
+            *label == skin
+                || *label != GROUND && skin::may_be_skin(self.labels.clusters[usize::from(*label) - 1].colour)
+        };
         let is_face = |column: i32| {
-            [eyes.row, eyes.row + 1].iter().any(|row| self.colours.get(&(*row, column)) == Some(&skin))
+            [eyes.row, eyes.row + 1].iter().any(|row| self.colours.get(&(*row, column)).is_some_and(may_be_skin))
         };
         let seen = face::EYES.map(is_face);
         let sides = face::EYES.into_iter().zip(seen).filter(|(_, is_seen)| *is_seen || !seen.contains(&true));

@@ -113,7 +113,7 @@ pub(super) fn beyond_outline(
 }
 
 /// Whether a colour may be skin in some light: from red to yellow, neither grey nor strong.
-fn may_be_skin(colour: Lab) -> bool {
+pub(super) fn may_be_skin(colour: Lab) -> bool {
     const DARKEST: f64 = 25.0;
     const CHROMA: (f64, f64) = (6.0, 48.0);
     const HUES: (f64, f64) = (30.0, 88.0);
