@@ -95,13 +95,6 @@ impl ZoneRows {
         Self::new(self.0).ok()
     }
 
-    /// The rows of the body alone; the same where it has none but headwear.
-    pub(crate) fn without_headwear(mut self) -> Self {
-        let all = self;
-        self.0[Zone::Headwear as usize] = 0;
-        if self.total() == 0 { all } else { self }
-    }
-
     /// Rows of one zone; 0 where the figure has none.
     pub fn get(&self, zone: Zone) -> usize {
         self.0[zone as usize]

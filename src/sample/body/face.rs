@@ -1,12 +1,14 @@
 //! A face stays a face: eyes and a mouth drawn far smaller than a bead become beads.
 
 use super::columns::Stretch;
-use super::signs::CLEARLY;
+use super::reading::Reading;
+use super::signs::{CLEARLY, Sign};
 use super::silhouette::Span;
-use super::vivid;
+use super::{glasses, skin, vivid};
 use crate::colour::{Lab, ciede2000};
 use crate::plan::{Zone, ZoneRows};
 use crate::reference::Reference;
+use crate::sample::labels::GROUND;
 
 /// The eyes of a face: the row they lie in and their colour. They lie to both sides of the axis, one bead
 /// between them (both designs by eye of every sketch; common practice, no source).
@@ -138,4 +140,68 @@ pub(super) fn is_skin(colour: Lab) -> bool {
     const REDDISH: f64 = 2.0;
     const YELLOWISH: f64 = 4.0;
     colour.l > LIGHTNESS && colour.a > REDDISH && colour.b > YELLOWISH
+}
+
+impl Reading<'_> {
+    pub fn take_eyes(&mut self, reference: &Reference) {
+        let Some(skin) = self.skin() else { return };
+        let colour = self.labels.clusters[usize::from(skin) - 1].colour;
+        let Some(eyes) = find_eyes(reference, self.zones, self.lines, self.rows, Some(colour)) else {
+            return;
+        };
+        let label = self.add_colour(eyes.colour, EYES.len());
+        // Hair beside the nose in both rows: a face seen from the side shows one eye.
+        let may_be_skin = |label: &u8| {
+            *label == skin
+                || *label != GROUND && skin::may_be_skin(self.labels.clusters[usize::from(*label) - 1].colour)
+        };
+        let is_face = |column: i32| {
+            [eyes.row, eyes.row + 1]
+                .iter()
+                .any(|row| self.colours.get(&(*row, column)).is_some_and(may_be_skin))
+        };
+        let seen = EYES.map(is_face);
+        let sides = EYES.into_iter().zip(seen).filter(|(_, is_seen)| *is_seen || !seen.contains(&true));
+        let sides: Vec<i32> = sides.map(|(column, _)| column).collect();
+        for column in sides {
+            self.set((eyes.row, column), Sign { label, stands: eyes.stands });
+        }
+        // Hair over the nose would join the eyes.
+        self.colours.insert((eyes.row, 0), skin);
+        self.take_glasses(reference, eyes.row, colour);
+        let Some(mouth) = find_mouth(reference, self.zones, self.lines, self.rows, colour) else {
+            return;
+        };
+        // A moustache leaves the mouth a row lower.
+        let below =
+            [eyes.row + 1, eyes.row + 2].into_iter().find(|row| self.colours.get(&(*row, 0)) == Some(&skin));
+        let is_head =
+            |row: usize| self.zones.spans().any(|(z, f, n)| z == Zone::Head && (f..f + n).contains(&row));
+        if let Some(row) = below.filter(|row| is_head(*row)) {
+            let label = self.add_colour(vivid::lips(mouth.colour), 1);
+            self.set((row, 0), Sign { label, stands: mouth.stands });
+        }
+    }
+
+    /// Lenses instead of eyes, and the frame's bridge between them.
+    pub fn take_glasses(&mut self, reference: &Reference, row: usize, skin: Lab) {
+        let beads = [EYES[0], 0, EYES[1]].map(|column| self.stretch((row, column)));
+        let [Some(left), Some(nose), Some(right)] = beads else { return };
+        let (above, below) = (self.lines[row], self.lines[row + 1]);
+        let face = glasses::Face {
+            colours: reference.colours(),
+            skin,
+            down: Span { from: above, to: below },
+            across: Span { from: left.span.from, to: right.span.to },
+            nose: nose.span.middle(),
+            pitch: below - above,
+        };
+        let Some(found) = glasses::find(&face) else { return };
+        let lens = self.add_colour(glasses::LENS, EYES.len());
+        for column in EYES {
+            self.set((row, column), Sign { label: lens, stands: found.alike });
+        }
+        let frame = self.add_colour(found.frame, 1);
+        self.set((row, 0), Sign { label: frame, stands: found.alike });
+    }
 }

@@ -7,7 +7,10 @@
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet, BinaryHeap};
 
+use super::reading::{Reading, SHOWS, most};
 use super::signs::Peg;
+use super::silhouette::Silhouette;
+use crate::sample::reduce::weighed_shares;
 
 /// What a bead laid between costs: where the drawing fills so much of its window it is as good as seen, where it
 /// fills less it follows something thin, and where it fills nothing it is laid only to hold.
@@ -115,6 +118,26 @@ fn way_out(piece: &[Peg], all: &BTreeSet<Peg>, rows: usize, see: &impl Fn(Peg) -
         }
     }
     Vec::new()
+}
+
+impl Reading<'_> {
+    /// Lays a bead where a piece of the figure would hang by a corner or by nothing, and the drawing goes on.
+    pub fn join_what_is_joined(&mut self, outline: &Silhouette) {
+        let filled = self.colours.keys().copied().collect();
+        let pieces = outline.pieces();
+        let see = |peg: Peg| {
+            let area = self.window_at(peg.0, peg.1, outline.pitch);
+            let (cover, piece) = pieces.in_window(area);
+            Seen { cover, piece }
+        };
+        for (peg, from) in find(&filled, self.rows.len(), see) {
+            let shares = weighed_shares(&self.labels, self.window_at(peg.0, peg.1, outline.pitch));
+            let (label, share) = most(&shares);
+            let own = self.colours[&from];
+            self.colours.insert(peg, if share >= SHOWS { label } else { own });
+            self.shares.insert(peg, shares);
+        }
+    }
 }
 
 #[cfg(test)]

@@ -4,8 +4,12 @@
 use std::collections::BTreeMap;
 
 use super::columns::Stretch;
+use super::reading::Reading;
 use super::silhouette::Span;
+use super::{buttons, vivid};
 use crate::colour::{Lab, ciede2000};
+use crate::plan::Zone;
+use crate::reference::Reference;
 use crate::reference::mask::beside;
 use crate::sample::labels::{GROUND, Labels};
 
@@ -193,5 +197,37 @@ impl Drawn<'_> {
         let row = self.row_at(y)?;
         let holds = |s: &&Stretch| (s.span.from..s.span.to).contains(&x);
         self.rows[row].iter().find(holds).map(|s| (row, s.column))
+    }
+}
+
+impl Reading<'_> {
+    pub fn take_signs(&mut self, pitch: f64) {
+        let feet = self
+            .zones
+            .spans()
+            .find(|(zone, ..)| *zone == Zone::Feet)
+            .map_or(self.rows.len(), |(_, first, _)| first);
+        let drawn = Drawn { lines: self.lines, rows: self.rows, colours: &self.colours, pitch };
+        let signs = find(&self.labels, &drawn, feet);
+        signs.into_iter().for_each(|(peg, sign)| self.set(peg, sign));
+    }
+
+    /// Rows of buttons on the trunk; not among strokes, where specks of paper are as bright.
+    pub fn find_buttons(&self, reference: &Reference, pitch: f64) -> Vec<buttons::Buttons> {
+        let torso = self.zones.spans().find(|(zone, ..)| *zone == Zone::Torso);
+        let Some((_, first, rows)) = torso.filter(|_| !self.labels.stroked) else { return Vec::new() };
+        let drawn = Drawn { lines: self.lines, rows: self.rows, colours: &self.colours, pitch };
+        buttons::find(reference.colours(), &self.labels, &drawn, first..first + rows)
+    }
+
+    pub fn take_buttons(&mut self, found: Vec<buttons::Buttons>) {
+        for buttons in found {
+            let label = self.add_colour(vivid::metal(buttons.colour), buttons.pegs.len());
+            for peg in buttons.pegs {
+                if self.colours.contains_key(&peg) {
+                    self.set(peg, Sign { label, stands: buttons.stands });
+                }
+            }
+        }
     }
 }

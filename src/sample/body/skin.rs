@@ -3,14 +3,16 @@
 //! A blush, the shade beside a nose and strokes of a pencil make three colours of a face that has one. A designer
 //! gives it one, lets the chin be narrower than the cheeks and leaves ears out.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use ndarray::s;
 
-use super::face;
+use super::reading::{Reading, window};
 use super::signs::Peg;
+use super::{face, vivid};
 use crate::colour::{Lab, ciede2000};
 use crate::plan::{Build, Zone, ZoneRows};
+use crate::reference::ground::middle_colour;
 use crate::reference::{Area, Reference};
 use crate::sample::Cluster;
 use crate::sample::labels::GROUND;
@@ -132,4 +134,73 @@ pub(super) fn may_be_fair(colour: Lab) -> bool {
     colour.l > DARKEST
         && (CHROMA.0..CHROMA.1).contains(&colour.a.hypot(colour.b))
         && (HUES.0..HUES.1).contains(&hue)
+}
+
+impl Reading<'_> {
+    /// The label most of the face's middle has.
+    pub fn skin(&self) -> Option<u8> {
+        let row = face::eye_row(self.zones)?;
+        let middle = [row, row + 1].into_iter().flat_map(|row| (-1..=1).map(move |column| (row, column)));
+        let seen: Vec<u8> =
+            middle.filter_map(|peg| self.colours.get(&peg).copied()).filter(|l| *l != GROUND).collect();
+        seen.iter().copied().max_by_key(|l| (seen.iter().filter(|m| *m == l).count(), std::cmp::Reverse(*l)))
+    }
+
+    /// The labels that are skin: those of the face's rows that can be, and those that are their kin.
+    pub fn skins(&self) -> BTreeSet<u8> {
+        /// A label of fewer beads there has none.
+        const FEW: usize = 2;
+        // Strokes are all as faint as skin.
+        let row = face::eye_row(self.zones).filter(|_| !self.labels.stroked);
+        let Some(row) = row else { return BTreeSet::new() };
+        let face = (row - 1..=row + 2).flat_map(|row| (-2..=2).map(move |column| (row, column)));
+        let mut counts: BTreeMap<u8, usize> = BTreeMap::new();
+        let seen = face.filter_map(|peg| self.colours.get(&peg).copied()).filter(|label| *label != GROUND);
+        seen.for_each(|label| *counts.entry(label).or_default() += 1);
+        let colour = |label: u8| self.labels.clusters[usize::from(label) - 1].colour;
+        let faces: Vec<Lab> = counts
+            .iter()
+            .filter(|(_, n)| **n >= FEW)
+            .map(|(l, _)| colour(*l))
+            .filter(|c| face::is_skin(*c))
+            .collect();
+        let all = 1..=self.labels.clusters.len() as u8;
+        all.filter(|&label| faces.iter().any(|face| vivid::is_kin(*face, colour(label)))).collect()
+    }
+
+    /// A face whose strokes ran together with a sack's or a hat's is told by the fair skin that shows between them.
+    pub fn take_fair_face(&mut self, reference: &Reference) {
+        /// So much of a window shows skin where it is skin; elsewhere it is a beard or a sack.
+        const SHOWS: f64 = 0.3;
+        let colour = |reading: &Self, label: u8| reading.labels.clusters[usize::from(label) - 1].colour;
+        let Some(had) = self.skin().filter(|had| !may_be_fair(colour(self, *had))) else { return };
+        let windows = face_pegs(self.zones).filter(|peg| self.colours.get(peg) == Some(&had));
+        let fair: Vec<(Peg, Vec<Lab>)> = windows
+            .filter_map(|peg| Some((peg, self.stretch(peg)?)))
+            .filter_map(|(peg, stretch)| {
+                let (seen, all) = fair_in(reference, &window(self.lines, peg.0, stretch));
+                (seen.len() as f64 >= SHOWS * all as f64).then_some((peg, seen))
+            })
+            .collect();
+        let seen: Vec<Lab> = fair.iter().flat_map(|(_, seen)| seen.iter().copied()).collect();
+        if fair.len() < LEAST_FACE {
+            return;
+        }
+        let label = self.add_colour(middle_colour(&seen), seen.len());
+        for (peg, _) in fair {
+            self.turn(peg, label);
+        }
+    }
+
+    /// A face has one skin and a designer's outline.
+    pub fn take_one_skin(&mut self) {
+        let Some(skin) = self.skin() else { return };
+        let one = one_skin(&self.colours, &self.signs, &self.labels.clusters, self.zones, skin);
+        for peg in one {
+            self.turn(peg, skin);
+        }
+        for peg in beyond_outline(&self.colours, &self.labels.clusters, self.zones, skin) {
+            self.colours.remove(&peg);
+        }
+    }
 }
