@@ -7,6 +7,7 @@ mod verdict;
 
 use std::collections::HashSet;
 use std::path::{Path, PathBuf};
+use std::sync::OnceLock;
 
 use image::{Rgba, RgbaImage};
 use rayon::prelude::*;
@@ -79,23 +80,36 @@ fn drafted(drawing: &Drawing, folder: &Path, tray: &Tray) -> (Silhouette, Result
     (outline, draft(&drawing.name, &picture, &options, tray))
 }
 
-fn looked_at(drawing: &Drawing, folder: &Path, tray: &Tray) -> Verdict {
+fn looked_at(drawing: &Drawing, folder: &Path, tray: &Tray) -> (Verdict, usize) {
     let (outline, draft) = drafted(drawing, folder, tray);
     match draft {
-        Ok(draft) => Verdict::of(&outline, draft.samples.lattice().rows(), &windows(&draft)),
-        Err(error) => Verdict { limbs: 0, faults: vec![format!("no draft: {error}")] },
+        Ok(draft) => {
+            let verdict = Verdict::of(&outline, draft.samples.lattice().rows(), &windows(&draft));
+            (verdict, loose_pieces(&outline, &draft))
+        }
+        Err(error) => (Verdict { limbs: 0, faults: vec![format!("no draft: {error}")] }, 0),
     }
+}
+
+/// All drawings, each with what is wrong with its draft and how many of its pieces are loose; drafted once.
+fn all_looked_at() -> &'static [(Drawing, Verdict, usize)] {
+    static ALL: OnceLock<Vec<(Drawing, Verdict, usize)>> = OnceLock::new();
+    ALL.get_or_init(|| {
+        let (folder, tray) = (fetched(), Tray::embedded());
+        let one = |drawing: Drawing| {
+            let (verdict, loose) = looked_at(&drawing, &folder, &tray);
+            (drawing, verdict, loose)
+        };
+        list().into_par_iter().map(one).collect()
+    })
 }
 
 #[test]
 fn no_draft_of_a_person_fails_is_empty_or_loses_a_limb() {
     /// Fewer tell little: even a person seen from the side has a head and two legs.
     const LEAST_LIMBS: usize = 3;
-    let (drawings, folder, tray) = (list(), fetched(), Tray::embedded());
-    let verdicts: Vec<Verdict> =
-        drawings.par_iter().map(|drawing| looked_at(drawing, &folder, &tray)).collect();
     let mut faults = Vec::new();
-    for (drawing, verdict) in drawings.iter().zip(&verdicts) {
+    for (drawing, verdict, _) in all_looked_at() {
         let who = format!("{}/{}", drawing.set, drawing.name);
         faults.extend(verdict.faults.iter().map(|fault| format!("{who}: {fault}")));
         if verdict.limbs < LEAST_LIMBS {
@@ -111,15 +125,10 @@ fn what_a_drawing_joins_holds_together() {
     /// So many pieces of all drafts together hang by a corner or by nothing; hundreds would if rows were only laid one
     /// by one.
     const MOST: usize = 12;
-    let (drawings, folder, tray) = (list(), fetched(), Tray::embedded());
-    let loose = |drawing: &Drawing| {
-        let (outline, draft) = drafted(drawing, &folder, &tray);
-        let count = draft.map_or(0, |draft| loose_pieces(&outline, &draft));
-        (count > 0).then(|| (count, format!("{}/{}: {count}", drawing.set, drawing.name)))
-    };
-    let found: Vec<(usize, String)> = drawings.par_iter().filter_map(loose).collect();
-    let names: Vec<&str> = found.iter().map(|(_, name)| name.as_str()).collect();
-    let all: usize = found.iter().map(|(count, _)| count).sum();
+    let found = all_looked_at().iter().filter(|(.., loose)| *loose > 0);
+    let names: Vec<String> =
+        found.map(|(drawing, _, loose)| format!("{}/{}: {loose}", drawing.set, drawing.name)).collect();
+    let all: usize = all_looked_at().iter().map(|(.., loose)| loose).sum();
     assert!(all <= MOST, "{all} pieces are loose\n{}", names.join("\n"));
 }
 

@@ -147,7 +147,10 @@ mod tests {
     /// Pegs of `#`; the drawing fills `#` and `o` and is one piece but for what is under `b`, a ball apart.
     fn laid(rows: &[&str]) -> Vec<Peg> {
         let mark = |(row, column): Peg| {
-            usize::try_from(column).ok().and_then(|column| rows.get(row)?.bytes().nth(column)).unwrap_or(b'.')
+            usize::try_from(column)
+                .ok()
+                .and_then(|column| rows.get(row)?.as_bytes().get(column).copied())
+                .unwrap_or(b'.')
         };
         let places = (0..rows.len()).flat_map(|row| (0..rows[row].len() as i32).map(move |c| (row, c)));
         let filled = places.filter(|&peg| matches!(mark(peg), b'#' | b'b')).collect();
