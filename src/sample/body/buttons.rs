@@ -142,9 +142,7 @@ fn spot(
     let mut next = 0;
     while let Some(&place) = pixels.get(next) {
         next += 1;
-        pixels.extend(
-            beside(place, seen.dim()).into_iter().filter(|p| !std::mem::replace(&mut seen[*p], true)),
-        );
+        pixels.extend(beside(place, seen.dim()).filter(|p| !std::mem::replace(&mut seen[*p], true)));
     }
     let span = |of: fn(&(usize, usize)) -> usize| {
         let (low, high) = pixels.iter().map(of).fold((usize::MAX, 0), |(l, h), v| (l.min(v), h.max(v)));

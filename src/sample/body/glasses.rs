@@ -119,9 +119,7 @@ fn shut_in(dark: &Array2<bool>) -> Vec<Lens> {
         let mut next = 0;
         while let Some(&place) = pixels.get(next) {
             next += 1;
-            pixels.extend(
-                beside(place, dark.dim()).into_iter().filter(|p| !std::mem::replace(&mut seen[*p], true)),
-            );
+            pixels.extend(beside(place, dark.dim()).filter(|p| !std::mem::replace(&mut seen[*p], true)));
         }
         let span = |of: fn(&(usize, usize)) -> usize| {
             let (low, high) = pixels.iter().map(of).fold((usize::MAX, 0), |(l, h), v| (l.min(v), h.max(v)));

@@ -86,7 +86,7 @@ pub(super) fn leather(own: Lab) -> Lab {
     Lab::new(LIGHTNESS * own.l, CHROMA * own.a, CHROMA * own.b)
 }
 
-/// Eyes as those who design by eye give them: nearly black, with a breath of their hue (22 of the 26 eyes designed
+/// Eyes as those who design by eye give them: nearly black, with a breath of their hue (17 of the 22 eyes designed
 /// for our sketches without glasses).
 pub(super) fn eyes(own: Lab) -> Lab {
     const DARK: f64 = 14.0;
