@@ -9,7 +9,7 @@ use super::Tray;
 const FILE: &str = include_str!("embedded.csv");
 
 static TRAY: LazyLock<Tray> = LazyLock::new(|| {
-    // The text is compiled in, and `tests/tray.rs` reads it.
+    // The text is compiled in, and `tests/engine/tray.rs` reads it.
     Tray::parse("the embedded tray", FILE.as_bytes()).expect("the embedded tray is a sound tray file")
 });
 

@@ -67,6 +67,25 @@ fn of_two_at_one_figure_the_second_is_refused_and_nothing_is_lost() {
 }
 
 #[test]
+fn a_figure_that_another_program_saves_is_not_replaced() {
+    let desk = Desk::new();
+    let target = desk.folder.path().join("other.figure.toml");
+    fs::copy(desk.file(), &target).unwrap();
+    let replace = || {
+        let (tray, edits) = (Tray::embedded(), [Edit::parse("swap navy moss").unwrap()]);
+        desk.bench().apply_to(&target, &edits, &AtHand { tray: &tray, others: &NoOthers }, None, true)
+    };
+    let saving = fs::File::create(desk.folder.path().join(".other.figure.toml.lock")).unwrap();
+    saving.lock().unwrap();
+    assert!(matches!(replace(), Err(Error::InUse { .. })));
+    assert_eq!(fs::read_to_string(&target).unwrap(), WALKER);
+    assert!(!history_file(&target).exists());
+    saving.unlock().unwrap();
+    replace().unwrap();
+    assert!(history_file(&target).exists());
+}
+
+#[test]
 fn a_change_in_an_editor_becomes_a_step_of_its_own() {
     let desk = Desk::new();
     apply(&mut desk.bench(), "swap navy moss").unwrap();

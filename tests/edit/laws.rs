@@ -176,6 +176,13 @@ fn rows_come_and_go_in_their_zone() {
     let figure = walker();
     let taller = after(&figure, "add-row legs").unwrap().figure;
     assert_eq!((taller.rows().unwrap().get(Zone::Legs), taller.beads().rows()), (3, 9));
+    let by_hand = |figure: &Figure| {
+        let beads = figure.parts().iter().flat_map(|part| part.beads.iter());
+        beads.filter(|bead| bead.2.is_some_and(|placed| placed.sure == Some(Sure::ByHand))).count()
+    };
+    let placed = after(&figure, "place 4,2 coal").unwrap().figure;
+    let doubled = after(&placed, "add-row 4").unwrap().figure;
+    assert_eq!(by_hand(&doubled), by_hand(&placed), "the new row's beads were placed by nobody");
     let shorter = after(&figure, "drop-row torso 4").unwrap().figure;
     assert_eq!((shorter.rows().unwrap().get(Zone::Torso), shorter.beads().rows()), (2, 7));
     assert!(after(&figure, "drop-row torso 1").is_err(), "row 1 is of the head");

@@ -33,6 +33,15 @@ impl Peg {
             Self::Empty { by_hand } => by_hand,
         }
     }
+
+    /// The same again elsewhere, where no hand has settled it.
+    pub(super) fn copied(self) -> Self {
+        match self {
+            Self::Bead(placed) if self.is_by_hand() => Self::Bead(Placed { sure: None, ..placed }),
+            Self::Bead(_) => self,
+            Self::Empty { .. } => Self::EMPTY,
+        }
+    }
 }
 
 /// A part while it is worked on: at least one row and one column, wherever they lie.

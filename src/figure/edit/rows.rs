@@ -6,7 +6,8 @@ use crate::plan::{Zone, ZoneRows};
 use crate::units::Row;
 
 impl Layers {
-    /// Doubles a row: parts that cross it grow, those below move down. A headwear that has no rows yet gets an
+    /// Doubles a row: parts that cross it grow, those below move down. The new row is the lower one; nothing of it
+    /// counts as placed by hand. A headwear that has no rows yet gets an
     /// empty one on top.
     pub(super) fn add_row(&mut self, which: RowIn) -> Result<Done, Refused> {
         if which == RowIn::Middle(Zone::Headwear) && self.zone_rows(Zone::Headwear) == Some(0) {
@@ -20,8 +21,8 @@ impl Layers {
             if layer.top > line {
                 layer.top += 1;
             } else if let Some(own) = inside(layer, line) {
-                let doubled = layer.pegs[own].clone();
-                layer.pegs.insert(own, doubled);
+                let doubled = layer.pegs[own].iter().map(|peg| peg.copied()).collect();
+                layer.pegs.insert(own + 1, doubled);
             }
         }
         for at in self.about.meant.iter_mut().filter_map(|meant| meant.at.as_mut()) {

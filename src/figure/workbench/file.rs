@@ -127,7 +127,8 @@ impl Workbench {
     /// stays as it is. `picture` is the reference as it is found from there.
     ///
     /// # Errors
-    /// As [`Figure::edited`] and [`save_all`].
+    /// As [`Figure::edited`] and [`save_all`]; [`Error::InUse`] while another program saves the figure that is to be
+    /// replaced.
     pub fn apply_to(
         &self,
         target: &Path,
@@ -151,7 +152,12 @@ impl Workbench {
             history.record(&edit.to_string(), &then);
         }
         let text = saved(&self.text, &figure);
-        let beside = history_file(target);
+        let there = fs::canonicalize(target).ok();
+        // As when it is opened: the history lies beside the file, not beside a link to it.
+        let beside = history_file(there.as_deref().unwrap_or(target));
+        // Only a figure that is there can be at work elsewhere.
+        let there = there.filter(|_| replace);
+        let _lock = there.map(|file| Lock::of(&file, &target.display().to_string())).transpose()?;
         save_all(&[(&beside, history.write().into_bytes()), (target, text.into_bytes())], replace)?;
         Ok(change)
     }
@@ -258,8 +264,7 @@ impl Workbench {
     }
 
     fn lock(&self) -> Result<Lock> {
-        let name = self.file.file_name().unwrap_or_default().to_string_lossy();
-        Lock::take(self.file.with_file_name(format!(".{name}.lock")), &self.named)
+        Lock::of(&self.file, &self.named)
     }
 }
 
@@ -286,6 +291,12 @@ struct Lock {
 }
 
 impl Lock {
+    /// The lock of a figure's file, which is not a link.
+    fn of(file: &Path, named: &str) -> Result<Self> {
+        let name = file.file_name().unwrap_or_default().to_string_lossy();
+        Self::take(file.with_file_name(format!(".{name}.lock")), named)
+    }
+
     fn take(path: PathBuf, named: &str) -> Result<Self> {
         let refused = |e: std::io::Error| Error::Unwritable { file: named.into(), why: e.kind().to_string() };
         for _ in 0..TRIES {

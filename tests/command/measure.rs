@@ -1,5 +1,4 @@
 //! `smallcast measure` as a maker types it.
-#![cfg(feature = "cli")]
 
 use std::fs;
 use std::path::{Path, PathBuf};

@@ -137,7 +137,7 @@ impl Calculate for Flower {
 fn clustering_is_as_good_as_the_published_best() {
     const PUBLISHED: [f64; 6] = [681.3706, 152.3480, 78.8514, 57.2285, 46.4462, 39.0400];
     const RESTARTS: u64 = 40;
-    let text = include_str!("../fixtures/published/iris.csv");
+    let text = include_str!("../../fixtures/published/iris.csv");
     let flowers: Vec<Flower> = text
         .lines()
         .filter(|line| line.starts_with(|c: char| c.is_ascii_digit()))

@@ -21,7 +21,7 @@ fn colour(text: &str) -> Srgb {
     text.parse().unwrap_or_else(|_| panic!("{text} is a colour"))
 }
 
-const SHARMA: &str = include_str!("../fixtures/published/ciede2000-sharma-2005.csv");
+const SHARMA: &str = include_str!("../../fixtures/published/ciede2000-sharma-2005.csv");
 
 #[test]
 fn ciede2000_gives_the_34_published_differences_in_both_orders() {
@@ -89,7 +89,7 @@ fn ciede2000_agrees_with_palette() {
     assert!(across > 100, "only {across} pairs lie where palette departs");
 }
 
-const WORKED: &str = include_str!("../fixtures/published/srgb-worked-values.csv");
+const WORKED: &str = include_str!("../../fixtures/published/srgb-worked-values.csv");
 
 /// Within one step of eight bits in each channel, as the fixture allows.
 fn assert_same_to_a_step(found: Srgb, wanted: Srgb, what: &str) {
@@ -160,7 +160,7 @@ fn averages_are_made_in_light() {
 fn colour_deficiencies_follow_the_published_matrices() {
     const GREY: f64 = 0.5;
     const STEP: f64 = 0.125;
-    let published = rows(include_str!("../fixtures/published/cvd-matrices.csv"));
+    let published = rows(include_str!("../../fixtures/published/cvd-matrices.csv"));
     for vision in ColourVision::ALL {
         let row = published
             .iter()
@@ -190,7 +190,7 @@ fn colour_deficiencies_follow_the_published_matrices() {
 /// CDC 2000 medians: 24 rows are the man of 20 years (176.85 cm).
 #[test]
 fn published_statures_become_rows() {
-    let charts = rows(include_str!("../fixtures/published/stature-by-age.csv"));
+    let charts = rows(include_str!("../../fixtures/published/stature-by-age.csv"));
     let median = |sex: &str, age: &str| {
         let row = charts.iter().find(|r| r["sex"] == sex && r["age_years"] == age);
         Centimetres(number(row.expect("the chart has this age"), "median_cm"))

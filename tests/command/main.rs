@@ -2,5 +2,8 @@
 #![cfg(feature = "cli")]
 
 mod check;
+mod draft;
+mod measure;
+mod show;
 mod tray;
 mod typing;

@@ -1,0 +1,12 @@
+//! The engine, room by room, in one program: each program of tests costs a build of its own.
+
+mod count;
+mod figure_file;
+mod plan;
+mod properties;
+mod published;
+mod reduction;
+mod rules;
+mod sheet_reliability;
+mod tray;
+mod trial;
