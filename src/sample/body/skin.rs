@@ -18,7 +18,7 @@ use crate::sample::Cluster;
 use crate::sample::labels::GROUND;
 
 /// What lies within this of the face's skin (CIEDE2000) and may be skin is the same skin in another light.
-const SAME: f64 = 22.0;
+const SAME: f64 = 16.0;
 
 /// Farthest column of a head.
 const SIDE: i32 = Build::HEAD / 2;
@@ -75,10 +75,7 @@ pub(super) fn one_skin(
         let about = colours.iter().filter(|(other, l)| **l == label && is_head(other));
         (rows.eyes + 1..rows.chin).contains(&peg.0) && about.count() == 1
     };
-    let takes = |peg: &Peg, label: u8| {
-        let near = may_be_skin(colour(label)) && ciede2000(colour(label), own).0 < SAME;
-        near || lone(peg, label)
-    };
+    let takes = |peg: &Peg, label: u8| is_same_skin(colour(label), own) || lone(peg, label);
     let face = colours.iter().filter(|(peg, _)| is_head(peg) && peg.0 >= rows.eyes);
     let other = face.filter(|(peg, label)| **label != skin && **label != GROUND && !signs.contains_key(peg));
     other.filter(|(peg, label)| takes(peg, **label)).map(|(peg, _)| *peg).collect()
@@ -93,6 +90,8 @@ pub(super) fn beyond_outline(
 ) -> Vec<Peg> {
     let Some(rows) = Rows::of(zones) else { return Vec::new() };
     let head = zones.spans().find(|(zone, ..)| *zone == Zone::Head).map_or(0, |(_, first, _)| first);
+    let colour = |label: u8| clusters[usize::from(label) - 1].colour;
+    let is_same = |label: u8| is_same_skin(colour(label), colour(skin));
     let beyond = |row: usize, column: i32, side: i32| colours.contains_key(&(row, column + side));
     let mut left_out = Vec::new();
     for side in [-1, 1] {
@@ -103,15 +102,18 @@ pub(super) fn beyond_outline(
         for row in head..=rows.chin {
             let ear = (row, (SIDE + 1) * side);
             let is_arm = [row.saturating_sub(1), row, row + 1].iter().any(|row| beyond(*row, ear.1, side));
-            let is_skin = colours.get(&ear).is_some_and(|label| {
-                *label != GROUND && may_be_skin(clusters[usize::from(*label) - 1].colour)
-            });
+            let is_skin = colours.get(&ear).is_some_and(|label| *label != GROUND && is_same(*label));
             if is_skin && !is_arm {
                 left_out.push(ear);
             }
         }
     }
     left_out
+}
+
+/// Whether a colour may be a face's own skin in another light.
+fn is_same_skin(colour: Lab, own: Lab) -> bool {
+    may_be_skin(colour) && ciede2000(colour, own).0 < SAME
 }
 
 /// Whether a colour may be skin in some light: from red to yellow, neither grey nor strong.
