@@ -29,8 +29,8 @@ pub(super) struct Landmarks {
     pub head_top: f64,
     /// Where two legs part; none under a skirt or a long coat.
     pub crotch: Option<f64>,
-    /// The column the head stands in.
-    pub face_column: f64,
+    /// The head about the face, where skin shows it.
+    pub face: Option<Span>,
 }
 
 impl Landmarks {
@@ -103,8 +103,8 @@ pub(super) fn find(
     reference: &Reference,
 ) -> Landmarks {
     let told = |landmark: Landmark| given.and_then(|m| m.get(landmark)).map(|row| reference.working_row(row));
-    let face_column = head::face_column(reference, outline);
-    let search = Search { plane, outline, zones, pitch: outline.pitch, face_column };
+    let face = head::about_face(reference, outline);
+    let search = Search { plane, outline, zones, pitch: outline.pitch, face };
     let sole = told(Landmark::Sole).unwrap_or(outline.bottom as f64);
     let neck = search.neck();
     let chin = told(Landmark::Chin).map(|y| (y, GIVEN)).unwrap_or(neck.chin);
@@ -129,13 +129,7 @@ pub(super) fn find(
         let is_empty = zones.get(Zone::ALL[i - 1]) == 0;
         at[i] = if is_empty { at[i].max(at[i - 1]) } else { at[i].max(at[i - 1] + 1.0) };
     }
-    Landmarks {
-        at,
-        confidence: found.map(|f| f.1),
-        head_top: at[Landmark::Top as usize],
-        crotch,
-        face_column,
-    }
+    Landmarks { at, confidence: found.map(|f| f.1), head_top: at[Landmark::Top as usize], crotch, face }
 }
 
 /// A place and how sure it is.
@@ -151,8 +145,8 @@ struct Search<'a> {
     outline: &'a Silhouette,
     zones: &'a ZoneRows,
     pitch: f64,
-    /// Where the head stands.
-    face_column: f64,
+    /// The head about the face, where skin shows it.
+    face: Option<Span>,
 }
 
 impl Search<'_> {
@@ -256,8 +250,7 @@ impl Search<'_> {
         let neck = self.outline.span_on(chin, at);
         let middle = match neck {
             Some(span) if span.width() <= NECK * self.pitch => span.middle(),
-            Some(_) => self.face_column,
-            None => at,
+            _ => self.face.map_or(at, Span::middle),
         };
         let (from, to) =
             ((middle - HALF * self.pitch).max(0.0) as usize, (middle + HALF * self.pitch) as usize);
