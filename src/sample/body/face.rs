@@ -2,7 +2,7 @@
 
 use super::columns::Stretch;
 use super::reading::Reading;
-use super::signs::{CLEARLY, Sign};
+use super::signs::{CLEARLY, Peg, Sign};
 use super::silhouette::Span;
 use super::{glasses, skin, vivid};
 use crate::colour::{Lab, ciede2000};
@@ -28,6 +28,9 @@ pub(super) struct Mouth {
 /// Columns of the two eyes, from the axis.
 pub(super) const EYES: [i32; 2] = [-1, 1];
 
+/// Eyes are at least so much darker than the skin.
+const DARKER: f64 = 15.0;
+
 /// The row of the head, from its top, that has the eyes.
 const EYE_ROW: usize = 2;
 
@@ -44,8 +47,6 @@ pub(super) fn find_eyes(
     const ABOUT: f64 = 0.3;
     /// The darkest pixels there, as a share of all.
     const DARKEST: f64 = 0.06;
-    /// They are at least so much darker than the skin.
-    const DARKER: f64 = 15.0;
     let skin = skin.filter(|c| is_skin(*c))?;
     let row = eye_row(zones)?;
     let pitch = lines[row + 1] - lines[row];
@@ -161,6 +162,9 @@ impl Reading<'_> {
                 .any(|row| self.colours.get(&(*row, column)).is_some_and(may_be_skin))
         };
         let seen = EYES.map(is_face);
+        // A hat without rows of its own covers the plan's place for the eyes: they are where they were drawn.
+        let drawn = (!seen.contains(&true)).then(|| self.drawn_eyes(eyes.row + 1, skin)).flatten();
+        let eyes = Eyes { row: drawn.unwrap_or(eyes.row), ..eyes };
         let sides = EYES.into_iter().zip(seen).filter(|(_, is_seen)| *is_seen || !seen.contains(&true));
         let sides: Vec<i32> = sides.map(|(column, _)| column).collect();
         for column in sides {
@@ -168,6 +172,7 @@ impl Reading<'_> {
         }
         // Hair over the nose would join the eyes.
         self.colours.insert((eyes.row, 0), skin);
+        self.clear_second_eyes(eyes.row, skin);
         self.take_glasses(reference, eyes.row, colour);
         let Some(mouth) = find_mouth(reference, self.zones, self.lines, self.rows, colour) else {
             return;
@@ -180,6 +185,41 @@ impl Reading<'_> {
         if let Some(row) = below.filter(|row| is_head(*row)) {
             let label = self.add_colour(vivid::lips(mouth.colour), 1);
             self.set((row, 0), Sign { label, stands: mouth.stands });
+        }
+    }
+
+    /// The row of the head from `first` on where two like signs, darker than the skin between them, lie as eyes do.
+    fn drawn_eyes(&self, first: usize, skin: u8) -> Option<usize> {
+        let end =
+            self.zones.spans().find(|(zone, ..)| *zone == Zone::Head).map(|(_, first, rows)| first + rows)?;
+        let lightness = |label: u8| self.labels.clusters[usize::from(label) - 1].colour.l;
+        // A head drawn large reaches into the row of the neck.
+        (first..=end).find(|&row| {
+            let [left, right] = EYES.map(|side| self.colours.get(&(row, side)).copied());
+            let are_signs = EYES.iter().all(|side| self.signs.contains_key(&(row, *side)));
+            let is_dark = |label: u8| label != GROUND && lightness(label) + DARKER <= lightness(skin);
+            are_signs
+                && left == right
+                && left.is_some_and(is_dark)
+                && self.colours.get(&(row, 0)) == Some(&skin)
+        })
+    }
+
+    /// Eyes and brows drawn a row off the plan's were set as signs where they lie; a face has its eyes once. What goes
+    /// on over the nose is a moustache, not they.
+    fn clear_second_eyes(&mut self, row: usize, skin: u8) {
+        let lightness = |label: u8| self.labels.clusters[usize::from(label) - 1].colour.l;
+        let is_second = |peg: &Peg| {
+            let label = self.colours.get(peg).copied().filter(|label| *label != GROUND);
+            self.signs.contains_key(peg)
+                && label != self.colours.get(&(peg.0, 0)).copied()
+                && label.is_some_and(|label| lightness(label) + DARKER <= lightness(skin))
+        };
+        let about = [row.wrapping_sub(1), row + 1].into_iter().flat_map(|row| EYES.map(|side| (row, side)));
+        let second: Vec<Peg> = about.filter(is_second).collect();
+        for peg in second {
+            self.signs.remove(&peg);
+            self.turn(peg, skin);
         }
     }
 
