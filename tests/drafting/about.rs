@@ -73,6 +73,9 @@ fn a_mouth_smaller_than_a_bead_is_one_red_bead_below_the_eyes() {
     assert_eq!((new[0].0, new[0].1), (3, (eyes[0].1 + eyes[1].1) / 2));
 }
 
+/// Whether a thing lies at a place.
+type Lies = dyn Fn(f64, f64) -> bool;
+
 /// Pale grey, as a shadow or a wet place is drawn.
 const SHADOW: [u8; 3] = [0xc4, 0xc8, 0xce];
 
@@ -91,8 +94,7 @@ fn what_lies_on_the_ground_about_the_feet_has_no_beads() {
     let shadow = |x: f64, y: f64| within(x, y, (0.12, 0.012), (0.2, 0.03));
     let puddle = |x: f64, y: f64| within(x, y, (0.2, 0.03), (0.06, 0.025));
     let grass = |x: f64, y: f64| x.abs() < 0.21 && y > 0.0 && y < 0.03 + 0.03 * (200.0 * x).sin().abs();
-    let lying: [(&str, &dyn Fn(f64, f64) -> bool); 3] =
-        [("shadow", &shadow), ("puddle", &puddle), ("grass", &grass)];
+    let lying: [(&str, &Lies); 3] = [("shadow", &shadow), ("puddle", &puddle), ("grass", &grass)];
     for (name, lies) in lying {
         let drawn = man_with(|x, y| (lies(x, y) && is_bare(x, y)).then_some(SHADOW));
         assert_eq!(beads(&drafted(drawn)), alone, "{name}");
