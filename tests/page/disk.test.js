@@ -22,7 +22,7 @@ after(async () => {
 const choice = (page, name) => page.locator(`[data-choice="${name}"]`);
 const clash = (page) => page.getByRole("heading", { name: "This figure was changed elsewhere meanwhile" });
 
-/** Another program turns the milk-carter's shoes, soot, to coal: one word in the file. */
+/** Another program turns the milk-carter's can, dove, to ash: one word in the file. */
 const elsewhere = (from, to) => writeFileSync(table.at(FIGURE), table.read(FIGURE).replace(`bead = "${from}"`, `bead = "${to}"`));
 
 test("a reload with work under way goes on where it was", async () => {
@@ -47,13 +47,13 @@ test("a reload with work under way goes on where it was", async () => {
 test("a file changed meanwhile is shown beside what was here, and the file can be gone on from", async () => {
   const { page, close, fine } = await open(browser, server.address);
   await ready(page);
-  elsewhere("soot", "coal");
+  elsewhere("dove", "ash");
   await clash(page).waitFor();
-  assert.match(await page.locator(".differences").textContent(), /Row 24, column \d+: here soot, on disk coal/);
+  assert.match(await page.locator(".differences").textContent(), /Row 16, column \d+: here dove, on disk ash/);
   await accessible(page, "changed elsewhere");
   const disk = table.read(FIGURE);
   await page.getByRole("button", { name: "Go on from the file" }).click();
-  await page.locator(".peg[aria-label*=coal]").first().waitFor();
+  await page.locator(".peg[aria-label*=ash]").first().waitFor();
   assert.equal(table.read(FIGURE), disk);
   fine();
   await close();
@@ -62,14 +62,14 @@ test("a file changed meanwhile is shown beside what was here, and the file can b
 test("beads as they were here can be put back on the file", async () => {
   const { page, close, fine } = await open(browser, server.address);
   await ready(page);
-  const before = await page.locator(".peg[aria-label*=coal]").count();
-  elsewhere("coal", "soot");
+  const before = await page.locator(".peg[aria-label*=ash]").count();
+  elsewhere("ash", "dove");
   await clash(page).waitFor();
   await page.getByRole("button", { name: "Put my beads back" }).click();
   await page.locator("dialog").waitFor({ state: "detached" });
   await saved(page);
-  assert.equal(await page.locator(".peg[aria-label*=coal]").count(), before);
-  assert.match(table.read(FIGURE), /bead = "coal"/);
+  assert.equal(await page.locator(".peg[aria-label*=ash]").count(), before);
+  assert.match(table.read(FIGURE), /bead = "ash"/);
   fine();
   await close();
 });

@@ -115,7 +115,7 @@ for (const [name, server, sizes, prepare] of [
   ["changed-elsewhere", "figure", ["1440", "360-dark"], async (page) => {
     await ready(page);
     const was = folder.read(FIGURES[0]);
-    writeFileSync(folder.at(FIGURES[0]), was.replace('bead = "soot"', 'bead = "coal"'));
+    writeFileSync(folder.at(FIGURES[0]), was.replace('bead = "peat"', 'bead = "cocoa"'));
     await page.locator("dialog").waitFor();
     writeFileSync(folder.at(FIGURES[0]), was);
   }],
