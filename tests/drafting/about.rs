@@ -74,7 +74,7 @@ fn a_mouth_smaller_than_a_bead_is_one_red_bead_below_the_eyes() {
 }
 
 /// Whether a thing lies at a place.
-type Lies = dyn Fn(f64, f64) -> bool;
+type Lies<'a> = dyn Fn(f64, f64) -> bool + 'a;
 
 /// Pale grey, as a shadow or a wet place is drawn.
 const SHADOW: [u8; 3] = [0xc4, 0xc8, 0xce];
