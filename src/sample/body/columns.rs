@@ -359,7 +359,7 @@ fn head_span(outline: &Silhouette, landmarks: &Landmarks) -> Span {
     const PART: (f64, f64) = (0.15, 0.95);
     const WIDER: f64 = 1.25;
     /// What is wider, in beads, and has its middle so far from the face's, is a head with a sack beside it.
-    const WIDE: f64 = 7.5;
+    const WIDE: f64 = 6.5;
     const OFF: f64 = 0.9;
     let (top, chin) = (landmarks.head_top, landmarks.get(Landmark::Chin));
     let rows = (top + PART.0 * (chin - top)) as usize..(top + PART.1 * (chin - top)).max(top + 1.0) as usize;
