@@ -3,6 +3,7 @@
 //! The widths are the plan's (common practice, no source): a head and a torso five beads wide, arms of one bead
 //! beside it, legs of two with a gap of one between them, feet that turn out by a bead.
 
+use super::beside::Beside;
 use super::landmarks::Landmarks;
 use super::poles;
 use super::silhouette::{Silhouette, Span, nearest};
@@ -29,14 +30,8 @@ pub(super) struct Columns {
     pub measured: Measured,
 }
 
-/// An arm or a hand this far out still hangs beside the body, in beads.
-const BESIDE: f64 = 1.9;
-
 /// What is narrower than this, in beads, is none.
-const LEAST: f64 = 0.22;
-
-/// What lies beyond the body is a bead wide from this share of one on.
-const LEAST_OUTSIDE: f64 = 0.25;
+pub(super) const LEAST: f64 = 0.22;
 
 /// What is narrower than so much of the plan's width is no trunk.
 const TRUNK: f64 = 0.5;
@@ -449,46 +444,4 @@ fn ends(stretches: &[Stretch]) -> (f64, f64) {
     let from = stretches.iter().map(|s| s.span.from).fold(f64::INFINITY, f64::min);
     let to = stretches.iter().map(|s| s.span.to).fold(f64::NEG_INFINITY, f64::max);
     (from, to)
-}
-
-/// How what lies beside a row of the body is laid.
-struct Beside {
-    /// How wide its beads are.
-    pitch: f64,
-    /// Whether an arm may hang there.
-    hangs: bool,
-    /// The middle of column 0 and how wide a column is, for what lies apart from the body.
-    axis: f64,
-    even: f64,
-}
-
-impl Beside {
-    /// What lies beyond the body's right edge, from column `first` on. What hangs close beside the body is one
-    /// bead, and the gap before it closes: a bead that touches nothing would fall off. What lies apart stands in the
-    /// column it is drawn in, or an oar beside a small head would stand farther out than its shaft.
-    fn lay(&self, spans: Vec<Span>, edge: f64, first: i32) -> Vec<Stretch> {
-        let Self { pitch, hangs, axis, even } = *self;
-        let mut stretches = Vec::new();
-        let (mut column, mut end) = (first, edge);
-        for span in spans.into_iter().filter(|s| s.width() >= LEAST * pitch) {
-            let beside = hangs && stretches.is_empty() && span.to - edge < BESIDE * pitch;
-            let beads = match span.width() / pitch {
-                _ if beside => 1,
-                width if width >= LEAST_OUTSIDE => (width.round() as i32).max(1),
-                _ => continue,
-            };
-            let width = span.width() / f64::from(beads);
-            if !beside && (span.from - end) / pitch >= 0.5 {
-                let drawn = (span.from + width / 2.0 - axis) / even;
-                column = (column + 1).max(drawn.round() as i32);
-            }
-            for i in 0..beads {
-                let from = span.from + width * f64::from(i);
-                stretches.push(Stretch { column, span: Span { from, to: from + width }, core: false });
-                column += 1;
-            }
-            end = span.to;
-        }
-        stretches
-    }
 }

@@ -7,6 +7,7 @@
 //! (`flat`), signs smaller than a bead keep one (`signs`), a pole stands in one column (`poles`), a face has its
 //! eyes and its mouth (`face`) or its glasses (`glasses`), and what the drawing joins is joined side to side (`join`).
 
+mod beside;
 mod buttons;
 mod cloth;
 mod columns;

@@ -1,0 +1,52 @@
+//! What lies beside a row of the body: arms, hands, bags and poles.
+
+use super::columns::{LEAST, Stretch};
+use super::silhouette::Span;
+
+/// An arm or a hand this far out still hangs beside the body, in beads.
+const BESIDE: f64 = 1.9;
+
+/// What lies beyond the body is a bead wide from this share of one on.
+const LEAST_OUTSIDE: f64 = 0.25;
+
+/// How what lies beside a row of the body is laid.
+pub(super) struct Beside {
+    /// How wide its beads are.
+    pub pitch: f64,
+    /// Whether an arm may hang there.
+    pub hangs: bool,
+    /// The middle of column 0 and how wide a column is, for what lies apart from the body.
+    pub axis: f64,
+    pub even: f64,
+}
+
+impl Beside {
+    /// What lies beyond the body's right edge, from column `first` on. What hangs close beside the body is one
+    /// bead, and the gap before it closes: a bead that touches nothing would fall off. What lies apart stands in the
+    /// column it is drawn in, or an oar beside a small head would stand farther out than its shaft.
+    pub fn lay(&self, spans: Vec<Span>, edge: f64, first: i32) -> Vec<Stretch> {
+        let Self { pitch, hangs, axis, even } = *self;
+        let mut stretches = Vec::new();
+        let (mut column, mut end) = (first, edge);
+        for span in spans.into_iter().filter(|s| s.width() >= LEAST * pitch) {
+            let beside = hangs && stretches.is_empty() && span.to - edge < BESIDE * pitch;
+            let beads = match span.width() / pitch {
+                _ if beside => 1,
+                width if width >= LEAST_OUTSIDE => (width.round() as i32).max(1),
+                _ => continue,
+            };
+            let width = span.width() / f64::from(beads);
+            if !beside && (span.from - end) / pitch >= 0.5 {
+                let drawn = (span.from + width / 2.0 - axis) / even;
+                column = (column + 1).max(drawn.round() as i32);
+            }
+            for i in 0..beads {
+                let from = span.from + width * f64::from(i);
+                stretches.push(Stretch { column, span: Span { from, to: from + width }, core: false });
+                column += 1;
+            }
+            end = span.to;
+        }
+        stretches
+    }
+}
