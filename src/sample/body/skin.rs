@@ -116,26 +116,36 @@ fn is_same_skin(colour: Lab, own: Lab) -> bool {
     may_be_skin(colour) && ciede2000(colour, own).0 < SAME
 }
 
-/// Whether a colour may be skin in some light: from red to yellow, neither grey nor strong.
+/// Colours skin can have: how light at least, how strong, and which hues in degrees.
+struct Tones {
+    darkest: f64,
+    chroma: (f64, f64),
+    hues: (f64, f64),
+}
+
+impl Tones {
+    fn hold(&self, colour: Lab) -> bool {
+        let hue = colour.b.atan2(colour.a).to_degrees();
+        colour.l > self.darkest
+            && (self.chroma.0..self.chroma.1).contains(&colour.a.hypot(colour.b))
+            && (self.hues.0..self.hues.1).contains(&hue)
+    }
+}
+
+/// In some light: from red to yellow, neither grey nor strong.
+const SKIN: Tones = Tones { darkest: 25.0, chroma: (6.0, 48.0), hues: (30.0, 88.0) };
+
+/// Fair to tan, in full light.
+const FAIR: Tones = Tones { darkest: 55.0, chroma: (14.0, 50.0), hues: (15.0, 68.0) };
+
+/// Whether a colour may be skin in some light.
 pub(super) fn may_be_skin(colour: Lab) -> bool {
-    const DARKEST: f64 = 25.0;
-    const CHROMA: (f64, f64) = (6.0, 48.0);
-    const HUES: (f64, f64) = (30.0, 88.0);
-    let hue = colour.b.atan2(colour.a).to_degrees();
-    colour.l > DARKEST
-        && (CHROMA.0..CHROMA.1).contains(&colour.a.hypot(colour.b))
-        && (HUES.0..HUES.1).contains(&hue)
+    SKIN.hold(colour)
 }
 
 /// Whether a colour may be fair to tan skin in full light.
 pub(super) fn may_be_fair(colour: Lab) -> bool {
-    const DARKEST: f64 = 55.0;
-    const CHROMA: (f64, f64) = (14.0, 50.0);
-    const HUES: (f64, f64) = (15.0, 68.0);
-    let hue = colour.b.atan2(colour.a).to_degrees();
-    colour.l > DARKEST
-        && (CHROMA.0..CHROMA.1).contains(&colour.a.hypot(colour.b))
-        && (HUES.0..HUES.1).contains(&hue)
+    FAIR.hold(colour)
 }
 
 impl Reading<'_> {
