@@ -144,6 +144,17 @@ impl Lab {
         xyz_to_lab(apply(&inverse(&BRADFORD), &adapted), &D65)
     }
 
+    /// How it looks beside `white` as the white of the picture: white's tint is taken out by the Bradford transform,
+    /// as [`Lab::from_d50`] does it, and its lightness is kept.
+    pub fn beside_white(self, white: Lab) -> Self {
+        let white = lab_to_xyz(white, &D65);
+        let (from, to) = (apply(&BRADFORD, &white), apply(&BRADFORD, &D65));
+        let cones = apply(&BRADFORD, &lab_to_xyz(self, &D65));
+        let adapted: [f64; 3] =
+            std::array::from_fn(|i| cones[i] * to[i] * white[1] / from[i].max(f64::EPSILON));
+        xyz_to_lab(apply(&inverse(&BRADFORD), &adapted), &D65)
+    }
+
     /// Its light; channels may lie outside 0..=1 where sRGB cannot show the colour.
     pub fn linear(self) -> Linear {
         let [r, g, b] = apply(&FROM_XYZ, &lab_to_xyz(self, &D65));

@@ -296,7 +296,10 @@ impl<'a> Layer<'a> {
         let body = self.across_stripes(around, middle).unwrap_or(self.hips);
         /// A skirt wider than so many beads to each side is spread no further.
         const WIDEST: i32 = 5;
-        let half = ((body.width() / self.pitch / 2.0).round() as i32).clamp(0, WIDEST);
+        // A skirt keeps its proportion to its rows and to the torso over it, as far as both can be kept.
+        let torso = self.planned_trunk(1.0).width() / f64::from(self.build.torso);
+        let pitch = (self.pitch * torso.min(self.pitch)).sqrt();
+        let half = ((body.width() / pitch / 2.0).round() as i32).clamp(0, WIDEST);
         (even(half, body), half, self.pitch)
     }
 

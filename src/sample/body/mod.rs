@@ -4,7 +4,8 @@
 //! zone and the widths of a build, the drawing gives where the zones begin and end and what colours they have.
 //! Landmarks come from outline and colour (`landmarks`), each row is divided into the body's beads and what
 //! lies beside them (`columns`; legs that walk as they are drawn, `stride`), shaded sides join their garments
-//! (`flat`), signs smaller than a bead keep one (`signs`), a pole stands in one column (`poles`), a face has its
+//! (`flat`), strokes lose the tint of their
+//! paper (`paper`), signs smaller than a bead keep one (`signs`), a pole stands in one column (`poles`), a face has its
 //! eyes and its mouth (`face`) or its glasses (`glasses`), and what the drawing joins is joined side to side (`join`).
 
 mod beside;
@@ -18,6 +19,7 @@ mod head;
 mod join;
 mod landmarks;
 mod pale;
+mod paper;
 mod poles;
 mod reading;
 mod signs;
@@ -78,6 +80,7 @@ pub(crate) fn read(
         pale::keep_cloth(&mut labels, reference, first.axis, first.pitch);
     }
     flat::join_shades(&mut labels);
+    paper::take_out_tint(&mut labels, reference);
     let told = supposed.marks_with(marks);
     let Stance { outline, found, zones } =
         Stance::of(&labels.plane, (zones, raised), told.as_ref().or(marks), reference)?;

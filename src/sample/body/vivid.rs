@@ -25,7 +25,14 @@ struct Gain {
 const FILLED: Gain = Gain { most: 1.4, fades_at: 22.0, hue_from: (5.0, 12.0) };
 
 /// Of strokes: paper shows between them, and takes hue from them with their strength.
-const STROKES: Gain = Gain { most: 2.0, fades_at: 30.0, hue_from: (1.0, 4.0) };
+const STROKES: Gain = Gain { most: 1.6, fades_at: 30.0, hue_from: (1.0, 4.0) };
+
+/// Paper between strokes makes them lighter, the dark ones most: what is darker than the first lightness lies so many
+/// times as far below it in a design by eye.
+const PAPER_LIGHTENS: (f64, f64) = (75.0, 1.12);
+
+/// Nothing becomes darker than ink by that.
+const INK: f64 = 12.0;
 
 impl Gain {
     fn of(&self, chroma: f64) -> f64 {
@@ -43,6 +50,7 @@ const COST: f64 = 4.0;
 
 /// Strengthens the colours of a drawing; `skin` is the label of the face, `kin` all that may be skin.
 pub(super) fn strengthen(labels: &mut Labels, skin: Option<u8>, kin: &BTreeSet<u8>) {
+    let stroked = labels.stroked;
     let gain = if labels.stroked { STROKES } else { FILLED };
     for (place, cluster) in labels.clusters.iter_mut().enumerate() {
         let is_face = skin.is_some_and(|skin| usize::from(skin) == place + 1);
@@ -57,6 +65,7 @@ pub(super) fn strengthen(labels: &mut Labels, skin: Option<u8>, kin: &BTreeSet<u
             false if is_skin => 1.0,
             false => most,
         };
+        let own = if stroked && !is_skin && !is_pale_skin(own) { without_paper(own) } else { own };
         let widest = if is_skin { SKIN } else { WIDEST };
         cluster.colour = stronger(own, most);
         cluster.possible = (-STEPS..=STEPS)
@@ -66,6 +75,12 @@ pub(super) fn strengthen(labels: &mut Labels, skin: Option<u8>, kin: &BTreeSet<u
             })
             .collect();
     }
+}
+
+fn without_paper(own: Lab) -> Lab {
+    let (below, times) = PAPER_LIGHTENS;
+    let darker = below + times * (own.l - below);
+    Lab::new(darker.max(INK).min(own.l), own.a, own.b)
 }
 
 /// Between a drawing's skin and a design's.
