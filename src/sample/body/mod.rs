@@ -20,6 +20,7 @@ mod join;
 mod landmarks;
 mod pale;
 mod paper;
+mod parted;
 mod poles;
 mod reading;
 mod signs;
@@ -80,6 +81,7 @@ pub(crate) fn read(
         pale::keep_cloth(&mut labels, reference, first.axis, first.pitch);
     }
     flat::join_shades(&mut labels);
+    paper::take_lines_back(&mut labels, reference);
     paper::take_out_tint(&mut labels, reference);
     let told = supposed.marks_with(marks);
     let Stance { outline, found, zones } =
@@ -94,6 +96,7 @@ pub(crate) fn read(
     reading.give_feet_one_colour();
     reading.give_legs_one_colour();
     reading.take_fair_face(reference);
+    reading.part_colours(reference);
     let (skin, kin) = (reading.skin(), reading.skins());
     let buttons = reading.find_buttons(reference, outline.pitch);
     vivid::strengthen(&mut reading.labels, skin, &kin);

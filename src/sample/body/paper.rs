@@ -12,6 +12,29 @@ use crate::sample::labels::Labels;
 const LIGHTNESS: f64 = 70.0;
 const CHROMA: f64 = 25.0;
 
+/// What is drawn in thin dark strokes alone, as a pole is, was taken for lines on the paper where its pixels are darker by
+/// so much than the colour they were given.
+const DARKER: f64 = 15.0;
+
+/// Gives what was taken for lines on paper the colour of its lines.
+pub(super) fn take_lines_back(labels: &mut Labels, reference: &Reference) {
+    if !labels.stroked {
+        return;
+    }
+    for (place, cluster) in labels.clusters.iter_mut().enumerate() {
+        let own = labels
+            .plane
+            .iter()
+            .zip(reference.colours())
+            .filter(|(label, _)| usize::from(**label) == place + 1);
+        let own: Vec<Lab> = own.map(|(_, colour)| *colour).collect();
+        let lines = middle_colour(&own);
+        if !own.is_empty() && lines.l + DARKER < cluster.colour.l {
+            cluster.colour = lines;
+        }
+    }
+}
+
 /// Takes the paper's tint out of strokes.
 pub(super) fn take_out_tint(labels: &mut Labels, reference: &Reference) {
     if !labels.stroked {

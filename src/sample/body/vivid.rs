@@ -25,7 +25,7 @@ struct Gain {
 const FILLED: Gain = Gain { most: 1.4, fades_at: 22.0, hue_from: (5.0, 12.0) };
 
 /// Of strokes: paper shows between them, and takes hue from them with their strength.
-const STROKES: Gain = Gain { most: 1.6, fades_at: 30.0, hue_from: (1.0, 4.0) };
+const STROKES: Gain = Gain { most: 2.0, fades_at: 30.0, hue_from: (1.0, 4.0) };
 
 /// Paper between strokes makes them lighter, the dark ones most: what is darker than the first lightness lies so many
 /// times as far below it in a design by eye.
@@ -55,7 +55,7 @@ pub(super) fn strengthen(labels: &mut Labels, skin: Option<u8>, kin: &BTreeSet<u
     for (place, cluster) in labels.clusters.iter_mut().enumerate() {
         let is_face = skin.is_some_and(|skin| usize::from(skin) == place + 1);
         let own = match cluster.colour {
-            fair if is_face && is_pale_skin(fair) => halfway(fair, FAIR),
+            fair if is_face && may_be_fair_face(fair) => halfway(fair, FAIR),
             own => own,
         };
         let most = gain.of(own.a.hypot(own.b));
@@ -141,6 +141,11 @@ pub(super) fn is_kin(face: Lab, other: Lab) -> bool {
     let hue = |c: Lab| c.b.atan2(c.a).to_degrees();
     let (one, two) = (chroma(face), chroma(other));
     (hue(face) - hue(other)).abs() <= HUE && one.max(two) <= (TIMES * one.min(two)).min(DYED)
+}
+
+/// Whether a face may be fair: rosy too, and nearly white where strokes are faint.
+fn may_be_fair_face(colour: Lab) -> bool {
+    colour.l > 60.0 && colour.chroma() < 42.0 && (0.0..90.0).contains(&colour.b.atan2(colour.a).to_degrees())
 }
 
 /// Whether a colour may be fair to tan skin: between red and yellow, light, not strong.
