@@ -22,11 +22,8 @@ pub(super) fn take_lines_back(labels: &mut Labels, reference: &Reference) {
         return;
     }
     for (place, cluster) in labels.clusters.iter_mut().enumerate() {
-        let own = labels
-            .plane
-            .iter()
-            .zip(reference.colours())
-            .filter(|(label, _)| usize::from(**label) == place + 1);
+        let pixels = labels.plane.iter().zip(reference.colours());
+        let own = pixels.filter(|(label, _)| usize::from(**label) == place + 1);
         let own: Vec<Lab> = own.map(|(_, colour)| *colour).collect();
         let lines = middle_colour(&own);
         if !own.is_empty() && lines.l + DARKER < cluster.colour.l {
@@ -40,12 +37,15 @@ pub(super) fn take_out_tint(labels: &mut Labels, reference: &Reference) {
     if !labels.stroked {
         return;
     }
-    let ground =
-        reference.colours().iter().zip(reference.cover()).filter(|(_, cover)| **cover != Cover::Subject);
-    let ground: Vec<Lab> = ground.map(|(colour, _)| *colour).collect();
-    let paper = middle_colour(&ground);
-    if ground.is_empty() || paper.l < LIGHTNESS || paper.chroma() > CHROMA {
+    let paper = paper_of(reference);
+    if paper.l < LIGHTNESS || paper.chroma() > CHROMA {
         return;
     }
     labels.clusters.iter_mut().for_each(|cluster| cluster.colour = cluster.colour.beside_white(paper));
+}
+
+/// The middle colour of the ground; black where none is seen.
+pub(super) fn paper_of(reference: &Reference) -> Lab {
+    let ground = reference.colours().iter().zip(reference.cover()).filter(|(_, c)| **c != Cover::Subject);
+    middle_colour(&ground.map(|(colour, _)| *colour).collect::<Vec<_>>())
 }

@@ -6,55 +6,65 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::paper::paper_of;
 use super::reading::{Reading, window};
 use super::signs::Peg;
 use crate::colour::{Lab, ciede2000};
-use crate::reference::ground::middle_colour;
-use crate::reference::{Cover, Reference};
+use crate::reference::Reference;
 use crate::sample::labels::GROUND;
 
 /// Fewer beads than these have no tone of their own.
 const FEW: usize = 4;
 
 /// Tones at least so far apart (CIEDE2000) are two materials, and at most so far are one.
-const APART: f64 = 7.0;
+const STROKES_APART: f64 = 7.0;
+const FILLED_APART: f64 = 10.0;
 const ALIKE: f64 = 3.5;
 
 impl Reading<'_> {
-    /// Parts the colours of strokes.
+    /// Parts the colours that stand for two materials.
     pub fn part_colours(&mut self, reference: &Reference) {
-        if !self.labels.stroked {
-            return;
-        }
-        let ground = reference.colours().iter().zip(reference.cover()).filter(|(_, c)| **c != Cover::Subject);
-        let paper = middle_colour(&ground.map(|(colour, _)| *colour).collect::<Vec<_>>());
-        let white = Lab::new(paper.l, 0.0, 0.0);
+        let paper = paper_of(reference);
         let pieces = self.pieces();
         let labels: BTreeSet<u8> = pieces.iter().map(|(label, _)| *label).collect();
         for label in labels {
-            let of_label = || pieces.iter().filter(|(l, _)| *l == label).map(|(_, pegs)| pegs);
-            let all: Vec<Peg> = of_label().flatten().copied().collect();
-            let Some(common) = self.tone(reference, paper, label, &all) else { continue };
-            let own = self.labels.clusters[usize::from(label) - 1].colour;
-            let mut parted: Vec<(u8, Lab)> = Vec::new();
-            for piece in of_label().filter(|piece| piece.len() >= FEW && piece.len() < all.len()) {
-                let Some(tone) = self.tone(reference, paper, label, piece) else { continue };
-                if ciede2000(tone, common).0 < APART {
-                    continue;
-                }
-                let like =
-                    parted.iter().find(|(_, other)| ciede2000(tone, *other).0 < ALIKE).map(|(l, _)| *l);
-                let new = like.unwrap_or_else(|| {
-                    // As far from the paper, as parts of their tones go, as the common colour is.
-                    let part = (own.distance_squared(white) / common.distance_squared(white).max(1.0)).sqrt();
-                    let seen = |of: fn(&Lab) -> f64| of(&white) + part * (of(&tone) - of(&white));
-                    let colour = Lab::new(seen(|c| c.l).clamp(0.0, 100.0), seen(|c| c.a), seen(|c| c.b));
-                    self.add_colour(colour, piece.len())
-                });
-                parted.push((new, tone));
-                piece.iter().for_each(|peg| self.turn(*peg, new));
-            }
+            let own: Vec<&[Peg]> =
+                pieces.iter().filter(|(l, _)| *l == label).map(|(_, pegs)| pegs.as_slice()).collect();
+            self.part_colour(reference, paper, label, &own);
         }
+    }
+
+    fn part_colour(&mut self, reference: &Reference, paper: Lab, label: u8, pieces: &[&[Peg]]) {
+        let apart = if self.labels.stroked { STROKES_APART } else { FILLED_APART };
+        let all = pieces.concat();
+        let Some(common) = self.tone(reference, paper, label, &all) else { return };
+        let mut parted: Vec<(u8, Lab)> = Vec::new();
+        for piece in pieces.iter().filter(|piece| piece.len() >= FEW && piece.len() < all.len()) {
+            let Some(tone) = self.tone(reference, paper, label, piece) else { continue };
+            if ciede2000(tone, common).0 < apart {
+                continue;
+            }
+            let like = parted.iter().find(|(_, other)| ciede2000(tone, *other).0 < ALIKE).map(|(l, _)| *l);
+            let new = like.unwrap_or_else(|| {
+                let colour = self.as_seen(label, paper, common, tone);
+                self.add_colour(colour, piece.len())
+            });
+            parted.push((new, tone));
+            piece.iter().for_each(|peg| self.turn(*peg, new));
+        }
+    }
+
+    /// A tone as the drawing's colours are seen: in strokes as far from the paper, as parts go, as the common colour
+    /// of the label is.
+    fn as_seen(&self, label: u8, paper: Lab, common: Lab, tone: Lab) -> Lab {
+        if !self.labels.stroked {
+            return tone;
+        }
+        let white = Lab::new(paper.l, 0.0, 0.0);
+        let own = self.labels.clusters[usize::from(label) - 1].colour;
+        let part = (own.distance_squared(white) / common.distance_squared(white).max(1.0)).sqrt();
+        let seen = |of: fn(&Lab) -> f64| of(&white) + part * (of(&tone) - of(&white));
+        Lab::new(seen(|c| c.l).clamp(0.0, 100.0), seen(|c| c.a), seen(|c| c.b))
     }
 
     /// Beads of one colour that touch, corners too; signs are none.
@@ -83,7 +93,8 @@ impl Reading<'_> {
         pieces
     }
 
-    /// The mean of what the beads' windows show of one label, each mark by the square of its way from the paper.
+    /// The mean of what the beads' windows show of one label; of strokes each mark by the square of its way from the
+    /// paper, whose tint is taken out.
     fn tone(&self, reference: &Reference, paper: Lab, label: u8, pegs: &[Peg]) -> Option<Lab> {
         let colours = reference.colours();
         let mut sum = [0.0; 4];
@@ -97,7 +108,7 @@ impl Reading<'_> {
                         continue;
                     }
                     let colour = colours[(y, x)];
-                    let weight = colour.distance_squared(paper);
+                    let weight = if self.labels.stroked { colour.distance_squared(paper) } else { 1.0 };
                     [colour.l, colour.a, colour.b, 1.0]
                         .iter()
                         .zip(&mut sum)
@@ -106,7 +117,8 @@ impl Reading<'_> {
             }
         }
         let [l, a, b, weight] = sum;
-        (weight > 0.0).then(|| Lab::new(l / weight, a / weight, b / weight).beside_white(paper))
+        let mean = (weight > 0.0).then(|| Lab::new(l / weight, a / weight, b / weight))?;
+        Some(if self.labels.stroked { mean.beside_white(paper) } else { mean })
     }
 }
 
