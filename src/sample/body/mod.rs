@@ -4,7 +4,7 @@
 //! zone and the widths of a build, the drawing gives where the zones begin and end and what colours they have.
 //! Landmarks come from outline and colour (`landmarks`), each row is divided into the body's beads and what
 //! lies beside them (`columns`; legs that walk as they are drawn, `stride`), shaded sides join their garments
-//! (`flat`), signs smaller than a bead keep one (`signs`), a pole stands in one column (`poles`), a face has its
+//! (`flat`), stripes and checks become beads that take turns (`patterns`), signs smaller than a bead keep one (`signs`), a pole stands in one column (`poles`), a face has its
 //! eyes and its mouth (`face`) or its glasses (`glasses`), and what the drawing joins is joined side to side (`join`).
 
 mod beside;
@@ -18,6 +18,7 @@ mod head;
 mod join;
 mod landmarks;
 mod pale;
+mod patterns;
 mod poles;
 mod reading;
 mod signs;
@@ -25,6 +26,8 @@ mod silhouette;
 mod skin;
 mod socks;
 mod stride;
+mod stripes;
+mod turns;
 mod vivid;
 
 use ndarray::Array2;
@@ -91,6 +94,7 @@ pub(crate) fn read(
     reading.give_feet_one_colour();
     reading.give_legs_one_colour();
     reading.take_fair_face(reference);
+    reading.take_patterns(reference, outline.pitch);
     let (skin, kin) = (reading.skin(), reading.skins());
     let buttons = reading.find_buttons(reference, outline.pitch);
     vivid::strengthen(&mut reading.labels, skin, &kin);
