@@ -3,9 +3,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::sketch::{
-    ANKLE, BELT, COAT, CROTCH, HIPS, SHADED, TROUSERS, drafted_from, drawn, options, row, shown,
-};
+use crate::sketch::{ANKLE, BELT, COAT, HIPS, SHADED, TROUSERS, drafted_from, drawn, options, row, shown};
 
 const RED: [u8; 3] = [0xc8, 0x2c, 0x2c];
 const WHITE: [u8; 3] = [0xf4, 0xec, 0xdc];
@@ -154,5 +152,54 @@ fn stripes_that_would_not_read_stay_flat() {
 fn plain_cloth_stays_flat() {
     let rows = rows_of(|x, y| in_skirt(x, y, |_, _| RED), 16..21);
     assert_eq!(names(&rows).len(), 1, "{rows:?}");
-    assert!(CROTCH < BELT, "the skirt hides the legs' parting");
+}
+
+/// A coat with spots, each moved by some part of a bead from where rows and columns would have it.
+fn in_spots(x: f64, y: f64, moved: impl Fn(i32, i32) -> (f64, f64)) -> Option<[u8; 3]> {
+    const YELLOW: [u8; 3] = [0xf4, 0xcc, 0x38];
+    const EVERY: f64 = 0.95 * BEAD;
+    const RADIUS: f64 = 0.17 * BEAD;
+    let cloth = |x: f64, y: f64| {
+        // On a slant: spots one under the other would be a lattice of beads.
+        let (x, y) = (x * 0.9 + y * 0.436, y * 0.9 - x * 0.436);
+        let (row, column) = ((y / EVERY).round() as i32, (x / EVERY).round() as i32);
+        let (dx, dy) = moved(row, column);
+        let away = (x - (f64::from(column) + dx) * EVERY).hypot(y - (f64::from(row) + dy) * EVERY);
+        if away < RADIUS { RED } else { YELLOW }
+    };
+    in_cloth(x, y, &[COAT], cloth)
+}
+
+/// The places of the red beads.
+fn red_in(rows: &[Row]) -> Vec<(usize, usize)> {
+    let is_red = |bead: &Option<String>| {
+        bead.as_deref().is_some_and(|bead| ["poppy", "cherry", "rust"].contains(&bead))
+    };
+    let places = |(at, row): (usize, &Row)| -> Vec<(usize, usize)> {
+        (0..row.len()).filter(|column| is_red(&row[*column])).map(|column| (at, column)).collect()
+    };
+    rows.iter().enumerate().flat_map(places).collect()
+}
+
+/// The designs by eye of our kite girl: about a third of the spots, none beside another.
+#[test]
+fn a_third_of_the_spots_are_beads_that_do_not_touch() {
+    let rows = rows_of(|x, y| in_spots(x, y, |_, _| (0.0, 0.0)), 6..13);
+    let spots = red_in(&rows);
+    assert!((3..=12).contains(&spots.len()), "{rows:?}");
+    for (place, one) in spots.iter().enumerate() {
+        let touches = |other: &&(usize, usize)| one.0.abs_diff(other.0) <= 1 && one.1.abs_diff(other.1) <= 1;
+        assert_eq!(spots[place + 1..].iter().filter(touches).count(), 0, "{spots:?}");
+    }
+}
+
+/// Specks that lie anywhere are paper's.
+#[test]
+fn specks_that_lie_anywhere_are_no_spots() {
+    let anywhere = |row: i32, column: i32| {
+        let part = |n: i32| f64::from(n.rem_euclid(9)) / 16.0 - 0.25;
+        (part(row * 7 + column * 5), part(row * 4 + column * column * 2))
+    };
+    let spots = red_in(&rows_of(|x, y| in_spots(x, y, anywhere), 6..13));
+    assert!(spots.is_empty(), "{spots:?}");
 }

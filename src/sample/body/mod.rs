@@ -4,8 +4,9 @@
 //! zone and the widths of a build, the drawing gives where the zones begin and end and what colours they have.
 //! Landmarks come from outline and colour (`landmarks`), each row is divided into the body's beads and what
 //! lies beside them (`columns`; legs that walk as they are drawn, `stride`), shaded sides join their garments
-//! (`flat`), stripes and checks become beads that take turns (`patterns`), signs smaller than a bead keep one (`signs`), a pole stands in one column (`poles`), a face has its
-//! eyes and its mouth (`face`) or its glasses (`glasses`), and what the drawing joins is joined side to side (`join`).
+//! (`flat`), signs smaller than a bead keep one (`signs`), stripes stay whole, checks and spots are thinned to what
+//! reads (`patterns`), a pole stands in one column (`poles`), a face has its eyes and its mouth (`face`) or its glasses
+//! (`glasses`), and what the drawing joins is joined side to side (`join`).
 
 mod beside;
 mod buttons;
@@ -25,6 +26,7 @@ mod signs;
 mod silhouette;
 mod skin;
 mod socks;
+mod spots;
 mod stride;
 mod stripes;
 mod turns;

@@ -4,8 +4,10 @@ use std::f64::consts::PI;
 
 use ndarray::{Array2, s};
 
+use super::face;
 use super::reading::{Reading, window};
-use super::signs::{CLEARLY, Peg, Sign};
+use super::signs::{CLEARLY, Drawn, Peg, Sign};
+use super::spots::{self, Spots};
 use super::stripes::{self, Pattern, Seen};
 use super::turns::{Cloth, Turns};
 use crate::colour::{Lab, ciede2000};
@@ -20,7 +22,7 @@ const ANGLES: u32 = 12;
 const SAME: f64 = 8.0;
 
 impl Reading<'_> {
-    /// Sets stripes and checks.
+    /// Sets stripes, checks and spots.
     pub fn take_patterns(&mut self, reference: &Reference, pitch: f64) {
         let cloth = Cloth { colours: reference.colours(), is_cloth: self.cloth(), pitch };
         let area = |peg: Peg| {
@@ -29,6 +31,10 @@ impl Reading<'_> {
         };
         for pattern in stripes::find(&self.turns(&cloth), &cloth, area) {
             self.take_stripes(&pattern);
+        }
+        let found = spots::find(&cloth, self.labels.stroked, |y, x| self.spotted_at(y, x, pitch));
+        for spots in found {
+            self.take_spots(&spots);
         }
     }
 
@@ -41,6 +47,25 @@ impl Reading<'_> {
             let label = if beads.contains(&peg) { lesser } else { greater };
             self.set(peg, Sign { label, stands });
         }
+    }
+
+    fn take_spots(&mut self, spots: &Spots) {
+        let label = self.label_of(spots.colour, spots.pegs.len());
+        for &peg in &spots.pegs {
+            self.set(peg, Sign { label, stands: spots.stands });
+        }
+    }
+
+    /// The bead at a place, if it may have spots: cloth that no other pattern or sign has taken, a scarf above the eyes
+    /// too.
+    fn spotted_at(&self, y: f64, x: f64, pitch: f64) -> Option<Peg> {
+        let drawn = Drawn { lines: self.lines, rows: self.rows, colours: &self.colours, pitch };
+        let peg = drawn.peg_at(y, x)?;
+        let label = *self.colours.get(&peg)?;
+        let core = self.stretch(peg)?.core;
+        let is_scarf =
+            || face::eye_row(self.zones).is_some_and(|eyes| peg.0 < eyes) && self.skin() != Some(label);
+        (!self.signs.contains_key(&peg) && (self.may_be_cloth(peg.0, core) || is_scarf())).then_some(peg)
     }
 
     /// The drawing's own label of a colour; a new one where it has none. A face's label may turn to skin's colour.

@@ -185,7 +185,7 @@ impl Cloth<'_> {
     }
 }
 
-fn mean(colours: &[Lab]) -> Lab {
+pub(super) fn mean(colours: &[Lab]) -> Lab {
     let count = colours.len().max(1) as f64;
     let of = |channel: fn(&Lab) -> f64| colours.iter().map(channel).sum::<f64>() / count;
     Lab::new(of(|c| c.l), of(|c| c.a), of(|c| c.b))
