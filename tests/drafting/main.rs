@@ -7,6 +7,7 @@ mod design;
 mod finding;
 mod line;
 mod paper;
+mod patterns;
 mod pictures;
 mod reading;
 mod several;

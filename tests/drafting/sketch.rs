@@ -12,32 +12,32 @@ use crate::common::as_picture;
 /// acromial (shoulder) height 0.8203, crotch height 0.4815, ankle height 0.0415, bideltoid breadth 0.2909, hip
 /// breadth 0.1970, head breadth 0.0880; head height, an estimate from sitting and eye height, 0.1347. A drawn head has
 /// hair, which adds about a hundredth each way (common practice, no source).
-const SHOULDER: f64 = 0.8203;
-const CROTCH: f64 = 0.4815;
-const ANKLE: f64 = 0.0415;
+pub(crate) const SHOULDER: f64 = 0.8203;
+pub(crate) const CROTCH: f64 = 0.4815;
+pub(crate) const ANKLE: f64 = 0.0415;
 const SHOULDERS: f64 = 0.2909;
-const HIPS: f64 = 0.1970;
+pub(crate) const HIPS: f64 = 0.1970;
 pub(crate) const HEAD: f64 = 0.1347;
 const HEAD_BREADTH: f64 = 0.0880 + 0.02;
 
 /// Where the trousers begin: a row of 24 above the crotch.
-const BELT: f64 = CROTCH + 1.0 / 24.0;
+pub(crate) const BELT: f64 = CROTCH + 1.0 / 24.0;
 
 pub(crate) const HEIGHT: f64 = 900.0;
 pub(crate) const MARGIN: f64 = 60.0;
 
-const SKIN: [u8; 3] = [0xf0, 0xc3, 0xa5];
+pub(crate) const SKIN: [u8; 3] = [0xf0, 0xc3, 0xa5];
 const HAIR: [u8; 3] = [0x5a, 0x38, 0x22];
-const COAT: [u8; 3] = [0x2f, 0x86, 0x4a];
+pub(crate) const COAT: [u8; 3] = [0x2f, 0x86, 0x4a];
 const BELT_COLOUR: [u8; 3] = [0x30, 0x22, 0x1c];
-const TROUSERS: [u8; 3] = [0x35, 0x5f, 0xb0];
-const SHADED: [u8; 3] = [0x28, 0x48, 0x88];
+pub(crate) const TROUSERS: [u8; 3] = [0x35, 0x5f, 0xb0];
+pub(crate) const SHADED: [u8; 3] = [0x28, 0x48, 0x88];
 const SHOES: [u8; 3] = [0x20, 0x20, 0x22];
 const BUTTON: [u8; 3] = [0xf6, 0xc0, 0x30];
 
 /// What a drawn man shows at a place: shares of his height, x from his axis, y from the ground. He leans a little, and
 /// nothing of him is as wide above as below.
-fn shown(x: f64, y: f64) -> Option<[u8; 3]> {
+pub(crate) fn shown(x: f64, y: f64) -> Option<[u8; 3]> {
     let x = (x - 0.012 * (7.0 * y).sin()) * (1.0 + 0.06 * (11.0 * y).sin());
     let side = x.abs();
     let chin = 1.0 - HEAD;
@@ -87,7 +87,7 @@ pub(crate) fn sketch() -> RgbaImage {
 }
 
 /// A picture of what is shown at each place.
-fn drawn(shown: impl Fn(f64, f64) -> Option<[u8; 3]>) -> RgbaImage {
+pub(crate) fn drawn(shown: impl Fn(f64, f64) -> Option<[u8; 3]>) -> RgbaImage {
     let size = |beads: f64| (beads * HEIGHT + 2.0 * MARGIN) as u32;
     RgbaImage::from_fn(size(0.45), size(1.0), |px, py| {
         let x = (f64::from(px) + 0.5 - MARGIN) / HEIGHT - 0.225;
@@ -105,12 +105,12 @@ fn drafted(options: &DraftOptions) -> Draft {
     drafted_from(sketch(), options)
 }
 
-fn drafted_from(picture: RgbaImage, options: &DraftOptions) -> Draft {
+pub(crate) fn drafted_from(picture: RgbaImage, options: &DraftOptions) -> Draft {
     draft("sketch.png", &as_picture(picture), options, &Tray::embedded()).unwrap()
 }
 
 /// The beads of one row, by name; None for empty pegs.
-fn row(draft: &Draft, row: usize) -> Vec<Option<String>> {
+pub(crate) fn row(draft: &Draft, row: usize) -> Vec<Option<String>> {
     let tray = Tray::embedded();
     let beads = draft.matched.beads();
     let name = |column| beads[(Row(row), Column(column))].as_ref().map(|b| tray.bead(b.bead).name.clone());

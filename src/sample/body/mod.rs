@@ -4,9 +4,10 @@
 //! zone and the widths of a build, the drawing gives where the zones begin and end and what colours they have.
 //! Landmarks come from outline and colour (`landmarks`), each row is divided into the body's beads and what
 //! lies beside them (`columns`; legs that walk as they are drawn, `stride`), shaded sides join their garments
-//! (`flat`), strokes lose the tint of their
-//! paper (`paper`), signs smaller than a bead keep one (`signs`), a pole stands in one column (`poles`), a face has its
-//! eyes and its mouth (`face`) or its glasses (`glasses`), and what the drawing joins is joined side to side (`join`).
+//! (`flat`), strokes lose the tint of their paper (`paper`), a colour of two materials is parted (`parted`), signs
+//! smaller than a bead keep one (`signs`), stripes stay whole, checks and spots are thinned to what reads (`patterns`),
+//! a pole stands in one column (`poles`), a face has its eyes and its mouth (`face`) or its glasses (`glasses`), and what
+//! the drawing joins is joined side to side (`join`).
 
 mod beside;
 mod buttons;
@@ -21,13 +22,17 @@ mod landmarks;
 mod pale;
 mod paper;
 mod parted;
+mod patterns;
 mod poles;
 mod reading;
 mod signs;
 mod silhouette;
 mod skin;
 mod socks;
+mod spots;
 mod stride;
+mod stripes;
+mod turns;
 mod vivid;
 
 use ndarray::Array2;
@@ -96,6 +101,7 @@ pub(crate) fn read(
     reading.give_feet_one_colour();
     reading.give_legs_one_colour();
     reading.take_fair_face(reference);
+    reading.take_patterns(reference, outline.pitch);
     reading.part_colours(reference);
     let (skin, kin) = (reading.skin(), reading.skins());
     let buttons = reading.find_buttons(reference, outline.pitch);

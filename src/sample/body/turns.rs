@@ -1,0 +1,254 @@
+//! Two colours that take turns along a straight line: what stripes and checks have in common.
+//!
+//! The line is a band more than half a bead broad, so that strokes of a pencil, the tooth of the paper and specks
+//! become one tone before anything is told apart; a hatching's own period lies far under a bead.
+
+use ndarray::Array2;
+
+use crate::colour::{Lab, ciede2000};
+use crate::reference::ground::middle_colour;
+
+/// How far the line goes to each side, in beads: three periods of stripes two beads apart are seen.
+const LONG: f64 = 3.0;
+
+/// Half of its breadth, in beads.
+const HALF_BROAD: f64 = 0.3;
+
+/// The line ends where less than this part of its breadth is cloth.
+const CLOTH: f64 = 0.5;
+
+/// Of the three lines looked at beside one another the outer ones lie so far off the middle one, in beads.
+const OFF: f64 = 0.45;
+
+/// A run shorter than this, in beads, is a speck.
+const SPECK: f64 = 0.1;
+
+/// At least so many runs, those at the ends among them: one fold or one seam makes three.
+const RUNS: usize = 5;
+
+/// Periods, in beads: hatching is closer, and what is wider fills whole beads, whose windows see it.
+const PERIOD: (f64, f64) = (0.45, 2.4);
+
+/// The widest period is at most so many times the narrowest.
+const EVEN: f64 = 1.7;
+
+/// The lesser colour fills at least so much of the line: the lines of a pen fill less.
+const LESSER: f64 = 0.2;
+
+/// Two colours account for at least so much of what varies along the line; of normally scattered tones they account
+/// for 0.64 (2 / pi, Cox, Note on grouping, J. Am. Stat. Assoc. 52, 1957; from memory).
+const EXPLAINED: f64 = 0.66;
+
+/// They differ by at least so much (CIEDE2000). Where two sets of lines cross, each is blurred by the other, so that
+/// this is less than what a bead must differ by.
+const DIFFER: f64 = 18.0;
+
+/// Turns that leave no doubt have three whole periods, and two colours account for more of them.
+const STRONG_RUNS: usize = 7;
+const STRONG_EXPLAINED: f64 = 0.7;
+
+/// Lines beside one another show the same turns if their colours are within so much (CIEDE2000) and the longer
+/// period is at most so many times the shorter.
+const SAME_COLOUR: f64 = 12.0;
+const SAME_PERIOD: f64 = 1.25;
+
+/// The picture and which of it is cloth.
+pub(super) struct Cloth<'a> {
+    pub colours: &'a Array2<Lab>,
+    pub is_cloth: Array2<bool>,
+    /// Height of one bead.
+    pub pitch: f64,
+}
+
+/// Two colours that take turns.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Turns {
+    /// The direction they take turns in, radians from the x axis down, 0 to less than pi.
+    pub angle: f64,
+    /// In beads.
+    pub period: f64,
+    /// The greater first.
+    pub colours: [Lab; 2],
+    /// How far they differ (CIEDE2000).
+    pub differ: f64,
+    /// How much of what varies they account for, 0 to 1.
+    explained: f64,
+    /// How many runs of one colour the line has.
+    runs: usize,
+    /// Whether no doubt is left: lines beside one another show the same.
+    pub is_strong: bool,
+}
+
+impl Turns {
+    /// Turns taken about a place, y and x in working pixels.
+    pub fn about(cloth: &Cloth, (y, x): (f64, f64), angle: f64) -> Option<Self> {
+        let lines = [0.0, -OFF, OFF].map(|off| {
+            let off = off * cloth.pitch;
+            cloth.line((y + off * angle.cos(), x - off * angle.sin()), angle)
+        });
+        let found: Vec<Self> =
+            lines.iter().filter_map(|line| Self::along(line, angle, cloth.pitch)).collect();
+        let best = found.iter().copied().max_by(|a, b| a.clarity().total_cmp(&b.clarity()))?;
+        let alike = found.iter().filter(|t| t.leaves_no_doubt() && t.is_same_as(&best)).count();
+        // A sleeve may be no broader than one line.
+        let longest = lines.iter().map(Vec::len).max().unwrap_or(0);
+        let broad = lines.iter().filter(|line| 2 * line.len() >= longest).count();
+        Some(Self { is_strong: best.leaves_no_doubt() && alike >= broad.min(2), ..best })
+    }
+
+    /// How clearly they stand out.
+    pub fn clarity(&self) -> f64 {
+        self.differ * self.explained
+    }
+
+    /// Whether other turns have the same two colours within so much (CIEDE2000), whichever is the greater, and a
+    /// period so many times as long at most.
+    pub fn is_like(&self, other: &Self, colour: f64, period: f64) -> bool {
+        let near = |a: [Lab; 2]| a.iter().zip(other.colours).all(|(a, b)| ciede2000(*a, b).0 <= colour);
+        let [greater, lesser] = self.colours;
+        self.period.max(other.period) <= period * self.period.min(other.period)
+            && (near([greater, lesser]) || near([lesser, greater]))
+    }
+
+    fn is_same_as(&self, other: &Self) -> bool {
+        self.is_like(other, SAME_COLOUR, SAME_PERIOD)
+    }
+
+    fn leaves_no_doubt(&self) -> bool {
+        self.runs >= STRONG_RUNS && self.explained >= STRONG_EXPLAINED
+    }
+
+    fn along(line: &[Lab], angle: f64, pitch: f64) -> Option<Self> {
+        let halves = Halves::of(line)?;
+        let runs = runs(&halves.second, (SPECK * pitch).ceil() as usize);
+        if runs.len() < RUNS || halves.explained < EXPLAINED {
+            return None;
+        }
+        let period = even_period(&runs).map(|period| period / pitch)?;
+        let second = runs.iter().filter(|run| run.0).map(|run| run.1).sum::<usize>() as f64;
+        let part = second / line.len() as f64;
+        let (greater, part) = if part > 0.5 { (1, 1.0 - part) } else { (0, part) };
+        if !(PERIOD.0..=PERIOD.1).contains(&period) || part < LESSER {
+            return None;
+        }
+        let purest = halves.purest(line);
+        let colours = [purest[greater], purest[1 - greater]];
+        let differ = ciede2000(colours[0], colours[1]).0;
+        let (explained, runs) = (halves.explained, runs.len());
+        (differ >= DIFFER).then_some(Self {
+            angle,
+            period,
+            colours,
+            differ,
+            explained,
+            runs,
+            is_strong: false,
+        })
+    }
+}
+
+/// The mean period of whole runs, in pixels, if they are even; those at the ends are cut off.
+fn even_period(runs: &[(bool, usize)]) -> Option<f64> {
+    let whole = runs.get(1..runs.len().checked_sub(1)?)?;
+    let periods: Vec<f64> = whole.windows(2).map(|pair| (pair[0].1 + pair[1].1) as f64).collect();
+    let widest = periods.iter().copied().fold(0.0, f64::max);
+    let narrowest = periods.iter().copied().fold(f64::INFINITY, f64::min);
+    let mean = periods.iter().sum::<f64>() / periods.len().max(1) as f64;
+    (!periods.is_empty() && widest <= EVEN * narrowest).then_some(mean)
+}
+
+impl Cloth<'_> {
+    /// The mean colours along a line through a place, from where the cloth begins to where it ends.
+    fn line(&self, (y, x): (f64, f64), angle: f64) -> Vec<Lab> {
+        let (sin, cos) = angle.sin_cos();
+        let reach = (LONG * self.pitch) as i32;
+        let at = |t: i32| self.mean_across((y + f64::from(t) * sin, x + f64::from(t) * cos), (sin, cos));
+        let Some(middle) = at(0) else { return Vec::new() };
+        let mut line: Vec<Lab> = (1..=reach).map_while(|t| at(-t)).collect();
+        line.reverse();
+        line.push(middle);
+        line.extend((1..=reach).map_while(at));
+        line
+    }
+
+    fn mean_across(&self, (y, x): (f64, f64), (sin, cos): (f64, f64)) -> Option<Lab> {
+        let half = (HALF_BROAD * self.pitch) as i32;
+        let inside = |s: i32| self.colour_at(y + f64::from(s) * cos, x - f64::from(s) * sin);
+        let seen: Vec<Lab> = (-half..=half).filter_map(inside).collect();
+        (seen.len() as f64 >= CLOTH * f64::from(2 * half + 1)).then(|| mean(&seen))
+    }
+
+    /// The colour of the cloth at a place, if it is cloth.
+    pub fn colour_at(&self, y: f64, x: f64) -> Option<Lab> {
+        let place = (y >= 0.0 && x >= 0.0).then_some((y as usize, x as usize))?;
+        (*self.is_cloth.get(place)?).then(|| self.colours[place])
+    }
+}
+
+pub(super) fn mean(colours: &[Lab]) -> Lab {
+    let count = colours.len().max(1) as f64;
+    let of = |channel: fn(&Lab) -> f64| colours.iter().map(channel).sum::<f64>() / count;
+    Lab::new(of(|c| c.l), of(|c| c.a), of(|c| c.b))
+}
+
+/// The colours of a line in two halves, by 2-means from two that are far apart.
+struct Halves {
+    /// Whether each is of the second half.
+    second: Vec<bool>,
+    means: [Lab; 2],
+    explained: f64,
+}
+
+impl Halves {
+    fn of(line: &[Lab]) -> Option<Self> {
+        const ROUNDS: usize = 6;
+        let whole = mean(line);
+        let farthest = |from: Lab| {
+            let far = |a: &Lab, b: &Lab| a.distance_squared(from).total_cmp(&b.distance_squared(from));
+            line.iter().copied().max_by(far)
+        };
+        let one = farthest(whole)?;
+        let mut means = [one, farthest(one)?];
+        let mut second = Vec::new();
+        for _ in 0..ROUNDS {
+            second =
+                line.iter().map(|c| c.distance_squared(means[1]) < c.distance_squared(means[0])).collect();
+            let halves = [false, true].map(|half| half_of(line, &second, half));
+            if halves.iter().any(Vec::is_empty) {
+                return None;
+            }
+            means = halves.map(|half| mean(&half));
+        }
+        let all: f64 = line.iter().map(|c| c.distance_squared(whole)).sum();
+        let within: f64 =
+            line.iter().zip(&second).map(|(c, s)| c.distance_squared(means[usize::from(*s)])).sum();
+        Some(Self { second, means, explained: 1.0 - within / all.max(f64::MIN_POSITIVE) })
+    }
+
+    /// The colour of each half where the other is farthest: narrow stripes are blurred with their neighbours.
+    fn purest(&self, line: &[Lab]) -> [Lab; 2] {
+        [false, true].map(|half| {
+            let other = self.means[usize::from(!half)];
+            let mut own = half_of(line, &self.second, half);
+            own.sort_by(|a, b| b.distance_squared(other).total_cmp(&a.distance_squared(other)));
+            own.truncate(own.len().div_ceil(2));
+            middle_colour(&own)
+        })
+    }
+}
+
+fn half_of(line: &[Lab], second: &[bool], half: bool) -> Vec<Lab> {
+    line.iter().zip(second).filter(|(_, s)| **s == half).map(|(c, _)| *c).collect()
+}
+
+/// Runs of one half, each with its length; specks join what lies before them.
+fn runs(second: &[bool], speck: usize) -> Vec<(bool, usize)> {
+    let mut runs: Vec<(bool, usize)> = Vec::new();
+    for run in second.chunk_by(|a, b| a == b) {
+        match runs.last_mut() {
+            Some(last) if last.0 == run[0] || run.len() < speck => last.1 += run.len(),
+            _ => runs.push((run[0], run.len())),
+        }
+    }
+    runs
+}
