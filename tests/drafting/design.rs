@@ -22,7 +22,7 @@ const BESIDE: u32 = 150;
 
 /// The man with room about him; `change` is told the place (x from his axis and y from the ground, in shares of his
 /// height) and what is drawn there.
-fn man(change: impl Fn(f64, f64, [u8; 3]) -> [u8; 3]) -> RgbaImage {
+pub(crate) fn man(change: impl Fn(f64, f64, [u8; 3]) -> [u8; 3]) -> RgbaImage {
     let man = sketch();
     RgbaImage::from_fn(man.width() + BESIDE, man.height() + ABOVE, |px, py| {
         let x = (f64::from(px) + 0.5 - MARGIN) / HEIGHT - 0.225;
@@ -33,12 +33,12 @@ fn man(change: impl Fn(f64, f64, [u8; 3]) -> [u8; 3]) -> RgbaImage {
     })
 }
 
-fn drafted(picture: RgbaImage, options: &DraftOptions) -> Draft {
+pub(crate) fn drafted(picture: RgbaImage, options: &DraftOptions) -> Draft {
     draft("man.png", &as_picture(picture), options, &Tray::embedded()).unwrap()
 }
 
 /// The name of the bead at each filled peg of a row.
-fn row(draft: &Draft, row: usize) -> Vec<(usize, String)> {
+pub(crate) fn row(draft: &Draft, row: usize) -> Vec<(usize, String)> {
     let (tray, beads) = (Tray::embedded(), draft.matched.beads());
     let bead = |column| Some((column, beads[(Row(row), Column(column))].as_ref()?));
     let named = |(column, bead): (usize, &smallcast::matching::MatchedBead)| {

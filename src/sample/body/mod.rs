@@ -7,6 +7,7 @@
 //! (`flat`), signs smaller than a bead keep one (`signs`), a pole stands in one column (`poles`), a face has its
 //! eyes and its mouth (`face`) or its glasses (`glasses`), and what the drawing joins is joined side to side (`join`).
 
+mod belts;
 mod beside;
 mod buttons;
 mod cloth;
@@ -92,6 +93,7 @@ pub(crate) fn read(
     reading.give_legs_one_colour();
     reading.take_fair_face(reference);
     let (skin, kin) = (reading.skin(), reading.skins());
+    reading.take_belt(reference, outline.pitch);
     let buttons = reading.find_buttons(reference, outline.pitch);
     vivid::strengthen(&mut reading.labels, skin, &kin);
     reading.take_buttons(buttons);

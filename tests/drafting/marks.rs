@@ -1,0 +1,67 @@
+//! Marks far smaller than a bead that a maker sets as whole beads: a belt and its buckle
+//! (`src/trial/sketches`, two designs of each; common practice, no source).
+
+use smallcast::draft::Draft;
+
+use crate::design::{drafted, man, row};
+use crate::sketch::options;
+
+const LEATHER: [u8; 3] = [0x7a, 0x3c, 0x18];
+const BRASS: [u8; 3] = [0xf2, 0xc0, 0x30];
+const COAT: [u8; 3] = [0x2f, 0x86, 0x4a];
+
+/// A place in the coat well above the trousers, from the ground in shares of height.
+const BELT: f64 = 0.615;
+
+/// The man with a belt so high across his coat, in shares of his height, and a buckle of a half-width on it.
+fn belted(high: f64, buckle: f64, belt: [u8; 3]) -> Draft {
+    let picture = man(|x, y, drawn| {
+        let is_coat = drawn == COAT && x.abs() < 0.095;
+        let lies = (y - BELT).abs();
+        if is_coat && x.abs() < buckle && lies < high * 0.5 + 0.003 {
+            BRASS
+        } else if is_coat && lies < high / 2.0 {
+            belt
+        } else {
+            drawn
+        }
+    });
+    drafted(picture, &options())
+}
+
+/// Rows of the torso that have at least so many of some beads.
+fn rows_with(draft: &Draft, least: usize, beads: &[&str]) -> Vec<usize> {
+    let count = |at: &usize| row(draft, *at).iter().filter(|bead| beads.contains(&bead.1.as_str())).count();
+    (6..13).filter(|at| count(at) >= least).collect()
+}
+
+const BROWN: [&str; 6] = ["chestnut", "cocoa", "russet", "mole", "peat", "rust"];
+const GOLD: [&str; 4] = ["yolk", "mustard", "gilt", "honey"];
+
+#[test]
+fn a_belt_far_lower_than_a_bead_is_a_whole_row() {
+    let draft = belted(0.015, 0.0, LEATHER);
+    let belt = rows_with(&draft, 5, &BROWN);
+    assert_eq!(belt.len(), 1, "{belt:?}: {:?}", (6..14).map(|r| row(&draft, r)).collect::<Vec<_>>());
+    assert!(rows_with(&draft, 1, &BROWN) == belt, "and no other bead is");
+    assert!((9..=12).contains(&belt[0]), "{belt:?}");
+}
+
+#[test]
+fn a_buckle_is_one_bead_of_its_belt_s_row() {
+    let draft = belted(0.018, 0.014, LEATHER);
+    let buckle = rows_with(&draft, 1, &GOLD);
+    assert!(buckle == rows_with(&draft, 4, &BROWN) && buckle.len() == 1, "{buckle:?}");
+    let beads = row(&draft, buckle[0]);
+    assert_eq!(beads.iter().filter(|bead| GOLD.contains(&bead.1.as_str())).count(), 1, "{beads:?}");
+}
+
+/// A fold is the coat's own colour in the shade.
+#[test]
+fn a_fold_is_no_belt() {
+    let fold = [0x1e, 0x58, 0x30];
+    let (plain, folded) = (belted(0.0, 0.0, COAT), belted(0.015, 0.0, fold));
+    for row in 6..14 {
+        assert_eq!(self::row(&folded, row), self::row(&plain, row), "row {row}");
+    }
+}
