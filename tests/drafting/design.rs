@@ -10,7 +10,7 @@ use smallcast::units::{Column, Row};
 use crate::common::as_picture;
 use crate::sketch::{HEAD, HEIGHT, MARGIN, options, sketch};
 
-const PAPER: [u8; 3] = [252, 252, 249];
+pub(crate) const PAPER: [u8; 3] = [252, 252, 249];
 const WOOD: [u8; 3] = [0x8a, 0x5a, 0x2b];
 const SACK: [u8; 3] = [0xb0, 0x8c, 0x58];
 const BLUSH: [u8; 3] = [0xe8, 0xa8, 0x8c];
@@ -47,7 +47,7 @@ pub(crate) fn row(draft: &Draft, row: usize) -> Vec<(usize, String)> {
     (0..beads.columns()).filter_map(bead).map(named).collect()
 }
 
-fn lightness(name: &str) -> f64 {
+pub(crate) fn lightness(name: &str) -> f64 {
     let tray = Tray::embedded();
     tray.bead(tray.find(name).unwrap()).lab.l
 }

@@ -3,8 +3,8 @@
 
 use smallcast::draft::Draft;
 
-use crate::design::{drafted, man, row};
-use crate::sketch::options;
+use crate::design::{PAPER, drafted, lightness, man, row};
+use crate::sketch::{HEAD, options};
 
 const LEATHER: [u8; 3] = [0x7a, 0x3c, 0x18];
 const BRASS: [u8; 3] = [0xf2, 0xc0, 0x30];
@@ -64,4 +64,35 @@ fn a_fold_is_no_belt() {
     for row in 6..14 {
         assert_eq!(self::row(&folded, row), self::row(&plain, row), "row {row}");
     }
+}
+
+/// A hat drawn over the brow has no rows of its own in the plan; the face below it has its eyes all the same.
+#[test]
+fn a_face_below_a_hat_has_its_eyes() {
+    const HAT: [u8; 3] = [0x24, 0x46, 0x8c];
+    const SKIN: [u8; 3] = [0xf0, 0xc3, 0xa5];
+    let chin = 1.0 - HEAD;
+    let hatted = man(|x, y, drawn| {
+        let is_eye = (x.abs() - 0.02).hypot((y - (chin + 0.27 * HEAD)) * 0.8) < 0.007;
+        match drawn {
+            PAPER => PAPER,
+            _ if y > 1.0 - 0.6 * HEAD => HAT,
+            _ if y > chin => {
+                if is_eye {
+                    [0x20, 0x20, 0x22]
+                } else {
+                    SKIN
+                }
+            }
+            _ => drawn,
+        }
+    });
+    let draft = drafted(hatted, &options());
+    let dark = |at: usize| -> Vec<usize> {
+        row(&draft, at).into_iter().filter(|bead| lightness(&bead.1) < 20.0).map(|bead| bead.0).collect()
+    };
+    assert!(dark(2).is_empty(), "{:?}", row(&draft, 2));
+    let eyes = dark(3);
+    assert_eq!(eyes.len(), 2, "{:?}", (1..5).map(|at| row(&draft, at)).collect::<Vec<_>>());
+    assert_eq!(eyes[1] - eyes[0], 2);
 }
