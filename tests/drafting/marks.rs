@@ -66,6 +66,15 @@ fn a_fold_is_no_belt() {
     }
 }
 
+/// Whatever it was drawn with (12 of the 22 mouths designed by eye for our sketches).
+#[test]
+fn a_mouth_is_a_deep_red() {
+    let mouth = |x: f64, y: f64| x.abs() < 0.014 && (y - (1.0 - 0.76 * HEAD)).abs() < 0.004;
+    let draft = drafted(man(|x, y, drawn| if mouth(x, y) { [0xd8, 0x70, 0x60] } else { drawn }), &options());
+    let red = |at: usize| row(&draft, at).into_iter().filter(|bead| bead.1 == "cherry").count();
+    assert_eq!(red(3) + red(4), 1, "{:?}", [row(&draft, 3), row(&draft, 4)]);
+}
+
 /// A hat drawn over the brow has no rows of its own in the plan; the face below it has its eyes all the same.
 #[test]
 fn a_face_below_a_hat_has_its_eyes() {

@@ -125,6 +125,15 @@ pub(super) fn find_mouth(
     Some(Mouth { colour, stands: (ciede2000(colour, skin).0 / CLEARLY).min(1.0) })
 }
 
+/// A mouth as those who design by eye give it, a deep red whatever it was drawn with: 12 of the 22 mouths designed for
+/// our sketches are, 6 are a bright red.
+fn deep(own: Lab) -> Lab {
+    /// No lighter than this, in L*, and so much yellow to red at most.
+    const LIGHTNESS: f64 = 40.0;
+    const YELLOW: f64 = 0.5;
+    Lab::new(own.l.min(LIGHTNESS), own.a, own.b.min(YELLOW * own.a))
+}
+
 /// The row that has the eyes.
 pub(super) fn eye_row(zones: &ZoneRows) -> Option<usize> {
     let (_, first, rows) = zones.spans().find(|(zone, ..)| *zone == Zone::Head)?;
@@ -182,7 +191,7 @@ impl Reading<'_> {
         let is_head =
             |row: usize| self.zones.spans().any(|(z, f, n)| z == Zone::Head && (f..f + n).contains(&row));
         if let Some(row) = below.filter(|row| is_head(*row)) {
-            let label = self.add_colour(vivid::lips(mouth.colour), 1);
+            let label = self.add_colour(vivid::lips(deep(mouth.colour)), 1);
             self.set((row, 0), Sign { label, stands: mouth.stands });
         }
     }
