@@ -4,8 +4,9 @@
 //! zone and the widths of a build, the drawing gives where the zones begin and end and what colours they have.
 //! Landmarks come from outline and colour (`landmarks`), each row is divided into the body's beads and what
 //! lies beside them (`columns`; legs that walk as they are drawn, `stride`), shaded sides join their garments
-//! (`flat`), signs smaller than a bead keep one (`signs`), a pole stands in one column (`poles`), a belt is a row (`belts`), a face has its
-//! eyes and its mouth (`face`) or its glasses (`glasses`), and what the drawing joins is joined side to side (`join`).
+//! (`flat`), signs smaller than a bead keep one (`signs`), a pole stands in one column (`poles`), a belt is a
+//! row (`belts`), a face has its eyes and its mouth (`face`) or its glasses (`glasses`), and what the drawing joins is
+//! joined side to side (`join`).
 
 mod belts;
 mod beside;
