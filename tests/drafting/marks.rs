@@ -56,16 +56,6 @@ fn a_buckle_is_one_bead_of_its_belt_s_row() {
     assert_eq!(beads.iter().filter(|bead| GOLD.contains(&bead.1.as_str())).count(), 1, "{beads:?}");
 }
 
-/// A fold is the coat's own colour in the shade.
-#[test]
-fn a_fold_is_no_belt() {
-    let fold = [0x1e, 0x58, 0x30];
-    let (plain, folded) = (belted(0.0, 0.0, COAT), belted(0.015, 0.0, fold));
-    for row in 6..14 {
-        assert_eq!(self::row(&folded, row), self::row(&plain, row), "row {row}");
-    }
-}
-
 /// Whatever it was drawn with (12 of the 22 mouths designed by eye for our sketches).
 #[test]
 fn a_mouth_is_a_deep_red() {
