@@ -10,7 +10,7 @@ use smallcast::units::{Column, Row};
 use crate::common::as_picture;
 use crate::sketch::{HEAD, HEIGHT, MARGIN, options, sketch};
 
-const PAPER: [u8; 3] = [252, 252, 249];
+pub(crate) const PAPER: [u8; 3] = [252, 252, 249];
 const WOOD: [u8; 3] = [0x8a, 0x5a, 0x2b];
 const SACK: [u8; 3] = [0xb0, 0x8c, 0x58];
 const BLUSH: [u8; 3] = [0xe8, 0xa8, 0x8c];
@@ -22,7 +22,7 @@ const BESIDE: u32 = 150;
 
 /// The man with room about him; `change` is told the place (x from his axis and y from the ground, in shares of his
 /// height) and what is drawn there.
-fn man(change: impl Fn(f64, f64, [u8; 3]) -> [u8; 3]) -> RgbaImage {
+pub(crate) fn man(change: impl Fn(f64, f64, [u8; 3]) -> [u8; 3]) -> RgbaImage {
     let man = sketch();
     RgbaImage::from_fn(man.width() + BESIDE, man.height() + ABOVE, |px, py| {
         let x = (f64::from(px) + 0.5 - MARGIN) / HEIGHT - 0.225;
@@ -33,12 +33,12 @@ fn man(change: impl Fn(f64, f64, [u8; 3]) -> [u8; 3]) -> RgbaImage {
     })
 }
 
-fn drafted(picture: RgbaImage, options: &DraftOptions) -> Draft {
+pub(crate) fn drafted(picture: RgbaImage, options: &DraftOptions) -> Draft {
     draft("man.png", &as_picture(picture), options, &Tray::embedded()).unwrap()
 }
 
 /// The name of the bead at each filled peg of a row.
-fn row(draft: &Draft, row: usize) -> Vec<(usize, String)> {
+pub(crate) fn row(draft: &Draft, row: usize) -> Vec<(usize, String)> {
     let (tray, beads) = (Tray::embedded(), draft.matched.beads());
     let bead = |column| Some((column, beads[(Row(row), Column(column))].as_ref()?));
     let named = |(column, bead): (usize, &smallcast::matching::MatchedBead)| {
@@ -47,7 +47,7 @@ fn row(draft: &Draft, row: usize) -> Vec<(usize, String)> {
     (0..beads.columns()).filter_map(bead).map(named).collect()
 }
 
-fn lightness(name: &str) -> f64 {
+pub(crate) fn lightness(name: &str) -> f64 {
     let tray = Tray::embedded();
     tray.bead(tray.find(name).unwrap()).lab.l
 }

@@ -6,6 +6,7 @@ mod common;
 mod design;
 mod finding;
 mod line;
+mod marks;
 mod paper;
 mod patterns;
 mod pictures;

@@ -6,9 +6,10 @@
 //! lies beside them (`columns`; legs that walk as they are drawn, `stride`), shaded sides join their garments
 //! (`flat`), strokes lose the tint of their paper (`paper`), a colour of two materials is parted (`parted`), signs
 //! smaller than a bead keep one (`signs`), stripes stay whole, checks and spots are thinned to what reads (`patterns`),
-//! a pole stands in one column (`poles`), a face has its eyes and its mouth (`face`) or its glasses (`glasses`), and what
-//! the drawing joins is joined side to side (`join`).
+//! a belt is a row (`belts`), a pole stands in one column (`poles`), a face has its eyes and its mouth (`face`) or its
+//! glasses (`glasses`), and what the drawing joins is joined side to side (`join`).
 
+mod belts;
 mod beside;
 mod buttons;
 mod cloth;
@@ -104,6 +105,7 @@ pub(crate) fn read(
     reading.take_patterns(reference, outline.pitch);
     reading.part_colours(reference);
     let (skin, kin) = (reading.skin(), reading.skins());
+    reading.take_belt(reference, outline.pitch);
     let buttons = reading.find_buttons(reference, outline.pitch);
     vivid::strengthen(&mut reading.labels, skin, &kin);
     reading.take_buttons(buttons);
