@@ -13,3 +13,4 @@ mod pictures;
 mod reading;
 mod several;
 mod sketch;
+mod strokes;

@@ -5,6 +5,7 @@
 
 use super::beside::Beside;
 use super::landmarks::Landmarks;
+use super::legs::{self, Legs};
 use super::poles;
 use super::silhouette::{Silhouette, Span, nearest};
 use super::stride;
@@ -35,23 +36,6 @@ pub(super) const LEAST: f64 = 0.22;
 
 /// What is narrower than so much of the plan's width is no trunk.
 const TRUNK: f64 = 0.5;
-
-/// Both legs a little below where they part.
-#[derive(Clone, Copy)]
-struct Legs {
-    left: Span,
-    right: Span,
-}
-
-impl Legs {
-    fn gap(self) -> Span {
-        Span { from: self.left.to, to: self.right.from }
-    }
-
-    fn both(self) -> Span {
-        Span { from: self.left.from, to: self.right.to }
-    }
-}
 
 struct Layer<'a> {
     outline: &'a Silhouette,
@@ -106,7 +90,7 @@ impl<'a> Layer<'a> {
         let head = head_span(outline, landmarks);
         let neck_at = f64::midpoint(landmarks.get(Landmark::Chin), landmarks.get(Landmark::Shoulder));
         let neck = outline.span_on(neck_at, outline.upright_at(neck_at)).unwrap_or(head);
-        let legs = landmarks.crotch.and_then(|y| legs_below(outline, landmarks, y));
+        let legs = landmarks.crotch.and_then(|y| legs::below(outline, landmarks, y));
         /// Half of the height over which the hips are looked at, in beads.
         const BAND: f64 = 0.3;
         let at = landmarks.crotch.unwrap_or(landmarks.get(Landmark::Hip));
@@ -118,7 +102,7 @@ impl<'a> Layer<'a> {
         let build = supposed.unwrap_or_else(|| Build::seen(zones, across, leg));
         let measured = Measured { build, hips: across, leg };
         let trousers =
-            legs.zip(landmarks.crotch).is_some_and(|(legs, y)| goes_on_above(plane, legs, y, pitch));
+            legs.zip(landmarks.crotch).is_some_and(|(legs, y)| legs::go_on_above(plane, legs, y, pitch));
         let mut layer = Self {
             outline,
             lines,
@@ -298,7 +282,10 @@ impl<'a> Layer<'a> {
         const WIDEST: i32 = 5;
         // A skirt keeps its proportion to its rows and to the torso over it, as far as both can be kept.
         let torso = self.planned_trunk(1.0).width() / f64::from(self.build.torso);
-        let pitch = (self.pitch * torso.min(self.pitch)).sqrt();
+        let pitch = match zone {
+            Zone::Legs => (self.pitch * torso.min(self.pitch)).sqrt(),
+            _ => self.pitch,
+        };
         let half = ((body.width() / pitch / 2.0).round() as i32).clamp(0, WIDEST);
         (even(half, body), half, self.pitch)
     }
@@ -381,44 +368,7 @@ fn head_span(outline: &Silhouette, landmarks: &Landmarks) -> Span {
     centred(middle, all.min(WIDER * upper).max(1.0))
 }
 
-fn legs_below(outline: &Silhouette, landmarks: &Landmarks, crotch: f64) -> Option<Legs> {
-    /// How far below the crotch the legs are looked at, half of the height looked at, and how wide a leg is at
-    /// least, in beads; the gap is at most so wide.
-    const BELOW: f64 = 1.2;
-    const BAND: f64 = 0.4;
-    const LEG: f64 = 0.45;
-    const GAP: f64 = 3.2;
-    let pitch = outline.pitch;
-    let at = (crotch + BELOW * pitch).min(landmarks.get(Landmark::Ankle) - pitch / 2.0);
-    let found = outline.spans_between(at - BAND * pitch, at + BAND * pitch, LEG * pitch);
-    let off = |legs: &Legs| (legs.gap().middle() - outline.axis).abs();
-    let pairs = found.windows(2).map(|pair| Legs { left: pair[0], right: pair[1] });
-    pairs.filter(|legs| legs.gap().width() <= GAP * pitch).min_by(|a, b| off(a).total_cmp(&off(b)))
-}
-
-/// Whether what is above the place where the legs part has the colour of a leg.
-fn goes_on_above(plane: &Array2<u8>, legs: Legs, crotch: f64, pitch: f64) -> bool {
-    /// Half of the height looked at, how far above and how far below, in beads.
-    const BAND: f64 = 0.4;
-    const ABOVE: f64 = 0.7;
-    const BELOW: f64 = 0.8;
-    let main = |at: f64, across: Span| {
-        let clamp = |v: f64, most: usize| (v.max(0.0) as usize).min(most);
-        let mut counts = vec![0_usize; usize::from(u8::MAX) + 1];
-        for y in clamp(at - BAND * pitch, plane.nrows())..clamp(at + BAND * pitch, plane.nrows()) {
-            for x in clamp(across.from, plane.ncols())..clamp(across.to, plane.ncols()) {
-                counts[usize::from(plane[(y, x)])] += 1;
-            }
-        }
-        counts[usize::from(GROUND)] = 0;
-        (0..counts.len()).max_by_key(|&label| (counts[label], std::cmp::Reverse(label)))
-    };
-    let above = main(crotch - ABOVE * pitch, centred(legs.gap().middle(), 2.0 * pitch));
-    let below = crotch + BELOW * pitch;
-    [legs.left, legs.right].into_iter().any(|leg| main(below, leg) == above)
-}
-
-fn centred(middle: f64, width: f64) -> Span {
+pub(super) fn centred(middle: f64, width: f64) -> Span {
     Span { from: middle - width / 2.0, to: middle + width / 2.0 }
 }
 

@@ -20,6 +20,7 @@ mod glasses;
 mod head;
 mod join;
 mod landmarks;
+mod legs;
 mod pale;
 mod paper;
 mod parted;
