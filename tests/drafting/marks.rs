@@ -4,7 +4,6 @@
 use smallcast::draft::Draft;
 
 use crate::design::{PAPER, drafted, lightness, man, row};
-use crate::reading::in_wax;
 use crate::sketch::{HEAD, options};
 
 const LEATHER: [u8; 3] = [0x7a, 0x3c, 0x18];
@@ -97,8 +96,6 @@ fn a_face_below_a_hat_has_its_eyes() {
     assert_eq!(eyes[1] - eyes[0], 2);
 }
 
-const NAVY: [u8; 3] = [0x20, 0x26, 0x40];
-
 /// The coat without the man's own two large buttons.
 fn plain(drawn: [u8; 3]) -> [u8; 3] {
     if drawn == [0xf6, 0xc0, 0x30] { COAT } else { drawn }
@@ -123,31 +120,6 @@ fn is_every_second(places: &[(usize, usize)]) -> bool {
     places.len() >= 2 && places.windows(2).all(|pair| pair[1].0 == pair[0].0 + 2 && pair[1].1 == pair[0].1)
 }
 
-/// Toggles are told from the seam they lie on, and from short creases, by their thickness.
-#[test]
-fn dark_toggles_are_every_second_bead_and_creases_are_none() {
-    let draft = |half: (f64, f64)| {
-        drafted(
-            man(|x, y, drawn| {
-                let is_seam = x.abs() < 0.002 && y > 0.58;
-                match plain(drawn) {
-                    COAT if is_seam || on_button(x, y, 0.0, half) => NAVY,
-                    drawn => drawn,
-                }
-            }),
-            &options(),
-        )
-    };
-    let seen = |half| {
-        let draft = draft(half);
-        let dark = (6..12).flat_map(|at| row(&draft, at).into_iter().map(move |bead| (at, bead)));
-        dark.filter(|(_, bead)| lightness(&bead.1) < 22.0).map(|(at, bead)| (at, bead.0)).collect::<Vec<_>>()
-    };
-    let toggles = seen((0.015, 0.009));
-    assert!(is_every_second(&toggles), "{toggles:?}");
-    assert!(seen((0.015, 0.002)).is_empty(), "{:?}", seen((0.015, 0.002)));
-}
-
 #[test]
 fn two_rows_of_buttons_lie_in_the_same_rows_one_bead_between_them() {
     let draft = drafted(
@@ -163,28 +135,4 @@ fn two_rows_of_buttons_lie_in_the_same_rows_one_bead_between_them() {
     assert!(is_every_second(&left) && is_every_second(&right), "{left:?} {right:?}");
     let beside = left.iter().map(|place| (place.0, place.1 + 2)).collect::<Vec<_>>();
     assert_eq!(beside, right);
-}
-
-/// Gaps between strokes show the paper, lines cross them: neither is a button, what has a colour of its own is.
-#[test]
-fn buttons_in_wax_are_every_second_bead() {
-    let gold = |half: f64| {
-        let mut waxed = man(|_, _, drawn| plain(drawn));
-        in_wax(&mut waxed);
-        let buttons =
-            man(
-                |x, y, drawn| {
-                    if plain(drawn) == COAT && on_button(x, y, 0.0, (half, half)) { BRASS } else { drawn }
-                },
-            );
-        for (seen, button) in
-            waxed.pixels_mut().zip(buttons.pixels()).filter(|(_, b)| [b[0], b[1], b[2]] == BRASS)
-        {
-            *seen = *button;
-        }
-        let draft = drafted(waxed, &options());
-        assert!(draft.samples.is_stroked());
-        places(&draft, &GOLD)
-    };
-    assert!(is_every_second(&gold(0.007)), "{:?}", gold(0.007));
 }

@@ -12,7 +12,7 @@ use crate::common::{
 
 /// Covers part of every bead's paint with paper again, in slanting strokes a few pixels wide: no pixel has the
 /// wax's own colour.
-pub(crate) fn in_wax(pixels: &mut RgbaImage) {
+fn in_wax(pixels: &mut RgbaImage) {
     let mut state = 5_u32;
     let paper = PAPER.linear();
     for (x, y, pixel) in pixels.enumerate_pixels_mut() {
