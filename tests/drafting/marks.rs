@@ -95,3 +95,44 @@ fn a_face_below_a_hat_has_its_eyes() {
     assert_eq!(eyes.len(), 2, "{:?}", (1..5).map(|at| row(&draft, at)).collect::<Vec<_>>());
     assert_eq!(eyes[1] - eyes[0], 2);
 }
+
+/// The coat without the man's own two large buttons.
+fn plain(drawn: [u8; 3]) -> [u8; 3] {
+    if drawn == [0xf6, 0xc0, 0x30] { COAT } else { drawn }
+}
+
+/// Heights of buttons, from the ground in shares of height: a row and a half of beads apart.
+const BUTTONS: [f64; 4] = [0.77, 0.715, 0.66, 0.605];
+
+/// Whether a place lies on a button whose half-sides are given, in the upright line at `line`.
+fn on_button(x: f64, y: f64, line: f64, half: (f64, f64)) -> bool {
+    BUTTONS.iter().any(|at| (x - line).abs() < half.0 && (y - at).abs() < half.1)
+}
+
+/// Places of some beads in the coat.
+fn places(draft: &Draft, beads: &[&str]) -> Vec<(usize, usize)> {
+    let of_row = |at: usize| row(draft, at).into_iter().filter(|bead| beads.contains(&bead.1.as_str()));
+    (6..13).flat_map(|at| of_row(at).map(move |bead| (at, bead.0))).collect()
+}
+
+/// Whether places lie one under the other, one bead between them.
+fn is_every_second(places: &[(usize, usize)]) -> bool {
+    places.len() >= 2 && places.windows(2).all(|pair| pair[1].0 == pair[0].0 + 2 && pair[1].1 == pair[0].1)
+}
+
+#[test]
+fn two_rows_of_buttons_lie_in_the_same_rows_one_bead_between_them() {
+    let draft = drafted(
+        man(|x, y, drawn| {
+            let is_button = on_button(x, y, -0.026, (0.006, 0.006)) || on_button(x, y, 0.014, (0.006, 0.006));
+            if plain(drawn) == COAT && is_button { BRASS } else { plain(drawn) }
+        }),
+        &options(),
+    );
+    let (left, right): (Vec<_>, Vec<_>) = places(&draft, &GOLD)
+        .into_iter()
+        .partition(|place| Some(place.1) == places(&draft, &GOLD).first().map(|p| p.1));
+    assert!(is_every_second(&left) && is_every_second(&right), "{left:?} {right:?}");
+    let beside = left.iter().map(|place| (place.0, place.1 + 2)).collect::<Vec<_>>();
+    assert_eq!(beside, right);
+}

@@ -167,7 +167,7 @@ fn band(strips: &Strips, down: Span, pitch: f64) -> Option<Band> {
 }
 
 /// The mixture of two colours that is nearest to a colour: where two cloths meet they are blurred.
-fn nearest_mixture(colour: Lab, one: Lab, other: Lab) -> Lab {
+pub(super) fn nearest_mixture(colour: Lab, one: Lab, other: Lab) -> Lab {
     let way = [other.l - one.l, other.a - one.a, other.b - one.b];
     let at = [colour.l - one.l, colour.a - one.a, colour.b - one.b];
     let long: f64 = way.iter().map(|v| v * v).sum();

@@ -1,15 +1,22 @@
-//! Buttons: bright spots far smaller than a bead, one under the other down the front.
+//! Buttons and toggles: spots far smaller than a bead, one under the other down the front.
 //!
 //! One spot may be anything; three or more at even distances are a row of buttons. A bead stands for each second
 //! row of beads, so that they stay buttons and become no stripe (both designs by eye of each of our sketches with
-//! buttons).
+//! buttons). Which pixels may belong to a button follows from what the drawing is made with: in filled colours what is
+//! lighter than its garment, or darker and thicker than a line; in strokes what no mixture of the garment with paper or
+//! with ink can be.
 
-use ndarray::Array2;
+use ndarray::{Array2, Axis, Zip, s};
 
+use super::belts::nearest_mixture;
+use super::columns::Stretch;
+use super::paper::paper_of;
+use super::reading::window;
 use super::signs::{CLEARLY, Drawn, Peg};
 use crate::colour::{Lab, ciede2000};
 use crate::reference::ground::middle_colour;
 use crate::reference::mask::beside;
+use crate::reference::{Area, Reference};
 use crate::sample::labels::{GROUND, Labels};
 
 /// Buttons are looked for in the columns up to so far from the axis.
@@ -21,14 +28,29 @@ const DIFFERS: f64 = 18.0;
 /// ... and is lighter by so much of L*: folds, seams and outlines are darker.
 const LIGHTER: f64 = 8.0;
 
-/// A button's size, in beads, and how much longer it may be than wide.
-const SIZE: (f64, f64) = (0.012, 0.4);
-const LONGER: f64 = 2.5;
+/// The buttons of a row differ by as much as any sign; in strokes, and where it is darker, each pixel does.
+const STANDS_OUT: f64 = 25.0;
 
-/// Buttons of a row lie within so many beads of one upright line,
-const IN_LINE: f64 = 0.35;
+/// Lines are at most so thick, in beads.
+const LINE: f64 = 0.14;
 
-/// ... are alike in colour within so much (CIEDE2000),
+const INK: Lab = Lab { l: 8.0, a: 0.0, b: 0.0 };
+
+/// What buttons of a row have in common.
+struct Mould {
+    /// A button's size, in beads, and how much longer it may be than wide.
+    size: (f64, f64),
+    longer: f64,
+    /// Each lies within so many beads of an upright line through the one above it.
+    in_line: f64,
+}
+
+const FILLED: Mould = Mould { size: (0.012, 0.4), longer: 2.5, in_line: 0.35 };
+
+/// Among strokes there are grains, and gaps that show what is below.
+const STROKES: Mould = Mould { size: (0.03, 0.4), longer: 1.8, in_line: 0.25 };
+
+/// They are alike in colour within so much (CIEDE2000),
 const ALIKE: f64 = 22.0;
 
 /// ... are at least so many,
@@ -41,6 +63,8 @@ const EVEN: f64 = 1.8;
 #[derive(Clone, Debug)]
 pub(super) struct Buttons {
     pub pegs: Vec<Peg>,
+    /// The column of pixels they lie in, on the mean.
+    x: f64,
     pub colour: Lab,
     /// How much speaks for them, 0 to 1.
     pub stands: f64,
@@ -56,75 +80,226 @@ struct Spot {
 
 /// Rows of buttons on the body's front, in the rows of beads that are given.
 pub(super) fn find(
-    colours: &Array2<Lab>,
+    reference: &Reference,
     labels: &Labels,
     drawn: &Drawn,
     rows: std::ops::Range<usize>,
 ) -> Vec<Buttons> {
-    let mut spots = spots(colours, labels, drawn, rows);
-    spots.sort_by(|a, b| a.y.total_cmp(&b.y).then(a.x.total_cmp(&b.x)));
-    let mut found = Vec::new();
+    let colours = reference.colours();
+    let fronts = fronts(colours, labels, drawn, rows);
+    let planes = if labels.stroked {
+        vec![of_a_colour_of_its_own(colours, &fronts, paper_of(reference))]
+    } else {
+        vec![lighter(colours, &fronts), darker(colours, &fronts, drawn.pitch)]
+    };
+    let mould = if labels.stroked { &STROKES } else { &FILLED };
+    let rows = |differs| rows_of_buttons(spots(colours, differs, mould, drawn.pitch), mould, drawn);
+    planes.iter().flat_map(rows).collect()
+}
+
+fn rows_of_buttons(spots: Vec<Spot>, mould: &Mould, drawn: &Drawn) -> Vec<Buttons> {
+    let mut spots = joined(spots, drawn.pitch);
+    let mut found: Vec<Buttons> = Vec::new();
     while let Some(first) = (!spots.is_empty()).then(|| spots.remove(0)) {
-        let in_line = |spot: &Spot| {
-            (spot.x - first.x).abs() <= IN_LINE * drawn.pitch
-                && ciede2000(spot.colour, first.colour).0 <= ALIKE
+        let mut last = first.x;
+        let mut in_line = |spot: &Spot| {
+            let goes_on = (spot.x - last).abs() <= mould.in_line * drawn.pitch
+                && ciede2000(spot.colour, first.colour).0 <= ALIKE;
+            if goes_on {
+                last = spot.x;
+            }
+            goes_on
         };
         let (row, others): (Vec<Spot>, Vec<Spot>) = spots.iter().partition(|spot| in_line(spot));
         let row: Vec<Spot> = std::iter::once(first).chain(row).collect();
-        if is_even(&row) {
+        if even_runs(&row).iter().any(|run| run.len() >= LEAST) {
             spots = others;
-            found.extend(buttons(drawn, &row));
+            found.extend(buttons(drawn, &even_runs(&row)));
         }
     }
+    part_pair(&mut found, drawn);
     found
 }
 
-/// Whether spots, from the top, are enough and lie at even distances.
-fn is_even(row: &[Spot]) -> bool {
-    let ways: Vec<f64> = row.windows(2).map(|pair| pair[1].y - pair[0].y).collect();
-    let widest = ways.iter().copied().fold(0.0, f64::max);
-    let narrowest = ways.iter().copied().fold(f64::INFINITY, f64::min);
-    row.len() >= LEAST && widest <= EVEN * narrowest
+/// Spots from the top; halves of a toggle to both sides of its cord are one.
+fn joined(mut spots: Vec<Spot>, pitch: f64) -> Vec<Spot> {
+    /// Halves lie so far apart, in beads, down and across.
+    const HALVES: (f64, f64) = (0.25, 0.7);
+    spots.sort_by(|a, b| a.y.total_cmp(&b.y).then(a.x.total_cmp(&b.x)));
+    let mut whole: Vec<Spot> = Vec::new();
+    for spot in spots {
+        let is_other_half = |half: &&mut Spot| {
+            (half.y - spot.y).abs() <= HALVES.0 * pitch
+                && (half.x - spot.x).abs() <= HALVES.1 * pitch
+                && ciede2000(half.colour, spot.colour).0 <= ALIKE
+        };
+        match whole.iter_mut().find(is_other_half) {
+            Some(half) => half.x = f64::midpoint(half.x, spot.x),
+            None => whole.push(spot),
+        }
+    }
+    whole
 }
 
-/// A bead for each second row of beads from the first button to the last.
-fn buttons(drawn: &Drawn, row: &[Spot]) -> Option<Buttons> {
-    let (first, last) = (row.first()?, row.last()?);
-    let x = row.iter().map(|spot| spot.x).sum::<f64>() / row.len() as f64;
-    let (from, column) = drawn.peg_at(first.y, x)?;
-    let to = drawn.row_at(last.y)?;
-    let differs = row.iter().map(|spot| spot.differs).sum::<f64>() / row.len() as f64;
+/// Spots, from the top, in runs of even distances: a belt or a scarf may hide some between two runs. A spot alone is
+/// no run.
+fn even_runs(row: &[Spot]) -> Vec<&[Spot]> {
+    let way = |pair: &[Spot]| pair[1].y - pair[0].y;
+    let narrowest = row.windows(2).map(way).fold(f64::INFINITY, f64::min);
+    let runs = row.chunk_by(|one, next| next.y - one.y <= EVEN * narrowest);
+    runs.filter(|run| run.len() > 1).collect()
+}
+
+/// A bead for each second row of beads from the first button of a run to its last, about the run's middle.
+fn buttons(drawn: &Drawn, runs: &[&[Spot]]) -> Option<Buttons> {
+    let mut pegs: Vec<Peg> = Vec::new();
+    for run in runs {
+        let (first, last) = (run.first()?, run.last()?);
+        let (top, bottom) = (drawn.height_in_rows(first.y)?, drawn.height_in_rows(last.y)?);
+        let ways = ((bottom - top) / 2.0).round().max(1.0);
+        let start = (f64::midpoint(top, bottom) - ways).round().max(0.0) as usize;
+        let x = run.iter().map(|spot| spot.x).sum::<f64>() / run.len() as f64;
+        let (_, column) = drawn.peg_at(first.y, x)?;
+        // Below what hides some the row goes on, a bead apart.
+        let start = pegs.last().map_or(start, |peg| start.max(peg.0 + 2));
+        pegs.extend((0..=ways as usize).map(|n| (start + 2 * n, column)));
+    }
+    let all: Vec<Spot> = runs.concat();
+    let count = all.len() as f64;
+    let differs = all.iter().map(|spot| spot.differs).sum::<f64>() / count;
+    if differs < STANDS_OUT {
+        return None;
+    }
     Some(Buttons {
-        pegs: (from..=to).step_by(2).map(|row| (row, column)).collect(),
-        colour: middle_colour(&row.iter().map(|spot| spot.colour).collect::<Vec<_>>()),
-        stands: (differs / CLEARLY).min(1.0) * row.len() as f64 / (row.len() as f64 + 1.0),
+        pegs,
+        x: all.iter().map(|spot| spot.x).sum::<f64>() / count,
+        colour: middle_colour(&all.iter().map(|spot| spot.colour).collect::<Vec<_>>()),
+        stands: (differs / CLEARLY).min(1.0) * count / (count + 1.0),
     })
 }
 
-fn spots(colours: &Array2<Lab>, labels: &Labels, drawn: &Drawn, rows: std::ops::Range<usize>) -> Vec<Spot> {
-    let mut differs = Array2::from_elem(colours.dim(), 0.0_f64);
-    let clamp = |v: f64, most: usize| (v.max(0.0) as usize).min(most);
-    for row in rows {
-        for stretch in drawn.rows[row].iter().filter(|s| s.column.abs() <= FRONT) {
-            let under = drawn.colours.get(&(row, stretch.column)).copied().unwrap_or(GROUND);
-            if under == GROUND {
-                continue;
-            }
-            let garment = labels.clusters[usize::from(under) - 1].colour;
-            for y in clamp(drawn.lines[row], colours.nrows())..clamp(drawn.lines[row + 1], colours.nrows()) {
-                for x in clamp(stretch.span.from, colours.ncols())..clamp(stretch.span.to, colours.ncols()) {
-                    let own = colours[(y, x)];
-                    if own.l >= garment.l + LIGHTER {
-                        differs[(y, x)] = ciede2000(own, garment).0;
-                    }
-                }
-            }
+/// Two like rows beside one another button one coat: their beads lie in the rows where both are seen, one bead between
+/// them.
+fn part_pair(found: &mut [Buttons], drawn: &Drawn) {
+    let [one, other] = found else { return };
+    let columns = |of: &Buttons| of.pegs.first().map(|peg| peg.1);
+    let (Some(a), Some(b)) = (columns(one), columns(other)) else { return };
+    let (left, right) = if one.x <= other.x { (one, other) } else { (other, one) };
+    if ciede2000(left.colour, right.colour).0 > ALIKE || (a - b).abs() > 2 {
+        return;
+    }
+    // Lapels hide the one's first buttons, a sash the other's last.
+    let ends = |of: &Buttons| Some((of.pegs.first()?.0, of.pegs.last()?.0));
+    let (Some(one), Some(other)) = (ends(left), ends(right)) else { return };
+    let (first, last) = (one.0.max(other.0), one.1.min(other.1));
+    if last < first {
+        return;
+    }
+    let (from, to) = (a.min(b), a.max(b));
+    let (from, to) = match to - from {
+        0 => (from - 1, to + 1),
+        1 => {
+            let meet = drawn.rows[first].iter().find(|s| s.column == to).map_or(left.x, |s| s.span.from);
+            if f64::midpoint(left.x, right.x) < meet { (from - 1, to) } else { (from, to + 1) }
+        }
+        _ => (from, to),
+    };
+    for (buttons, column) in [(left, from), (right, to)] {
+        buttons.pegs = (first..=last).step_by(2).map(|row| (row, column)).collect();
+    }
+}
+
+/// One bead of the body's front: its window and its garment.
+struct Front {
+    area: Area,
+    garment: Lab,
+}
+
+impl Front {
+    fn places(&self, shape: (usize, usize)) -> impl Iterator<Item = (usize, usize)> + use<> {
+        let clamp = |v: f64, most: usize| (v.max(0.0) as usize).min(most);
+        let Area { x, y, width, height } = self.area;
+        let across = clamp(x, shape.1)..clamp(x + width, shape.1);
+        (clamp(y, shape.0)..clamp(y + height, shape.0)).flat_map(move |y| across.clone().map(move |x| (y, x)))
+    }
+}
+
+/// The beads of the front. Strokes let paper through, and a wash runs from dark to light: there the garment is what
+/// most of the cloth about a bead looks like, not the colour it was made with.
+fn fronts(colours: &Array2<Lab>, labels: &Labels, drawn: &Drawn, rows: std::ops::Range<usize>) -> Vec<Front> {
+    let front = |row: usize, stretch: &Stretch| {
+        let under = drawn.colours.get(&(row, stretch.column)).copied().filter(|under| *under != GROUND)?;
+        let area = window(drawn.lines, row, *stretch);
+        let garment = labels.clusters[usize::from(under) - 1].colour;
+        let front = Front { area, garment };
+        if !labels.stroked {
+            return Some(front);
+        }
+        let seen: Vec<Lab> = front.places(colours.dim()).map(|place| colours[place]).collect();
+        (!seen.is_empty()).then(|| Front { garment: middle_colour(&seen), ..front })
+    };
+    let own = |row: usize| drawn.rows[row].iter().filter(|s| s.column.abs() <= FRONT).map(move |s| (row, s));
+    rows.flat_map(own).filter_map(|(row, stretch)| front(row, stretch)).collect()
+}
+
+/// How much (CIEDE2000) each pixel of the front differs from its garment, as far as `differs` says so.
+fn plane(colours: &Array2<Lab>, fronts: &[Front], differs: impl Fn(Lab, Lab) -> Option<f64>) -> Array2<f64> {
+    let mut plane = Array2::zeros(colours.dim());
+    for front in fronts {
+        for place in front.places(colours.dim()) {
+            plane[place] = differs(colours[place], front.garment).unwrap_or(0.0);
         }
     }
-    let mut seen = differs.map(|d| *d < DIFFERS);
+    plane
+}
+
+fn lighter(colours: &Array2<Lab>, fronts: &[Front]) -> Array2<f64> {
+    plane(colours, fronts, |own, garment| {
+        let differs = ciede2000(own, garment).0;
+        (own.l >= garment.l + LIGHTER && differs >= DIFFERS).then_some(differs)
+    })
+}
+
+/// What is darker than its garment and thicker than the lines of the drawing: a toggle, not the seam it lies on.
+fn darker(colours: &Array2<Lab>, fronts: &[Front], pitch: f64) -> Array2<f64> {
+    let dark = plane(colours, fronts, |own, garment| {
+        let differs = ciede2000(own, garment).0;
+        (own.l + LIGHTER <= garment.l && differs >= STANDS_OUT).then_some(differs)
+    });
+    let reach = (LINE / 2.0 * pitch).ceil().max(1.0) as usize;
+    let thick = spread(&spread(&dark.map(|d| *d == 0.0), reach).map(|thin| !thin), reach);
+    Zip::from(&dark).and(&thick).map_collect(|d, thick| if *thick { *d } else { 0.0 })
+}
+
+/// What no mixture of a garment with the paper under it or the ink on it can be: neither grain nor hatching.
+fn of_a_colour_of_its_own(colours: &Array2<Lab>, fronts: &[Front], paper: Lab) -> Array2<f64> {
+    plane(colours, fronts, |own, garment| {
+        let from = |other: Lab| ciede2000(own, nearest_mixture(own, garment, other)).0;
+        let differs = from(paper).min(from(INK));
+        (differs >= STANDS_OUT).then_some(differs)
+    })
+}
+
+/// What is true within so many pixels, in either direction.
+fn spread(plane: &Array2<bool>, reach: usize) -> Array2<bool> {
+    let along = |plane: &Array2<bool>, axis: usize| {
+        let mut wide = plane.clone();
+        for (from, mut to) in plane.lanes(Axis(axis)).into_iter().zip(wide.lanes_mut(Axis(axis))) {
+            for (at, _) in from.iter().enumerate().filter(|(_, is)| **is) {
+                let end = (at + reach + 1).min(from.len());
+                to.slice_mut(s![at.saturating_sub(reach)..end]).fill(true);
+            }
+        }
+        wide
+    };
+    along(&along(plane, 0), 1)
+}
+
+fn spots(colours: &Array2<Lab>, differs: &Array2<f64>, mould: &Mould, pitch: f64) -> Vec<Spot> {
+    let mut seen = differs.map(|d| *d == 0.0);
     let starts: Vec<(usize, usize)> =
         seen.indexed_iter().filter(|(_, seen)| !**seen).map(|(p, _)| p).collect();
-    starts.into_iter().filter_map(|start| spot(start, colours, &differs, &mut seen, drawn.pitch)).collect()
+    starts.into_iter().filter_map(|start| spot(start, colours, differs, &mut seen, (mould, pitch))).collect()
 }
 
 /// The spot that begins at a pixel, if it is as large and as round as a button.
@@ -133,7 +308,7 @@ fn spot(
     colours: &Array2<Lab>,
     differs: &Array2<f64>,
     seen: &mut Array2<bool>,
-    pitch: f64,
+    (mould, pitch): (&Mould, f64),
 ) -> Option<Spot> {
     if std::mem::replace(&mut seen[start], true) {
         return None;
@@ -151,7 +326,8 @@ fn spot(
     let (down, across) = (span(|p| p.0), span(|p| p.1));
     let (height, width) = (down.1 - down.0, across.1 - across.0);
     let size = pixels.len() as f64 / (pitch * pitch);
-    if !(SIZE.0..=SIZE.1).contains(&size) || height.max(width) > LONGER * height.min(width) {
+    if !(mould.size.0..=mould.size.1).contains(&size) || height.max(width) > mould.longer * height.min(width)
+    {
         return None;
     }
     // The half that differs most: the rest is blurred with the garment.

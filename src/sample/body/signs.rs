@@ -1,7 +1,7 @@
 //! A maker's signs: buttons, braces, a buckle, a patch, far smaller than a bead or thinner than one, set as
 //! whole beads where they lie.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::columns::Stretch;
 use super::reading::Reading;
@@ -193,6 +193,13 @@ impl Drawn<'_> {
         (0..self.rows.len()).find(|&row| (self.lines[row]..self.lines[row + 1]).contains(&y))
     }
 
+    /// A height in rows of beads; the middle of the first is 0.
+    pub(super) fn height_in_rows(&self, y: f64) -> Option<f64> {
+        let row = self.row_at(y)?;
+        let (above, below) = (self.lines[row], self.lines[row + 1]);
+        Some(row as f64 + (y - above) / (below - above) - 0.5)
+    }
+
     pub(super) fn peg_at(&self, y: f64, x: f64) -> Option<Peg> {
         let row = self.row_at(y)?;
         let holds = |s: &&Stretch| (s.span.from..s.span.to).contains(&x);
@@ -212,22 +219,40 @@ impl Reading<'_> {
         signs.into_iter().for_each(|(peg, sign)| self.set(peg, sign));
     }
 
-    /// Rows of buttons on the trunk; not among strokes, where specks of paper are as bright.
+    /// Rows of buttons on the trunk, and on as far down as a coat goes.
     pub fn find_buttons(&self, reference: &Reference, pitch: f64) -> Vec<buttons::Buttons> {
         let torso = self.zones.spans().find(|(zone, ..)| *zone == Zone::Torso);
-        let Some((_, first, rows)) = torso.filter(|_| !self.labels.stroked) else { return Vec::new() };
+        let Some((_, first, rows)) = torso else { return Vec::new() };
         let drawn = Drawn { lines: self.lines, rows: self.rows, colours: &self.colours, pitch };
-        buttons::find(reference.colours(), &self.labels, &drawn, first..first + rows)
+        let worn: BTreeSet<u8> =
+            (first..first + rows).filter_map(|row| self.colours.get(&(row, 0)).copied()).collect();
+        let is_coat = |row: &usize| self.colours.get(&(*row, 0)).is_some_and(|label| worn.contains(label));
+        let below = (first + rows..self.rows.len()).take_while(is_coat).count();
+        buttons::find(reference, &self.labels, &drawn, first..first + rows + below)
     }
 
+    /// Sets buttons on the garment they are sewn to, not on a scarf or a belt over it.
     pub fn take_buttons(&mut self, found: Vec<buttons::Buttons>) {
         for buttons in found {
             let label = self.add_colour(vivid::metal(buttons.colour), buttons.pegs.len());
+            let Some(garment) = self.garment(&buttons.pegs) else { continue };
             for peg in buttons.pegs {
-                if self.colours.contains_key(&peg) {
+                let Some(&under) = self.colours.get(&peg) else { continue };
+                let colour = |label: u8| self.labels.clusters[usize::from(label) - 1].colour;
+                let is_garment = under != GROUND && apart(colour(under), colour(garment)) < STANDS_OUT;
+                if is_garment || self.signs.contains_key(&peg) {
                     self.set(peg, Sign { label, stands: buttons.stands });
                 }
             }
         }
+    }
+
+    /// What most beads of the column from the first of some pegs to the last have.
+    fn garment(&self, pegs: &[Peg]) -> Option<u8> {
+        let (first, last) = (pegs.first()?, pegs.last()?);
+        let mut count: BTreeMap<u8, usize> = BTreeMap::new();
+        let column = (first.0..=last.0).filter_map(|row| self.colours.get(&(row, first.1)));
+        column.filter(|label| **label != GROUND).for_each(|label| *count.entry(*label).or_default() += 1);
+        count.into_iter().max_by_key(|(_, beads)| *beads).map(|(label, _)| label)
     }
 }
