@@ -10,7 +10,6 @@ use super::poles;
 use super::silhouette::{Silhouette, Span, nearest};
 use super::stride;
 use crate::plan::{Build, Landmark, Measured, Zone, ZoneRows};
-use crate::sample::labels::GROUND;
 use ndarray::Array2;
 
 /// One bead's stretch of a row; column 0 stands on the body's axis.
