@@ -10,6 +10,7 @@ use super::signs::Peg;
 use super::turns::{Cloth, Turns};
 use crate::colour::Lab;
 use crate::reference::Area;
+use crate::reference::ground::middle_colour;
 
 /// Turns seen about neighbouring beads are one pattern if their colours are within so much (CIEDE2000) and the longer
 /// period is at most so many times the shorter: light falls on a skirt, and its stripes fan out.
@@ -152,7 +153,7 @@ impl Pattern {
         go_on(&mut beads, shown);
         let [mut first_covers, mut second_covers] =
             [0, 1].map(|which| beads.values().map(|shares| shares[which]).sum::<f64>());
-        let mut colours = first.colours;
+        let mut colours = middles(cloth, beads.keys().filter_map(|peg| area(*peg)), first.colours);
         if second_covers > first_covers {
             colours.reverse();
             beads.values_mut().for_each(|shares| shares.reverse());
@@ -282,21 +283,37 @@ fn widened(area: Area, turns: &Turns, pitch: f64) -> Area {
 
 /// How much of a window each of two colours covers.
 fn shares(cloth: &Cloth, area: Area, colours: [Lab; 2]) -> [f64; 2] {
+    let (shown, all) = shown_in(cloth, area, colours);
+    shown.map(|own| own.len() as f64 / f64::max(all as f64, 1.0))
+}
+
+/// The middle of what is shown of two colours in all of a pattern: where it was clearest a scarf may lie beside it.
+fn middles(cloth: &Cloth, areas: impl Iterator<Item = Area>, colours: [Lab; 2]) -> [Lab; 2] {
+    let mut all = [Vec::new(), Vec::new()];
+    for area in areas {
+        let (shown, _) = shown_in(cloth, area, colours);
+        shown.into_iter().zip(&mut all).for_each(|(own, all)| all.extend(own));
+    }
+    [0, 1].map(|which| if all[which].is_empty() { colours[which] } else { middle_colour(&all[which]) })
+}
+
+/// What a window shows of each of two colours, and how many of its places are cloth.
+fn shown_in(cloth: &Cloth, area: Area, colours: [Lab; 2]) -> ([Vec<Lab>; 2], usize) {
     let near = NEAR * NEAR * colours[0].distance_squared(colours[1]);
-    let mut counts = [0.0; 2];
-    let mut all = 0.0;
+    let mut shown = [Vec::new(), Vec::new()];
+    let mut all = 0;
     for y in area.y.max(0.0) as usize..(area.y + area.height).max(0.0) as usize {
         for x in area.x.max(0.0) as usize..(area.x + area.width).max(0.0) as usize {
             let Some(colour) = cloth.colour_at(y as f64, x as f64) else { continue };
-            all += 1.0;
+            all += 1;
             let far = colours.map(|c| c.distance_squared(colour));
             let nearer = usize::from(far[1] < far[0]);
             if far[nearer] <= near {
-                counts[nearer] += 1.0;
+                shown[nearer].push(colour);
             }
         }
     }
-    counts.map(|count| count / f64::max(all, 1.0))
+    (shown, all)
 }
 
 fn median(values: impl Iterator<Item = f64>) -> f64 {
