@@ -171,7 +171,9 @@ impl Reading<'_> {
         };
         let seen = EYES.map(is_face);
         // A hat without rows of its own covers the plan's place for the eyes: they are where they were drawn.
-        let drawn = (!seen.contains(&true)).then(|| self.drawn_eyes(eyes.row + 1, skin)).flatten();
+        let is_hidden = eye_row(self.zones) != Some(row);
+        let drawn =
+            (is_hidden || !seen.contains(&true)).then(|| self.drawn_eyes(eyes.row + 1, skin)).flatten();
         let eyes = Eyes { row: drawn.unwrap_or(eyes.row), ..eyes };
         let sides = EYES.into_iter().zip(seen).filter(|(_, is_seen)| *is_seen || !seen.contains(&true));
         let sides: Vec<i32> = sides.map(|(column, _)| column).collect();
