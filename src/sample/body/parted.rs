@@ -10,6 +10,7 @@ use super::paper::paper_of;
 use super::reading::{Reading, window};
 use super::signs::Peg;
 use crate::colour::{Lab, ciede2000};
+use crate::plan::Zone;
 use crate::reference::Reference;
 use crate::sample::labels::GROUND;
 
@@ -67,12 +68,14 @@ impl Reading<'_> {
         Lab::new(seen(|c| c.l).clamp(0.0, 100.0), seen(|c| c.a), seen(|c| c.b))
     }
 
-    /// Beads of one colour that touch, corners too; signs are none.
+    /// Beads of one colour that touch, corners too; signs are none, nor are feet, which have one colour.
     fn pieces(&self) -> Vec<(u8, Vec<Peg>)> {
+        let feet = self.zones.spans().find(|(zone, ..)| *zone == Zone::Feet).map(|(_, first, _)| first);
         let mut open: BTreeMap<Peg, u8> = self
             .colours
             .iter()
             .filter(|(peg, label)| **label != GROUND && !self.signs.contains_key(peg))
+            .filter(|(peg, _)| feet.is_none_or(|feet| peg.0 < feet))
             .map(|(peg, label)| (*peg, *label))
             .collect();
         let mut pieces = Vec::new();
