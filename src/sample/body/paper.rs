@@ -12,8 +12,8 @@ use crate::sample::labels::Labels;
 const LIGHTNESS: f64 = 70.0;
 const CHROMA: f64 = 25.0;
 
-/// What is drawn in thin dark strokes alone, as a pole is, was taken for lines on the paper where its pixels are darker by
-/// so much than the colour they were given.
+/// What is drawn in thin dark strokes alone, as a pole is, was taken for lines on the paper where its pixels are
+/// darker by so much than the colour they were given.
 const DARKER: f64 = 15.0;
 
 /// Gives what was taken for lines on paper the colour of its lines.

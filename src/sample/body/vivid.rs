@@ -77,6 +77,7 @@ pub(super) fn strengthen(labels: &mut Labels, skin: Option<u8>, kin: &BTreeSet<u
     }
 }
 
+/// A colour of strokes without what the paper between them lends it.
 fn without_paper(own: Lab) -> Lab {
     let (below, times) = PAPER_LIGHTENS;
     let darker = below + times * (own.l - below);
@@ -145,14 +146,20 @@ pub(super) fn is_kin(face: Lab, other: Lab) -> bool {
 
 /// Whether a face may be fair: rosy too, and nearly white where strokes are faint.
 fn may_be_fair_face(colour: Lab) -> bool {
-    colour.l > 60.0 && colour.chroma() < 42.0 && (0.0..90.0).contains(&colour.b.atan2(colour.a).to_degrees())
+    /// From red to yellow.
+    const HUES: (f64, f64) = (0.0, 90.0);
+    is_pale(colour) && (HUES.0..HUES.1).contains(&colour.b.atan2(colour.a).to_degrees())
 }
 
 /// Whether a colour may be fair to tan skin: between red and yellow, light, not strong.
 fn is_pale_skin(colour: Lab) -> bool {
+    const HUES: (f64, f64) = (25.0, 80.0);
+    is_pale(colour) && (HUES.0..HUES.1).contains(&colour.b.atan2(colour.a).to_degrees())
+}
+
+/// Whether a colour is as light as fair to tan skin, and no stronger.
+fn is_pale(colour: Lab) -> bool {
     const LIGHTNESS: f64 = 60.0;
     const CHROMA: f64 = 42.0;
-    const HUES: (f64, f64) = (25.0, 80.0);
-    let hue = colour.b.atan2(colour.a).to_degrees();
-    colour.l > LIGHTNESS && colour.a.hypot(colour.b) < CHROMA && (HUES.0..HUES.1).contains(&hue)
+    colour.l > LIGHTNESS && colour.chroma() < CHROMA
 }
