@@ -1,5 +1,6 @@
 //! From a picture file to an upright sRGB picture whose subject is known.
 
+mod corners;
 mod gains;
 pub(crate) mod ground;
 pub(crate) mod mask;
@@ -12,6 +13,7 @@ mod sight;
 pub(crate) mod subject;
 mod tally;
 
+pub use corners::{Corners, Sheet};
 pub use open::{Limits, Picture};
 pub use shrink::{Area, Light, colour_of, resample};
 pub use subject::{Cover, Enclosed};
@@ -110,6 +112,7 @@ pub struct Reference {
     softness: f64,
     view: View,
     used: Area,
+    sheet: Option<Sheet>,
     step: Step,
     ruled: bool,
     warnings: Vec<Warning>,
@@ -179,7 +182,8 @@ impl Reference {
         if several || subject::has_several_pieces(&cover) {
             warnings.push(Warning::SeveralPieces);
         }
-        Ok(Self { colours, cover, softness: sight.softness, view: sight.view, used, step, ruled, warnings })
+        let (softness, view, sheet) = (sight.softness, sight.view, sight.sheet);
+        Ok(Self { colours, cover, softness, view, used, sheet, step, ruled, warnings })
     }
 
     /// Colours by row and column of the working picture.
@@ -209,6 +213,11 @@ impl Reference {
     /// What was done to the picture.
     pub fn step(&self) -> Step {
         self.step
+    }
+
+    /// The sheet of paper the drawing lies on, where one was found or given.
+    pub fn sheet(&self) -> Option<Sheet> {
+        self.sheet
     }
 
     /// Whether printed rules were taken out of the page.

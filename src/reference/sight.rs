@@ -7,13 +7,15 @@ use ndarray::Array2;
 
 use super::gains::Span;
 use super::ground::Ground;
-use super::paper::{self, Corners, Sheet};
+use super::paper::{self, Corners};
 use super::paper_light::PaperLight;
 use super::shrink::{Area, Light, Look, Overview, colour_of, labs_of, straight};
 use super::subject::{self, Enclosed, OnGround};
 use super::{Answer, PIXELS_PER_BEAD, Step};
+use super::{Corners as SheetCorners, Sheet};
 use crate::colour::Lab;
 use crate::error::{Error, Result};
+use crate::units::Confidence;
 
 /// Longer side of the coarse view in which sheet and subject are looked for, in pixels.
 const COARSE: f64 = 480.0;
@@ -81,6 +83,8 @@ pub(super) struct Sight {
     pub(super) view: View,
     pub(super) paper: Option<PaperLight>,
     pub(super) bounds: Area,
+    /// The sheet it lies on, where its corners are known.
+    pub(super) sheet: Option<Sheet>,
 }
 
 impl Sight {
@@ -96,6 +100,7 @@ impl Sight {
             view,
             paper: None,
             bounds,
+            sheet: None,
         }
     }
 
@@ -111,14 +116,14 @@ impl Sight {
             return plain;
         }
         match paper::find_sheet(&plain.colours()) {
-            Some(Sheet::Whole(corners)) => plain.straightened(overview, corners),
-            Some(Sheet::Part([left, top, right, bottom])) => {
+            Some(paper::Sheet::Whole(corners)) => plain.straightened(overview, corners),
+            Some(paper::Sheet::Part([left, top, right, bottom])) => {
                 let (x, y) = plain.view.to_picture((left as f64, top as f64));
                 let (end, foot) = plain.view.to_picture((right as f64, bottom as f64));
                 let paper = Area { x, y, width: end - x, height: foot - y };
                 Self::unstraightened(overview, paper)
             }
-            Some(Sheet::FillsFrame) => Self::unstraightened(overview, area),
+            Some(paper::Sheet::FillsFrame) => Self::unstraightened(overview, area),
             None => plain,
         }
     }
@@ -150,7 +155,8 @@ impl Sight {
         else {
             return self;
         };
-        Self::on_sheet(overview, sheet, f64::from(aspect))
+        let found = Sheet { corners: SheetCorners::clockwise(in_picture), confidence: Confidence::new(1.0) };
+        Self { sheet: Some(found), ..Self::on_sheet(overview, sheet, f64::from(aspect)) }
     }
 
     /// The coarse look at a sheet; `aspect` is how wide it is in heights.
@@ -280,6 +286,7 @@ impl Sight {
                     ruled: self.ruled,
                     on_paper: self.on_paper,
                     several: self.several,
+                    sheet: self.sheet,
                     ..near
                 };
                 near.even();
