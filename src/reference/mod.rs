@@ -8,6 +8,7 @@ pub mod open;
 mod paper;
 mod paper_light;
 mod rules;
+mod sheet;
 mod shrink;
 mod sight;
 pub(crate) mod subject;

@@ -38,6 +38,11 @@ impl Area {
         Self { x: left, y: top, width: (right - left).max(1.0), height: (bottom - top).max(1.0) }
     }
 
+    /// Whether a place lies in it.
+    pub(super) fn holds(&self, (x, y): (f64, f64)) -> bool {
+        (self.x..=self.x + self.width).contains(&x) && (self.y..=self.y + self.height).contains(&y)
+    }
+
     /// This area grown by `margin` pixels on every side, kept inside `bounds`.
     pub fn grown_within(self, margin: f64, bounds: Area) -> Self {
         let left = (self.x - margin).max(bounds.x);
@@ -198,6 +203,8 @@ const LARGEST_BOX: usize = 128;
 /// that shrink further.
 pub(super) struct Overview<'a> {
     pixels: &'a RgbaImage,
+    /// The part of the picture that may be looked at.
+    pub(super) area: Area,
     reduced: Option<Reduced>,
 }
 
@@ -219,7 +226,13 @@ impl<'a> Overview<'a> {
         /// Most boxes along the longer side: three to a pixel of the look from afar.
         const MOST: f64 = 1440.0;
         let size = ((area.width.max(area.height) / MOST).ceil() as usize).min(LARGEST_BOX);
-        Self { pixels, reduced: (size > 1).then(|| Reduced::of(pixels, area, size)) }
+        Self { pixels, area, reduced: (size > 1).then(|| Reduced::of(pixels, area, size)) }
+    }
+
+    /// Width and height of the whole picture in pixels.
+    pub(super) fn size(&self) -> (f64, f64) {
+        let (width, height) = self.pixels.dimensions();
+        (f64::from(width), f64::from(height))
     }
 
     /// As [`resample`] of the picture.

@@ -7,15 +7,15 @@ use ndarray::Array2;
 
 use super::gains::Span;
 use super::ground::Ground;
-use super::paper::{self, Corners};
+use super::paper::fills_frame;
 use super::paper_light::PaperLight;
+use super::sheet::{self, Lens};
 use super::shrink::{Area, Light, Look, Overview, colour_of, labs_of, straight};
 use super::subject::{self, Enclosed, OnGround};
 use super::{Answer, PIXELS_PER_BEAD, Step};
-use super::{Corners as SheetCorners, Sheet};
+use super::{Corners, Sheet};
 use crate::colour::Lab;
 use crate::error::{Error, Result};
-use crate::units::Confidence;
 
 /// Longer side of the coarse view in which sheet and subject are looked for, in pixels.
 const COARSE: f64 = 480.0;
@@ -115,15 +115,14 @@ impl Sight {
         if plain.cut_out || as_taken {
             return plain;
         }
-        match paper::find_sheet(&plain.colours()) {
-            Some(paper::Sheet::Whole(corners)) => plain.straightened(overview, corners),
-            Some(paper::Sheet::Part([left, top, right, bottom])) => {
-                let (x, y) = plain.view.to_picture((left as f64, top as f64));
-                let (end, foot) = plain.view.to_picture((right as f64, bottom as f64));
-                let paper = Area { x, y, width: end - x, height: foot - y };
-                Self::unstraightened(overview, paper)
+        let lens = Lens::of(overview.size(), (area.x, area.y), softness);
+        match sheet::find(&plain.light, lens).first() {
+            Some(found) => {
+                let corners = Corners::clockwise(found.corners.map(|place| plain.view.to_picture(place)));
+                let sheet = Sheet { corners, confidence: found.confidence };
+                plain.straightened(overview, sheet)
             }
-            Some(paper::Sheet::FillsFrame) => Self::unstraightened(overview, area),
+            None if fills_frame(&plain.colours()) => Self::unstraightened(overview, area),
             None => plain,
         }
     }
@@ -140,23 +139,17 @@ impl Sight {
         Self { on_paper: Step::Paper, ..Self::on_sheet(overview, sheet, area.width / area.height) }
     }
 
-    fn straightened(self, overview: &Overview, corners: Corners) -> Self {
-        let in_picture = corners.map(|c| self.view.to_picture(c));
-        let length = |a: usize, b: usize| {
-            let ((x1, y1), (x2, y2)) = (in_picture[a], in_picture[b]);
-            (x1 - x2).hypot(y1 - y2)
-        };
-        let (width, height) = (length(0, 1).max(length(3, 2)), length(0, 3).max(length(1, 2)));
+    /// The sheet as it would lie before the eye.
+    fn straightened(self, overview: &Overview, sheet: Sheet) -> Self {
+        let corners = sheet.corners.points();
         // The unit sheet is as wide as the paper is in heights, so that beads stay square.
-        let aspect = (width / height) as f32;
+        let aspect = Lens::of(overview.size(), (0.0, 0.0), 1.0).aspect(corners) as f32;
         let unit = [(0.0, 0.0), (aspect, 0.0), (aspect, 1.0), (0.0, 1.0)];
-        let Some(sheet) =
-            Projection::from_control_points(unit, in_picture.map(|(x, y)| (x as f32, y as f32)))
+        let Some(way) = Projection::from_control_points(unit, corners.map(|(x, y)| (x as f32, y as f32)))
         else {
             return self;
         };
-        let found = Sheet { corners: SheetCorners::clockwise(in_picture), confidence: Confidence::new(1.0) };
-        Self { sheet: Some(found), ..Self::on_sheet(overview, sheet, f64::from(aspect)) }
+        Self { sheet: Some(sheet), ..Self::on_sheet(overview, way, f64::from(aspect)) }
     }
 
     /// The coarse look at a sheet; `aspect` is how wide it is in heights.
@@ -194,7 +187,15 @@ impl Sight {
             let (px, py) = view.to_picture((x as f64 + 0.5, y as f64 + 0.5));
             [((px - left) * scale - 0.5) as f32, ((py - top) * scale - 0.5) as f32]
         };
-        let light = straighten(&near, (rows, columns), place);
+        let mut light = straighten(&near, (rows, columns), place);
+        if corners.iter().any(|&corner| !overview.area.holds(corner)) {
+            // What the frame cuts off is nobody's: it shows as white paper.
+            for ((y, x), light) in light.indexed_iter_mut() {
+                if !overview.area.holds(view.to_picture((x as f64 + 0.5, y as f64 + 0.5))) {
+                    *light = [0.0; 4];
+                }
+            }
+        }
         Self::new(light, scale, view, area)
     }
 

@@ -1,0 +1,240 @@
+//! Whether a quadrilateral is a sheet: each side is walked along, with a look to the inside and to the outside.
+
+use super::field::Field;
+use super::line::{Point, between, distance, minus};
+use super::quads::Quad;
+use crate::units::Confidence;
+
+/// Pixels from place to place along a side.
+const STEP: f64 = 3.0;
+
+/// Places whose middle value stands for the paper around one: its light changes slowly along a side.
+const AROUND: usize = 15;
+
+/// Paper keeps within this of the middle of the places around it, in the logarithm of stored values.
+const PAPER: f32 = 0.06;
+
+/// Inside and outside differ at least so much.
+const STEP_LEAST: f32 = 0.05;
+
+/// Inside and outside close to the edge differ by at least this part of what they do farther off: a shadow's soft
+/// edge is no side.
+const SHARP: f32 = 0.4;
+
+/// Where it is looked from the edge, in pixels: inside, outside near and far.
+const INSIDE: [f64; 3] = [3.0, 5.0, 7.0];
+const NEAR: f64 = 3.0;
+const FAR: f64 = 8.0;
+
+/// What a walk along a side saw.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Walked {
+    /// Places in the picture.
+    pub seen: usize,
+    /// Of them, where paper ends with a sharp step.
+    pub good: usize,
+    /// Whole length, in places.
+    pub whole: usize,
+    /// The middle of the paper's light along it.
+    pub paper: [f32; 3],
+    /// The middle step to what lies outside.
+    pub step: [f32; 3],
+}
+
+impl Walked {
+    /// Share of what is in the picture.
+    pub fn share(self) -> f64 {
+        self.good as f64 / self.seen.max(1) as f64
+    }
+}
+
+/// One place of a side.
+struct Place {
+    inside: [f32; 3],
+    near: [f32; 3],
+    far: [f32; 3],
+    /// How much the inside changes away from the edge.
+    slope: f32,
+}
+
+/// Walks along the side between two corners; `centre` lies inside.
+pub(super) fn walk(field: &Field, (from, to): (Point, Point), centre: Point) -> Walked {
+    let length = distance(from, to);
+    let along = minus(to, from);
+    let mut inwards = (-along.1 / length, along.0 / length);
+    let middle = between(from, to, 0.5);
+    if (centre.0 - middle.0) * inwards.0 + (centre.1 - middle.1) * inwards.1 < 0.0 {
+        inwards = (-inwards.0, -inwards.1);
+    }
+    let whole = (length / STEP) as usize;
+    let places: Vec<Place> = (0..=whole)
+        .filter_map(|step| place_at(field, between(from, to, step as f64 / whole.max(1) as f64), inwards))
+        .collect();
+    if places.len() < AROUND {
+        return Walked { whole, ..Walked::default() };
+    }
+    let paper = running(&places, |place| place.inside);
+    let is_paper = |i: usize| (0..3).all(|c| (places[i].inside[c] - paper[i][c]).abs() < PAPER);
+    let step = running(&places, |place| std::array::from_fn(|c| place.far[c] - place.inside[c]));
+    let near = running(&places, |place| std::array::from_fn(|c| place.near[c] - place.inside[c]));
+    let good = (0..places.len()).filter(|&i| {
+        let far = largest(step[i]);
+        let is_calm = places[i].slope < 0.5 * far;
+        is_paper(i) && far >= STEP_LEAST && largest(near[i]) >= SHARP * far && is_calm
+    });
+    Walked { seen: places.len(), good: good.count(), whole, paper: middle_of(&paper), step: middle_of(&step) }
+}
+
+fn place_at(field: &Field, edge: Point, inwards: Point) -> Option<Place> {
+    let at = |off: f64| field.at((edge.0 + off * inwards.0, edge.1 + off * inwards.1));
+    let [a, b, c] = INSIDE.map(at);
+    let (a, b, c) = (a?, b?, c?);
+    let near = at(-NEAR)?;
+    let far = at(-FAR).unwrap_or(near);
+    let inside = std::array::from_fn(|i| (a[i] + b[i] + c[i]) / 3.0);
+    Some(Place { inside, near, far, slope: (0..3).map(|i| (a[i] - c[i]).abs()).fold(0.0, f32::max) })
+}
+
+/// The middle value among the places around each, channel by channel.
+fn running(places: &[Place], value: impl Fn(&Place) -> [f32; 3]) -> Vec<[f32; 3]> {
+    let values: Vec<[f32; 3]> = places.iter().map(value).collect();
+    let half = AROUND / 2;
+    (0..values.len())
+        .map(|i| {
+            let first = i.saturating_sub(half).min(values.len() - AROUND);
+            middle_of(&values[first..first + AROUND])
+        })
+        .collect()
+}
+
+fn middle_of(values: &[[f32; 3]]) -> [f32; 3] {
+    std::array::from_fn(|c| {
+        let mut channel: Vec<f32> = values.iter().map(|v| v[c]).collect();
+        let at = channel.len() / 2;
+        *channel.select_nth_unstable_by(at, f32::total_cmp).1
+    })
+}
+
+fn largest(step: [f32; 3]) -> f32 {
+    step.iter().fold(0.0, |most, v| most.max(v.abs()))
+}
+
+/// What speaks for a quadrilateral.
+#[derive(Clone, Copy, Debug)]
+pub struct Judged {
+    pub quad: Quad,
+    /// Good places of all seen on real sides, and of the worst real side.
+    pub share: f64,
+    pub least: f64,
+    /// The part of all sides' length that is in the picture and the sheet's own.
+    pub in_view: f64,
+    /// How far the sides' paper differs in colour.
+    pub tint: f32,
+    pub paper: [f32; 3],
+    /// The share of its inside that is bare paper.
+    pub bare: f64,
+    pub walked: [Walked; 4],
+}
+
+pub(super) fn judge(field: &Field, quad: &Quad) -> Judged {
+    let corners = quad.corners;
+    let centre = corners.iter().fold((0.0, 0.0), |c, p| (c.0 + p.0 / 4.0, c.1 + p.1 / 4.0));
+    let walked: [Walked; 4] = std::array::from_fn(|i| {
+        if quad.framed[i] {
+            Walked::default()
+        } else {
+            walk(field, (corners[i], corners[(i + 1) % 4]), centre)
+        }
+    });
+    let real: Vec<&Walked> = (0..4).filter(|&i| !quad.framed[i]).map(|i| &walked[i]).collect();
+    let (good, seen) = real.iter().fold((0, 0), |(g, s), w| (g + w.good, s + w.seen));
+    let length: f64 = (0..4).map(|i| distance(corners[i], corners[(i + 1) % 4])).sum();
+    let tint = |c: usize| {
+        let of = |w: &&&Walked| w.seen > 0;
+        let values = real.iter().filter(of).map(|w| w.paper[c] - w.paper[1]);
+        let (low, high) = values.fold((f32::MAX, f32::MIN), |(l, h), v| (l.min(v), h.max(v)));
+        (high - low).max(0.0)
+    };
+    let counted = real.iter().filter(|w| w.seen > 0).count().max(1) as f32;
+    let paper = std::array::from_fn(|c| {
+        real.iter().filter(|w| w.seen > 0).map(|w| w.paper[c]).sum::<f32>() / counted
+    });
+    Judged {
+        quad: *quad,
+        share: good as f64 / seen.max(1) as f64,
+        least: real.iter().map(|w| w.share()).fold(1.0, f64::min),
+        in_view: seen as f64 * STEP / length,
+        tint: tint(0).max(tint(2)),
+        paper,
+        bare: bare_share(field, &corners, paper),
+        walked,
+    }
+}
+
+impl Judged {
+    /// Whether it is taken for a sheet at all.
+    pub fn is_sheet(&self) -> bool {
+        /// Paper ends sharply along most of what is seen of its sides, and along no side hardly at all.
+        const SHARE: f64 = 0.6;
+        const LEAST: f64 = 0.45;
+        /// At least so much of its outline is in view and its own.
+        const IN_VIEW: f64 = 0.2;
+        /// Light from two sides may tint paper by so much; two kinds of ground differ by more.
+        const TINT: f32 = 0.07;
+        self.share >= SHARE
+            && self.least >= LEAST
+            && self.in_view >= IN_VIEW
+            && self.tint <= TINT
+            && self.bare >= LEAST_BARE
+            && is_pale(self.paper)
+    }
+
+    /// How much speaks for it, 0 to about 1.
+    pub fn worth(&self) -> f64 {
+        let view = self.in_view.min(1.0);
+        self.share * (0.6 + 0.4 * self.least) * (0.8 + 0.2 * view) * (1.0 - f64::from(self.tint))
+    }
+
+    pub fn confidence(&self) -> Confidence {
+        Confidence::new(self.worth())
+    }
+}
+
+/// At least so much of a sheet is bare paper between the figures.
+const LEAST_BARE: f64 = 0.3;
+
+/// Whether the middle light along the sides may be paper's: light or dimly lit, and no stronger in colour than white
+/// paper under a filament lamp.
+fn is_pale([r, g, b]: [f32; 3]) -> bool {
+    /// About a quarter of full on the screen's scale.
+    const DARKEST: f32 = -1.4;
+    /// The lamp leaves blue so much less than red.
+    const WARMEST: f32 = 0.75;
+    /// Nothing lends paper more green or violet than this.
+    const GREENEST: f32 = 0.2;
+    g >= DARKEST && (r - b).abs() <= WARMEST && (g - (r + b) / 2.0).abs() <= GREENEST
+}
+
+/// The share of a quadrilateral that has the colour of the paper along its sides, in whatever light.
+fn bare_share(field: &Field, corners: &[Point; 4], paper: [f32; 3]) -> f64 {
+    /// Looks each way.
+    const LOOKS: usize = 24;
+    /// How far the colour of paper strays, in the logarithm of stored values.
+    const STRAY: f32 = 0.06;
+    /// And how much it changes from pixel to pixel.
+    const CALM: f32 = 0.03;
+    let (mut seen, mut bare) = (0_usize, 0_usize);
+    for i in 0..LOOKS {
+        let down = (i as f64 + 0.5) / LOOKS as f64;
+        let (left, right) = (between(corners[0], corners[3], down), between(corners[1], corners[2], down));
+        for k in 0..LOOKS {
+            let place = between(left, right, (k as f64 + 0.5) / LOOKS as f64);
+            let Some(pixel) = field.pixel(place) else { continue };
+            let light = field.light[pixel];
+            let tint = |c: usize| ((light[c] - light[1]) - (paper[c] - paper[1])).abs();
+            seen += 1;
+            bare += usize::from(tint(0) <= STRAY && tint(2) <= STRAY && field.change[pixel] <= CALM);
+        }
+    }
+    bare as f64 / seen.max(1) as f64
+}
