@@ -119,6 +119,8 @@ impl OwnFigure {
             failed: found.err().map(|error| error.to_string()),
             plain: baseline
                 .then(|| PLAIN.map(|method| self.mend_plainly(method, &picture, crop, tray) as f64)),
+            sheet: None,
+            setting: None,
         })
     }
 

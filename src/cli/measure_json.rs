@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 use serde_json::Number;
-use smallcast::trial::KEPT_SKETCHES;
+use smallcast::trial::{KEPT_SKETCHES, SheetScore, Sheets};
 
 use super::measure_run::{Line, Trialled};
 
@@ -43,6 +43,24 @@ struct Sum {
     designs_apart: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
     baseline: Option<Plain<f64>>,
+    /// Of pictures that show a sheet's sides.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    sheets: Option<AllSheets>,
+}
+
+/// `corners_off` is a share of the sheet's longer side, on the mean over those found.
+#[derive(Serialize)]
+struct AllSheets {
+    drawn: usize,
+    found: usize,
+    corners_off: Option<f64>,
+}
+
+/// `corners_off` as in all; null where no sheet was told, or none of its corners is in the frame.
+#[derive(Serialize)]
+struct OneSheet {
+    found: bool,
+    corners_off: Option<f64>,
 }
 
 /// Beads to mend after the plain methods.
@@ -74,6 +92,12 @@ struct OneDraft<'a> {
     failed: Option<&'a str>,
     #[serde(skip_serializing_if = "Option::is_none")]
     baseline: Option<Plain<Number>>,
+    /// Of a picture that shows a sheet's sides.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    sheet: Option<OneSheet>,
+    /// What sort of photograph it is, where sorts are told apart.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    setting: Option<&'a str>,
 }
 
 /// Everything a script may want of a measurement.
@@ -101,6 +125,7 @@ fn sum(line: &Line) -> Sum {
         seconds: line.seconds,
         designs_apart: line.apart,
         baseline: line.plain.map(plain),
+        sheets: line.sheets.map(|Sheets { drawn, found, off }| AllSheets { drawn, found, corners_off: off }),
     }
 }
 
@@ -119,6 +144,8 @@ fn one(draft: &Trialled) -> OneDraft<'_> {
         seconds: draft.seconds,
         failed: draft.failed.as_deref(),
         baseline: draft.plain.map(|mends| plain(mends.map(number))),
+        sheet: draft.sheet.map(|SheetScore { found, off }| OneSheet { found, corners_off: off }),
+        setting: draft.setting.as_deref(),
     }
 }
 

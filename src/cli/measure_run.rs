@@ -9,7 +9,7 @@ use smallcast::draft::Draft;
 use smallcast::error::{Error, Result};
 use smallcast::sheet::{draft_picture, png};
 use smallcast::tray::Tray;
-use smallcast::trial::{Plain, SKETCH, Score, Sketch, Summary, Trial, mean_of};
+use smallcast::trial::{Plain, SKETCH, Score, SheetScore, Sheets, Sketch, Summary, Trial, mean_of};
 
 use super::measure_choice::Job;
 use super::progress::Progress;
@@ -36,6 +36,10 @@ pub struct Trialled {
     pub failed: Option<String>,
     /// Beads that each of [`PLAIN`] leaves to mend, on the mean over the answers.
     pub plain: Option<[f64; 2]>,
+    /// Whether the sheet it was drawn on was found; none where the picture shows none.
+    pub sheet: Option<SheetScore>,
+    /// What sort of photograph it is, where sorts are told apart.
+    pub setting: Option<String>,
 }
 
 impl Trialled {
@@ -66,6 +70,8 @@ pub struct Line {
     pub plain: Option<[f64; 2]>,
     /// Mean beads in which the two designs of its sketches differ; none where there are no sketches.
     pub apart: Option<f64>,
+    /// How many of its sheets were found; none where its pictures show none.
+    pub sheets: Option<Sheets>,
 }
 
 impl Line {
@@ -81,7 +87,9 @@ impl Line {
         let apart: Vec<usize> = drafts.iter().filter_map(|draft| draft.apart).collect();
         let apart = (!apart.is_empty()).then(|| apart.iter().sum::<usize>() as f64 / apart.len() as f64);
         let seconds = drafts.iter().map(|draft| draft.seconds).sum::<f64>() / count;
-        Self { name: name.into(), summary: Summary::of(&scores), seconds, plain, apart }
+        let sheets: Vec<SheetScore> = drafts.iter().filter_map(|draft| draft.sheet).collect();
+        let sheets = Sheets::of(&sheets);
+        Self { name: name.into(), summary: Summary::of(&scores), seconds, plain, apart, sheets }
     }
 }
 
@@ -156,6 +164,8 @@ fn of_trial(trial: &Trial, baseline: bool, drawings: Option<&Drawings>, tray: &T
         scores: vec![trial.score(draft.as_ref().ok(), tray)],
         apart: None,
         seconds,
+        sheet: trial.sheet_score(&drawing, draft.as_ref().ok()),
+        setting: drawing.setting.map(|setting| setting.to_string()),
         failed: draft.err().map(|error| error.to_string()),
         plain,
     })
@@ -180,6 +190,8 @@ fn of_sketch(sketch: &Sketch, baseline: bool, drawings: Option<&Drawings>, tray:
         seconds,
         failed: draft.err().map(|error| error.to_string()),
         plain: baseline.then(|| PLAIN.map(plainly)),
+        sheet: None,
+        setting: None,
     })
 }
 

@@ -1,6 +1,6 @@
 //! What `smallcast measure` prints for a person.
 
-use smallcast::trial::KEPT_SKETCHES;
+use smallcast::trial::{KEPT_SKETCHES, Sheets};
 
 use super::measure_run::Line;
 use super::output::Paint;
@@ -39,11 +39,24 @@ pub fn report(
     if let Some(apart) = all.apart {
         parts.insert(1, format!("{}\n", paint.faint(&wrapped(&yardstick(apart), width))));
     }
+    let sheets: Vec<String> = lines.iter().filter_map(of_sheets).map(|said| wrapped(&said, width)).collect();
+    if !sheets.is_empty() {
+        parts.insert(1, format!("{}\n", sheets.join("\n")));
+    }
     if let Some(table) = beside_plain(kind, &rows) {
         let title = paint.heading("Beads to mend, beside two plain methods");
         parts.push(format!("{title}\n{}", table.render(paint, width, &[NAME])));
     }
     parts.join("\n")
+}
+
+/// How many of a line's sheets were found, and how nearly.
+fn of_sheets(line: &Line) -> Option<String> {
+    let Sheets { drawn, found, off } = line.sheets?;
+    let off = off.map_or(String::new(), |off| {
+        format!(", their corners off by {:.2} % of the sheet's longer side on average", off * 100.0)
+    });
+    Some(format!("{}: {found} of {drawn} sheets found{off}", plain(&line.name)))
 }
 
 /// How near to a design by eye a draft of a sketch can be asked to come, and which sketches tell of any other.

@@ -52,6 +52,8 @@ pub(super) struct Shot {
     table: Table,
     light: Lamp,
     noise: Noise,
+    /// Where the sheet's corners are seen, clockwise from its top left.
+    pub corners: [(f64, f64); 4],
 }
 
 /// Width and height of the photograph: 12 megapixels.
@@ -164,7 +166,8 @@ impl Shot {
             stretch: chance.one_of(&Table::STRETCH),
             contrast: chance.within(Table::CONTRAST.0, Table::CONTRAST.1),
         };
-        Self { sheet, table, light: Lamp::new(chance), noise: chance.noise() }
+        let corners = corners.map(|(x, y)| (f64::from(x), f64::from(y)));
+        Self { sheet, table, light: Lamp::new(chance), noise: chance.noise(), corners }
     }
 
     /// The photograph of a drawing.
@@ -196,7 +199,7 @@ impl Shot {
 }
 
 /// The light between four pixels; nothing outside the picture.
-fn between(picture: &RgbImage, x: f32, y: f32) -> Option<Paint> {
+pub(super) fn between(picture: &RgbImage, x: f32, y: f32) -> Option<Paint> {
     let (width, height) = (picture.width() as f32, picture.height() as f32);
     if x < 0.0 || y < 0.0 || x >= width - 1.0 || y >= height - 1.0 {
         return None;

@@ -11,6 +11,7 @@ use super::known::KnownFigure;
 use super::manner::Manner;
 use super::proportions::RowMap;
 use super::shapes::{Frame, Regions};
+use super::table::Setting;
 use crate::colour::Lab;
 use crate::plan::ZoneRows;
 use crate::tray::Tray;
@@ -22,6 +23,11 @@ pub struct Drawing {
     pub pixels: RgbaImage,
     /// The JPEG file they came from.
     pub jpeg: Option<Vec<u8>>,
+    /// The corners of the sheet it lies on, in pixels, clockwise from the sheet's top left; where the frame cuts the
+    /// sheet they lie outside the picture. None where no sheet's edge was drawn.
+    pub sheet: Option<[(f64, f64); 4]>,
+    /// What sort of photograph it is, where sorts are told apart.
+    pub setting: Option<Setting>,
 }
 
 /// Draws a figure. The same figure, manner and seed give the same drawing, on any machine.
@@ -57,11 +63,11 @@ impl Drafter<'_> {
                 self.shapes(rows)
             }
             Manner::Marker => {
-                let sheet = self.marker_sheet(false, Space::default());
+                let sheet = self.marker_sheet(false, Space::default()).0;
                 manners::plain(&sheet)
             }
             Manner::Untidy => {
-                let sheet = self.marker_sheet(true, Space::default());
+                let sheet = self.marker_sheet(true, Space::default()).0;
                 manners::plain(&sheet)
             }
             Manner::Photo => self.photo(),
@@ -70,6 +76,7 @@ impl Drafter<'_> {
             Manner::Crayon => self.crayon(),
             Manner::Shade => self.shade(),
             Manner::Page => self.page(),
+            Manner::TableSheet => self.table_sheet(),
         }
     }
 

@@ -23,11 +23,13 @@ pub enum Manner {
     Shade,
     /// A lined or squared page with a second doodle on it.
     Page,
+    /// A marker drawing on a sheet on any table, photographed as people do.
+    TableSheet,
 }
 
 impl Manner {
     /// Every manner.
-    pub const ALL: [Self; 10] = [
+    pub const ALL: [Self; 11] = [
         Self::Shapes,
         Self::Marker,
         Self::Untidy,
@@ -38,6 +40,7 @@ impl Manner {
         Self::Crayon,
         Self::Shade,
         Self::Page,
+        Self::TableSheet,
     ];
 
     /// Its name on the command line and in tables.
@@ -53,6 +56,7 @@ impl Manner {
             Self::Crayon => "crayon",
             Self::Shade => "shade",
             Self::Page => "page",
+            Self::TableSheet => "table-sheet",
         }
     }
 
@@ -69,6 +73,7 @@ impl Manner {
             Self::Crayon => "wax crayon or coloured pencil, paper showing through",
             Self::Shade => "a painting with light, shade and a shadow on the ground",
             Self::Page => "a lined or squared page with a doodle and a caption",
+            Self::TableSheet => "a sheet on a table as people photograph it: any table, light and angle",
         }
     }
 

@@ -6,6 +6,7 @@ mod canvas;
 mod chance;
 mod draw;
 mod fills;
+mod found;
 mod ink;
 mod known;
 mod manner;
@@ -17,18 +18,21 @@ mod shade;
 mod shapes;
 mod sketch;
 mod summary;
+mod table;
 
 pub use calibrate::{
     FITTED_SEEDS, KEPT_FIGURES, KEPT_MANNERS, fitted_tray, fitted_trials, is_fitted, is_fitted_sketch,
     lessons, weighed,
 };
 pub use draw::{Drawing, draw};
+pub use found::{Quad, SheetScore, Sheets, sheet_score};
 pub use known::{KnownFigure, known_figures};
 pub use manner::Manner;
 pub use plain::{Plain, draft_plainly};
 pub use score::{Bin, Judged, Score, calibration_error, caught_early, ranking, reliability, score};
 pub use sketch::{KEPT_SKETCHES, SKETCH, Sketch, sketches};
 pub use summary::{Summary, mean_of};
+pub use table::{Beside, Corner, Framing, Lighting, Setting, Surface, Thrown};
 
 use crate::draft::{Draft, DraftOptions, Size, draft};
 use crate::error::Result;
@@ -71,6 +75,12 @@ impl Trial<'_> {
     pub fn draft(&self, drawing: &Drawing, tray: &Tray) -> Result<Draft> {
         let picture = Picture { pixels: drawing.pixels.clone(), warnings: Vec::new() };
         draft(self.manner.name(), &picture, &self.options(), tray)
+    }
+
+    /// Judges the sheet that a draft was made on; none where the drawing shows none.
+    pub fn sheet_score(&self, drawing: &Drawing, draft: Option<&Draft>) -> Option<SheetScore> {
+        let told = draft.and_then(|draft| draft.reference.sheet()).map(|sheet| sheet.corners.points());
+        sheet_score(drawing.sheet?, told, drawing.pixels.dimensions())
     }
 
     /// Scores a draft; none at all has every bead to mend.

@@ -182,7 +182,9 @@ fn known_figures_are_read_in_every_manner() {
         Manner::Natural | Manner::Page => 0.6,
         _ => 0.93,
     };
-    for manner in Manner::ALL.into_iter().filter(|manner| *manner != Manner::Photo) {
+    // Photographs are for `smallcast measure`: their drawing alone takes seconds.
+    let photographs = [Manner::Photo, Manner::TableSheet];
+    for manner in Manner::ALL.into_iter().filter(|manner| !photographs.contains(manner)) {
         let right = scored(figure, manner, &tray).right;
         assert!(right >= least(manner), "{}: {right:.2}", manner.name());
     }

@@ -14,6 +14,7 @@ use crate::trial::page;
 use crate::trial::proportions::RowMap;
 use crate::trial::shade::Scene;
 use crate::trial::shapes::{Hand, Regions, Shape, shapes};
+use crate::trial::table::{self, Setting, Sheet};
 
 /// How far the lines of a hand wander, in beads: of most, and of one that paints or sends finished work.
 const WANDER: f64 = 0.22;
@@ -40,7 +41,7 @@ impl Drafter<'_> {
     }
 
     /// Ink and marker on white paper.
-    pub(super) fn marker_sheet(&mut self, untidy: bool, more: Space) -> Canvas {
+    pub(super) fn marker_sheet(&mut self, untidy: bool, more: Space) -> (Canvas, Table) {
         /// Pixels a bead, and the scanner's noise as a deviation of light.
         const SCALE: (f64, f64) = (18.0, 30.0);
         const NOISE: f64 = 0.012;
@@ -50,7 +51,7 @@ impl Drafter<'_> {
         let mut canvas = Canvas::from_elem((table.height, table.width), paper);
         self.marker(&mut canvas, &table, untidy);
         roughen(&mut canvas, &mut self.chance, NOISE);
-        canvas
+        (canvas, table)
     }
 
     fn marker(&mut self, canvas: &mut Canvas, table: &Table, untidy: bool) {
@@ -104,22 +105,44 @@ impl Drafter<'_> {
         trace(canvas, &marked, &Pen { thick: THINNER * pen.thick, ..*pen }, table.frame.scale);
     }
 
-    pub(super) fn photo(&mut self) -> Drawing {
+    /// A drawing on a whole sheet.
+    fn whole_sheet(&mut self) -> Sheet {
         /// The sheet is as tall as a sheet is: beside the figure's rows it has so many more, as a part of them, ...
         const MORE: (f64, f64) = (0.2, 0.5);
         /// ... its margins are at least so many beads together, and the figure stands about the middle.
         const MARGINS: f64 = 4.0;
         const PLACE: (f64, f64) = (0.35, 0.65);
-        /// As a telephone stores it.
-        const QUALITY: u8 = 86;
+        /// A hand and its pen stray out of the beads' box by so many beads.
+        const STRAY: f64 = 0.6;
         let (rows, columns) = (self.figure.rows() as f64, self.figure.beads.columns() as f64);
         let high = rows * self.chance.within(MORE.0, MORE.1);
         let wide = ((rows + high + MARGINS) / std::f64::consts::SQRT_2 - columns - MARGINS).max(MARGINS);
         let (up, aside) = (self.chance.within(PLACE.0, PLACE.1), self.chance.within(PLACE.0, PLACE.1));
         let more = [aside * wide, (1.0 - aside) * wide, up * high, (1.0 - up) * high];
-        let sheet = finished(&self.marker_sheet(false, more));
+        let (canvas, Table { frame, .. }) = self.marker_sheet(false, more);
+        let (left, top) = (frame.left - STRAY * frame.scale, frame.top - STRAY * frame.scale);
+        let (right, bottom) =
+            (left + (columns + 2.0 * STRAY) * frame.scale, top + (rows + 2.0 * STRAY) * frame.scale);
+        Sheet { pixels: finished(&canvas), figure: [left, top, right, bottom].map(|v| v / FINE as f64) }
+    }
+
+    pub(super) fn photo(&mut self) -> Drawing {
+        /// As a telephone stores it.
+        const QUALITY: u8 = 86;
+        let sheet = self.whole_sheet().pixels;
         let shot = Shot::new(sheet.dimensions(), &mut self.chance);
-        through_jpeg(camera::jpeg(&shot.of(&sheet), QUALITY))
+        Drawing { sheet: Some(shot.corners), ..through_jpeg(camera::jpeg(&shot.of(&sheet), QUALITY)) }
+    }
+
+    pub(super) fn table_sheet(&mut self) -> Drawing {
+        /// As telephones store pictures and messengers pass them on.
+        const QUALITY: (f64, f64) = (62.0, 92.0);
+        let setting = Setting::of(&self.figure.name, self.seed);
+        let sheet = self.whole_sheet();
+        let shot = table::photograph(&sheet, setting, &mut self.chance);
+        let quality = self.chance.within(QUALITY.0, QUALITY.1) as u8;
+        let drawing = through_jpeg(camera::jpeg(&shot.pixels, quality));
+        Drawing { sheet: Some(shot.corners), setting: Some(setting), ..drawing }
     }
 
     pub(super) fn cut_out(&mut self) -> Drawing {
@@ -137,7 +160,7 @@ impl Drafter<'_> {
             let [r, g, b] = picture.get_pixel(x, y).0;
             Rgba([r, g, b, mask.get_pixel(x, y)[0]])
         });
-        Drawing { pixels, jpeg: None }
+        drawing(pixels, None)
     }
 
     /// Flat shapes with or without a pen's outline; also which region each fine pixel shows.
@@ -294,13 +317,18 @@ fn roughen(canvas: &mut Canvas, chance: &mut Chance, by: f64) {
 }
 
 pub(super) fn plain(canvas: &Canvas) -> Drawing {
-    Drawing { pixels: DynamicImage::from(finished(canvas)).into_rgba8(), jpeg: None }
+    drawing(DynamicImage::from(finished(canvas)).into_rgba8(), None)
 }
 
 fn through_jpeg(bytes: Vec<u8>) -> Drawing {
     // What was just written as JPEG is read as JPEG.
     let pixels = image::load_from_memory(&bytes).map(DynamicImage::into_rgba8).unwrap_or_default();
-    Drawing { pixels, jpeg: Some(bytes) }
+    drawing(pixels, Some(bytes))
+}
+
+/// A drawing of which no sheet's edge is drawn.
+fn drawing(pixels: RgbaImage, jpeg: Option<Vec<u8>>) -> Drawing {
+    Drawing { pixels, jpeg, sheet: None, setting: None }
 }
 
 /// Opacity from a fine plane of 0 and 1.
