@@ -21,7 +21,7 @@ use crate::error::{Error, Result, Warning};
 use crate::figure::{ChosenBy, Description, Figure, LegendEntry, Mark, Part, Placed, Source, Step, Sure};
 use crate::matching::{FAR, MatchedGrid, Wishes};
 use crate::plan::{HeightClass, Landmark, Marks, Zone, ZoneRows, rows_for_stature, zones_for_rows};
-use crate::reference::{Answer, Area, Picture, Reference, ReferenceOptions};
+use crate::reference::{Answer, Area, Corners, Picture, Reference, ReferenceOptions};
 use crate::sample::{Layout, Proportions, Raised, SampleGrid, Supposed};
 use crate::tray::{BeadId, Tray};
 use crate::units::{Centimetres, Column, Confidence, Row};
@@ -48,6 +48,8 @@ pub enum Size {
 pub struct DraftOptions {
     /// The part of the upright picture to use, in its pixels.
     pub crop: Option<Area>,
+    /// The corners of the sheet it is drawn on, where the maker gave them.
+    pub corners: Option<Corners>,
     /// How tall; the guide's class unless said otherwise.
     pub size: Size,
     /// Landmarks the maker pointed at.
@@ -71,6 +73,7 @@ impl Default for DraftOptions {
     fn default() -> Self {
         Self {
             crop: None,
+            corners: None,
             size: Size::Class(HeightClass::GUIDE),
             marks: None,
             as_drawn: false,
@@ -173,7 +176,11 @@ impl Draft {
         };
         let body =
             Part { name: "body".into(), from: None, at: (Row(0), Column(0)), beads, bare: BTreeSet::new() };
-        let source = Source { picture: picture.into(), crop: Some(self.reference.used()) };
+        let source = Source {
+            picture: picture.into(),
+            crop: Some(self.reference.used()),
+            corners: self.reference.sheet().map(|sheet| sheet.corners),
+        };
         let description = Description {
             name: name.into(),
             stature,
@@ -208,6 +215,7 @@ fn reference_of(file: &str, picture: &Picture, options: &DraftOptions) -> Result
         crop: options.crop,
         rows: options.rows(),
         as_taken: options.as_taken,
+        corners: options.corners,
         answers: options.answers.clone(),
     };
     Reference::new(file, picture, &options)

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use smallcast::colour::Lab;
 use smallcast::draft::{DEFAULT_SEED, colours_of_mark};
 use smallcast::error::{Error, Result};
-use smallcast::figure::{Figure, Mark};
+use smallcast::figure::{Figure, Mark, Source};
 use smallcast::matching::{Agreement, Sighting, agree};
 use smallcast::reference::{Area, Limits, Picture, colours_in, open};
 use smallcast::tray::{BeadId, Tray};
@@ -159,11 +159,11 @@ impl Arguments {
         Ok(seen)
     }
 
-    /// The part of a picture the figure was drafted from, if it was drafted from that picture.
-    fn own_part(&self, figure: &Figure, picture: &str) -> Option<[u32; 4]> {
+    /// Where in a picture the figure was drafted from, if it was drafted from that picture.
+    fn own_part<'a>(&self, figure: &'a Figure, picture: &str) -> Option<&'a Source> {
         let own = own_picture(figure, self.figure.as_ref()?).ok()?;
         let same = own.canonicalize().ok()? == Path::new(picture).canonicalize().ok()?;
-        figure.source().filter(|_| same)?.crop
+        figure.source().filter(|_| same)
     }
 
     /// An area for each picture.

@@ -6,7 +6,7 @@ use smallcast::draft::{DEFAULT_SEED, Draft, DraftOptions, Several, Size, choices
 use smallcast::error::{Error, Result};
 use smallcast::figure;
 use smallcast::plan::{HeightClass, MOST_ROWS, Marks, ZoneRows, parse_stature};
-use smallcast::reference::{Answer, Enclosed, Limits, open};
+use smallcast::reference::{Answer, Corners, Enclosed, Limits, open};
 use smallcast::sheet::{choices_picture, draft_picture, png};
 use smallcast::tray::Tray;
 
@@ -53,13 +53,22 @@ pub struct Arguments {
     /// The part of the picture to use, in pixels: X,Y,WIDTH,HEIGHT
     #[arg(long, value_name = "X,Y,W,H", allow_hyphen_values = true, help_heading = "Reading the picture")]
     crop: Option<String>,
+    /// The four corners of the sheet it is drawn on, in pixels and in any order: X,Y,X,Y,X,Y,X,Y
+    #[arg(
+        long,
+        value_name = "CORNERS",
+        allow_hyphen_values = true,
+        conflicts_with = "as_taken",
+        help_heading = "Reading the picture"
+    )]
+    corners: Option<String>,
     /// The pale area around this pixel is cloth, not ground; again for more
     #[arg(long, value_name = "X,Y", help_heading = "Reading the picture")]
     cloth: Vec<String>,
     /// The pale area around this pixel is ground, not cloth; again for more
     #[arg(long, value_name = "X,Y", help_heading = "Reading the picture")]
     ground: Vec<String>,
-    /// Leave photographed paper as it was taken: neither straighten it nor even its light
+    /// There is no sheet: leave photographed paper as it was taken, neither straightened nor its light evened
     #[arg(long, help_heading = "Reading the picture")]
     as_taken: bool,
     /// Read the windows as they are: no body plan for a sketch, no face, no signs, no flat garments, and the
@@ -128,6 +137,7 @@ impl Arguments {
         });
         let open = |file: &PathBuf| Ok((file.display().to_string(), open::open(file, &Limits::default())?));
         let (file, picture) = open(self.picture())?;
+        options.corners.map_or(Ok(()), |corners| corners.check_within(picture.pixels.dimensions()))?;
         let others = self.pictures.iter().skip(1).map(open).collect::<Result<Vec<_>>>()?;
         progress.next("drafting");
         let several = draft_of_several(&file, &picture, &others, options, tray)?;
@@ -191,6 +201,7 @@ impl Arguments {
         }
         let options = DraftOptions {
             crop: self.crop.as_deref().map(|text| area("--crop", text)).transpose()?,
+            corners: self.corners.as_deref().map(Corners::parse).transpose()?,
             size: self.size()?,
             marks: self.marks.as_deref().map(Marks::parse).transpose()?,
             as_drawn: self.as_drawn,
@@ -341,6 +352,7 @@ impl Arguments {
             ("--zones", &self.zones),
             ("--marks", &self.marks),
             ("--crop", &self.crop),
+            ("--corners", &self.corners),
         ];
         if let Some(tray) = &self.tray {
             add("--tray", &tray.display().to_string());

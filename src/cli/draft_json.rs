@@ -202,7 +202,7 @@ pub fn document<'a>(found: &'a Found, tray: &'a Tray) -> Document<'a> {
         found: match draft.reference.step() {
             Step::CutOut => "cut-out",
             Step::PlainGround => "plain ground",
-            Step::Sheet => "sheet",
+            Step::Sheet | Step::SheetGiven => "sheet",
             Step::Paper => "paper",
             Step::AsTaken => "as taken",
         },

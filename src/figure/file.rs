@@ -10,6 +10,7 @@ use crate::colour::Lab;
 use crate::error::{Error, Result};
 use crate::grid::Grid;
 use crate::plan::ZoneRows;
+use crate::reference::Corners;
 use crate::units::{Centimetres, Column, Confidence, Row};
 
 /// The format this house reads and writes.
@@ -71,6 +72,7 @@ struct FileFigure {
 struct FileSource {
     picture: String,
     crop: Option<[u32; 4]>,
+    corners: Option<Spanned<Vec<f64>>>,
 }
 
 #[derive(Deserialize)]
@@ -195,9 +197,21 @@ pub fn read(file: &str, text: &str) -> Result<Figure> {
         }
         cm => cm.map(Centimetres),
     };
-    let source = raw.reference.map(|r| Source { picture: r.picture, crop: r.crop });
+    let source = raw.reference.map(|source| source_of(&place, source)).transpose()?;
     let (name, class) = (raw.name, raw.class);
     Figure::new(file, Description { name, stature, class, source, rows, legend, parts, meant })
+}
+
+fn source_of(place: &Place, source: FileSource) -> Result<Source> {
+    let FileSource { picture, crop, corners } = source;
+    let corners = corners.map(|corners| {
+        let fault = |why: &str| place.fault(corners.span().start, &format!("corners: {why}"), Corners::RIGHT);
+        let &[a, b, c, d, e, f, g, h] = corners.get_ref().as_slice() else {
+            return Err(fault(&format!("there are {} numbers instead of eight", corners.get_ref().len())));
+        };
+        Corners::of([(a, b), (c, d), (e, f), (g, h)]).map_err(|why| fault(&why.to_string()))
+    });
+    Ok(Source { picture, crop, corners: corners.transpose()? })
 }
 
 fn rows_of(place: &Place, rows: &Spanned<FileRows>) -> Result<ZoneRows> {

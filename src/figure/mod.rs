@@ -26,6 +26,7 @@ use crate::colour::Lab;
 use crate::error::{Error, Result};
 use crate::grid::Grid;
 use crate::plan::{MOST_COLUMNS, MOST_ROWS, ZoneRows};
+use crate::reference::Corners;
 use crate::units::{Centimetres, Column, Confidence, Row};
 
 /// The printable character that stands for a bead in a figure file.
@@ -94,12 +95,14 @@ pub struct LegendEntry {
 }
 
 /// The picture a figure was drafted from.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Source {
     /// The file, as it is found from beside the figure file.
     pub picture: String,
     /// The used part in pixels of the upright picture: x, y, width, height.
     pub crop: Option<[u32; 4]>,
+    /// The corners of the sheet it was drawn on, where one was found or given.
+    pub corners: Option<Corners>,
 }
 
 /// All there is to say of a figure, before it is checked.

@@ -2,7 +2,7 @@
 
 use toml_edit::{Array, ArrayOfTables, DocumentMut, InlineTable, Item, Table, TableLike, Value};
 
-use super::text::{bead_character, number, quoted, sure_character};
+use super::text::{bead_character, number, numbers, quoted, sure_character};
 use super::{ChosenBy, Figure, LegendEntry, Meant, Part, Source, read, write};
 use crate::colour::Lab;
 use crate::plan::{Zone, ZoneRows};
@@ -96,6 +96,9 @@ fn source_value(source: &Source) -> Value {
     table.insert("picture", source.picture.as_str().into());
     if let Some(crop) = source.crop {
         table.insert("crop", Value::Array(crop.iter().map(|n| i64::from(*n)).collect::<Array>()));
+    }
+    if let Some(corners) = source.corners.and_then(|corners| numbers(corners).parse().ok()) {
+        table.insert("corners", corners);
     }
     table.into()
 }

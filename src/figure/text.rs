@@ -6,6 +6,7 @@ use super::file::FORMAT;
 use super::{ChosenBy, Figure, LegendEntry, Meant, Part, Sure};
 use crate::colour::Lab;
 use crate::plan::Zone;
+use crate::reference::Corners;
 use crate::units::{Column, Row};
 
 /// Writes a figure as its file has it; [`super::read`] gives the same figure back.
@@ -38,6 +39,9 @@ fn write_head(out: &mut String, figure: &Figure) -> std::fmt::Result {
         write!(out, "reference = {{ picture = {}", quoted(&source.picture))?;
         if let Some([x, y, width, height]) = source.crop {
             write!(out, ", crop = [{x}, {y}, {width}, {height}]")?;
+        }
+        if let Some(corners) = source.corners {
+            write!(out, ", corners = {}", numbers(corners))?;
         }
         writeln!(out, " }}")?;
     }
@@ -114,6 +118,12 @@ fn write_grid(
         writeln!(out, "{line}")?;
     }
     writeln!(out, "\"\"\"")
+}
+
+/// The eight numbers of a sheet's corners.
+pub(super) fn numbers(corners: Corners) -> String {
+    let each = corners.points().map(|(x, y)| format!("{x}, {y}"));
+    format!("[{}]", each.join(", "))
 }
 
 /// A text as TOML quotes it.

@@ -88,8 +88,7 @@ pub struct Reading {
 impl Reading {
     /// Reads a figure's picture again. `file` is the picture's name in errors.
     pub fn again(file: &str, picture: &Picture, figure: &Figure, tray: &Tray) -> Self {
-        let part = figure.source().and_then(|source| source.crop);
-        let options = options_of(figure, picture, part, DEFAULT_SEED);
+        let options = options_of(figure, picture, figure.source(), DEFAULT_SEED);
         let shown = Shown::of(picture, options.crop);
         let tries = plans(figure).map(|zones| {
             let size = zones.map_or(options.size, crate::draft::Size::Zones);

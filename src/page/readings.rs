@@ -8,6 +8,7 @@ use std::time::{Duration, SystemTime};
 use super::reading::Reading;
 use crate::figure::Figure;
 use crate::plan::ZoneRows;
+use crate::reference::Corners;
 
 /// Readings kept: those of a shelf's figures that a maker goes back and forth between.
 const KEPT: usize = 8;
@@ -36,6 +37,7 @@ impl Stamp {
 pub struct Key {
     picture: Stamp,
     crop: Option<[u32; 4]>,
+    corners: Option<Corners>,
     zones: Option<ZoneRows>,
     rows: usize,
 }
@@ -44,9 +46,10 @@ impl Key {
     /// The key of a figure's picture.
     pub fn of(figure: &Figure, picture: Stamp) -> Self {
         let crop = figure.source().and_then(|source| source.crop);
+        let corners = figure.source().and_then(|source| source.corners);
         // A figure with rows by zone has no others.
         let rows = figure.rows().map_or_else(|| figure.beads().rows(), ZoneRows::total);
-        Self { picture, crop, zones: figure.rows().copied(), rows }
+        Self { picture, crop, corners, zones: figure.rows().copied(), rows }
     }
 }
 

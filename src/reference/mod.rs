@@ -14,7 +14,7 @@ mod sight;
 pub(crate) mod subject;
 mod tally;
 
-pub use corners::{Corners, Sheet};
+pub use corners::{Corners, NoSheet, Sheet};
 pub use open::{Limits, Picture};
 pub use shrink::{Area, Light, colour_of, resample};
 pub use subject::{Cover, Enclosed};
@@ -72,6 +72,9 @@ pub struct ReferenceOptions {
     pub rows: usize,
     /// Leave photographed paper as it was taken: neither straightened nor its light evened.
     pub as_taken: bool,
+    /// The corners of the sheet it is drawn on, where the maker gave them: none is sought, and a crop then says
+    /// where on the sheet the figure lies.
+    pub corners: Option<Corners>,
     /// What the maker said of pale areas.
     pub answers: Vec<Answer>,
 }
@@ -85,6 +88,8 @@ pub enum Step {
     PlainGround,
     /// A sheet of paper was found, straightened, and its light evened.
     Sheet,
+    /// The sheet whose corners the maker gave was straightened, and its light evened.
+    SheetGiven,
     /// Paper that fills the picture or runs out of it had its light evened.
     Paper,
     /// The picture was left as it was taken because the maker asked for that; the subject was told from its ground.
@@ -99,6 +104,7 @@ impl Step {
             Self::PlainGround => "told the figure from its plain ground",
             Self::AsTaken => "left the picture as taken and told the figure from its ground",
             Self::Paper => "took the paper it is drawn on for white and evened its light",
+            Self::SheetGiven => "straightened the sheet by its corners as given and evened its light",
             Self::Sheet => "found the sheet of paper, straightened it and evened its light",
         }
     }
@@ -127,10 +133,20 @@ impl Reference {
     /// nothing was asked.
     pub fn new(file: &str, picture: &Picture, options: &ReferenceOptions) -> Result<Self> {
         let whole = Area::whole(&picture.pixels);
-        let area = options.crop.map_or(Ok(whole), |crop| inside("--crop", crop, whole))?;
+        let crop = options.crop.map(|crop| inside("--crop", crop, whole)).transpose()?;
+        // A sheet may be larger than the crop: its light is learnt from all of it.
+        let area = crop.filter(|_| options.corners.is_none()).unwrap_or(whole);
         let overview = Overview::of(&picture.pixels, area);
-        let mut coarse = Sight::coarse(&overview, area, options.as_taken);
-        let subject = coarse.subject(file, options.rows)?;
+        let (coarse, subject) = match options.corners {
+            Some(corners) => {
+                on_sheet(file, Sight::on_given(&overview, whole, corners), &overview, crop, options.rows)?
+            }
+            None => {
+                let mut coarse = Sight::coarse(&overview, area, options.as_taken);
+                let subject = coarse.subject(file, options.rows)?;
+                (coarse, subject)
+            }
+        };
         let columns = subject.width / subject.height * options.rows as f64;
         if columns > MOST_COLUMNS as f64 {
             let why = format!("what was found is {columns:.0} beads wide at {} rows", options.rows);
@@ -299,6 +315,32 @@ impl Reference {
             Rgba([colour.r, colour.g, colour.b, if clear { 0 } else { 255 }])
         })
     }
+}
+
+/// The subject on a sheet whose corners are known. What lies within the crop anyway is found as without one; else
+/// it is sought there alone.
+fn on_sheet(
+    file: &str,
+    mut coarse: Sight,
+    overview: &Overview,
+    crop: Option<Area>,
+    rows: usize,
+) -> Result<(Sight, Area)> {
+    let found = coarse.subject(file, rows);
+    let Some(crop) = crop else { return Ok((coarse, found?)) };
+    if let Some(subject) = found.ok().filter(|&subject| coarse.is_held(subject, crop)) {
+        // The crop says which of several is meant.
+        coarse.several = false;
+        return Ok((coarse, subject));
+    }
+    let mut near = coarse.narrowed(overview, crop).ok_or_else(|| Error::BadValue {
+        option: "--crop",
+        value: format!("{},{},{},{}", crop.x, crop.y, crop.width, crop.height),
+        why: "this is not on the sheet whose corners were given".into(),
+        right: "let the crop lie on the sheet, or leave one of the two out".into(),
+    })?;
+    let subject = near.subject(file, rows)?;
+    Ok((near, subject))
 }
 
 /// The area, if it lies inside the picture; `option` is what the maker typed it after.

@@ -38,8 +38,8 @@ impl Area {
         Self { x: left, y: top, width: (right - left).max(1.0), height: (bottom - top).max(1.0) }
     }
 
-    /// Whether a place lies in it.
-    pub(super) fn holds(&self, (x, y): (f64, f64)) -> bool {
+    /// Whether a place lies in this area, or on its edge.
+    pub fn holds(self, (x, y): (f64, f64)) -> bool {
         (self.x..=self.x + self.width).contains(&x) && (self.y..=self.y + self.height).contains(&y)
     }
 

@@ -12,10 +12,10 @@ use super::paper_light::PaperLight;
 use super::sheet::{self, Lens};
 use super::shrink::{Area, Light, Look, Overview, colour_of, labs_of, straight};
 use super::subject::{self, Enclosed, OnGround};
-use super::{Answer, PIXELS_PER_BEAD, Step};
-use super::{Corners, Sheet};
+use super::{Answer, Corners, PIXELS_PER_BEAD, Sheet, Step};
 use crate::colour::Lab;
 use crate::error::{Error, Result};
+use crate::units::Confidence;
 
 /// Longer side of the coarse view in which sheet and subject are looked for, in pixels.
 const COARSE: f64 = 480.0;
@@ -82,7 +82,10 @@ pub(super) struct Sight {
     pub(super) several: bool,
     pub(super) view: View,
     pub(super) paper: Option<PaperLight>,
+    /// What the light is known of: the whole view, or the sheet.
     pub(super) bounds: Area,
+    /// Where the figure may lie: all of that, or the maker's part of it.
+    pub(super) within: Area,
     /// The sheet it lies on, where its corners are known.
     pub(super) sheet: Option<Sheet>,
 }
@@ -100,22 +103,34 @@ impl Sight {
             view,
             paper: None,
             bounds,
+            within: bounds,
             sheet: None,
         }
     }
 
-    /// The whole area at coarse scale, its sheet straightened if there is one, unless it is to be left as taken.
-    pub(super) fn coarse(overview: &Overview, area: Area, as_taken: bool) -> Self {
+    /// An area at coarse scale, as it was taken.
+    fn plain(overview: &Overview, area: Area) -> Self {
         let (rows, columns) = size_within(area, COARSE);
         let light = overview.resample(area, rows, columns);
         let view = View::Straight { area, columns: columns as f64, rows: rows as f64 };
-        let softness = columns as f64 / area.width;
-        let mut plain = Self::new(light, softness, view, area);
+        Self::new(light, columns as f64 / area.width, view, area)
+    }
+
+    /// The sheet whose corners the maker gave, at coarse scale.
+    pub(super) fn on_given(overview: &Overview, whole: Area, corners: Corners) -> Self {
+        let sheet = Sheet { corners, confidence: Confidence::FULL };
+        let on_sheet = Self::plain(overview, whole).straightened(overview, sheet);
+        Self { on_paper: Step::SheetGiven, ..on_sheet }
+    }
+
+    /// The whole area at coarse scale, its sheet straightened if there is one, unless it is to be left as taken.
+    pub(super) fn coarse(overview: &Overview, area: Area, as_taken: bool) -> Self {
+        let mut plain = Self::plain(overview, area);
         plain.cut_out = subject::is_cut_out(&plain.alpha());
         if plain.cut_out || as_taken {
             return plain;
         }
-        let lens = Lens::of(overview.size(), (area.x, area.y), softness);
+        let lens = Lens::of(overview.size(), (area.x, area.y), plain.softness);
         match sheet::find(&plain.light, lens).first() {
             Some(found) => {
                 let corners = Corners::clockwise(found.corners.map(|place| plain.view.to_picture(place)));
@@ -139,7 +154,7 @@ impl Sight {
         Self { on_paper: Step::Paper, ..Self::on_sheet(overview, sheet, area.width / area.height) }
     }
 
-    /// The sheet as it would lie before the eye.
+    /// The sheet as it would lie before the eye; the look as it is where no sheet can be laid through its corners.
     fn straightened(self, overview: &Overview, sheet: Sheet) -> Self {
         let corners = sheet.corners.points();
         // The unit sheet is as wide as the paper is in heights, so that beads stay square.
@@ -160,7 +175,6 @@ impl Sight {
         let (rows, columns) = size_within(bounds, COARSE);
         let mut seen = Self::through(overview, sheet, bounds, rows, columns);
         seen.paper = PaperLight::learn(&seen.light);
-        seen.bounds = bounds;
         seen.even();
         seen
     }
@@ -268,7 +282,7 @@ impl Sight {
     /// The subject at working size.
     pub(super) fn closer(self, overview: &Overview, subject: Area, rows: usize) -> Self {
         let bead = subject.height / rows as f64;
-        let area = subject.grown_within(MARGIN * bead, self.bounds);
+        let area = subject.grown_within(MARGIN * bead, self.within);
         let scale = PIXELS_PER_BEAD / bead;
         let size = |length: f64| ((length * scale).round() as usize).clamp(1, MOST_WORKING);
         let (rows, columns) = (size(area.height), size(area.width));
@@ -279,21 +293,70 @@ impl Sight {
                 view: View::Straight { area, columns: columns as f64, rows: rows as f64 },
                 ..self
             },
-            View::Sheet { sheet, .. } => {
-                let near = Self::through(overview, sheet, area, rows, columns);
-                let mut near = Self {
-                    paper: self.paper,
-                    bounds: self.bounds,
-                    ruled: self.ruled,
-                    on_paper: self.on_paper,
-                    several: self.several,
-                    sheet: self.sheet,
-                    ..near
-                };
-                near.even();
-                near
+            View::Sheet { sheet, .. } => self.near(overview, sheet, area, (rows, columns)),
+        }
+    }
+
+    /// Another look at a part of the same sheet.
+    fn near(
+        self,
+        overview: &Overview,
+        sheet: Projection,
+        area: Area,
+        (rows, columns): (usize, usize),
+    ) -> Self {
+        let near = Self::through(overview, sheet, area, rows, columns);
+        let mut near = Self {
+            paper: self.paper,
+            bounds: self.bounds,
+            within: self.within,
+            ruled: self.ruled,
+            on_paper: self.on_paper,
+            several: self.several,
+            sheet: self.sheet,
+            ..near
+        };
+        near.even();
+        near
+    }
+
+    /// Looks only at the part of the sheet that an area of the picture shows; nothing where the two lie apart.
+    pub(super) fn narrowed(self, overview: &Overview, area: Area) -> Option<Self> {
+        let View::Sheet { sheet, .. } = self.view else { return Some(self) };
+        let part = self.part_in(area)?;
+        let near = self.near(overview, sheet, part, size_within(part, COARSE));
+        Some(Self { within: part, ..near })
+    }
+
+    /// The box around the pixels of this look that an area of the picture holds, in the view's own coordinates.
+    fn part_in(&self, area: Area) -> Option<Area> {
+        let (View::Straight { area: seen, .. } | View::Sheet { area: seen, .. }) = self.view;
+        let (rows, columns) = self.light.dim();
+        let (dx, dy) = (seen.width / columns as f64, seen.height / rows as f64);
+        let (mut low, mut high) = ((usize::MAX, usize::MAX), (0, 0));
+        for (y, x) in (0..rows).flat_map(|y| (0..columns).map(move |x| (y, x))) {
+            if area.holds(self.view.to_picture((x as f64 + 0.5, y as f64 + 0.5))) {
+                low = (low.0.min(x), low.1.min(y));
+                high = (high.0.max(x + 1), high.1.max(y + 1));
             }
         }
+        (low.0 < high.0).then(|| Area {
+            x: seen.x + low.0 as f64 * dx,
+            y: seen.y + low.1 as f64 * dy,
+            width: (high.0 - low.0) as f64 * dx,
+            height: (high.1 - low.1) as f64 * dy,
+        })
+    }
+
+    /// Whether an area of the picture holds all of a part of the view.
+    pub(super) fn is_held(&self, part: Area, by: Area) -> bool {
+        let (View::Straight { area, columns, rows } | View::Sheet { area, columns, rows, .. }) = self.view;
+        let Area { x, y, width, height } = part;
+        let corners = [(x, y), (x + width, y), (x + width, y + height), (x, y + height)];
+        corners.into_iter().all(|(u, v)| {
+            let working = ((u - area.x) / area.width * columns, (v - area.y) / area.height * rows);
+            by.holds(self.view.to_picture(working))
+        })
     }
 
     /// The box in the upright picture around a box of this look: left, top, right, bottom.

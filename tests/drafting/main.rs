@@ -3,6 +3,7 @@
 mod about;
 mod choices;
 mod common;
+mod corners;
 mod design;
 mod finding;
 mod line;

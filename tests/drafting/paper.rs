@@ -9,18 +9,23 @@ use smallcast::reference::{Answer, Area, Enclosed, Step};
 use crate::common::{WATCHMAN, as_picture, by_rows, drafted, drawn, lit, rows_of, tray, watchman};
 
 /// A brown table.
-const TABLE: Rgba<u8> = Rgba([110, 74, 48, 255]);
+pub const TABLE: Rgba<u8> = Rgba([110, 74, 48, 255]);
 
-/// A sheet with its corners at these places of a photograph of the table, under warm light that falls off to
+/// A sheet with its corners at these places of a photograph of a table, under warm light that falls off to
 /// one side.
-fn photographed(sheet: &RgbaImage, corners: [(f32, f32); 4], size: (u32, u32)) -> RgbaImage {
+pub fn photographed(
+    sheet: &RgbaImage,
+    corners: [(f32, f32); 4],
+    size: (u32, u32),
+    table: Rgba<u8>,
+) -> RgbaImage {
     let (width, height) = (sheet.width() as f32, sheet.height() as f32);
     let flat = [(0.0, 0.0), (width, 0.0), (width, height), (0.0, height)];
     let seen = Projection::from_control_points(corners, flat).unwrap();
     let mut photo = RgbaImage::from_fn(size.0, size.1, |x, y| {
         let (u, v) = seen * (x as f32 + 0.5, y as f32 + 0.5);
         let on_sheet = u >= 0.0 && v >= 0.0 && u < width && v < height;
-        if on_sheet { *sheet.get_pixel(u as u32, v as u32) } else { TABLE }
+        if on_sheet { *sheet.get_pixel(u as u32, v as u32) } else { table }
     });
     lit(&mut photo, |x, y| [1.0, 0.9, 0.72].map(|c| c * (0.95 - 0.3 * x - 0.15 * y)));
     photo
@@ -34,7 +39,7 @@ fn draft_of(photo: RgbaImage, options: &DraftOptions) -> Draft {
 fn a_photographed_sheet_is_straightened_and_its_light_evened() {
     let sheet = drawn(&WATCHMAN, (20.0, 20.0), 160.0);
     let corners = [(70.0, 60.0), (760.0, 20.0), (700.0, 1060.0), (30.0, 980.0)];
-    let found = draft_of(photographed(&sheet, corners, (800, 1100)), &by_rows(24));
+    let found = draft_of(photographed(&sheet, corners, (800, 1100), TABLE), &by_rows(24));
     assert_eq!(found.reference.step(), Step::Sheet);
     assert_eq!(rows_of(&found, &tray()), watchman());
     // The map back: the subject's place in the photograph, not on the straightened sheet.
@@ -47,7 +52,7 @@ fn a_photographed_sheet_is_straightened_and_its_light_evened() {
 fn a_sheet_partly_in_view_is_told_from_the_table() {
     let sheet = drawn(&WATCHMAN, (20.0, 20.0), 200.0);
     let corners = [(110.0, 60.0), (800.0, 130.0), (720.0, 1180.0), (30.0, 1110.0)];
-    let found = draft_of(photographed(&sheet, corners, (640, 1000)), &by_rows(24));
+    let found = draft_of(photographed(&sheet, corners, (640, 1000), TABLE), &by_rows(24));
     assert_eq!(found.reference.step(), Step::Sheet);
     assert_eq!(rows_of(&found, &tray()), watchman());
 }
@@ -89,7 +94,7 @@ fn paper_that_fills_the_frame_has_its_light_evened_unless_it_is_to_stay_as_taken
 fn a_tilted_sheet_stays_tilted_when_it_is_to_stay_as_taken() {
     let sheet = drawn(&WATCHMAN, (20.0, 20.0), 160.0);
     let corners = [(170.0, 20.0), (760.0, 110.0), (620.0, 1080.0), (30.0, 990.0)];
-    let photo = photographed(&sheet, corners, (800, 1100));
+    let photo = photographed(&sheet, corners, (800, 1100), TABLE);
     let crop = Some(Area { x: 210.0, y: 180.0, width: 360.0, height: 720.0 });
     let whole = draft_of(photo.clone(), &by_rows(24));
     assert_eq!((whole.reference.step(), rows_of(&whole, &tray())), (Step::Sheet, watchman()));
@@ -190,7 +195,7 @@ fn an_answer_where_nothing_was_asked_is_refused() {
 fn a_soft_shadow_on_the_sheet_is_divided_out() {
     let sheet = drawn(&WATCHMAN, (20.0, 20.0), 160.0);
     let corners = [(70.0, 60.0), (760.0, 20.0), (700.0, 1060.0), (30.0, 980.0)];
-    let mut photo = photographed(&sheet, corners, (800, 1100));
+    let mut photo = photographed(&sheet, corners, (800, 1100), TABLE);
     lit(&mut photo, |x, y| {
         let into = ((x + 0.4 * y - 0.75) / 0.08).clamp(0.0, 1.0);
         [1.0 - 0.4 * into; 3]

@@ -4,10 +4,12 @@ use proptest::prelude::*;
 use smallcast::colour::Lab;
 use smallcast::error::Error;
 use smallcast::figure::{
-    ChosenBy, Description, Figure, LegendEntry, Mark, Meant, Part, Placed, Source, Step, Sure, read, write,
+    ChosenBy, Description, Figure, LegendEntry, Mark, Meant, Part, Placed, Source, Step, Sure, read, saved,
+    write,
 };
 use smallcast::grid::Grid;
 use smallcast::plan::{Zone, ZoneRows};
+use smallcast::reference::Corners;
 use smallcast::units::{Centimetres, Column, Confidence, Row};
 use std::collections::BTreeSet;
 
@@ -161,6 +163,14 @@ prop_compose! {
 }
 
 prop_compose! {
+    fn any_corners()(at in (-500.0..500.0, -500.0..500.0), off in proptest::collection::vec(-99.0..99.0, 8)) -> Corners {
+        let corner = |i: usize, x: f64, y: f64| (at.0 + x + off[2 * i], at.1 + y + off[2 * i + 1]);
+        let points = [corner(0, 0.0, 0.0), corner(1, 900.0, 0.0), corner(2, 900.0, 700.0), corner(3, 0.0, 700.0)];
+        Corners::of(points).unwrap()
+    }
+}
+
+prop_compose! {
     fn any_meant()(
         rule in "[a-z-]{1,12}", why in "[a-z][\\PC]{0,20}",
         at in proptest::option::of((0_usize..200, 0_usize..200))
@@ -175,11 +185,12 @@ prop_compose! {
         entries in (1_usize..6).prop_flat_map(|n| marks().into_iter().take(n).map(any_entry).collect::<Vec<_>>()),
         parts in proptest::collection::vec(any_part(1), 1..4),
         stature in proptest::option::of(60.0..220.0), crop in proptest::option::of(any::<[u32; 4]>()),
+        corners in proptest::option::of(any_corners()),
         with_rows in any::<bool>(), meant in proptest::collection::vec(any_meant(), 0..3)
     ) -> Figure {
         let rows = parts.iter().map(|p: &Part| p.at.0.0 + p.beads.rows()).max().unwrap();
         let rows = with_rows.then(|| ZoneRows::new([0, rows, 0, 0, 0, 0]).unwrap());
-        let source = crop.map(|crop| Source { picture: name.clone(), crop: Some(crop) });
+        let source = crop.map(|crop| Source { picture: name.clone(), crop: Some(crop), corners });
         let stature = stature.map(Centimetres);
         let description = Description { name, stature, class: None, source, rows, legend: entries, parts, meant };
         Figure::new("any", description).unwrap()
@@ -233,4 +244,43 @@ fn what_is_meant_so_is_read_counted_from_1_and_kept() {
         let why = fault(&noted.replacen(old, new, 1));
         assert!(why.contains(said), "{new}: {why}");
     }
+}
+
+/// The reference's own line of the lamplighter's file, with what may stand behind its crop.
+fn with_corners(corners: &str) -> String {
+    let crop = "crop = [12, 40, 610, 980]";
+    assert!(LAMPLIGHTER.contains(crop));
+    LAMPLIGHTER.replace(crop, &format!("{crop}{corners}"))
+}
+
+#[test]
+fn the_corners_of_the_sheet_are_kept_to_a_tenth() {
+    let text = with_corners(", corners = [930, 1240.04, 102.25, 88, 80, 1215, 911.0, 64]");
+    let figure = read("sheet", &text).unwrap();
+    let corners = figure.source().unwrap().corners.unwrap();
+    assert_eq!(corners.points(), [(102.3, 88.0), (911.0, 64.0), (930.0, 1240.0), (80.0, 1215.0)]);
+    let written = write(&figure);
+    assert!(written.contains("corners = [102.3, 88, 911, 64, 930, 1240, 80, 1215] }"), "{written}");
+    assert_eq!(read("again", &written).unwrap(), figure);
+    // A change elsewhere leaves them; another name for the picture takes them along.
+    let renamed = figure.clone().with_picture("other.png");
+    let saved = saved(&text, &renamed);
+    assert_eq!(read("saved", &saved).unwrap(), renamed);
+}
+
+#[test]
+fn corners_that_are_none_are_told_with_their_line() {
+    let line = 1 + LAMPLIGHTER.lines().position(|line| line.starts_with("reference")).unwrap();
+    for (corners, said) in [
+        ("[1, 2, 3]", "3 numbers instead of eight"),
+        ("[10, 10, 90, 10, 90, 90, 70, 30]", "between the other three"),
+        ("[10, 10, 90, 10, 90, 90, 10, nan]", "farther out"),
+        ("[10, 10, 90, 10, 90, 90, 10, true]", "invalid type"),
+        ("\"10,10\"", "invalid type"),
+    ] {
+        let error = read("sheet", &with_corners(&format!(", corners = {corners}"))).unwrap_err().to_string();
+        assert!(error.contains(said) && error.contains(&format!("line {line}")), "{corners}: {error}");
+    }
+    let error = read("sheet", &with_corners(", corner = 1")).unwrap_err().to_string();
+    assert!(error.contains("unknown field"), "{error}");
 }
