@@ -2,6 +2,7 @@
 
 mod again;
 mod choices;
+mod each;
 mod laid;
 mod legend;
 mod mark;
@@ -11,6 +12,7 @@ mod whereabouts;
 
 pub use again::{draft_again, options_of};
 pub use choices::{Choice, Difference, choices, choices_of};
+pub use each::{Cast, Member, draft_each};
 pub use laid::best_shift;
 pub use legend::LegendLine;
 pub use mark::colours_of_mark;
@@ -48,6 +50,8 @@ pub enum Size {
 pub struct DraftOptions {
     /// The part of the upright picture to use, in its pixels.
     pub crop: Option<Area>,
+    /// Which of the people on the page is meant, counted from 0 in reading order; the largest without it.
+    pub person: Option<usize>,
     /// How tall; the guide's class unless said otherwise.
     pub size: Size,
     /// Landmarks the maker pointed at.
@@ -71,6 +75,7 @@ impl Default for DraftOptions {
     fn default() -> Self {
         Self {
             crop: None,
+            person: None,
             size: Size::Class(HeightClass::GUIDE),
             marks: None,
             as_drawn: false,
@@ -209,6 +214,7 @@ fn reference_of(file: &str, picture: &Picture, options: &DraftOptions) -> Result
         rows: options.rows(),
         as_taken: options.as_taken,
         answers: options.answers.clone(),
+        person: options.person,
     };
     Reference::new(file, picture, &options)
 }

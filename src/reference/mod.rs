@@ -1,5 +1,6 @@
 //! From a picture file to an upright sRGB picture whose subject is known.
 
+mod afar;
 mod corners;
 mod gains;
 pub(crate) mod ground;
@@ -7,6 +8,7 @@ pub(crate) mod mask;
 pub mod open;
 mod paper;
 mod paper_light;
+mod people;
 mod rules;
 mod shrink;
 mod sight;
@@ -15,6 +17,7 @@ mod tally;
 
 pub use corners::{Corners, Sheet};
 pub use open::{Limits, Picture};
+pub use people::Person;
 pub use shrink::{Area, Light, colour_of, resample};
 pub use subject::{Cover, Enclosed};
 
@@ -73,6 +76,8 @@ pub struct ReferenceOptions {
     pub as_taken: bool,
     /// What the maker said of pale areas.
     pub answers: Vec<Answer>,
+    /// Which of the people on the page is meant, counted from 0 in reading order; the largest without it.
+    pub person: Option<usize>,
 }
 
 /// What was done to a picture before it was sampled, for the maker to know.
@@ -113,6 +118,7 @@ pub struct Reference {
     view: View,
     used: Area,
     sheet: Option<Sheet>,
+    people: Vec<Person>,
     step: Step,
     ruled: bool,
     warnings: Vec<Warning>,
@@ -129,18 +135,24 @@ impl Reference {
         let area = options.crop.map_or(Ok(whole), |crop| inside("--crop", crop, whole))?;
         let overview = Overview::of(&picture.pixels, area);
         let mut coarse = Sight::coarse(&overview, area, options.as_taken);
-        let subject = coarse.subject(file, options.rows)?;
+        let subject = coarse.subject(file, options.rows, options.person)?;
         let columns = subject.width / subject.height * options.rows as f64;
         if columns > MOST_COLUMNS as f64 {
             let why = format!("what was found is {columns:.0} beads wide at {} rows", options.rows);
             return Err(Error::NoSubject { file: file.into(), why });
         }
+        let people = if options.person.is_none() { coarse.people(&overview, &picture.pixels) } else { Vec::new() };
         let fine = coarse.closer(&overview, subject, options.rows);
-        Self::of_sight(fine, file, options, &picture.pixels)
+        Self::of_sight((fine, people), file, options, &picture.pixels)
     }
 
     /// The finished reference of a close look.
-    fn of_sight(sight: Sight, file: &str, options: &ReferenceOptions, pixels: &RgbaImage) -> Result<Self> {
+    fn of_sight(
+        (sight, people): (Sight, Vec<Person>),
+        file: &str,
+        options: &ReferenceOptions,
+        pixels: &RgbaImage,
+    ) -> Result<Self> {
         let rows = options.rows;
         let mut colours = sight.colours();
         let several = sight.several;
@@ -179,11 +191,20 @@ impl Reference {
             let cloth = cover[(y, x)] == Cover::Subject;
             warnings.push(Warning::OnlyLikely { x: px.max(0.0) as u32, y: py.max(0.0) as u32, cloth });
         }
-        if several || subject::has_several_pieces(&cover) {
+        let people = if people.is_empty() {
+            let (View::Straight { area, .. } | View::Sheet { area, .. }) = sight.view;
+            let height = (bottom - top) as f64 / colours.nrows() as f64 * area.height;
+            vec![Person { area: used, height }]
+        } else {
+            people
+        };
+        if people.len() > 1 {
+            warnings.push(Warning::SeveralPeople { crops: people.iter().map(Person::crop).collect() });
+        } else if options.person.is_none() && (several || subject::has_several_pieces(&cover)) {
             warnings.push(Warning::SeveralPieces);
         }
         let (softness, view, sheet) = (sight.softness, sight.view, sight.sheet);
-        Ok(Self { colours, cover, softness, view, used, sheet, step, ruled, warnings })
+        Ok(Self { colours, cover, softness, view, used, sheet, people, step, ruled, warnings })
     }
 
     /// Colours by row and column of the working picture.
@@ -218,6 +239,11 @@ impl Reference {
     /// The sheet of paper the drawing lies on, where one was found or given.
     pub fn sheet(&self) -> Option<Sheet> {
         self.sheet
+    }
+
+    /// The people on the page, left to right; where one of them was asked for, that one alone. Never empty.
+    pub fn people(&self) -> &[Person] {
+        &self.people
     }
 
     /// Whether printed rules were taken out of the page.

@@ -10,6 +10,7 @@ mod ink;
 mod known;
 mod manner;
 mod page;
+mod people;
 mod plain;
 mod proportions;
 mod score;
@@ -25,6 +26,7 @@ pub use calibrate::{
 pub use draw::{Drawing, draw};
 pub use known::{KnownFigure, known_figures};
 pub use manner::Manner;
+pub use people::{PeoplePage, people_page};
 pub use plain::{Plain, draft_plainly};
 pub use score::{Bin, Judged, Score, calibration_error, caught_early, ranking, reliability, score};
 pub use sketch::{KEPT_SKETCHES, SKETCH, Sketch, sketches};
