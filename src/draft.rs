@@ -2,6 +2,7 @@
 
 mod again;
 mod choices;
+mod each;
 mod laid;
 mod legend;
 mod mark;
@@ -11,6 +12,7 @@ mod whereabouts;
 
 pub use again::{draft_again, options_of};
 pub use choices::{Choice, Difference, choices, choices_of};
+pub use each::{Cast, Member, draft_each};
 pub use laid::best_shift;
 pub use legend::LegendLine;
 pub use mark::colours_of_mark;
@@ -50,6 +52,8 @@ pub struct DraftOptions {
     pub crop: Option<Area>,
     /// The corners of the sheet it is drawn on, where the maker gave them.
     pub corners: Option<Corners>,
+    /// Which of the people on the page is meant, counted from 0 in reading order; the largest without it.
+    pub person: Option<usize>,
     /// How tall; the guide's class unless said otherwise.
     pub size: Size,
     /// Landmarks the maker pointed at.
@@ -74,6 +78,7 @@ impl Default for DraftOptions {
         Self {
             crop: None,
             corners: None,
+            person: None,
             size: Size::Class(HeightClass::GUIDE),
             marks: None,
             as_drawn: false,
@@ -217,6 +222,7 @@ fn reference_of(file: &str, picture: &Picture, options: &DraftOptions) -> Result
         as_taken: options.as_taken,
         corners: options.corners,
         answers: options.answers.clone(),
+        person: options.person,
     };
     Reference::new(file, picture, &options)
 }

@@ -247,6 +247,11 @@ pub enum Warning {
     },
     /// Beside the largest piece of the subject lies another of like size.
     SeveralPieces,
+    /// Several people are on the page, and none was named.
+    SeveralPeople {
+        /// A crop for each: x, y, width, height in pixels of the upright picture, left to right.
+        crops: Vec<[u32; 4]>,
+    },
     /// An area in the ground's own colour, shut in by the figure: only its place speaks for what it is.
     OnlyLikely {
         /// A pixel of it in the upright picture, from the left.
@@ -311,6 +316,7 @@ impl Warning {
             Self::LatticeUnsure => "lattice-unsure",
             Self::FewPixels { .. } => "few-pixels",
             Self::SeveralPieces => "several-pieces",
+            Self::SeveralPeople { .. } => "several-people",
             Self::OnlyLikely { .. } => "only-likely",
             Self::TouchesEdge => "touches-edge",
             Self::NoSuchRule { .. } => "no-such-rule",
@@ -369,6 +375,17 @@ impl fmt::Display for Warning {
                 f,
                 "there are several large pieces: if they are several figures, name one with --crop X,Y,WIDTH,HEIGHT"
             ),
+            Self::SeveralPeople { crops } => {
+                let each: Vec<String> =
+                    crops.iter().map(|[x, y, w, h]| format!("--crop {x},{y},{w},{h}")).collect();
+                write!(
+                    f,
+                    "there are {} people on the page: draft all to one scale with --each, or one alone, from left \
+                     to right with {}",
+                    crops.len(),
+                    each.join(" or ")
+                )
+            }
             Self::OnlyLikely { x, y, cloth: true } => write!(
                 f,
                 "is the pale area at {x},{y} cloth? It was taken for it: if it is ground, say --ground {x},{y}"

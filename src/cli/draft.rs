@@ -1,5 +1,7 @@
 //! `smallcast draft`: a draft figure from a reference picture.
 
+mod each;
+
 use std::path::{Path, PathBuf};
 
 use smallcast::draft::{DEFAULT_SEED, Draft, DraftOptions, Several, Size, choices_of, draft_of_several};
@@ -75,6 +77,13 @@ pub struct Arguments {
     /// nearest bead for every colour whatever it touches
     #[arg(long, help_heading = "Reading the picture")]
     plain: bool,
+    /// Draft all the people on the page to one scale: rows follow from their heights; --save girl.figure.toml makes
+    /// girl-1.figure.toml, girl-2.figure.toml and so on, left to right, and --picture numbers its files likewise
+    #[arg(long, conflicts_with_all = ["marks", "choices"], help_heading = "Several people on one page")]
+    each: bool,
+    /// The one, counted from the left, that has the rows asked for; the tallest without it
+    #[arg(long, value_name = "N", requires = "each", help_heading = "Several people on one page")]
+    guide: Option<usize>,
     /// Start of every random choice
     #[arg(long, value_name = "N", default_value_t = DEFAULT_SEED, help_heading = "Reading the picture")]
     seed: u64,
@@ -104,8 +113,12 @@ impl Arguments {
     pub fn execute(&self) -> Result<()> {
         let options = self.options()?;
         self.check_choices()?;
+        self.check_each()?;
         let tray = tray_or_embedded(self.tray.as_deref())?;
         self.check_targets()?;
+        if self.each {
+            return self.execute_each(&options, &tray);
+        }
         let found = self.find(&options, &tray)?;
         self.save_all(&found, &options, &tray)?;
         found.draft().warnings.iter().for_each(report::warning);
@@ -275,14 +288,20 @@ impl Arguments {
 
     /// Sees before the work that nothing would be written over.
     fn check_targets(&self) -> Result<()> {
-        let read: Vec<&Path> = self.pictures.iter().chain(&self.tray).map(PathBuf::as_path).collect();
+        // How many files are numbered is known when the people are.
+        let first = |target: &Path| if self.each { each::numbered(target, 1) } else { target.to_owned() };
         if let Some(target) = &self.save {
-            super::check_target("--save", target, ".toml", &read, self.replace)?;
+            self.check_target("--save", &first(target), ".toml")?;
         }
         if let Some(target) = &self.shown {
-            super::check_target("--picture", target, ".png", &read, self.replace)?;
+            self.check_target("--picture", &first(target), ".png")?;
         }
         Ok(())
+    }
+
+    fn check_target(&self, option: &'static str, target: &Path, ending: &str) -> Result<()> {
+        let read: Vec<&Path> = self.pictures.iter().chain(&self.tray).map(PathBuf::as_path).collect();
+        super::check_target(option, target, ending, &read, self.replace)
     }
 
     fn save_all(&self, found: &Found, options: &DraftOptions, tray: &Tray) -> Result<()> {
@@ -357,7 +376,12 @@ impl Arguments {
         if let Some(tray) = &self.tray {
             add("--tray", &tray.display().to_string());
         }
-        let numbers = [("--rows", self.rows), ("--choices", self.choices), ("--take", self.take)];
+        let numbers = [
+            ("--rows", self.rows),
+            ("--choices", self.choices),
+            ("--take", self.take),
+            ("--guide", self.guide),
+        ];
         for (option, number) in numbers.into_iter().filter_map(|(option, number)| Some((option, number?))) {
             add(option, &number.to_string());
         }
@@ -378,6 +402,9 @@ impl Arguments {
         }
         if self.plain {
             words.push("--plain".into());
+        }
+        if self.each {
+            words.push("--each".into());
         }
         words.join(" ")
     }

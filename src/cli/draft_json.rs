@@ -5,14 +5,14 @@ use smallcast::colour::Lab;
 use smallcast::draft::{Choice, Disagreement, Draft, ReferenceUse, Traded, Used};
 use smallcast::grid::Grid;
 use smallcast::matching::MatchedBead;
-use smallcast::reference::Step;
+use smallcast::reference::{Person, Step};
 use smallcast::sample::Proportions;
 use smallcast::tray::{BeadId, Tray};
 
 use super::draft_found::{Found, Readings};
 
 /// The document's layout; grows when a reader would have to change.
-const FORMAT: u32 = 1;
+pub const FORMAT: u32 = 1;
 
 #[derive(Serialize)]
 pub struct Document<'a> {
@@ -24,6 +24,8 @@ pub struct Document<'a> {
     found: &'static str,
     /// Whether a page's printed rules were taken out.
     rules_taken_out: bool,
+    /// The people on the page, left to right; where several are there, the draft is of one of them.
+    people: Vec<PersonJson>,
     proportions: &'static str,
     zones: Option<String>,
     /// Pixel rows at which the zones begin and end, as `--marks` takes them.
@@ -50,6 +52,36 @@ pub struct Document<'a> {
     /// The number of the reading that this document describes; null unless readings were asked for.
     taken: Option<usize>,
     warnings: Vec<Said>,
+}
+
+#[derive(Serialize)]
+pub struct PersonJson {
+    /// As `--crop` takes it: x, y, width, height in pixels of the upright picture.
+    crop: [u32; 4],
+    /// Beside the tallest, which is 1.
+    height: f64,
+    /// The rows of this one where the tallest has those asked for.
+    rows: usize,
+}
+
+impl PersonJson {
+    /// One of the people where one `tallest` stands beside; `rows` is how many this one has.
+    pub fn of(person: &Person, tallest: f64, rows: usize) -> Self {
+        Self { crop: person.crop(), height: person.height / tallest, rows }
+    }
+}
+
+fn people(draft: &Draft) -> Vec<PersonJson> {
+    let people = draft.reference.people();
+    let rows = draft.samples.lattice().rows();
+    let tallest = tallest(people);
+    let rows_of = |person: &Person| if people.len() == 1 { rows } else { person.rows_beside(tallest, rows) };
+    people.iter().map(|person| PersonJson::of(person, tallest, rows_of(person))).collect()
+}
+
+/// How tall the tallest is drawn.
+pub fn tallest<'a>(people: impl IntoIterator<Item = &'a Person>) -> f64 {
+    people.into_iter().map(|person| person.height).fold(f64::MIN_POSITIVE, f64::max)
 }
 
 #[derive(Serialize)]
@@ -207,6 +239,7 @@ pub fn document<'a>(found: &'a Found, tray: &'a Tray) -> Document<'a> {
             Step::AsTaken => "as taken",
         },
         rules_taken_out: draft.reference.is_ruled(),
+        people: people(draft),
         proportions: match lattice.proportions() {
             Proportions::AsDrawn => "as drawn",
             Proportions::MarksGiven => "marks given",

@@ -41,6 +41,20 @@ pub fn report(
     parts.join("\n")
 }
 
+/// One of several people: its number and size, the figure and its legend.
+pub fn short(
+    (number, size): (usize, &str),
+    draft: &Draft,
+    tray: &Tray,
+    paint: Paint,
+    width: usize,
+) -> String {
+    let beads: usize = draft.legend.iter().map(|line| line.count).sum();
+    let title = format!("{number}: {size}, {beads} beads, {} sure", draft.matched.confidence());
+    let heading = format!("{}\n", paint.heading(&cut(&title, width)));
+    [heading, figure(draft, tray, paint, width), legend(draft, tray, paint, width)].join("\n")
+}
+
 /// What was done to the picture. Guessed landmarks are given as they could be typed, for mending.
 fn how(draft: &Draft) -> String {
     let proportions = match draft.samples.lattice().proportions() {

@@ -1,5 +1,6 @@
 //! From a picture file to an upright sRGB picture whose subject is known.
 
+mod afar;
 mod corners;
 mod gains;
 pub(crate) mod ground;
@@ -7,6 +8,7 @@ pub(crate) mod mask;
 pub mod open;
 mod paper;
 mod paper_light;
+mod people;
 mod rules;
 mod sheet;
 mod shrink;
@@ -16,6 +18,7 @@ mod tally;
 
 pub use corners::{Corners, NoSheet, Sheet};
 pub use open::{Limits, Picture};
+pub use people::Person;
 pub use shrink::{Area, Light, colour_of, resample};
 pub use subject::{Cover, Enclosed};
 
@@ -77,6 +80,8 @@ pub struct ReferenceOptions {
     pub corners: Option<Corners>,
     /// What the maker said of pale areas.
     pub answers: Vec<Answer>,
+    /// Which of the people on the page is meant, counted from 0 in reading order; the largest without it.
+    pub person: Option<usize>,
 }
 
 /// What was done to a picture before it was sampled, for the maker to know.
@@ -120,6 +125,7 @@ pub struct Reference {
     view: View,
     used: Area,
     sheet: Option<Sheet>,
+    people: Vec<Person>,
     step: Step,
     ruled: bool,
     warnings: Vec<Warning>,
@@ -139,11 +145,11 @@ impl Reference {
         let overview = Overview::of(&picture.pixels, area);
         let (coarse, subject) = match options.corners {
             Some(corners) => {
-                on_sheet(file, Sight::on_given(&overview, whole, corners), &overview, crop, options.rows)?
+                on_sheet(file, Sight::on_given(&overview, whole, corners), &overview, crop, options)?
             }
             None => {
                 let mut coarse = Sight::coarse(&overview, area, options.as_taken);
-                let subject = coarse.subject(file, options.rows)?;
+                let subject = coarse.subject(file, options.rows, options.person)?;
                 (coarse, subject)
             }
         };
@@ -152,12 +158,19 @@ impl Reference {
             let why = format!("what was found is {columns:.0} beads wide at {} rows", options.rows);
             return Err(Error::NoSubject { file: file.into(), why });
         }
+        let people =
+            if options.person.is_none() { coarse.people(&overview, &picture.pixels) } else { Vec::new() };
         let fine = coarse.closer(&overview, subject, options.rows);
-        Self::of_sight(fine, file, options, &picture.pixels)
+        Self::of_sight((fine, people), file, options, &picture.pixels)
     }
 
     /// The finished reference of a close look.
-    fn of_sight(sight: Sight, file: &str, options: &ReferenceOptions, pixels: &RgbaImage) -> Result<Self> {
+    fn of_sight(
+        (sight, people): (Sight, Vec<Person>),
+        file: &str,
+        options: &ReferenceOptions,
+        pixels: &RgbaImage,
+    ) -> Result<Self> {
         let rows = options.rows;
         let mut colours = sight.colours();
         let several = sight.several;
@@ -196,11 +209,20 @@ impl Reference {
             let cloth = cover[(y, x)] == Cover::Subject;
             warnings.push(Warning::OnlyLikely { x: px.max(0.0) as u32, y: py.max(0.0) as u32, cloth });
         }
-        if several || subject::has_several_pieces(&cover) {
+        let people = if people.is_empty() {
+            let (View::Straight { area, .. } | View::Sheet { area, .. }) = sight.view;
+            let height = (bottom - top) as f64 / colours.nrows() as f64 * area.height;
+            vec![Person { area: used, height }]
+        } else {
+            people
+        };
+        if people.len() > 1 {
+            warnings.push(Warning::SeveralPeople { crops: people.iter().map(Person::crop).collect() });
+        } else if options.person.is_none() && (several || subject::has_several_pieces(&cover)) {
             warnings.push(Warning::SeveralPieces);
         }
         let (softness, view, sheet) = (sight.softness, sight.view, sight.sheet);
-        Ok(Self { colours, cover, softness, view, used, sheet, step, ruled, warnings })
+        Ok(Self { colours, cover, softness, view, used, sheet, people, step, ruled, warnings })
     }
 
     /// Colours by row and column of the working picture.
@@ -235,6 +257,11 @@ impl Reference {
     /// The sheet of paper the drawing lies on, where one was found or given.
     pub fn sheet(&self) -> Option<Sheet> {
         self.sheet
+    }
+
+    /// The people on the page, left to right; where one of them was asked for, that one alone. Never empty.
+    pub fn people(&self) -> &[Person] {
+        &self.people
     }
 
     /// Whether printed rules were taken out of the page.
@@ -324,9 +351,9 @@ fn on_sheet(
     mut coarse: Sight,
     overview: &Overview,
     crop: Option<Area>,
-    rows: usize,
+    options: &ReferenceOptions,
 ) -> Result<(Sight, Area)> {
-    let found = coarse.subject(file, rows);
+    let found = coarse.subject(file, options.rows, options.person);
     let Some(crop) = crop else { return Ok((coarse, found?)) };
     if let Some(subject) = found.ok().filter(|&subject| coarse.is_held(subject, crop)) {
         // The crop says which of several is meant.
@@ -339,7 +366,7 @@ fn on_sheet(
         why: "this is not on the sheet whose corners were given".into(),
         right: "let the crop lie on the sheet, or leave one of the two out".into(),
     })?;
-    let subject = near.subject(file, rows)?;
+    let subject = near.subject(file, options.rows, options.person)?;
     Ok((near, subject))
 }
 

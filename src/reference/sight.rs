@@ -1,17 +1,20 @@
 //! Looks at a picture: from afar for the sheet and the subject, then close up; and the way back to the
 //! picture's own pixels.
 
+use std::ops::Range;
+
 use image::RgbaImage;
 use imageproc::geometric_transformations::Projection;
 use ndarray::Array2;
 
+use super::afar::Afar;
 use super::gains::Span;
 use super::ground::Ground;
 use super::paper::fills_frame;
 use super::paper_light::PaperLight;
 use super::sheet::{self, Lens};
 use super::shrink::{Area, Light, Look, Overview, colour_of, labs_of, straight};
-use super::subject::{self, Enclosed, OnGround};
+use super::subject::{self, Enclosed, Known, OnGround};
 use super::{Answer, Corners, PIXELS_PER_BEAD, Sheet, Step};
 use crate::colour::Lab;
 use crate::error::{Error, Result};
@@ -68,6 +71,7 @@ pub(super) struct Found {
 }
 
 /// A look at the picture at some scale.
+#[derive(Clone)]
 pub(super) struct Sight {
     pub(super) light: Array2<Light>,
     /// Pixels of this look to one of the picture file; above 1 the picture was stretched.
@@ -80,6 +84,8 @@ pub(super) struct Sight {
     pub(super) on_paper: Step,
     /// Whether another figure was left out.
     pub(super) several: bool,
+    /// What was seen from afar; nothing before.
+    pub(super) afar: Option<Afar>,
     pub(super) view: View,
     pub(super) paper: Option<PaperLight>,
     /// What the light is known of: the whole view, or the sheet.
@@ -100,6 +106,7 @@ impl Sight {
             ruled: None,
             on_paper: Step::Sheet,
             several: false,
+            afar: None,
             view,
             paper: None,
             bounds,
@@ -233,10 +240,18 @@ impl Sight {
     }
 
     pub(super) fn cover(&self, colours: &Array2<Lab>, rows: usize, answers: &[Answer]) -> Found {
+        let lets =
+            |piece: &Vec<(usize, usize)>| self.afar.as_ref().is_none_or(|afar| afar.lets(self.view, piece));
         if self.cut_out {
-            let cover = subject::by_alpha(&self.alpha());
-            let told =
-                OnGround { cover, ruled: false, likely: Vec::new(), several: false, answered: Vec::new() };
+            let alpha = self.alpha();
+            let told = OnGround {
+                cover: subject::by_alpha(&alpha, &lets),
+                ruled: false,
+                likely: Vec::new(),
+                several: false,
+                answered: Vec::new(),
+                differs: subject::solid(&alpha),
+            };
             return Found { told, step: Step::CutOut, agreement: 1.0 };
         }
         let ground = Ground::of_border(colours);
@@ -248,15 +263,20 @@ impl Sight {
                 ((y.max(0.0) as usize, x.max(0.0) as usize), answer.is)
             })
             .collect();
-        let told = subject::on_ground(colours, &ground, rows, self.softness, self.ruled, &answers);
+        let known =
+            Known { rows, softness: self.softness, ruled: self.ruled, answers: &answers, lets: &lets };
+        let told = subject::on_ground(colours, &ground, &known);
         Found { told, step, agreement: ground.agreement }
     }
 
     /// Where the subject lies, in the coordinates of the view's area.
-    pub(super) fn subject(&mut self, file: &str, rows: usize) -> Result<Area> {
+    pub(super) fn subject(&mut self, file: &str, rows: usize, person: Option<usize>) -> Result<Area> {
         let colours = self.colours();
-        let Found { told: OnGround { cover, ruled, several, .. }, agreement, .. } =
-            self.cover(&colours, rows, &[]);
+        let mut found = self.cover(&colours, rows, &[]);
+        if self.look_around(file, (&found.told, &colours), person)? {
+            found = self.cover(&colours, rows, &[]);
+        }
+        let Found { told: OnGround { cover, ruled, several, .. }, agreement, .. } = found;
         // Pale rules may show only close up.
         self.ruled = ruled.then_some(true);
         self.several = several;
@@ -269,14 +289,19 @@ impl Sight {
         if agreement < ONE_GROUND {
             return Err(none("the border shows no plain ground to tell it from"));
         }
+        Ok(self.area_of_box(top..bottom, left..right))
+    }
+
+    /// Where some rows and columns of this look lie, in the coordinates of the view's area.
+    pub(super) fn area_of_box(&self, down: Range<usize>, across: Range<usize>) -> Area {
         let (View::Straight { area, columns, rows } | View::Sheet { area, columns, rows, .. }) = self.view;
         let (dx, dy) = (area.width / columns, area.height / rows);
-        Ok(Area {
-            x: area.x + left as f64 * dx,
-            y: area.y + top as f64 * dy,
-            width: (right - left) as f64 * dx,
-            height: (bottom - top) as f64 * dy,
-        })
+        Area {
+            x: area.x + across.start as f64 * dx,
+            y: area.y + down.start as f64 * dy,
+            width: across.len() as f64 * dx,
+            height: down.len() as f64 * dy,
+        }
     }
 
     /// The subject at working size.
@@ -313,6 +338,7 @@ impl Sight {
             ruled: self.ruled,
             on_paper: self.on_paper,
             several: self.several,
+            afar: self.afar,
             sheet: self.sheet,
             ..near
         };

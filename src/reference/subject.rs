@@ -38,10 +38,17 @@ pub(crate) fn is_cut_out(alpha: &Array2<f32>) -> bool {
     clear as f64 >= CLEAR * alpha.len() as f64
 }
 
-/// The figure of a cut-out: what is opaque, without specks.
-pub(crate) fn by_alpha(alpha: &Array2<f32>) -> Array2<Cover> {
-    let solid = alpha.map(|&a| a >= OPAQUE);
-    let kept = without_specks(&solid, &pieces(&solid));
+/// What is opaque.
+pub(super) fn solid(alpha: &Array2<f32>) -> Array2<bool> {
+    alpha.map(|&a| a >= OPAQUE)
+}
+
+/// The figure of a cut-out: what is opaque, without specks and what may not belong to it.
+pub(super) fn by_alpha(alpha: &Array2<f32>, lets: &dyn Fn(&Piece) -> bool) -> Array2<Cover> {
+    let solid = solid(alpha);
+    let mut pieces = pieces(&solid);
+    pieces.retain(lets);
+    let kept = without_specks(&solid, &pieces);
     let outside = outside_of(&kept);
     Array2::from_shape_fn(alpha.dim(), |p| match (kept[p], outside[p]) {
         (true, _) => Cover::Subject,
@@ -51,7 +58,7 @@ pub(crate) fn by_alpha(alpha: &Array2<f32>) -> Array2<Cover> {
 }
 
 /// A figure told from its ground.
-pub(crate) struct OnGround {
+pub(super) struct OnGround {
     pub cover: Array2<Cover>,
     /// Whether the page's rules were taken out.
     pub ruled: bool,
@@ -61,6 +68,23 @@ pub(crate) struct OnGround {
     pub several: bool,
     /// Which of the maker's answers, by their place, met an area.
     pub answered: Vec<usize>,
+    /// Everything that differs from the ground, the figure or not.
+    pub differs: Array2<bool>,
+}
+
+/// What is known when a figure is told from its ground.
+pub(super) struct Known<'a> {
+    /// How many beads high the figure is to be: enclosed ground smaller than a part of a bead is a fill that missed its
+    /// line, not a gap.
+    pub rows: usize,
+    /// How many pixels here come of one of the picture file's.
+    pub softness: f64,
+    /// Whether the page is ruled, once that is known.
+    pub ruled: Option<bool>,
+    /// What the maker said of the enclosed area around a pixel.
+    pub answers: &'a [((usize, usize), Enclosed)],
+    /// Whether a piece may belong to the figure, as far as the look from afar tells.
+    pub lets: &'a dyn Fn(&Piece) -> bool,
 }
 
 /// From so many working pixels to one of the file's on, edges are as soft as the file's pixels are large.
@@ -71,19 +95,8 @@ const STRETCHED: f64 = 1.5;
 const BLEED: f64 = 2.5;
 
 /// The figure on a plain or softly shaded ground.
-///
-/// `softness` is how many pixels here come of one of the picture file's. `rows` is how many beads high the
-/// figure is to be: enclosed ground smaller than a part of a bead is a fill that missed its line, not a gap.
-/// `ruled` says whether the page is, once that is known; the answer comes back beside the cover. `answers` are
-/// the maker's, for the enclosed area around a pixel.
-pub(crate) fn on_ground(
-    colours: &Array2<Lab>,
-    ground: &Ground,
-    rows: usize,
-    softness: f64,
-    ruled: Option<bool>,
-    answers: &[((usize, usize), Enclosed)],
-) -> OnGround {
+pub(super) fn on_ground(colours: &Array2<Lab>, ground: &Ground, known: &Known) -> OnGround {
+    let &Known { rows, softness, ruled, answers, lets } = known;
     let distances = ground.distances(colours);
     let mut differs = differing(&distances, ground.bound(), softness);
     let mut is_page_ruled = false;
@@ -97,7 +110,7 @@ pub(crate) fn on_ground(
             differs.zip_mut_with(&pale, |differs, pale| *differs &= !pale);
         }
     }
-    let (kept, height, several) = the_figure(&differs, rows);
+    let (kept, height, several) = the_figure(&differs, rows, lets);
     let outside = outside_of(&kept);
     let cover = outside.map(|out| if *out { Cover::Ground } else { Cover::Subject });
     let enclosed = Array2::from_shape_fn(colours.dim(), |p| !kept[p] && !outside[p]);
@@ -111,7 +124,8 @@ pub(crate) fn on_ground(
         height: height as f64,
         axis: axis_of(&kept),
     };
-    let none = OnGround { cover, ruled: is_page_ruled, likely: Vec::new(), several, answered: Vec::new() };
+    let none =
+        OnGround { cover, ruled: is_page_ruled, likely: Vec::new(), several, answered: Vec::new(), differs };
     with_gaps(none, &body, answers)
 }
 
@@ -360,12 +374,17 @@ const LIKE_SIZE: f64 = 0.5;
 /// Keeps the largest piece and what lies close to it or within it: a lantern on its cord, a head whose neck is as
 /// pale as the paper, a collar in a white bib. A doodle, a caption and a punched hole lie further off. Also tells how high the largest is, and whether
 /// another figure was left out.
-fn the_figure(mask: &Array2<bool>, rows: usize) -> (Array2<bool>, usize, bool) {
+fn the_figure(
+    mask: &Array2<bool>,
+    rows: usize,
+    lets: &dyn Fn(&Piece) -> bool,
+) -> (Array2<bool>, usize, bool) {
     /// How far a part may lie from the rest and still belong to it, in beads.
     const NEAR: f64 = 1.1;
     /// ... or how much of it has the rest to its left and right.
     const WITHIN: f64 = 0.1;
-    let pieces = pieces(mask);
+    let mut pieces = pieces(mask);
+    pieces.retain(lets);
     let Some(main) = pieces.iter().max_by_key(|piece| piece.len()) else { return (mask.clone(), 1, false) };
     let (first, last) = main.iter().fold((usize::MAX, 0), |(low, high), p| (low.min(p.0), high.max(p.0)));
     let height = last + 1 - first;

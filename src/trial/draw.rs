@@ -1,6 +1,6 @@
 //! One known figure drawn in one manner from one seed.
 
-mod manners;
+pub(super) mod manners;
 
 use image::RgbaImage;
 
@@ -37,7 +37,7 @@ pub fn draw(figure: &KnownFigure, manner: Manner, seed: u64, tray: &Tray) -> Dra
 }
 
 /// Who draws: the figure, the paints, and chance.
-struct Drafter<'a> {
+pub(super) struct Drafter<'a> {
     figure: &'a KnownFigure,
     tray: &'a Tray,
     chance: Chance,
@@ -45,14 +45,21 @@ struct Drafter<'a> {
 }
 
 /// Where everything lies on the fine canvas.
-struct Table {
-    frame: Frame,
-    height: usize,
-    width: usize,
+pub(super) struct Table {
+    pub frame: Frame,
+    pub height: usize,
+    pub width: usize,
 }
 
 /// Space around a figure, in beads: left, right, above, below.
 type Space = [f64; 4];
+
+impl<'a> Drafter<'a> {
+    /// Someone who draws a figure as one of several of a page.
+    pub(super) fn new(figure: &'a KnownFigure, tray: &'a Tray, page: &str, seed: u64) -> Self {
+        Self { figure, tray, chance: Chance::of(seed, &format!("{} {page}", figure.name)), seed }
+    }
+}
 
 impl Drafter<'_> {
     fn draw(mut self, manner: Manner) -> Drawing {
@@ -154,7 +161,7 @@ impl Drafter<'_> {
         paint(if seen.is_empty() { CHOICES[1] } else { self.chance.one_of(&seen) })
     }
 
-    fn paper(&mut self) -> Paint {
+    pub(super) fn paper(&mut self) -> Paint {
         /// From copying paper to drawing paper, which is a little yellow.
         const LIGHT: (f64, f64) = (96.0, 99.0);
         const RED: f64 = 0.8;

@@ -124,6 +124,14 @@ pub(super) fn doodle(canvas: &mut Canvas, scale: f64, (right, room): (bool, f64)
     trace(canvas, &marked, &pen, scale);
 }
 
+/// A name in handwriting, a few letters from a place (x and y in beads) on.
+pub(super) fn name(canvas: &mut Canvas, scale: f64, (x, y): (f64, f64), chance: &mut Chance) {
+    /// How long it is, in beads.
+    const LENGTH: (f64, f64) = (3.0, 6.0);
+    let length = chance.within(LENGTH.0, LENGTH.1) * scale;
+    write(canvas, scale, ((x * scale, y * scale), length), chance);
+}
+
 /// A line of handwriting below the figure.
 pub(super) fn caption(canvas: &mut Canvas, scale: f64, chance: &mut Chance) {
     /// How far above the page's lower edge it runs, in beads.
@@ -131,6 +139,20 @@ pub(super) fn caption(canvas: &mut Canvas, scale: f64, chance: &mut Chance) {
     /// Where it begins and how long it is, as shares of the page's width.
     const START: (f64, f64) = (0.12, 0.3);
     const LENGTH: (f64, f64) = (0.3, 0.5);
+    let (rows, columns) = canvas.dim();
+    let y = rows as f64 - ABOVE * scale;
+    let start = chance.within(START.0, START.1) * columns as f64;
+    let length = chance.within(LENGTH.0, LENGTH.1) * columns as f64;
+    write(canvas, scale, ((start, y), length), chance);
+}
+
+/// Handwriting from a place on, so long, all in fine pixels.
+pub(super) fn write(
+    canvas: &mut Canvas,
+    scale: f64,
+    ((start, y), length): ((f64, f64), f64),
+    chance: &mut Chance,
+) {
     /// How high letters are and how far apart their strokes, in beads.
     const LETTER: (f64, f64) = (0.0, 0.8);
     const STROKE: (f64, f64) = (0.12, 0.3);
@@ -138,9 +160,6 @@ pub(super) fn caption(canvas: &mut Canvas, scale: f64, chance: &mut Chance) {
     const INK: Lab = Lab { l: 25.0, a: 5.0, b: -20.0 };
     const THICK: f64 = 0.09;
     let (rows, columns) = canvas.dim();
-    let y = rows as f64 - ABOVE * scale;
-    let start = chance.within(START.0, START.1) * columns as f64;
-    let length = chance.within(LENGTH.0, LENGTH.1) * columns as f64;
     let mut points = Vec::new();
     let mut x = start;
     while x < start + length {

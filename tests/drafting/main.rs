@@ -10,6 +10,7 @@ mod line;
 mod marks;
 mod paper;
 mod patterns;
+mod people;
 mod pictures;
 mod reading;
 mod several;

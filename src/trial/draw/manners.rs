@@ -54,7 +54,7 @@ impl Drafter<'_> {
         (canvas, table)
     }
 
-    fn marker(&mut self, canvas: &mut Canvas, table: &Table, untidy: bool) {
+    pub(in crate::trial) fn marker(&mut self, canvas: &mut Canvas, table: &Table, untidy: bool) {
         /// How far lines wander, in beads, from a careful and from a quick hand.
         const CAREFUL: f64 = 0.25;
         const QUICK: f64 = 0.4;
@@ -306,7 +306,7 @@ fn fill(canvas: &mut Canvas, shapes: &Array2<Shape>, fills: &[Fill], scale: f64)
 }
 
 /// The grain of paper and of a scanner, as a deviation of light.
-fn roughen(canvas: &mut Canvas, chance: &mut Chance, by: f64) {
+pub(in crate::trial) fn roughen(canvas: &mut Canvas, chance: &mut Chance, by: f64) {
     /// Beside single fine pixels, blotches of so many.
     const BLOTCH: f64 = 5.0;
     let noise = chance.noise();
@@ -320,7 +320,7 @@ pub(super) fn plain(canvas: &Canvas) -> Drawing {
     drawing(DynamicImage::from(finished(canvas)).into_rgba8(), None)
 }
 
-fn through_jpeg(bytes: Vec<u8>) -> Drawing {
+pub(in crate::trial) fn through_jpeg(bytes: Vec<u8>) -> Drawing {
     // What was just written as JPEG is read as JPEG.
     let pixels = image::load_from_memory(&bytes).map(DynamicImage::into_rgba8).unwrap_or_default();
     drawing(pixels, Some(bytes))
