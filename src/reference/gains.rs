@@ -6,7 +6,7 @@ use ndarray::Array2;
 use super::shrink::Light;
 
 /// Pixels from knot to knot: half of what the finest shadows are learnt at.
-const STEP: usize = 4;
+pub(super) const STEP: usize = 4;
 
 /// Where the pixels of a look lie along one side of a sheet, 0 to 1.
 #[derive(Clone, Copy, Debug)]
@@ -29,31 +29,33 @@ impl Span {
     }
 }
 
-/// Multiplies every pixel by the gain at its place (across, down); no channel rises above full.
+/// Multiplies every pixel by the gain at its place (across, down), worked out every so many pixels; no channel rises
+/// above full.
 pub(super) fn multiply(
     light: &mut Array2<Light>,
     across: Span,
     down: Span,
+    step: usize,
     gain: impl Fn(f64, f64) -> [f32; 3],
 ) {
     let (rows, columns) = light.dim();
-    let knots = columns.div_ceil(STEP) + 1;
+    let knots = columns.div_ceil(step) + 1;
     let line =
-        |y: usize| -> Vec<[f32; 3]> { (0..knots).map(|k| gain(across.at(k * STEP), down.at(y))).collect() };
+        |y: usize| -> Vec<[f32; 3]> { (0..knots).map(|k| gain(across.at(k * step), down.at(y))).collect() };
     let mut below = line(0);
     let mut here = below.clone();
     let mut above = Vec::new();
     for y in 0..rows {
-        if y % STEP == 0 {
-            above = std::mem::replace(&mut below, line(y + STEP));
+        if y % step == 0 {
+            above = std::mem::replace(&mut below, line(y + step));
         }
-        let part = (y % STEP) as f32 / STEP as f32;
+        let part = (y % step) as f32 / step as f32;
         for (here, (above, below)) in here.iter_mut().zip(above.iter().zip(&below)) {
             (0..3).for_each(|c| here[c] = above[c] + (below[c] - above[c]) * part);
         }
         for (x, pixel) in light.row_mut(y).iter_mut().enumerate() {
-            let (left, right) = (here[x / STEP], here[x / STEP + 1]);
-            let part = (x % STEP) as f32 / STEP as f32;
+            let (left, right) = (here[x / step], here[x / step + 1]);
+            let part = (x % step) as f32 / step as f32;
             for c in 0..3 {
                 pixel[c] = (pixel[c] * (left[c] + (right[c] - left[c]) * part)).min(pixel[3]);
             }

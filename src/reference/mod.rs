@@ -4,6 +4,7 @@ mod afar;
 mod corners;
 mod gains;
 pub(crate) mod ground;
+mod hard_shadow;
 pub(crate) mod mask;
 pub mod open;
 mod paper;

@@ -3,8 +3,9 @@
 use ndarray::Array2;
 
 use crate::colour::{Lab, Srgb};
-use crate::reference::gains::{Span, multiply};
+use crate::reference::gains::{STEP, Span, multiply};
 use crate::reference::ground::{least_squares, median};
+use crate::reference::hard_shadow::HardShadow;
 use crate::reference::shrink::{Light, colour_of, labs_of, straight};
 use crate::reference::subject::beside;
 
@@ -22,6 +23,8 @@ const LEARNT_FROM: f64 = 5000.0;
 #[derive(Clone, Debug)]
 pub(crate) struct PaperLight {
     surface: [[f64; TERMS]; 3],
+    /// A shadow with a hard edge, where there is one.
+    hard: Option<HardShadow>,
     /// What soft shadows leave over, as the logarithm of light, on a coarse net over the sheet.
     shadow: Array2<[f64; 3]>,
 }
@@ -34,10 +37,15 @@ impl PaperLight {
         let apart = ((rows * columns) as f64 / LEARNT_FROM).sqrt().ceil() as usize;
         let grid = (0..rows).step_by(apart).flat_map(|y| (0..columns).step_by(apart).map(move |x| (y, x)));
         let places: Vec<((usize, usize), [f64; 3])> = grid
+            // What the frame cuts off tells nothing.
+            .filter(|&p| sheet[p][3] > 0.5)
             .map(|p| (p, colour_of(sheet[p])))
             .map(|(p, c)| (p, [c.r, c.g, c.b].map(|v| v.max(1e-4).ln())))
             .collect();
         let basis = |p: (usize, usize)| basis(p.1 as f64 / columns as f64, p.0 as f64 / rows as f64);
+        if places.is_empty() {
+            return None;
+        }
         let middle = median(places.iter().map(|(_, c)| c[1]).collect());
         let mut kept: Vec<_> = places.iter().filter(|(_, c)| c[1] >= middle - 0.35).collect();
         let mut fitted = None;
@@ -50,7 +58,7 @@ impl PaperLight {
                     (0..3).all(|i| (c[i] - product(&basis, &surface[i])).abs() <= bound)
                 })
                 .collect();
-            fitted = Some(Self { surface, shadow: Array2::from_elem((1, 1), [0.0; 3]) });
+            fitted = Some(Self { surface, hard: None, shadow: Array2::from_elem((1, 1), [0.0; 3]) });
         }
         fitted.map(|light| light.with_shadows(sheet))
     }
@@ -59,9 +67,12 @@ impl PaperLight {
     /// its light changes softly; ink and paint begin with a step.
     fn with_shadows(mut self, sheet: &Array2<Light>) -> Self {
         let (rows, columns) = sheet.dim();
-        let mut evened = sheet.clone();
-        self.even(&mut evened, Span::of(0.0, 1.0, 1.0, columns), Span::of(0.0, 1.0, 1.0, rows));
-        let paper = soft_paper(&labs_of(&evened, straight));
+        let (mut evened, mut paper) = self.evened_paper(sheet);
+        let left = Array2::from_shape_fn(sheet.dim(), |place| self.left_over(sheet, place));
+        self.hard = HardShadow::learn(&left, &paper);
+        if self.hard.is_some() {
+            (evened, paper) = self.evened_paper(sheet);
+        }
         let size = (rows.div_ceil(SHADOW_STEP), columns.div_ceil(SHADOW_STEP));
         let white = PAPER_WHITE.linear();
         let white = [white.r, white.g, white.b];
@@ -78,6 +89,24 @@ impl PaperLight {
         }
         self.shadow = filled_in(sums);
         self
+    }
+
+    /// The sheet in the light known so far made even, and which of it is bare paper.
+    fn evened_paper(&self, sheet: &Array2<Light>) -> (Array2<Light>, Array2<bool>) {
+        let (rows, columns) = sheet.dim();
+        let mut evened = sheet.clone();
+        self.even(&mut evened, Span::of(0.0, 1.0, 1.0, columns), Span::of(0.0, 1.0, 1.0, rows));
+        let paper = soft_paper(&labs_of(&evened, straight));
+        (evened, paper)
+    }
+
+    /// By how much a pixel of paper differs from the smooth light there, as the logarithm.
+    fn left_over(&self, sheet: &Array2<Light>, place: (usize, usize)) -> [f64; 3] {
+        let (rows, columns) = sheet.dim();
+        let basis = basis((place.1 as f64 + 0.5) / columns as f64, (place.0 as f64 + 0.5) / rows as f64);
+        let seen = colour_of(sheet[place]);
+        let seen = [seen.r, seen.g, seen.b];
+        std::array::from_fn(|c| seen[c].max(1e-4).ln() - product(&basis, &self.surface[c]))
     }
 
     /// What the shadows leave over at a place of the sheet, between the knots of the net.
@@ -105,14 +134,19 @@ impl PaperLight {
 
     /// A look at the sheet, or at a part of it, as it would be under even white light.
     pub fn even(&self, light: &mut Array2<Light>, across: Span, down: Span) {
-        multiply(light, across, down, |u, v| self.gain(u, v));
+        // A hard edge is followed from pixel to pixel.
+        let step = if self.hard.is_some() { 1 } else { STEP };
+        multiply(light, across, down, step, |u, v| self.gain(u, v));
     }
 
     /// What brings the light at a place of the sheet to even white.
     fn gain(&self, u: f64, v: f64) -> [f32; 3] {
         let (basis, shadow, white) = (basis(u, v), self.shadow_at(u, v), PAPER_WHITE.linear());
+        let hard = self.hard.as_ref().map_or([0.0; 3], |hard| hard.at(u, v));
         let white = [white.r, white.g, white.b];
-        std::array::from_fn(|c| (white[c] / (product(&basis, &self.surface[c]) + shadow[c]).exp()) as f32)
+        std::array::from_fn(|c| {
+            (white[c] / (product(&basis, &self.surface[c]) + hard[c] + shadow[c]).exp()) as f32
+        })
     }
 }
 

@@ -186,6 +186,7 @@ impl Judged {
             && self.in_view >= IN_VIEW
             && self.tint <= TINT
             && self.bare >= LEAST_BARE
+            && self.worth() >= LEAST_WORTH
             && is_pale(self.paper)
     }
 
@@ -199,6 +200,9 @@ impl Judged {
         Confidence::new(self.worth())
     }
 }
+
+/// What is worth less is as often a shadow's edge or a coat.
+const LEAST_WORTH: f64 = 0.66;
 
 /// At least so much of a sheet is bare paper between the figures.
 const LEAST_BARE: f64 = 0.3;

@@ -27,6 +27,9 @@ const SAME_OFFSET: f64 = 3.5;
 /// Changes below this are no ridge.
 pub(super) const FAINTEST: f32 = 0.010;
 
+/// Stronger changes count no more than this, so that ink does not outweigh paper.
+const STRONGEST: f32 = 0.05;
+
 /// Candidates for the sides of a sheet.
 pub(super) fn lines(field: &Field) -> Vec<Line> {
     let mut found: Vec<(Line, f64)> = Vec::new();
@@ -112,8 +115,6 @@ fn ridges(field: &Field) -> Vec<(Point, Point)> {
     const STEP: f64 = 3.0;
     /// A pixel speaks for its own angle and so many steps to each side.
     const SPREAD: usize = 1;
-    /// Stronger changes count no more than this, so that ink does not outweigh paper.
-    const STRONGEST: f32 = 0.06;
     /// Peaks taken, and how much of the picture's shorter side a peak must be worth at the faintest change.
     const PEAKS: usize = 24;
     const LEAST: f64 = 0.2;
@@ -233,7 +234,7 @@ pub(super) fn within_frame(line: Line, (rows, columns): (usize, usize)) -> Optio
 }
 
 /// Brings a line to the ridge of change beside it, and says how much of the ridge there is.
-fn refined(field: &Field, from: Point, to: Point) -> Option<(Line, f64)> {
+pub(super) fn refined(field: &Field, from: Point, to: Point) -> Option<(Line, f64)> {
     /// How far the ridge may lie off in each round, in pixels.
     const REACHES: [f64; 3] = [7.0, 4.0, 2.0];
     let mut line = Line::through(from, to)?;
@@ -241,7 +242,7 @@ fn refined(field: &Field, from: Point, to: Point) -> Option<(Line, f64)> {
     let (mut from, mut to) = (from, to);
     for reach in REACHES {
         let near = ridge_along(field, line, (from, to), reach);
-        support = near.iter().map(|(_, weight)| weight.min(0.05)).sum();
+        support = near.iter().map(|(_, weight)| weight).sum();
         /// Fewer places than these are no line.
         const LEAST: usize = 10;
         if near.len() < LEAST {
@@ -278,20 +279,20 @@ fn ridge_along(field: &Field, line: Line, (from, to): (Point, Point), reach: f64
     let mut found = Vec::new();
     for step in 0..=steps {
         let middle = between(from, to, step as f64 / steps.max(1) as f64);
-        let mut best: Option<(Point, f32)> = None;
+        let mut best: Option<(Point, f64)> = None;
         for look in -looks..=looks {
             let off = f64::from(look) * ACROSS;
             let place = (middle.0 + off * line.normal.0, middle.1 + off * line.normal.1);
             let Some(pixel) = field.pixel(place) else { continue };
-            let change = field.change[pixel];
-            if change >= FAINTEST
+            let change = f64::from(field.change[pixel]);
+            if field.change[pixel] >= FAINTEST
                 && is_across(field.towards[pixel], line)
                 && best.is_none_or(|b| change > b.1)
             {
                 best = Some(((pixel.1 as f64, pixel.0 as f64), change));
             }
         }
-        found.extend(best.map(|(place, change)| (place, f64::from(change))));
+        found.extend(best.map(|(place, change)| (place, change.min(f64::from(STRONGEST)))));
     }
     found
 }

@@ -5,11 +5,11 @@
 //! frame cuts a sheet off, the frame's own sides stand in for up to two of its.
 
 mod field;
-mod judge;
+pub mod judge;
 mod lens;
-mod line;
+pub mod line;
 mod lines;
-mod quads;
+pub mod quads;
 
 use ndarray::Array2;
 
@@ -19,7 +19,8 @@ use crate::reference::shrink::Light;
 use crate::units::Confidence;
 use field::Field;
 use judge::{Judged, judge};
-use line::{Point, distance};
+use line::{Line, Point, distance, is_convex};
+use quads::Quad;
 
 /// A sheet as it lies in a look.
 #[derive(Clone, Copy, Debug)]
@@ -48,11 +49,35 @@ pub(crate) fn find(light: &Array2<Light>, lens: Lens) -> Vec<Found> {
     std::iter::once(&best).chain(second).filter_map(|judged| found(judged, lens)).collect()
 }
 
-/// Every quadrilateral that was judged.
-fn candidates(light: &Array2<Light>) -> Vec<Judged> {
+/// Every quadrilateral that was judged, the best of them brought closer to their edges.
+pub(crate) fn candidates(light: &Array2<Light>) -> Vec<Judged> {
+    /// So many are worth a closer look.
+    const CLOSER: usize = 12;
     let field = Field::of(light);
     let lines = lines::lines(&field);
-    quads::quads(&field, &lines).iter().map(|quad| judge(&field, quad)).collect()
+    let mut judged: Vec<Judged> =
+        quads::quads(&field, &lines).iter().map(|quad| judge(&field, quad)).collect();
+    judged.sort_by(|a, b| b.worth().total_cmp(&a.worth()));
+    for best in judged.iter_mut().take(CLOSER) {
+        let closer = closer(&field, &best.quad).map(|quad| judge(&field, &quad));
+        if let Some(closer) = closer.filter(|closer| closer.worth() > best.worth()) {
+            *best = closer;
+        }
+    }
+    judged
+}
+
+/// The quadrilateral with each side fitted anew between its own corners.
+fn closer(field: &Field, quad: &Quad) -> Option<Quad> {
+    let ends = |i: usize| (quad.corners[i], quad.corners[(i + 1) % 4]);
+    let side = |i: usize| match (quad.framed[i], ends(i)) {
+        (true, (from, to)) => Line::through(from, to),
+        (false, (from, to)) => lines::refined(field, from, to).map(|(line, _)| line),
+    };
+    let sides = [side(0)?, side(1)?, side(2)?, side(3)?];
+    let corner = |i: usize| sides[(i + 3) % 4].meets(sides[i]);
+    let corners = [corner(0)?, corner(1)?, corner(2)?, corner(3)?];
+    is_convex(&corners).then_some(Quad { corners, ..*quad })
 }
 
 fn found(judged: &Judged, lens: Lens) -> Option<Found> {
@@ -71,4 +96,33 @@ fn is_other(a: &Judged, b: &Judged) -> bool {
     let longest = (0..4).map(|i| distance(b[i], b[(i + 1) % 4])).fold(0.0, f64::max);
     let nearest = |p: Point| b.iter().map(|&q| distance(p, q)).fold(f64::INFINITY, f64::min);
     a.iter().any(|&p| nearest(p) > APART * longest)
+}
+
+#[cfg(feature = "lab")]
+pub(crate) fn lab(light: &Array2<Light>, corners: [Point; 4]) -> (Judged, [f64; 4]) {
+    let field = Field::of(light);
+    let (h, w) = field.dim();
+    let corners = corners.map(|(x, y)| (x - 0.5, y - 0.5));
+    let out = |p: Point| [p.0 < 1.0, p.1 < 1.0, p.0 > w as f64 - 2.0, p.1 > h as f64 - 2.0];
+    let framed = std::array::from_fn(|i| {
+        let (a, b) = (out(corners[i]), out(corners[(i + 1) % 4]));
+        (0..4).any(|k| a[k] && b[k])
+    });
+    let lines = lines::lines(&field);
+    let near = std::array::from_fn(|i| {
+        let (a, b) = (corners[i], corners[(i + 1) % 4]);
+        lines.iter().map(|l| l.off(a).abs().max(l.off(b).abs())).fold(f64::INFINITY, f64::min)
+    });
+    let q = quads::Quad { corners, framed };
+    for (i, c) in quads::quads(&field, &lines).iter().enumerate() {
+        let d = c
+            .corners
+            .iter()
+            .map(|p| corners.iter().map(|r| distance(*p, *r)).fold(f64::MAX, f64::min))
+            .fold(0.0, f64::max);
+        if d < 15.0 {
+            eprintln!("  cand {i} framed {:?} off {d:.1}", c.framed);
+        }
+    }
+    (judge(&field, &q), near)
 }

@@ -15,7 +15,7 @@ pub struct Quad {
 
 /// Opposite sides differ by at most so many degrees, a lens and a tilt of 20 degrees together; with a side of the
 /// frame more, which says nothing of the sheet.
-const PARALLEL: f64 = 20.0;
+const PARALLEL: f64 = 30.0;
 const PARALLEL_FRAMED: f64 = 32.0;
 
 /// Sides beside one another meet at this angle at least, in degrees.

@@ -1,0 +1,214 @@
+//! The hard-edged shadow of a hand or a telephone on a sheet: how much light it leaves, and where it lies, also across
+//! the figure.
+
+use ndarray::Array2;
+
+use super::ground::least_squares;
+use super::mask::grown;
+
+/// The two kinds of light on a sheet differ by this at least, as the logarithm of light: an eighth.
+const LEAST_STEP: f64 = 0.12;
+
+/// The smaller of the two covers at least so much of the bare paper.
+const LEAST_SHARE: f64 = 0.012;
+
+/// Between two kinds of light with a hard edge hardly any paper lies halfway: of its middle two fifths no more than
+/// this part of the smaller kind. A soft shadow has as much there as anywhere.
+const MOST_BETWEEN: f64 = 0.3;
+
+/// Pixels of the look over which a shadow's edge passes where no paper shows it.
+const EDGE: f64 = 3.0;
+
+/// Places of paper from which the edge across the figure is learnt.
+const LEARNT_FROM: f64 = 4000.0;
+
+/// Terms of the edge: all products of x and y up to the third degree.
+const TERMS: usize = 10;
+
+/// Where a shadow lies on a sheet and what it does to light.
+#[derive(Clone, Debug)]
+pub(crate) struct HardShadow {
+    /// How far each place of a coarse look is in the other light, 0 to 1.
+    cover: Array2<f32>,
+    /// The logarithm of that light, by red, green and blue; below 0 for a shadow.
+    step: [f64; 3],
+}
+
+impl HardShadow {
+    /// Learns it from what a smooth light leaves over: the logarithm of what each pixel differs by from lit paper, and
+    /// which pixels are bare paper; nothing where there is no such shadow.
+    pub fn learn(left: &Array2<[f64; 3]>, paper: &Array2<bool>) -> Option<Self> {
+        let bare: Vec<[f64; 3]> =
+            left.iter().zip(paper).filter(|(_, paper)| **paper).map(|(rgb, _)| *rgb).collect();
+        let lights = Lights::of(&bare)?;
+        let seen = Array2::from_shape_fn(left.dim(), |place| paper[place].then(|| lights.cover(left[place])));
+        let edge = Edge::learn(&seen)?;
+        let soft = soft_edge(&seen, left, &lights);
+        let cover = Array2::from_shape_fn(left.dim(), |place| {
+            let measured = if soft[place] { Some(lights.cover(left[place])) } else { seen[place] };
+            measured.map_or_else(|| edge.cover(place), |cover| cover.clamp(0.0, 1.0)) as f32
+        });
+        Some(Self { cover, step: lights.step() })
+    }
+
+    /// The logarithm of what is left of the light at a place of the sheet, 0 to 1 across and down.
+    pub fn at(&self, u: f64, v: f64) -> [f64; 3] {
+        let (rows, columns) = self.cover.dim();
+        let split = |share: f64, most: usize| {
+            let at = (share * most as f64 - 0.5).clamp(0.0, (most - 1) as f64);
+            let low = at as usize;
+            (low, (low + 1).min(most - 1), at - low as f64)
+        };
+        let ((y0, y1, fy), (x0, x1, fx)) = (split(v, rows), split(u, columns));
+        let mix =
+            |y: usize| f64::from(self.cover[(y, x0)]) * (1.0 - fx) + f64::from(self.cover[(y, x1)]) * fx;
+        let cover = mix(y0) * (1.0 - fy) + mix(y1) * fy;
+        self.step.map(|step| step * cover)
+    }
+}
+
+/// The two kinds of light on a sheet, the commoner first, as the mean logarithm of what paper shows in each.
+struct Lights {
+    common: [f64; 3],
+    other: [f64; 3],
+}
+
+impl Lights {
+    /// None where there is but one kind, or where one passes softly into the other.
+    fn of(bare: &[[f64; 3]]) -> Option<Self> {
+        /// Rounds of Lloyd's algorithm in one dimension; it settles in a few.
+        const ROUNDS: usize = 12;
+        let values: Vec<f64> = bare.iter().map(|rgb| mean(*rgb)).collect();
+        let (mut low, mut high) = values.iter().fold((f64::MAX, f64::MIN), |(l, h), &v| (l.min(v), h.max(v)));
+        let is_high = |v: f64, low: f64, high: f64| (v - high).abs() < (v - low).abs();
+        for _ in 0..ROUNDS {
+            let (mut sums, mut counts) = ([0.0; 2], [0.0_f64; 2]);
+            for &v in &values {
+                let kind = usize::from(is_high(v, low, high));
+                sums[kind] += v;
+                counts[kind] += 1.0;
+            }
+            if counts.contains(&0.0) {
+                return None;
+            }
+            (low, high) = (sums[0] / counts[0], sums[1] / counts[1]);
+        }
+        let share =
+            |of: &dyn Fn(f64) -> bool| values.iter().filter(|v| of(**v)).count() as f64 / values.len() as f64;
+        let bright = share(&|v| is_high(v, low, high));
+        let smaller = bright.min(1.0 - bright);
+        let between = share(&|v| (0.3..0.7).contains(&((v - low) / (high - low))));
+        if high - low < LEAST_STEP || smaller < LEAST_SHARE || between > MOST_BETWEEN * smaller {
+            return None;
+        }
+        let middle = |bright: bool| {
+            let of = bare
+                .iter()
+                .zip(&values)
+                .filter(|(_, v)| is_high(**v, low, high) == bright)
+                .map(|(rgb, _)| rgb);
+            let (sum, count) = of.fold(([0.0; 3], 0.0), |(sum, count): ([f64; 3], f64), rgb| {
+                (std::array::from_fn(|c| sum[c] + rgb[c]), count + 1.0)
+            });
+            sum.map(|sum| sum / count)
+        };
+        let (one, other) = (middle(true), middle(false));
+        let (common, other) = if bright >= 0.5 { (one, other) } else { (other, one) };
+        Some(Self { common, other })
+    }
+
+    fn step(&self) -> [f64; 3] {
+        std::array::from_fn(|c| self.other[c] - self.common[c])
+    }
+
+    /// How far paper that shows this lies in the other light: 0 in the common one, 1 in the other.
+    fn cover(&self, rgb: [f64; 3]) -> f64 {
+        (mean(rgb) - mean(self.common)) / mean(self.step())
+    }
+
+    /// Whether paper partly in the other light would show this.
+    fn is_between(&self, rgb: [f64; 3]) -> bool {
+        /// How far a channel may stray, in the logarithm of light.
+        const STRAY: f64 = 0.12;
+        let (cover, step) = (self.cover(rgb), self.step());
+        (-0.1..=1.1).contains(&cover)
+            && (0..3).all(|c| (rgb[c] - self.common[c] - cover * step[c]).abs() <= STRAY)
+    }
+}
+
+fn mean(rgb: [f64; 3]) -> f64 {
+    rgb.iter().sum::<f64>() / 3.0
+}
+
+/// Paper across which the edge passes: too steep to be told for paper by itself, but between paper in the one light
+/// and paper in the other.
+fn soft_edge(seen: &Array2<Option<f64>>, left: &Array2<[f64; 3]>, lights: &Lights) -> Array2<bool> {
+    /// Half of the widest edge, in pixels of the look.
+    const REACH: usize = 4;
+    let near = |is: &dyn Fn(f64) -> bool| grown(&seen.map(|cover| cover.is_some_and(is)), REACH);
+    let (common, other) = (near(&|cover| cover < 0.5), near(&|cover| cover > 0.5));
+    Array2::from_shape_fn(seen.dim(), |place| {
+        seen[place].is_none() && common[place] && other[place] && lights.is_between(left[place])
+    })
+}
+
+/// The line between the two lights, as the zero of a cubic.
+struct Edge {
+    weights: [f64; TERMS],
+    dim: (usize, usize),
+}
+
+impl Edge {
+    /// Logistic regression of which light paper lies in, by iterated least squares (McCullagh and Nelder 1989,
+    /// Generalized Linear Models, 2.5).
+    fn learn(seen: &Array2<Option<f64>>) -> Option<Self> {
+        /// Few rounds: where a cubic parts the two cleanly, its weights would grow for ever.
+        const ROUNDS: usize = 6;
+        /// No place counts for less, so that the equations stay solvable.
+        const LEAST_WEIGHT: f64 = 1e-3;
+        let dim = seen.dim();
+        let apart = ((dim.0 * dim.1) as f64 / LEARNT_FROM).sqrt().ceil() as usize;
+        let places: Vec<([f64; TERMS], f64)> = (0..dim.0)
+            .step_by(apart)
+            .flat_map(|y| (0..dim.1).step_by(apart).map(move |x| (y, x)))
+            .filter_map(|place| {
+                seen[place].map(|cover| (basis(place, dim), if cover > 0.5 { 1.0 } else { 0.0 }))
+            })
+            .collect();
+        let mut weights = [0.0; TERMS];
+        for _ in 0..ROUNDS {
+            let lessons = places.iter().map(|(basis, is_shaded)| {
+                let value = product(basis, &weights);
+                let likely = 1.0 / (1.0 + (-value).exp());
+                let weight = (likely * (1.0 - likely)).max(LEAST_WEIGHT);
+                let target = value + (is_shaded - likely) / weight;
+                let root = weight.sqrt();
+                (basis.map(|b| b * root), [target * root])
+            });
+            weights = least_squares(lessons, TERMS)?[0];
+        }
+        Some(Self { weights, dim })
+    }
+
+    /// How far a pixel lies in the other light, by its distance from the edge.
+    fn cover(&self, place: (usize, usize)) -> f64 {
+        let value = |y: f64, x: f64| product(&basis_at(y, x, self.dim), &self.weights);
+        let (y, x) = (place.0 as f64, place.1 as f64);
+        let here = value(y, x);
+        let slope = (value(y, x + 1.0) - here).hypot(value(y + 1.0, x) - here);
+        (0.5 + here / slope.max(1e-9) / EDGE).clamp(0.0, 1.0)
+    }
+}
+
+fn basis(place: (usize, usize), dim: (usize, usize)) -> [f64; TERMS] {
+    basis_at(place.0 as f64, place.1 as f64, dim)
+}
+
+fn basis_at(y: f64, x: f64, (rows, columns): (usize, usize)) -> [f64; TERMS] {
+    let (x, y) = (2.0 * x / columns as f64 - 1.0, 2.0 * y / rows as f64 - 1.0);
+    [1.0, x, y, x * x, x * y, y * y, x * x * x, x * x * y, x * y * y, y * y * y]
+}
+
+fn product(basis: &[f64; TERMS], weights: &[f64; TERMS]) -> f64 {
+    basis.iter().zip(weights).map(|(b, w)| b * w).sum()
+}
