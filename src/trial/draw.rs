@@ -77,6 +77,7 @@ impl Drafter<'_> {
             Manner::Crayon => self.crayon(),
             Manner::Shade => self.shade(),
             Manner::Page => self.page(),
+            Manner::Clutter => self.clutter(),
         }
     }
 

@@ -23,11 +23,13 @@ pub enum Manner {
     Shade,
     /// A lined or squared page with a second doodle on it.
     Page,
+    /// A bare page with all that lies on pages: writing, holes, folds, stains, rubbed-out lines, a second drawing.
+    Clutter,
 }
 
 impl Manner {
     /// Every manner.
-    pub const ALL: [Self; 10] = [
+    pub const ALL: [Self; 11] = [
         Self::Shapes,
         Self::Marker,
         Self::Untidy,
@@ -38,6 +40,7 @@ impl Manner {
         Self::Crayon,
         Self::Shade,
         Self::Page,
+        Self::Clutter,
     ];
 
     /// Its name on the command line and in tables.
@@ -53,6 +56,7 @@ impl Manner {
             Self::Crayon => "crayon",
             Self::Shade => "shade",
             Self::Page => "page",
+            Self::Clutter => "clutter",
         }
     }
 
@@ -69,6 +73,7 @@ impl Manner {
             Self::Crayon => "wax crayon or coloured pencil, paper showing through",
             Self::Shade => "a painting with light, shade and a shadow on the ground",
             Self::Page => "a lined or squared page with a doodle and a caption",
+            Self::Clutter => "a page with writing, holes, folds, stains, rubbed-out lines, a doodle",
         }
     }
 
