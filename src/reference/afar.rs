@@ -101,16 +101,11 @@ impl Sight {
             return Err(Error::NoSubject { file: file.into(), why });
         }
         if people > 0 {
-            let kept = || told.cover.indexed_iter().filter(|(_, c)| **c == Cover::Subject).map(|(p, _)| p);
-            let owner = afar.owner(kept());
-            afar.wanted = person.or(owner);
-            if let (None, Some(owner)) = (person, owner) {
-                // What was taken for the figure stays so.
-                kept().for_each(|p| afar.whose[p] = Whose::Persons(owner));
-            }
+            let kept = told.cover.indexed_iter().filter(|(_, c)| **c == Cover::Subject).map(|(p, _)| p);
+            afar.wanted = person.or_else(|| afar.owner(kept));
         }
         self.afar = Some(afar);
-        Ok(people > 0 && person.is_some())
+        Ok(people > 0)
     }
 
     /// The people of the page, each measured in a close look; none unless there are several.

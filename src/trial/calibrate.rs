@@ -14,7 +14,7 @@ pub const KEPT_FIGURES: [&str; 6] =
     ["candle-girl", "fishwife", "lane-sweeper", "nightgown-toddler", "oarsman", "river-swimmer"];
 
 /// Manners no fit has seen.
-pub const KEPT_MANNERS: [Manner; 3] = [Manner::CutOut, Manner::Page, Manner::TableSheet];
+pub const KEPT_MANNERS: [Manner; 4] = [Manner::CutOut, Manner::Page, Manner::TableSheet, Manner::Clutter];
 
 /// Seeds the fit sees; every other is kept apart.
 pub const FITTED_SEEDS: std::ops::Range<u64> = 1000..1003;

@@ -84,6 +84,7 @@ impl Drafter<'_> {
             Manner::Shade => self.shade(),
             Manner::Page => self.page(),
             Manner::TableSheet => self.table_sheet(),
+            Manner::Clutter => self.clutter(),
         }
     }
 

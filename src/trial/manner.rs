@@ -25,11 +25,13 @@ pub enum Manner {
     Page,
     /// A marker drawing on a sheet on any table, photographed as people do.
     TableSheet,
+    /// A bare page with all that lies on pages: writing, holes, folds, stains, rubbed-out lines, a second drawing.
+    Clutter,
 }
 
 impl Manner {
     /// Every manner.
-    pub const ALL: [Self; 11] = [
+    pub const ALL: [Self; 12] = [
         Self::Shapes,
         Self::Marker,
         Self::Untidy,
@@ -41,6 +43,7 @@ impl Manner {
         Self::Shade,
         Self::Page,
         Self::TableSheet,
+        Self::Clutter,
     ];
 
     /// Its name on the command line and in tables.
@@ -57,6 +60,7 @@ impl Manner {
             Self::Shade => "shade",
             Self::Page => "page",
             Self::TableSheet => "table-sheet",
+            Self::Clutter => "clutter",
         }
     }
 
@@ -74,6 +78,7 @@ impl Manner {
             Self::Shade => "a painting with light, shade and a shadow on the ground",
             Self::Page => "a lined or squared page with a doodle and a caption",
             Self::TableSheet => "a sheet on a table as people photograph it: any table, light and angle",
+            Self::Clutter => "a page with writing, holes, folds, stains, rubbed-out lines, a doodle",
         }
     }
 

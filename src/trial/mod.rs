@@ -4,6 +4,7 @@ mod calibrate;
 mod camera;
 mod canvas;
 mod chance;
+mod clutter;
 mod draw;
 mod fills;
 mod found;

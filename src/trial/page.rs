@@ -57,7 +57,7 @@ pub(super) fn rule(canvas: &mut Canvas, scale: f64, chance: &mut Chance) {
     }
 }
 
-fn disc(canvas: &mut Canvas, (cx, cy): (f64, f64), radius: f64, colour: Paint) {
+pub(super) fn disc(canvas: &mut Canvas, (cx, cy): (f64, f64), radius: f64, colour: Paint) {
     for ((y, x), pixel) in canvas.indexed_iter_mut() {
         let away = (x as f64 + 0.5 - cx).hypot(y as f64 + 0.5 - cy);
         *pixel = over(*pixel, colour, radius + 0.5 - away);
@@ -70,6 +70,21 @@ pub(super) fn doodle(canvas: &mut Canvas, scale: f64, (right, room): (bool, f64)
     /// It lies away from the page's upper and lower edge, and leaves its room some air.
     const DOWN: (f64, f64) = (0.2, 0.8);
     const SIZE: (f64, f64) = (0.22, 0.32);
+    let (rows, columns) = canvas.dim();
+    let off = (0.5 * room) * scale;
+    let cx = if right { columns as f64 - off } else { off };
+    let cy = chance.within(DOWN.0, DOWN.1) * rows as f64;
+    let size = chance.within(SIZE.0, SIZE.1) * room * scale;
+    drawn(canvas, scale, ((cx, cy), size), chance);
+}
+
+/// A sun, a house or a flower around a place and of a size in fine pixels.
+pub(super) fn drawn(
+    canvas: &mut Canvas,
+    scale: f64,
+    ((cx, cy), size): ((f64, f64), f64),
+    chance: &mut Chance,
+) {
     /// Yellow, red or green.
     const TINTS: [Lab; 3] = [
         Lab { l: 82.0, a: 4.0, b: 70.0 },
@@ -82,10 +97,6 @@ pub(super) fn doodle(canvas: &mut Canvas, scale: f64, (right, room): (bool, f64)
     /// Corners enough for a circle to look round at this size.
     const CORNERS: usize = 24;
     let (rows, columns) = canvas.dim();
-    let off = (0.5 * room) * scale;
-    let cx = if right { columns as f64 - off } else { off };
-    let cy = chance.within(DOWN.0, DOWN.1) * rows as f64;
-    let size = chance.within(SIZE.0, SIZE.1) * room * scale;
     let tint = chance.one_of(&TINTS);
     let pen = Pen::new(paint(INK), THICK, chance);
     let mut marked = GrayImage::new(columns as u32, rows as u32);

@@ -3,6 +3,7 @@
 
 mod check;
 mod draft;
+mod each;
 mod measure;
 mod show;
 mod tray;

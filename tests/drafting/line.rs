@@ -161,7 +161,7 @@ fn a_crop_names_one_figure_of_two() {
     image::imageops::replace(&mut both, &one, i64::from(one.width()), 0);
     let tray = tray();
     let uncropped = draft("two.png", &as_picture(both.clone()), &by_rows(24), &tray).unwrap();
-    assert!(uncropped.warnings.iter().any(|w| w.name() == "several-pieces"), "{:?}", uncropped.warnings);
+    assert!(uncropped.warnings.iter().any(|w| w.name() == "several-people"), "{:?}", uncropped.warnings);
     let crop = Area {
         x: f64::from(one.width()),
         y: 0.0,

@@ -8,6 +8,7 @@ use crate::colour::Lab;
 use crate::trial::camera::{self, Shot};
 use crate::trial::canvas::{Canvas, FINE, finished, lit, paint};
 use crate::trial::chance::Chance;
+use crate::trial::clutter;
 use crate::trial::fills::Fill;
 use crate::trial::ink::{Pen, outline, stroke, trace};
 use crate::trial::page;
@@ -291,6 +292,41 @@ impl Drafter<'_> {
         canvas
             .indexed_iter_mut()
             .for_each(|((_, x), p)| *p = lit(*p, MIDDLE + fall * (x as f64 / width - 0.5)));
+        through_jpeg(camera::jpeg(&finished(&canvas), QUALITY))
+    }
+}
+
+impl Drafter<'_> {
+    pub(super) fn clutter(&mut self) -> Drawing {
+        /// Beads of page around the figure, for what else lies there.
+        const AROUND: (f64, f64) = (0.5, 6.0);
+        const BELOW: f64 = 3.0;
+        /// Pixels a bead.
+        const SCALE: (f64, f64) = (18.0, 26.0);
+        /// Grain of cheap paper, as a deviation of light, and as a telephone stores it.
+        const NOISE: f64 = 0.012;
+        const QUALITY: u8 = 86;
+        /// A window to one side: the light of the middle, and how much it changes across at most.
+        const MIDDLE: f64 = 0.94;
+        const FALL: f64 = 0.1;
+        let mut around = || self.chance.within(AROUND.0, AROUND.1);
+        let more = [around(), around(), around(), BELOW];
+        let scale = self.chance.within(SCALE.0, SCALE.1);
+        let table = self.table(scale, more, RowMap::even());
+        let mut canvas = Canvas::from_elem((table.height, table.width), self.paper());
+        let beads = &self.figure.beads;
+        let mut chance = self.chance.clone();
+        let page = |canvas: &mut Canvas, chance: &mut Chance, before: bool| {
+            let mut page = clutter::Page { canvas, frame: &table.frame, beads, chance };
+            if before { page.before() } else { page.after() }
+        };
+        page(&mut canvas, &mut chance, true);
+        self.marker(&mut canvas, &table, false);
+        page(&mut canvas, &mut chance, false);
+        roughen(&mut canvas, &mut self.chance, NOISE);
+        let fall = self.chance.either_way(FALL);
+        let width = canvas.ncols() as f64;
+        canvas.indexed_iter_mut().for_each(|((_, x), p)| *p = lit(*p, MIDDLE + fall * (x as f64 / width - 0.5)));
         through_jpeg(camera::jpeg(&finished(&canvas), QUALITY))
     }
 }
