@@ -4,9 +4,11 @@ mod corners;
 mod gains;
 pub(crate) mod ground;
 pub(crate) mod mask;
+mod most;
 pub mod open;
 mod paper;
 mod paper_light;
+mod photograph;
 mod rules;
 mod shrink;
 mod sight;
@@ -15,6 +17,7 @@ mod tally;
 
 pub use corners::{Corners, NoSheet, Sheet};
 pub use open::{Limits, Picture};
+pub use photograph::Photograph;
 pub use shrink::{Area, Light, colour_of, resample};
 pub use subject::{Cover, Enclosed};
 
@@ -119,6 +122,8 @@ pub struct Reference {
     view: View,
     used: Area,
     sheet: Option<Sheet>,
+    /// What the sheet lies in; there where a sheet is.
+    photograph: Option<Photograph>,
     step: Step,
     ruled: bool,
     warnings: Vec<Warning>,
@@ -152,7 +157,8 @@ impl Reference {
             return Err(Error::NoSubject { file: file.into(), why });
         }
         let fine = coarse.closer(&overview, subject, options.rows);
-        Self::of_sight(fine, file, options, &picture.pixels)
+        let photograph = fine.sheet.map(|_| Photograph::of(&overview, area));
+        Ok(Self { photograph, ..Self::of_sight(fine, file, options, &picture.pixels)? })
     }
 
     /// The finished reference of a close look.
@@ -199,7 +205,8 @@ impl Reference {
             warnings.push(Warning::SeveralPieces);
         }
         let (softness, view, sheet) = (sight.softness, sight.view, sight.sheet);
-        Ok(Self { colours, cover, softness, view, used, sheet, step, ruled, warnings })
+        let photograph = None;
+        Ok(Self { colours, cover, softness, view, used, sheet, photograph, step, ruled, warnings })
     }
 
     /// Colours by row and column of the working picture.
@@ -234,6 +241,11 @@ impl Reference {
     /// The sheet of paper the drawing lies on, where one was found or given.
     pub fn sheet(&self) -> Option<Sheet> {
         self.sheet
+    }
+
+    /// The photograph that the sheet lies in; none where no sheet is known.
+    pub fn photograph(&self) -> Option<&Photograph> {
+        self.photograph.as_ref()
     }
 
     /// Whether printed rules were taken out of the page.
