@@ -5,10 +5,12 @@ mod gains;
 pub(crate) mod ground;
 pub(crate) mod mask;
 mod most;
+mod narrowed;
 pub mod open;
 mod paper;
 mod paper_light;
 mod photograph;
+mod refusal;
 mod rules;
 mod shrink;
 mod sight;
@@ -27,6 +29,7 @@ use ndarray::Array2;
 use crate::colour::Lab;
 use crate::error::{Error, Result, Warning};
 use crate::plan::MOST_COLUMNS;
+use refusal::What;
 use shrink::Overview;
 use sight::{Found, Sight, View, size_within};
 use subject::OnGround;
@@ -182,19 +185,28 @@ impl Reference {
             why: "nothing stands out from the ground".into(),
         })?;
         let used = sight.box_in_picture([left, top, right, bottom].map(|v| v as f64), pixels);
-        let mut warnings = Vec::new();
         let per_bead = (bottom - top) as f64 / sight.softness / rows as f64;
         if per_bead < 1.0 {
-            let why =
-                format!("it is only {:.0} pixels high, too few for {rows} rows", per_bead * rows as f64);
+            let high = (per_bead * rows as f64).round().max(1.0);
+            let plural = if high == 1.0 { "pixel" } else { "pixels" };
+            let why = format!("it is only {high:.0} {plural} high, too few for {rows} rows");
             return Err(Error::NoSubject { file: file.into(), why });
         }
-        if per_bead < FEW_PIXELS {
-            warnings.push(Warning::FewPixels { per_bead });
+        let found = What {
+            colours: &colours,
+            cover: &cover,
+            bead: (bottom - top) as f64 / rows as f64,
+            softness: sight.softness,
+            reaches: sight.reaches([top, bottom, left, right]),
+            is_named: options.crop.is_some() || options.corners.is_some(),
+            is_cut_out: step == Step::CutOut,
+        };
+        if found.is_only_paper() {
+            return Err(Error::OnlyPaper { file: file.into() });
         }
-        let (last_row, last_column) = colours.dim();
-        if top == 0 || left == 0 || bottom == last_row || right == last_column {
-            warnings.push(Warning::TouchesEdge);
+        let mut warnings = found.warnings(sight.edge(options.crop.is_some()));
+        if per_bead < FEW_PIXELS {
+            warnings.insert(0, Warning::FewPixels { per_bead });
         }
         for &(y, x) in &likely {
             let (px, py) = sight.view.to_picture((x as f64 + 0.5, y as f64 + 0.5));

@@ -12,6 +12,7 @@ mod paper;
 mod patterns;
 mod pictures;
 mod reading;
+mod refusal;
 mod several;
 mod sketch;
 mod strokes;
