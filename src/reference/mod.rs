@@ -150,8 +150,13 @@ impl Reference {
             }
             None => {
                 let mut coarse = Sight::coarse(&overview, area, options.as_taken);
-                let subject = coarse.subject(file, options.rows)?;
-                (coarse, subject)
+                let mut subject = coarse.subject(file, options.rows);
+                if subject.is_err() && crop.is_some() && matches!(coarse.view, View::Sheet { .. }) {
+                    // The maker named what looks like a bare sheet: then that is what is meant.
+                    coarse = Sight::coarse(&overview, area, true);
+                    subject = coarse.subject(file, options.rows);
+                }
+                (coarse, subject?)
             }
         };
         let columns = subject.width / subject.height * options.rows as f64;
