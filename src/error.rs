@@ -80,6 +80,15 @@ pub enum Error {
         /// What was seen instead.
         why: String,
     },
+    /// What stands out from the ground is a sheet of paper, and nothing is drawn on it.
+    #[error(
+        "{file}: what stands out is one pale flat shape with straight sides and nothing on it, as paper is; no \
+         figure was drafted from it"
+    )]
+    OnlyPaper {
+        /// The file as the maker named it.
+        file: String,
+    },
     /// A value on the command line or in an option that cannot be used.
     #[error("{option} {}: {why}", shown(value))]
     BadValue {
@@ -166,6 +175,10 @@ pub enum Error {
     },
 }
 
+/// How a maker says where the figure is.
+const NAME_IT: &str =
+    "name its place with --crop X,Y,WIDTH,HEIGHT, or the corners of its sheet with --corners X,Y,X,Y,X,Y,X,Y";
+
 /// A value as it stands in a message: an empty one would not be seen.
 fn shown(value: &str) -> &str {
     if value.is_empty() { "(nothing)" } else { value }
@@ -191,6 +204,7 @@ impl Error {
                 "let plain ground show around the figure, and name its place with X,Y,WIDTH,HEIGHT in pixels"
                     .into()
             }
+            Self::OnlyPaper { .. } => format!("if it is your figure all the same, {NAME_IT}"),
             Self::BadValue { right, .. }
             | Self::TrayLine { right, .. }
             | Self::TrayFile { right, .. }
@@ -261,8 +275,15 @@ pub enum Warning {
         /// Whether it was taken for cloth rather than for ground.
         cloth: bool,
     },
-    /// The subject touches the edge of the picture and may go on beyond it.
-    TouchesEdge,
+    /// The subject touches an edge and may go on beyond it.
+    TouchesEdge {
+        /// `picture`, `crop` or `sheet`.
+        of: &'static str,
+    },
+    /// What was found touches three sides of the picture or all four, as a table does.
+    TouchesThree,
+    /// What was found is all of one colour.
+    OneColour,
     /// A note of the figure file names a rule that there is not.
     NoSuchRule {
         /// The name in the note.
@@ -318,7 +339,9 @@ impl Warning {
             Self::SeveralPieces => "several-pieces",
             Self::SeveralPeople { .. } => "several-people",
             Self::OnlyLikely { .. } => "only-likely",
-            Self::TouchesEdge => "touches-edge",
+            Self::TouchesEdge { .. } => "touches-edge",
+            Self::TouchesThree => "touches-three-sides",
+            Self::OneColour => "one-colour",
             Self::NoSuchRule { .. } => "no-such-rule",
             Self::MeantNothing { .. } => "meant-nothing",
             Self::LettersLacking { .. } => "letters-lacking",
@@ -394,9 +417,17 @@ impl fmt::Display for Warning {
                 f,
                 "is the pale area at {x},{y} ground? It was taken for it: if it is cloth, say --cloth {x},{y}"
             ),
-            Self::TouchesEdge => {
-                write!(f, "the figure touches the edge of the picture: part of it may be missing")
+            Self::TouchesEdge { of } => {
+                write!(f, "the figure touches the edge of the {of}: part of it may be missing")
             }
+            Self::TouchesThree => write!(
+                f,
+                "what was found touches three sides of the picture: if it is no figure but a table or paper, {NAME_IT}"
+            ),
+            Self::OneColour => write!(
+                f,
+                "what was found is all of one colour: if it is no figure but a table or paper, {NAME_IT}"
+            ),
             Self::NoSuchRule { rule, likely } => {
                 write!(f, "[[meant]] names the rule '{rule}', which there is not: did you mean {likely}?")
             }

@@ -22,6 +22,8 @@ pub struct Document<'a> {
     crop: [u32; 4],
     /// How the figure was told from what is about it.
     found: &'static str,
+    /// The sheet of paper that was found or given; null where there is none.
+    sheet: Option<SheetJson>,
     /// Whether a page's printed rules were taken out.
     rules_taken_out: bool,
     /// The people on the page, left to right; where several are there, the draft is of one of them.
@@ -82,6 +84,25 @@ fn people(draft: &Draft) -> Vec<PersonJson> {
 /// How tall the tallest is drawn.
 pub fn tallest<'a>(people: impl IntoIterator<Item = &'a Person>) -> f64 {
     people.into_iter().map(|person| person.height).fold(f64::MIN_POSITIVE, f64::max)
+}
+
+#[derive(Serialize)]
+struct SheetJson {
+    /// In pixels of the upright picture, x and y, clockwise from the top left; outside it where the frame cuts the
+    /// sheet.
+    corners: [[f64; 2]; 4],
+    confidence: f64,
+    /// Whether the maker gave the corners.
+    given: bool,
+}
+
+fn sheet(draft: &Draft) -> Option<SheetJson> {
+    let sheet = draft.reference.sheet()?;
+    Some(SheetJson {
+        corners: sheet.corners.points().map(|(x, y)| [x, y]),
+        confidence: sheet.confidence.get(),
+        given: draft.reference.step() == Step::SheetGiven,
+    })
 }
 
 #[derive(Serialize)]
@@ -238,6 +259,7 @@ pub fn document<'a>(found: &'a Found, tray: &'a Tray) -> Document<'a> {
             Step::Paper => "paper",
             Step::AsTaken => "as taken",
         },
+        sheet: sheet(draft),
         rules_taken_out: draft.reference.is_ruled(),
         people: people(draft),
         proportions: match lattice.proportions() {

@@ -4,6 +4,7 @@ use std::path::Path;
 
 use smallcast::draft::{Draft, LegendLine, Traded};
 use smallcast::matching::MatchedBead;
+use smallcast::reference::{Photograph, Sheet, Step};
 use smallcast::sample::Proportions;
 use smallcast::tray::{BeadId, Tray};
 use smallcast::units::{Column, Row};
@@ -32,8 +33,9 @@ pub fn report(
     let name = Path::new(file).file_name().map_or(file.into(), |name| name.to_string_lossy());
     let plural = if beads == 1 { "bead" } else { "beads" };
     let title = format!("{}: {size}, {beads} {plural}, {} sure", plain(&name), draft.matched.confidence());
-    let heading =
-        format!("{}\n{}\n", paint.heading(&cut(&title, width)), paint.faint(&wrapped(&how(draft), width)));
+    let done = [Some(how(draft)), sheet(draft)].into_iter().flatten().collect::<Vec<_>>().join("\n");
+    let said: Vec<String> = done.lines().map(|line| wrapped(line, width)).collect();
+    let heading = format!("{}\n{}\n", paint.heading(&cut(&title, width)), paint.faint(&said.join("\n")));
     let mut parts = vec![heading, figure(draft, tray, paint, width), legend(draft, tray, paint, width)];
     parts.extend(traded(draft, tray, paint, width));
     parts.extend(references);
@@ -68,6 +70,22 @@ fn how(draft: &Draft) -> String {
         }
     };
     format!("{}; {proportions}.", done(draft))
+}
+
+/// Where the sheet was found, as it could be typed, for mending; what was given is known.
+fn sheet(draft: &Draft) -> Option<String> {
+    let Sheet { corners, confidence } = draft.reference.sheet()?;
+    if draft.reference.step() == Step::SheetGiven {
+        return None;
+    }
+    let in_view = |photograph: &Photograph| corners.points().into_iter().all(|place| photograph.shows(place));
+    // The option stands on a line of its own, to be pasted whole; what lies outside could not be typed.
+    Some(match draft.reference.photograph().is_some_and(in_view) {
+        true => format!("The sheet is {confidence} sure. To mend its corners:\n--corners {corners}"),
+        false => {
+            format!("The sheet is {confidence} sure and goes on beyond the picture; its corners:\n{corners}")
+        }
+    })
 }
 
 /// The landmarks to look at first, in words.

@@ -155,6 +155,7 @@ fn look(
         Laid::over(file, picture, &beads.map(|_, _, bead| bead.is_some()), &options).map_err(
             |e| match e {
                 Error::NoSubject { why, .. } => why,
+                Error::OnlyPaper { .. } => "it shows paper with nothing on it".into(),
                 other => other.to_string(),
             },
         )?;

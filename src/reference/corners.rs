@@ -2,6 +2,7 @@
 
 use std::fmt;
 
+use super::shrink::Area;
 use crate::error::{Error, Result};
 
 /// A corner in pixels of the upright picture: x and y.
@@ -120,7 +121,8 @@ impl Corners {
     /// # Errors
     /// [`Error::BadValue`] that names the corner outside.
     pub fn check_within(self, (width, height): (u32, u32)) -> Result<()> {
-        if let Some((x, y)) = self.0.into_iter().find(|&point| !is_within(point, (width, height))) {
+        let picture = Area { x: 0.0, y: 0.0, width: f64::from(width), height: f64::from(height) };
+        if let Some((x, y)) = self.0.into_iter().find(|&point| !picture.holds(point)) {
             return Err(Error::BadValue {
                 option: "--corners",
                 value: self.to_string(),
@@ -130,11 +132,6 @@ impl Corners {
             });
         }
         Ok(())
-    }
-
-    /// Whether every corner lies in a picture of this width and height, or on its edge.
-    pub fn are_within(self, size: (u32, u32)) -> bool {
-        self.0.into_iter().all(|point| is_within(point, size))
     }
 
     /// Top left, top right, bottom right, bottom left: x and y.
@@ -149,10 +146,6 @@ impl fmt::Display for Corners {
         let [a, b, c, d] = self.0.map(|(x, y)| format!("{x},{y}"));
         write!(f, "{a},{b},{c},{d}")
     }
-}
-
-fn is_within((x, y): Point, (width, height): (u32, u32)) -> bool {
-    (0.0..=f64::from(width)).contains(&x) && (0.0..=f64::from(height)).contains(&y)
 }
 
 /// The four sides as ways from corner to corner.

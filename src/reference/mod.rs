@@ -6,10 +6,14 @@ mod gains;
 pub(crate) mod ground;
 mod hard_shadow;
 pub(crate) mod mask;
+mod most;
+mod narrowed;
 pub mod open;
 mod paper;
 mod paper_light;
 mod people;
+mod photograph;
+mod refusal;
 mod rules;
 mod sheet;
 mod shrink;
@@ -20,6 +24,7 @@ mod tally;
 pub use corners::{Corners, NoSheet, Sheet};
 pub use open::{Limits, Picture};
 pub use people::Person;
+pub use photograph::Photograph;
 pub use shrink::{Area, Light, colour_of, resample};
 pub use subject::{Cover, Enclosed};
 
@@ -29,6 +34,7 @@ use ndarray::Array2;
 use crate::colour::Lab;
 use crate::error::{Error, Result, Warning};
 use crate::plan::MOST_COLUMNS;
+use refusal::What;
 use shrink::Overview;
 use sight::{Found, Sight, View, size_within};
 use subject::OnGround;
@@ -127,6 +133,8 @@ pub struct Reference {
     used: Area,
     sheet: Option<Sheet>,
     people: Vec<Person>,
+    /// What the sheet lies in; there where a sheet is.
+    photograph: Option<Photograph>,
     step: Step,
     ruled: bool,
     warnings: Vec<Warning>,
@@ -150,8 +158,13 @@ impl Reference {
             }
             None => {
                 let mut coarse = Sight::coarse(&overview, area, options.as_taken);
-                let subject = coarse.subject(file, options.rows, options.person)?;
-                (coarse, subject)
+                let mut subject = coarse.subject(file, options.rows, options.person);
+                if subject.is_err() && crop.is_some() && matches!(coarse.view, View::Sheet { .. }) {
+                    // The maker named what looks like a bare sheet: then that is what is meant.
+                    coarse = Sight::coarse(&overview, area, true);
+                    subject = coarse.subject(file, options.rows, options.person);
+                }
+                (coarse, subject?)
             }
         };
         let columns = subject.width / subject.height * options.rows as f64;
@@ -162,7 +175,8 @@ impl Reference {
         let people =
             if options.person.is_none() { coarse.people(&overview, &picture.pixels) } else { Vec::new() };
         let fine = coarse.closer(&overview, subject, options.rows);
-        Self::of_sight((fine, people), file, options, &picture.pixels)
+        let photograph = fine.sheet.map(|_| Photograph::of(&overview, area));
+        Ok(Self { photograph, ..Self::of_sight((fine, people), file, options, &picture.pixels)? })
     }
 
     /// The finished reference of a close look.
@@ -191,19 +205,28 @@ impl Reference {
             why: "nothing stands out from the ground".into(),
         })?;
         let used = sight.box_in_picture([left, top, right, bottom].map(|v| v as f64), pixels);
-        let mut warnings = Vec::new();
         let per_bead = (bottom - top) as f64 / sight.softness / rows as f64;
         if per_bead < 1.0 {
-            let why =
-                format!("it is only {:.0} pixels high, too few for {rows} rows", per_bead * rows as f64);
+            let high = (per_bead * rows as f64).round().max(1.0);
+            let plural = if high == 1.0 { "pixel" } else { "pixels" };
+            let why = format!("it is only {high:.0} {plural} high, too few for {rows} rows");
             return Err(Error::NoSubject { file: file.into(), why });
         }
-        if per_bead < FEW_PIXELS {
-            warnings.push(Warning::FewPixels { per_bead });
+        let found = What {
+            colours: &colours,
+            cover: &cover,
+            bead: (bottom - top) as f64 / rows as f64,
+            softness: sight.softness,
+            reaches: sight.reaches([top, bottom, left, right]),
+            is_named: options.crop.is_some() || options.corners.is_some(),
+            is_cut_out: step == Step::CutOut,
+        };
+        if found.is_only_paper() {
+            return Err(Error::OnlyPaper { file: file.into() });
         }
-        let (last_row, last_column) = colours.dim();
-        if top == 0 || left == 0 || bottom == last_row || right == last_column {
-            warnings.push(Warning::TouchesEdge);
+        let mut warnings = found.warnings(sight.edge(options.crop.is_some()));
+        if per_bead < FEW_PIXELS {
+            warnings.insert(0, Warning::FewPixels { per_bead });
         }
         for &(y, x) in &likely {
             let (px, py) = sight.view.to_picture((x as f64 + 0.5, y as f64 + 0.5));
@@ -223,7 +246,8 @@ impl Reference {
             warnings.push(Warning::SeveralPieces);
         }
         let (softness, view, sheet) = (sight.softness, sight.view, sight.sheet);
-        Ok(Self { colours, cover, softness, view, used, sheet, people, step, ruled, warnings })
+        let photograph = None;
+        Ok(Self { colours, cover, softness, view, used, sheet, photograph, people, step, ruled, warnings })
     }
 
     /// Colours by row and column of the working picture.
@@ -263,6 +287,11 @@ impl Reference {
     /// The people on the page, left to right; where one of them was asked for, that one alone. Never empty.
     pub fn people(&self) -> &[Person] {
         &self.people
+    }
+
+    /// The photograph that the sheet lies in; none where no sheet is known.
+    pub fn photograph(&self) -> Option<&Photograph> {
+        self.photograph.as_ref()
     }
 
     /// Whether printed rules were taken out of the page.

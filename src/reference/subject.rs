@@ -6,6 +6,7 @@ use crate::colour::Lab;
 use crate::reference::ground::Ground;
 use crate::reference::mask::{Piece, edge_of, grown, outside_of};
 pub(crate) use crate::reference::mask::{around_one, beside, pieces, pieces_by};
+use crate::reference::most::most_around;
 use crate::reference::paper::grain_of_border;
 use crate::reference::rules::{is_ruled, pale_lines};
 
@@ -343,18 +344,6 @@ fn around(
     };
     let (ys, xs) = (span(|p| p.0, rows), span(|p| p.1, columns));
     ys.flat_map(move |y| xs.clone().map(move |x| (y, x)))
-}
-
-/// The largest value within a square of so many pixels to each side.
-fn most_around(values: &Array2<f64>, reach: usize) -> Array2<f64> {
-    let (rows, columns) = values.dim();
-    let window = |at: usize, most: usize| at.saturating_sub(reach)..(at + reach + 1).min(most);
-    let across = Array2::from_shape_fn((rows, columns), |(y, x)| {
-        window(x, columns).map(|x| values[(y, x)]).fold(0.0, f64::max)
-    });
-    Array2::from_shape_fn((rows, columns), |(y, x)| {
-        window(y, rows).map(|y| across[(y, x)]).fold(0.0, f64::max)
-    })
 }
 
 /// Keeps the largest piece and those not much smaller.

@@ -11,6 +11,7 @@ mod ground;
 mod kinds;
 mod layout;
 mod pdf;
+mod photograph;
 mod picture;
 mod png;
 mod reliability;

@@ -9,6 +9,7 @@ use super::beads::{self, BLACK, WHITE, mixed};
 use super::drawing::{Anchor, Page, Pen, Point, Sheet, Type, Unit, at};
 use super::font::{Face, settable};
 use super::ground::Ground;
+use super::photograph::WithSheet;
 use super::png::raster;
 use crate::colour::Srgb;
 use crate::draft::Draft;
@@ -31,7 +32,8 @@ pub(super) const LETTERS: f64 = 24.0;
 /// Most pixels each way: a figure of 200 by 200 beads at the least pitch fits.
 const MOST_SIDE: f64 = 6000.0;
 
-/// The reference with the lattice on it, the figure as beads, and where it is unsure, side by side.
+/// The reference with the lattice on it, the figure as beads, and where it is unsure, side by side; before them the
+/// photograph in small, its sheet outlined, where one was found or given.
 pub fn draft_picture(draft: &Draft, tray: &Tray) -> RgbaImage {
     const CAPTIONS: [&str; 3] = ["reference", "figure", "unsure: dot under 90 %, ring under 50 %"];
     let matched = draft.matched.beads();
@@ -39,8 +41,16 @@ pub fn draft_picture(draft: &Draft, tray: &Tray) -> RgbaImage {
     let (left, _, right, _) = span(draft);
     let reference = (right - left) * reference_scale(draft, sheet.height);
     sheet.widths[0] = wide_enough(reference.min(MOST_SIDE / 3.0), CAPTIONS[0]);
+    let photograph = WithSheet::of(draft, sheet.height);
+    if let Some(photograph) = &photograph {
+        sheet.begin_with(wide_enough(photograph.width(), &photograph.caption));
+    }
     let mut pen = Pen::default();
     sheet.fill(&mut pen, 0, Ground::Light);
+    if let Some(photograph) = &photograph {
+        photograph.draw(&mut pen, at(MARGIN, MARGIN), sheet.height);
+        sheet.caption_at(&mut pen, at(MARGIN, MARGIN), &photograph.caption, Ground::Light);
+    }
     draw_reference(&mut pen, draft, sheet.place(0, 0), reference_scale(draft, sheet.height), true);
     let colours = matched.map(|_, _, bead| bead.as_ref().map(|bead| tray.bead(bead.bead).lab.srgb()));
     beads::pegged(&mut pen, &colours, sheet.place(1, 0), sheet.pitch, Ground::Light, true);
@@ -103,6 +113,8 @@ struct Layout {
     /// Each panel's width, without its margin.
     widths: Vec<f64>,
     bands: usize,
+    /// Pixels before the first panel.
+    before: f64,
     /// Pixels from peg to peg.
     pitch: f64,
     /// A panel's height, without its margin and caption.
@@ -117,11 +129,16 @@ impl Layout {
         let room = MOST_SIDE / captions.len() as f64 - 2.0 * MARGIN;
         let pitch = high.clamp(LEAST_PITCH, MOST_PITCH).min(room / columns).max(1.0).floor();
         let widths = captions.iter().map(|text| wide_enough(columns * pitch, text)).collect();
-        Self { widths, bands, pitch, height: rows * pitch }
+        Self { widths, bands, before: 0.0, pitch, height: rows * pitch }
+    }
+
+    /// Makes room for one thing more before the panels.
+    fn begin_with(&mut self, width: f64) {
+        self.before = width + 2.0 * MARGIN;
     }
 
     fn size(&self) -> (u32, u32) {
-        let width: f64 = self.widths.iter().map(|width| width + 2.0 * MARGIN).sum();
+        let width = self.before + self.widths.iter().map(|width| width + 2.0 * MARGIN).sum::<f64>();
         let height = self.bands as f64 * self.band_height();
         (width.ceil() as u32, height.ceil() as u32)
     }
@@ -143,11 +160,15 @@ impl Layout {
     /// Top left corner of a panel in a band.
     fn place(&self, panel: usize, band: usize) -> Point {
         let before: f64 = self.widths[..panel].iter().map(|width| width + 2.0 * MARGIN).sum();
-        at(before + MARGIN, band as f64 * self.band_height() + MARGIN)
+        at(self.before + before + MARGIN, band as f64 * self.band_height() + MARGIN)
     }
 
     fn caption(&self, pen: &mut Pen, (panel, band): (usize, usize), text: &str, ground: Ground) {
-        let Point { x, y } = self.place(panel, band);
+        self.caption_at(pen, self.place(panel, band), text, ground);
+    }
+
+    /// Words under what stands with its top left corner here.
+    fn caption_at(&self, pen: &mut Pen, Point { x, y }: Point, text: &str, ground: Ground) {
         let baseline = y + self.height + MARGIN / 2.0 + LETTERS;
         let kind = Type { face: Face::Regular, size: LETTERS, ink: ground.ink() };
         pen.text(at(x, baseline), Anchor::Left, kind, &settable(text).0);

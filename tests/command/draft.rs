@@ -9,7 +9,7 @@ use smallcast::figure;
 
 /// A folder of its own for each test, with a small figure drawn in it: `walker.png`, three colours, a gap
 /// between the legs, 12 rows.
-struct Bench {
+pub struct Bench {
     folder: tempfile::TempDir,
 }
 
@@ -18,7 +18,7 @@ const WALKER: [&str; 12] = [
     "..n.n..", "..n.n..", ".nn.nn.",
 ];
 
-fn walker(bead: u32, ground: [u8; 4]) -> RgbaImage {
+pub fn walker(bead: u32, ground: [u8; 4]) -> RgbaImage {
     let margin = 2 * bead;
     RgbaImage::from_fn(7 * bead + 2 * margin, 12 * bead + 2 * margin, |x, y| {
         let inside = |v: u32, most: u32| v.checked_sub(margin).map(|v| v / bead).filter(|v| *v < most);
@@ -37,17 +37,17 @@ fn walker(bead: u32, ground: [u8; 4]) -> RgbaImage {
 }
 
 impl Bench {
-    fn new() -> Self {
+    pub fn new() -> Self {
         let folder = tempfile::tempdir().unwrap();
         walker(14, [250, 250, 248, 255]).save(folder.path().join("walker.png")).unwrap();
         Self { folder }
     }
 
-    fn path(&self, name: &str) -> PathBuf {
+    pub fn path(&self, name: &str) -> PathBuf {
         self.folder.path().join(name)
     }
 
-    fn run(&self, arguments: &[&str]) -> Output {
+    pub fn run(&self, arguments: &[&str]) -> Output {
         self.run_with(arguments, &[])
     }
 
@@ -64,7 +64,7 @@ impl Bench {
     }
 
     /// Names in the folder, sorted.
-    fn files(&self) -> Vec<String> {
+    pub fn files(&self) -> Vec<String> {
         let mut names: Vec<String> = fs::read_dir(self.folder.path())
             .unwrap()
             .map(|entry| entry.unwrap().file_name().to_string_lossy().into_owned())
@@ -74,7 +74,7 @@ impl Bench {
     }
 }
 
-fn text(bytes: &[u8]) -> String {
+pub fn text(bytes: &[u8]) -> String {
     String::from_utf8(bytes.to_vec()).unwrap()
 }
 

@@ -2,6 +2,7 @@
 #![cfg(feature = "cli")]
 
 mod check;
+mod corners;
 mod draft;
 mod each;
 mod measure;

@@ -6,6 +6,7 @@ use crate::common::{
 };
 use image::{DynamicImage, Rgba, RgbaImage};
 use smallcast::draft::draft;
+use smallcast::error::Error;
 use smallcast::reference::{Limits, Step, open};
 
 #[test]
@@ -139,4 +140,15 @@ fn png_with_orientation(picture: &DynamicImage, tag: u8) -> Vec<u8> {
     let pixels = picture.to_rgba8();
     encoder.write_image(&pixels, pixels.width(), pixels.height(), image::ExtendedColorType::Rgba8).unwrap();
     bytes
+}
+
+/// Nine pixels stretched to a hundred rows: what is looked for about each is found in one pass, or this takes a minute.
+#[test]
+fn a_picture_of_nine_pixels_is_refused_or_drafted_at_once() {
+    let mut dot = RgbaImage::from_pixel(3, 3, Rgba([250, 250, 248, 255]));
+    dot.put_pixel(1, 1, Rgba([150, 40, 40, 255]));
+    match draft("dot.png", &as_picture(dot), &by_rows(100), &tray()) {
+        Err(Error::NoSubject { why, .. }) => assert_eq!(why, "it is only 1 pixel high, too few for 100 rows"),
+        other => panic!("{:?}", other.map(|draft| draft.warnings)),
+    }
 }

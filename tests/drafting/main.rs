@@ -13,6 +13,7 @@ mod patterns;
 mod people;
 mod pictures;
 mod reading;
+mod refusal;
 mod several;
 mod sketch;
 mod strokes;

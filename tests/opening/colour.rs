@@ -2,7 +2,7 @@
 
 use image::{DynamicImage, ImageBuffer, Luma, Rgb, RgbImage, Rgba, RgbaImage};
 use moxcms::{ColorProfile, DataColorSpace};
-use smallcast::error::Warning;
+use smallcast::error::{Error, Warning};
 use smallcast::reference::open::{Limits, Picture, decode};
 
 use crate::encode::{Beside, jpeg, png, webp};
@@ -179,4 +179,22 @@ fn a_profile_that_cannot_be_fetched_is_said_too() {
     let packed = place(&png, b"iCCP") + 20;
     png[packed] ^= 0xFF;
     assert_eq!(opened(&png).warnings, [Warning::ProfileUnread]);
+}
+
+/// A profile unpacks a thousandfold: it counts beside the pixels before it is unpacked, twice, as it is held.
+#[test]
+fn a_profile_counts_in_the_memory_that_opening_may_take() {
+    let picture = DynamicImage::ImageRgb8(stripes());
+    let profile = |bytes: usize| Beside { profile: Some(vec![0; bytes]), ..Beside::default() };
+    let pixels = u64::from(picture.width() * picture.height()) * 7;
+    let limits = Limits { bytes: pixels + (2 << 20), ..Limits::default() };
+    let fits = png(&picture, &profile(1 << 20));
+    assert!(fits.len() < 1 << 14, "it is packed: {}", fits.len());
+    assert_eq!(decode("packed", &fits, &limits).unwrap().warnings, [Warning::ProfileUnread]);
+    for more in [1, 1 << 20, 64 << 20] {
+        match decode("packed", &png(&picture, &profile((1 << 20) + more)), &limits) {
+            Err(Error::DamagedPicture { why, .. }) => assert!(why.contains("colour profile"), "{why}"),
+            other => panic!("{more}: {:?}", other.map(|picture| picture.warnings)),
+        }
+    }
 }

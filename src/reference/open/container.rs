@@ -1,6 +1,7 @@
 //! What the frame around the pixels says, read from the bytes themselves: declared sizes, frames
 //! of an animation, and how a TIFF keeps its alpha. Decoders tell these late, or not at all.
 
+use std::io::Read;
 use std::ops::Range;
 
 /// Pixels across and down.
@@ -23,20 +24,41 @@ pub(super) fn png_size(bytes: &[u8]) -> Option<Size> {
     Some((be32(bytes, 16)?, be32(bytes, 20)?))
 }
 
-/// Whether a PNG carries a colour profile (chunk iCCP), readable or not.
-pub(super) fn png_has_profile(bytes: &[u8]) -> bool {
+/// The data of a PNG's colour profile (chunk iCCP), readable or not: its name and packed bytes.
+pub(super) fn png_profile(bytes: &[u8]) -> Option<&[u8]> {
     const SIGNATURE: usize = 8;
     /// A chunk's length, name and checksum.
     const AROUND: usize = 12;
     let mut at = SIGNATURE;
     while let (Some(length), Some(name)) = (be32(bytes, at), bytes.get(at + 4..at + 8)) {
         match name {
-            b"iCCP" => return true,
-            b"IDAT" => return false,
+            b"iCCP" => {
+                let data = bytes.get(at + 8..)?;
+                return Some(&data[..data.len().min(length as usize)]);
+            }
+            b"IDAT" => return None,
             _ => at = at.saturating_add(AROUND).saturating_add(length as usize),
         }
     }
-    false
+    None
+}
+
+/// How many bytes a PNG's colour profile unpacks to, counted without keeping them and no further than `most`: a
+/// few kilobytes may hold gigabytes. What breaks off counts as far as it goes.
+pub(super) fn unpacked_profile(data: &[u8], most: u64) -> u64 {
+    /// Bytes unpacked at a time.
+    const AT_ONCE: usize = 1 << 14;
+    // After the name come its ending nought and the method, of which there is only one.
+    let name = data.iter().position(|byte| *byte == 0).unwrap_or(data.len());
+    let mut packed = flate2::read::ZlibDecoder::new(data.get(name + 2..).unwrap_or_default());
+    let (mut buffer, mut bytes) = ([0; AT_ONCE], 0);
+    while let Ok(count @ 1..) = packed.read(&mut buffer) {
+        bytes += count as u64;
+        if bytes > most {
+            break;
+        }
+    }
+    bytes
 }
 
 /// The size a bitmap declares; a height below zero only says that rows run downwards.

@@ -14,6 +14,8 @@ pub(super) const UNKNOWN: Size = (0, 0);
 pub(super) enum Fault {
     /// More pixels or more memory than the limits allow.
     TooLarge(Size),
+    /// The colour profile unpacks to more than the memory that the pixels leave.
+    ProfileTooLarge,
     /// A picture without any pixels.
     NoPixels,
     /// The data stop before the pixels do.
@@ -35,6 +37,7 @@ impl Fault {
         let why = match self {
             Self::TooLarge((width, height)) => return Error::PictureTooLarge { file, width, height },
             Self::NotSupported => return Error::NotAPicture { file },
+            Self::ProfileTooLarge => "its colour profile unpacks to more than memory is given for".to_owned(),
             Self::NoPixels => "it holds no pixels".to_owned(),
             Self::EndsEarly => "it ends before the picture does".to_owned(),
             Self::Cut { there } => format!("it is cut off, and only {:.0} % of it is there", there * 100.0),
@@ -83,6 +86,17 @@ impl Budget {
         let mut limits = image::Limits::no_limits();
         limits.max_alloc = Some(self.limits.bytes);
         limits
+    }
+
+    /// Most bytes in all.
+    pub(super) fn bytes(&self) -> u64 {
+        self.limits.bytes
+    }
+
+    /// Checks the bytes of a profile beside those of the pixels.
+    pub(super) fn allows_profile(&self, pixels: u64, profile: u64) -> Result<(), Fault> {
+        let within = pixels.saturating_add(profile) <= self.limits.bytes;
+        if within || profile == 0 { Ok(()) } else { Err(Fault::ProfileTooLarge) }
     }
 
     /// Checks the sides alone, as soon as a header tells them.

@@ -16,14 +16,22 @@ use super::fault::{Budget, Fault, UNKNOWN};
 use super::opened::{Opened, RGBA, turning_cost};
 use super::profile::Profile;
 
+/// An unpacked profile is kept by the decoder, and once more to be read.
+const PROFILE_COPIES: u64 = 2;
+
 /// Opens a PNG; of an animated one, the picture that older viewers show.
 pub(super) fn open_png(bytes: &[u8], budget: &Budget) -> Result<Opened, Fault> {
     let size = container::png_size(bytes).ok_or(Fault::EndsEarly)?;
     budget.allows_sides(size)?;
+    let profile = container::png_profile(bytes);
+    let unpacked = profile.map_or(0, |data| container::unpacked_profile(data, budget.bytes()));
+    // The decoder unpacks it before it tells the picture's colours.
+    budget.allows_profile(0, unpacked * PROFILE_COPIES)?;
     let decoder = PngDecoder::with_limits(Cursor::new(bytes), budget.for_decoder())
         .map_err(|e| Fault::from_image(e, size))?;
     let animated = decoder.is_apng().unwrap_or(false);
-    let extra = Extra { has_profile: container::png_has_profile(bytes), ..Extra::NONE };
+    let extra =
+        Extra { has_profile: profile.is_some(), profile_bytes: unpacked * PROFILE_COPIES, ..Extra::NONE };
     Ok(Opened { animated, ..decode(decoder, extra, budget)? })
 }
 
@@ -92,10 +100,12 @@ struct Extra {
     multiplied: bool,
     /// A profile is there, though the decoder may pass over a broken one in silence.
     has_profile: bool,
+    /// Bytes that an unpacked profile takes beside the pixels.
+    profile_bytes: u64,
 }
 
 impl Extra {
-    const NONE: Self = Self { scratch: 0, multiplied: false, has_profile: false };
+    const NONE: Self = Self { scratch: 0, multiplied: false, has_profile: false, profile_bytes: 0 };
 }
 
 /// Checks, decodes, and brings the colours to 8 bits of sRGB with straight alpha.
@@ -103,7 +113,10 @@ fn decode(mut decoder: impl ImageDecoder, extra: Extra, budget: &Budget) -> Resu
     let size = decoder.dimensions();
     let colours = decoder.color_type();
     let orientation = decoder.orientation().unwrap_or(Orientation::NoTransforms);
-    budget.allows(size, cost(colours, orientation, &extra))?;
+    let bytes_a_pixel = cost(colours, orientation, &extra);
+    budget.allows(size, bytes_a_pixel)?;
+    let pixels = u64::from(size.0) * u64::from(size.1);
+    budget.allows_profile(pixels.saturating_mul(bytes_a_pixel), extra.profile_bytes)?;
     decoder.set_limits(budget.for_decoder()).map_err(|e| Fault::from_image(e, size))?;
     let profile = read_profile(&mut decoder, colours, &extra);
     let mut picture = DynamicImage::from_decoder(decoder).map_err(|e| Fault::from_image(e, size))?;
