@@ -5,11 +5,11 @@ use std::path::{Path, PathBuf};
 use smallcast::error::Result;
 use smallcast::sheet::{png, reliability_picture};
 use smallcast::tray::Tray;
-use smallcast::trial::{Judged, SKETCH};
+use smallcast::trial::{BARE_PICTURES, Judged, Manner, SKETCH, is_taken_for_a_sheet};
 
 use super::measure_choice::{Choice, counted, manner_names};
 use super::measure_folder::{self, OwnFigure};
-use super::measure_run::{Drawings, Line, Trialled, in_order, of_job};
+use super::measure_run::{Drawings, FalseSheets, Line, Trialled, in_order, of_job};
 use super::output::{self, Paint};
 use super::progress::Progress;
 use super::{measure_fit, measure_json, measure_text, report, tray_or_embedded};
@@ -88,13 +88,16 @@ impl Arguments {
         }
         let progress = Progress::start("drafting");
         let drafts = in_order(&jobs, &progress, |job| of_job(job, self.baseline, drawings.as_ref(), &tray))?;
+        // Whoever finds more sheets may find more where there are none.
+        let bare =
+            choice.manners.contains(&Manner::TableSheet).then(|| false_sheets(&progress)).transpose()?;
         progress.done();
         let of_manner = |name| drafts.iter().filter(move |draft| draft.manner == Some(name));
         let lines: Vec<Line> = manner_names()
             .filter(|name| of_manner(name).next().is_some())
             .map(|name| Line::of(name, of_manner(name)))
             .collect();
-        self.answer("manner", &choice.title(self.seeds), &lines, &drafts)?;
+        self.answer("manner", &choice.title(self.seeds), &lines, bare, &drafts)?;
         if !self.json {
             self.name_next(&lines);
         }
@@ -118,7 +121,7 @@ impl Arguments {
         }
         let lines: Vec<Line> = drafts.iter().map(|draft| Line::of(&draft.figure, [draft])).collect();
         let title = format!("{} of {}", counted(drafts.len(), "figure", "s"), folder.display());
-        self.answer("figure", &title, &lines, &drafts)?;
+        self.answer("figure", &title, &lines, None, &drafts)?;
         if !self.json {
             self.name_next_of(folder, &own, &lines);
         }
@@ -126,7 +129,14 @@ impl Arguments {
     }
 
     /// Saves the picture and prints the table or the document.
-    fn answer(&self, kind: &'static str, title: &str, lines: &[Line], drafts: &[Trialled]) -> Result<()> {
+    fn answer(
+        &self,
+        kind: &'static str,
+        title: &str,
+        lines: &[Line],
+        bare: Option<FalseSheets>,
+        drafts: &[Trialled],
+    ) -> Result<()> {
         for draft in drafts {
             if let Some(why) = &draft.failed {
                 report::of_file("not drafted", &draft.name(), why);
@@ -140,10 +150,10 @@ impl Arguments {
         }
         if self.json {
             let manners = if kind == "manner" { lines } else { &[] };
-            return output::print_json(&measure_json::document(manners, &all, drafts));
+            return output::print_json(&measure_json::document(manners, &all, bare, drafts));
         }
         let (paint, width) = (Paint::for_stdout(), output::width());
-        output::print(&measure_text::report(kind, title, lines, &all, paint, width))
+        output::print(&measure_text::report((kind, title), lines, &all, bare, paint, width))
     }
 
     fn choice(&self, tray: &Tray) -> Result<Choice> {
@@ -196,6 +206,13 @@ impl Arguments {
         }
         words.join(" ")
     }
+}
+
+/// How many of the pictures without a sheet are taken for one.
+fn false_sheets(progress: &Progress) -> Result<FalseSheets> {
+    let seeds: Vec<u64> = (0..BARE_PICTURES).collect();
+    let taken = in_order(&seeds, progress, |seed| Ok(is_taken_for_a_sheet(*seed)))?;
+    Ok(FalseSheets { pictures: seeds.len(), taken: taken.into_iter().filter(|taken| *taken).count() })
 }
 
 fn worst(lines: &[Line]) -> Option<&Line> {

@@ -4,7 +4,7 @@ use serde::Serialize;
 use serde_json::Number;
 use smallcast::trial::{KEPT_SKETCHES, SheetScore, Sheets};
 
-use super::measure_run::{Line, Trialled};
+use super::measure_run::{FalseSheets, Line, Trialled};
 
 /// The document's layout; grows when a reader would have to change.
 const FORMAT: u32 = 1;
@@ -15,7 +15,17 @@ pub struct Document<'a> {
     /// One for each manner of drawing; none where the maker's own figures were measured.
     manners: Vec<OneManner<'a>>,
     all: Sum,
+    /// Of pictures without a sheet, drawn where sheets on tables are measured.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    without_a_sheet: Option<WithoutASheet>,
     drafts: Vec<OneDraft<'a>>,
+}
+
+/// How many pictures, and how many of them were taken for a sheet.
+#[derive(Serialize)]
+struct WithoutASheet {
+    pictures: usize,
+    taken_for_one: usize,
 }
 
 #[derive(Serialize)]
@@ -101,11 +111,18 @@ struct OneDraft<'a> {
 }
 
 /// Everything a script may want of a measurement.
-pub fn document<'a>(manners: &'a [Line], all: &Line, drafts: &'a [Trialled]) -> Document<'a> {
+pub fn document<'a>(
+    manners: &'a [Line],
+    all: &Line,
+    bare: Option<FalseSheets>,
+    drafts: &'a [Trialled],
+) -> Document<'a> {
     Document {
         format: FORMAT,
         manners: manners.iter().map(|line| OneManner { manner: &line.name, sum: sum(line) }).collect(),
         all: sum(all),
+        without_a_sheet: bare
+            .map(|FalseSheets { pictures, taken }| WithoutASheet { pictures, taken_for_one: taken }),
         drafts: drafts.iter().map(one).collect(),
     }
 }

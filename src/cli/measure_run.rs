@@ -58,6 +58,13 @@ impl Trialled {
     }
 }
 
+/// Pictures without a sheet, and how many of them were taken for one.
+#[derive(Clone, Copy)]
+pub struct FalseSheets {
+    pub pictures: usize,
+    pub taken: usize,
+}
+
 /// One line of the table: some drafts summed up.
 pub struct Line {
     /// What they have in common.

@@ -2,7 +2,7 @@
 
 use smallcast::trial::{KEPT_SKETCHES, Sheets};
 
-use super::measure_run::Line;
+use super::measure_run::{FalseSheets, Line};
 use super::output::Paint;
 use super::report::plain;
 use super::table::{Side, Table, cut, wrapped};
@@ -18,10 +18,10 @@ const NAME: usize = 0;
 
 /// The whole report, in `width` columns; `kind` says what a line is.
 pub fn report(
-    kind: &'static str,
-    title: &str,
+    (kind, title): (&'static str, &str),
     lines: &[Line],
     all: &Line,
+    bare: Option<FalseSheets>,
     paint: Paint,
     width: usize,
 ) -> String {
@@ -39,7 +39,8 @@ pub fn report(
     if let Some(apart) = all.apart {
         parts.insert(1, format!("{}\n", paint.faint(&wrapped(&yardstick(apart), width))));
     }
-    let sheets: Vec<String> = lines.iter().filter_map(of_sheets).map(|said| wrapped(&said, width)).collect();
+    let sheets = lines.iter().filter_map(of_sheets).chain(bare.map(of_bare));
+    let sheets: Vec<String> = sheets.map(|said| wrapped(&said, width)).collect();
     if !sheets.is_empty() {
         parts.insert(1, format!("{}\n", sheets.join("\n")));
     }
@@ -57,6 +58,11 @@ fn of_sheets(line: &Line) -> Option<String> {
         format!(", their corners off by {:.2} % of the sheet's longer side on average", off * 100.0)
     });
     Some(format!("{}: {found} of {drawn} sheets found{off}", plain(&line.name)))
+}
+
+/// How many pictures without a sheet were taken for one.
+fn of_bare(FalseSheets { pictures, taken }: FalseSheets) -> String {
+    format!("without a sheet: {taken} of {pictures} pictures taken for one")
 }
 
 /// How near to a design by eye a draft of a sketch can be asked to come, and which sketches tell of any other.

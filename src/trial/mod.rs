@@ -1,5 +1,6 @@
 //! Trials: known figures drawn as people draw them, drafted, and scored against what they are.
 
+mod bare;
 mod calibrate;
 mod camera;
 mod canvas;
@@ -22,6 +23,7 @@ mod sketch;
 mod summary;
 mod table;
 
+pub use bare::{BARE_PICTURES, bare_picture, is_taken_for_a_sheet};
 pub use calibrate::{
     FITTED_SEEDS, KEPT_FIGURES, KEPT_MANNERS, fitted_tray, fitted_trials, is_fitted, is_fitted_sketch,
     lessons, weighed,

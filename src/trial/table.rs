@@ -7,6 +7,11 @@ mod setting;
 mod surfaces;
 mod view;
 
+pub(super) use light::Light;
+pub(super) use plane::{Place, covered, off_rod};
+pub(super) use surfaces::Top;
+pub(super) use view::View;
+
 pub use setting::{Beside, Corner, Framing, Lighting, Setting, Surface, Thrown};
 
 use image::{Rgb, RgbImage, imageops};
@@ -15,11 +20,8 @@ use rayon::prelude::*;
 use super::camera::between;
 use super::canvas::{Paint, over, stored};
 use super::chance::Chance;
-use light::Light;
 use lying::{Bare, Contact, Hand, Spiral};
-use plane::{Place, Slab, covered};
-use surfaces::Top;
-use view::View;
+use plane::Slab;
 
 /// The longer side of a sheet in millimetres: A4.
 const LONGER: f64 = 297.0;
@@ -76,7 +78,7 @@ pub(super) fn photograph(sheet: &Sheet, setting: Setting, chance: &mut Chance) -
     let (slab, figure) = (sheet.slab(), sheet.figure());
     let view = View::new(chance.one_of(&SIZES), (&slab, &figure), setting.framing, chance);
     let scene = Scene::new(sheet, (slab, figure), &view, setting, chance);
-    let pixels = developed(&view, &scene, chance);
+    let pixels = developed(&view, |place, pixel| scene.at(place, pixel), chance);
     Photograph { pixels, corners: slab.corners().map(|corner| view.seen(corner)) }
 }
 
@@ -199,8 +201,12 @@ fn exposure(light: &Light, figure: &Slab, chance: &mut Chance) -> f32 {
     chance.within(WHITE.0, WHITE.1) as f32 / brightest
 }
 
-/// What the sensor and the telephone make of a scene.
-fn developed(view: &View, scene: &Scene, chance: &mut Chance) -> RgbImage {
+/// What lens and sensor make of a scene: `seen` is the light of a place in pixels so many millimetres wide.
+pub(super) fn developed(
+    view: &View,
+    seen: impl Fn(Place, f64) -> Paint + Sync,
+    chance: &mut Chance,
+) -> RgbImage {
     /// How far out of focus, in pixels.
     const SOFT: (f64, f64) = (0.5, 1.6);
     /// Deviation of the sensor's noise in stored values; even chance in -1..1 deviates by 1 / sqrt(3).
@@ -216,7 +222,7 @@ fn developed(view: &View, scene: &Scene, chance: &mut Chance) -> RgbImage {
         let (place, millimetres) = view.place((px, py));
         let out = ((px / wide - 0.5).powi(2) + (py / high - 0.5).powi(2)) * 2.0;
         let kept = (1.0 - loses * out) as f32;
-        *pixel = stored(scene.at(place, millimetres).map(|v| v * kept));
+        *pixel = stored(seen(place, millimetres).map(|v| v * kept));
     });
     let mut soft = imageops::blur(&picture, chance.within(SOFT.0, SOFT.1) as f32);
     let (noise, by) = (chance.noise(), EVEN * chance.within(NOISE.0, NOISE.1));

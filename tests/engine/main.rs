@@ -2,6 +2,7 @@
 
 mod count;
 mod figure_file;
+mod photographs;
 mod plan;
 mod properties;
 mod published;

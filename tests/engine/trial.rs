@@ -4,9 +4,9 @@ use smallcast::grid::Grid;
 use smallcast::matching::{Calibration, EVIDENCE, EVIDENCE_NAMES, Evidence, Lesson};
 use smallcast::tray::{BeadId, Tray};
 use smallcast::trial::{
-    FITTED_SEEDS, Judged, KEPT_FIGURES, KEPT_SKETCHES, KnownFigure, Manner, Plain, Trial, calibration_error,
-    caught_early, fitted_tray, fitted_trials, is_fitted_sketch, known_figures, lessons, ranking, score,
-    sketches, weighed,
+    FITTED_SEEDS, Judged, KEPT_FIGURES, KEPT_MANNERS, KEPT_SKETCHES, KnownFigure, Manner, Plain, Trial,
+    calibration_error, caught_early, fitted_tray, fitted_trials, is_fitted_sketch, known_figures, lessons,
+    ranking, score, sketches, weighed,
 };
 use smallcast::units::{Column, Row};
 
@@ -119,7 +119,9 @@ fn what_is_kept_apart_is_never_fitted() {
         named(&figures, name);
         assert!(fitted.iter().all(|trial| trial.figure.name != name));
     }
+    assert!(fitted.iter().all(|trial| !KEPT_MANNERS.contains(&trial.manner)));
     assert!(fitted.iter().all(|trial| trial.manner != Manner::Page && trial.seed >= FITTED_SEEDS.start));
+    assert!(KEPT_MANNERS.contains(&Manner::TableSheet));
     let (tray, dense) = (Tray::embedded(), fitted_tray(FITTED_SEEDS.end - 1));
     assert!(dense.len() > tray.len());
     for (id, bead) in tray.iter() {

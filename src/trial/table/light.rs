@@ -7,7 +7,7 @@ use crate::trial::chance::Chance;
 
 /// A light and the shadows in it.
 #[derive(Debug)]
-pub(super) struct Light {
+pub(in crate::trial) struct Light {
     colour: Paint,
     fall: Fall,
     thrown: Option<Shadow>,

@@ -1,11 +1,11 @@
 //! Shapes on a table, in millimetres from the middle of the sheet, x along its upper edge and y down its side.
 
 /// A place on the table.
-pub(super) type Place = (f64, f64);
+pub(in crate::trial) type Place = (f64, f64);
 
 /// A rectangle that lies on the table.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Slab {
+pub(in crate::trial) struct Slab {
     middle: Place,
     half: Place,
     /// Cosine and sine of its turn.
@@ -37,7 +37,7 @@ impl Slab {
 }
 
 /// How far a place lies outside a rod with round ends.
-pub(super) fn off_rod((x, y): Place, (from, to): (Place, Place), radius: f64) -> f64 {
+pub(in crate::trial) fn off_rod((x, y): Place, (from, to): (Place, Place), radius: f64) -> f64 {
     let (dx, dy) = (to.0 - from.0, to.1 - from.1);
     let along = ((x - from.0) * dx + (y - from.1) * dy) / (dx * dx + dy * dy).max(f64::MIN_POSITIVE);
     let along = along.clamp(0.0, 1.0);
@@ -51,6 +51,6 @@ pub(super) fn eased(from: f64, to: f64, at: f64) -> f64 {
 }
 
 /// How much of a pixel so many millimetres wide something covers whose edge is so far off.
-pub(super) fn covered(off: f64, pixel: f64) -> f64 {
+pub(in crate::trial) fn covered(off: f64, pixel: f64) -> f64 {
     (0.5 - off / pixel).clamp(0.0, 1.0)
 }

@@ -7,7 +7,7 @@ use crate::trial::chance::{Chance, Noise};
 
 /// A table's top.
 #[derive(Debug)]
-pub(super) struct Top {
+pub(in crate::trial) struct Top {
     surface: Surface,
     /// Cosine and sine of its turn beneath the sheet.
     turn: (f64, f64),

@@ -9,7 +9,7 @@ type Axes = [f64; 3];
 
 /// A camera above the table.
 #[derive(Clone, Debug)]
-pub(super) struct View {
+pub(in crate::trial) struct View {
     /// Width and height of the picture.
     pub size: (u32, u32),
     focal: f64,
@@ -88,6 +88,23 @@ impl View {
             }
         }
         Self::plain(size, (sheet, figure))
+    }
+
+    /// A view of a plane without a sheet: about as much of it as beside a sheet, turned and tilted by so many degrees
+    /// at most.
+    pub fn of_plane(size: (u32, u32), most: f64, chance: &mut Chance) -> Self {
+        /// Half the sides of a sheet, and how much of the frame one would fill.
+        const SHEET: Place = (105.0, 148.5);
+        const SHARE: (f64, f64) = (0.3, 0.8);
+        let slab = Slab::new((0.0, 0.0), SHEET, 0.0);
+        let pose = Pose {
+            turn: chance.either_way(most).to_radians(),
+            tilt: chance.within(0.0, most).to_radians(),
+            about: chance.within(0.0, std::f64::consts::TAU),
+            share: chance.within(SHARE.0, SHARE.1),
+            place: (0.5, 0.5),
+        };
+        Self::posed(size, (&slab, &slab), &pose)
     }
 
     /// Straight from above with all of the sheet: always to be had.
