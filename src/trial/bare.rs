@@ -53,6 +53,13 @@ pub fn is_taken_for_a_sheet(seed: u64) -> bool {
     /// A figure of everyday size.
     const ROWS: usize = 24;
     let picture = Picture { pixels: bare_picture(seed), warnings: Vec::new() };
-    let options = ReferenceOptions { crop: None, rows: ROWS, as_taken: false, answers: Vec::new() };
+    let options = ReferenceOptions {
+        crop: None,
+        rows: ROWS,
+        as_taken: false,
+        corners: None,
+        answers: Vec::new(),
+        person: None,
+    };
     Reference::new("no sheet", &picture, &options).is_ok_and(|reference| reference.sheet().is_some())
 }
