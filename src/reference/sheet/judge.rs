@@ -1,8 +1,11 @@
 //! Whether a quadrilateral is a sheet: each side is walked along, with a look to the inside and to the outside.
 
+use ndarray::{Array2, ArrayView1};
+
 use super::field::Field;
 use super::line::{Point, between, distance, minus};
 use super::quads::Quad;
+use crate::reference::mask::{Piece, pieces};
 use crate::units::Confidence;
 
 /// Pixels from place to place along a side.
@@ -131,8 +134,7 @@ pub struct Judged {
     /// How far the sides' paper differs in colour.
     pub tint: f32,
     pub paper: [f32; 3],
-    /// The share of its inside that is bare paper.
-    pub bare: f64,
+    pub inside: Inside,
     pub walked: [Walked; 4],
 }
 
@@ -166,7 +168,7 @@ pub(super) fn judge(field: &Field, quad: &Quad) -> Judged {
         in_view: seen as f64 * STEP / length,
         tint: tint(0).max(tint(2)),
         paper,
-        bare: bare_share(field, &corners, paper),
+        inside: Inside::of(field, &corners, paper),
         walked,
     }
 }
@@ -180,14 +182,68 @@ impl Judged {
         /// At least so much of its outline is in view and its own.
         const IN_VIEW: f64 = 0.2;
         /// Light from two sides may tint paper by so much; two kinds of ground differ by more.
-        const TINT: f32 = 0.07;
+        const TINT: f32 = 0.045;
         self.share >= SHARE
             && self.least >= LEAST
             && self.in_view >= IN_VIEW
             && self.tint <= TINT
-            && self.bare >= LEAST_BARE
-            && self.worth() >= LEAST_WORTH
+            && (LEAST_BARE..=self.most_bare()).contains(&self.inside.bare)
+            && self.inside.lights <= MOST_LIGHTS
+            && self.inside.drawn >= LEAST_DRAWN
+            && self.worth() >= self.least_worth()
+            && !self.is_shadow()
+            && !self.is_mixed()
             && is_pale(self.paper)
+    }
+
+    /// What is worth less is as often a shadow's edge, a board or a coat; with two sides of the frame, more often.
+    fn least_worth(&self) -> f64 {
+        const WHOLE: f64 = 0.66;
+        const CUT: f64 = 0.72;
+        /// Nearly all paper is lighter than what it lies on.
+        const DARKER: f64 = 0.85;
+        const LIGHTER: f32 = 0.03;
+        match self.framed() {
+            _ if self.steps().any(|(light, _)| light > LIGHTER) => DARKER,
+            0 | 1 => WHOLE,
+            _ => CUT,
+        }
+    }
+
+    /// A sheet has something drawn on it: a bare wall or a door has not. Cut by the frame, it has more.
+    fn most_bare(&self) -> f64 {
+        const WHOLE: f64 = 0.96;
+        const CUT: f64 = 0.9;
+        if self.framed() == 0 { WHOLE } else { CUT }
+    }
+
+    fn framed(&self) -> usize {
+        self.quad.framed.iter().filter(|framed| **framed).count()
+    }
+
+    /// The middle steps to the outside along its own sides, each as light and as the most by which a channel differs.
+    fn steps(&self) -> impl Iterator<Item = (f32, f32)> {
+        self.walked.iter().filter(|walked| walked.seen > 0).map(|walked| {
+            let [r, g, b] = walked.step;
+            ((r + g + b) / 3.0, (r - g).abs().max((b - g).abs()))
+        })
+    }
+
+    /// Whether all about it is lighter in the same colour: then it is no sheet but a shadow on the table.
+    fn is_shadow(&self) -> bool {
+        const LIGHTER: f32 = 0.1;
+        const COLOUR: f32 = 0.06;
+        self.steps().all(|(light, colour)| light >= LIGHTER && colour <= COLOUR)
+    }
+
+    /// Whether it is darker than what is beside it here and lighter there, or not wholly in view: a tile, a pane or a
+    /// wall between others.
+    fn is_mixed(&self) -> bool {
+        /// A white table may be a little lighter than paper, and paper in the light a little darker than its shadow.
+        const LIGHTER: f32 = 0.12;
+        const DARKER: f32 = -0.05;
+        let is_lighter = self.steps().any(|(light, _)| light > LIGHTER);
+        is_lighter && (self.framed() > 0 || self.steps().any(|(light, _)| light < DARKER))
     }
 
     /// How much speaks for it, 0 to about 1.
@@ -201,11 +257,15 @@ impl Judged {
     }
 }
 
-/// What is worth less is as often a shadow's edge or a coat.
-const LEAST_WORTH: f64 = 0.66;
-
 /// At least so much of a sheet is bare paper between the figures.
-const LEAST_BARE: f64 = 0.3;
+const LEAST_BARE: f64 = 0.6;
+
+/// And at least so much is drawn on.
+const LEAST_DRAWN: f64 = 0.012;
+
+/// Bare paper lies in two lights, one of them a shadow's, not in those of many tiles or checks: so many changes from
+/// one to another on each way across or down.
+const MOST_LIGHTS: f64 = 1.6;
 
 /// Whether the middle light along the sides may be paper's: light or dimly lit, and no stronger in colour than white
 /// paper under a filament lamp.
@@ -219,26 +279,77 @@ fn is_pale([r, g, b]: [f32; 3]) -> bool {
     g >= DARKEST && (r - b).abs() <= WARMEST && (g - (r + b) / 2.0).abs() <= GREENEST
 }
 
-/// The share of a quadrilateral that has the colour of the paper along its sides, in whatever light.
-fn bare_share(field: &Field, corners: &[Point; 4], paper: [f32; 3]) -> f64 {
-    /// Looks each way.
-    const LOOKS: usize = 24;
-    /// How far the colour of paper strays, in the logarithm of stored values.
-    const STRAY: f32 = 0.06;
-    /// And how much it changes from pixel to pixel.
-    const CALM: f32 = 0.03;
-    let (mut seen, mut bare) = (0_usize, 0_usize);
-    for i in 0..LOOKS {
-        let down = (i as f64 + 0.5) / LOOKS as f64;
-        let (left, right) = (between(corners[0], corners[3], down), between(corners[1], corners[2], down));
-        for k in 0..LOOKS {
-            let place = between(left, right, (k as f64 + 0.5) / LOOKS as f64);
-            let Some(pixel) = field.pixel(place) else { continue };
+/// What is seen within a quadrilateral.
+#[derive(Clone, Copy, Debug)]
+pub struct Inside {
+    /// The share that has the colour of the paper along its sides, in whatever light.
+    pub bare: f64,
+    /// How often bare paper goes on in another light, on the way across or down.
+    pub lights: f64,
+    /// The share that something drawn has: of another colour or much darker, and not from side to side.
+    pub drawn: f64,
+}
+
+impl Inside {
+    fn of(field: &Field, corners: &[Point; 4], paper: [f32; 3]) -> Self {
+        /// Looks each way.
+        const LOOKS: usize = 24;
+        /// How far the colour of paper strays, in the logarithm of stored values.
+        const STRAY: f32 = 0.06;
+        /// And how much it changes from pixel to pixel.
+        const CALM: f32 = 0.03;
+        /// Light that differs so much from a look to the next passed an edge.
+        const OTHER: f32 = 0.1;
+        /// Ink and paint are darker than paper by more than most shadows.
+        const INK: f32 = 0.45;
+        let look = |i: usize, k: usize| {
+            let share = |at: usize| (at as f64 + 0.5) / LOOKS as f64;
+            let (left, right) =
+                (between(corners[0], corners[3], share(i)), between(corners[1], corners[2], share(i)));
+            let pixel = field.pixel(between(left, right, share(k)))?;
             let light = field.light[pixel];
             let tint = |c: usize| ((light[c] - light[1]) - (paper[c] - paper[1])).abs();
-            seen += 1;
-            bare += usize::from(tint(0) <= STRAY && tint(2) <= STRAY && field.change[pixel] <= CALM);
-        }
+            let is_tinted = tint(0) > STRAY || tint(2) > STRAY;
+            Some(match () {
+                () if is_tinted || light[1] < paper[1] - INK => Look::Drawn,
+                () if field.change[pixel] > CALM => Look::Edge,
+                () => Look::Bare(light[1]),
+            })
+        };
+        let looks = Array2::from_shape_fn((LOOKS, LOOKS), |(i, k)| look(i, k));
+        let seen = looks.iter().flatten().count().max(1);
+        let bare = looks.iter().filter(|look| matches!(look, Some(Look::Bare(_)))).count();
+        let changes = |line: ArrayView1<Option<Look>>| {
+            let light = |look: &Option<Look>| if let Some(Look::Bare(light)) = look { Some(*light) } else { None };
+            let lights: Vec<f32> = line.iter().filter_map(light).collect();
+            lights.windows(2).filter(|pair| (pair[0] - pair[1]).abs() > OTHER).count()
+        };
+        let lines = looks.rows().into_iter().chain(looks.columns());
+        let lights = lines.map(changes).sum::<usize>() as f64 / (2 * LOOKS) as f64;
+        let drawn = pieces(&looks.map(|look| matches!(look, Some(Look::Drawn))));
+        let drawn = drawn.iter().filter(|piece| !is_across(piece, LOOKS - 1)).map(Vec::len).sum::<usize>();
+        Self { bare: bare as f64 / seen as f64, lights, drawn: drawn as f64 / seen as f64 }
     }
-    bare as f64 / seen.max(1) as f64
+}
+
+/// What one look within a quadrilateral shows.
+#[derive(Clone, Copy)]
+enum Look {
+    Drawn,
+    /// An outline, or the edge of a shadow.
+    Edge,
+    /// Bare paper in this light.
+    Bare(f32),
+}
+
+/// Whether a piece of looks reaches two sides: a bar or a frame does, a figure does not.
+fn is_across(piece: &Piece, last: usize) -> bool {
+    let reaches = |is: fn(&(usize, usize), usize) -> bool| usize::from(piece.iter().any(|look| is(look, last)));
+    let sides = [
+        reaches(|look, _| look.0 == 0),
+        reaches(|look, last| look.0 == last),
+        reaches(|look, _| look.1 == 0),
+        reaches(|look, last| look.1 == last),
+    ];
+    sides.iter().sum::<usize>() >= 2
 }
