@@ -71,13 +71,21 @@ fn what_the_maker_names_is_drafted_whatever_it_looks_like() {
 }
 
 #[test]
-fn a_mark_a_colour_a_round_side_or_an_outline_make_it_a_figure() {
+fn a_mark_or_a_colour_makes_it_a_figure() {
     let marked = warnings_of(with_disc(sheet_of(CARD), 12));
     assert!(!marked.contains(&Warning::OneColour), "{marked:?}");
     let coloured = warnings_of(sheet_of(RUST));
     assert!(coloured.contains(&Warning::OneColour), "{coloured:?}");
+}
+
+#[test]
+fn a_pale_disc_is_drafted_and_doubted() {
     let round = on_blue(|x, y| ((x - 320.0).hypot(y - 300.0) < 120.0).then_some(CARD));
     assert!(warnings_of(round).contains(&Warning::OneColour));
+}
+
+#[test]
+fn a_box_with_a_line_around_it_is_drawn() {
     let boxed = on_blue(|x, y| {
         let off = (x - 320.0).abs().max((y - 300.0).abs());
         let ink = Rgba([28, 26, 30, 255]);
@@ -120,4 +128,20 @@ fn what_touches_three_sides_is_drafted_and_doubted() {
     let cut = warnings_of(table(40.0));
     assert!(cut.contains(&Warning::TouchesThree), "{cut:?}");
     assert!(!cut.iter().any(|w| matches!(w, Warning::TouchesEdge { .. })), "{cut:?}");
+}
+
+/// A pale thread leads farther than the look from afar sees, and ends long before the picture does.
+#[test]
+fn what_ends_within_the_picture_touches_no_edge() {
+    let figure = drawn(&WATCHMAN, (20.0, 20.0), 40.0);
+    let mut picture = RgbaImage::from_pixel(2400, 2400, *figure.get_pixel(0, 0));
+    image::imageops::replace(&mut picture, &figure, 1000, 900);
+    for (x, y) in (1200..1700).flat_map(|x| (1105..1107).map(move |y| (x, y))) {
+        let pixel = picture.get_pixel_mut(x, y);
+        if pixel[2] > 240 {
+            *pixel = Rgba([232, 233, 230, 255]);
+        }
+    }
+    let warnings = drafted(picture, &by_rows(24)).unwrap().warnings;
+    assert!(!warnings.iter().any(|w| matches!(w, Warning::TouchesEdge { .. })), "{warnings:?}");
 }
