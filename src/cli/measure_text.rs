@@ -16,7 +16,8 @@ const IN_WORDS: &str = "right: beads that are the same; mend: beads to change, a
 /// The first column, which is cut where the terminal is narrow.
 const NAME: usize = 0;
 
-/// The whole report, in `width` columns; `kind` says what a line is.
+/// The whole report, in `width` columns; `kind` says what a line is, `bare` what of pictures without a
+/// sheet was taken for one.
 pub fn report(
     (kind, title): (&'static str, &str),
     lines: &[Line],

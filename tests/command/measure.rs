@@ -374,3 +374,24 @@ fn a_fit_on_sketches_judges_each_by_the_others() {
     assert!(beads("of 1 draft of sketches") > 0);
     assert!(text.lines().all(|line| line.chars().count() <= 80), "{text}");
 }
+
+/// Of a photograph the sheet counts beside the beads; of a drawing without one nothing is said of sheets.
+#[test]
+fn a_photograph_is_measured_by_its_sheet_too() {
+    let bench = Bench::new();
+    let asked =
+        ["--figure", "ball-toddler", "--manner", "photo", "--manner", "shapes", "--seeds", "1", "--json"];
+    let document = json(&bench.measure(&asked).success());
+    let manner = |name: &str| {
+        let manners = document["manners"].as_array().unwrap();
+        manners.iter().find(|manner| manner["manner"] == name).unwrap().clone()
+    };
+    let (photo, shapes) = (manner("photo"), manner("shapes"));
+    assert!(photo["sheets"]["drawn"] == 1 && photo["sheets"]["found"] == 1, "{photo}");
+    assert!(photo["sheets"]["corners_off"].as_f64().unwrap() < 0.01, "{photo}");
+    assert_eq!(document["all"]["sheets"], photo["sheets"]);
+    assert!(shapes["sheets"].is_null() && document["without_a_sheet"].is_null());
+    let drafts = document["drafts"].as_array().unwrap();
+    let of = |name: &str| drafts.iter().find(|draft| draft["manner"] == name).unwrap();
+    assert!(of("photo")["sheet"]["found"] == true && of("shapes")["sheet"].is_null());
+}
