@@ -198,7 +198,7 @@ impl Judged {
 
     /// What is worth less is as often a shadow's edge, a board or a coat; with two sides of the frame, more often.
     fn least_worth(&self) -> f64 {
-        const WHOLE: f64 = 0.66;
+        const WHOLE: f64 = 0.6;
         const CUT: f64 = 0.72;
         /// Nearly all paper is lighter than what it lies on.
         const DARKER: f64 = 0.85;
@@ -261,7 +261,7 @@ impl Judged {
 const LEAST_BARE: f64 = 0.6;
 
 /// And at least so much is drawn on.
-const LEAST_DRAWN: f64 = 0.012;
+const LEAST_DRAWN: f64 = 0.02;
 
 /// Bare paper lies in two lights, one of them a shadow's, not in those of many tiles or checks: so many changes from
 /// one to another on each way across or down.
