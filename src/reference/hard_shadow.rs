@@ -14,7 +14,7 @@ const LEAST_SHARE: f64 = 0.012;
 
 /// Between two kinds of light with a hard edge hardly any paper lies halfway: of its middle two fifths no more than
 /// this part of the smaller kind. A soft shadow has as much there as anywhere.
-const MOST_BETWEEN: f64 = 0.3;
+const MOST_BETWEEN: f64 = 0.35;
 
 /// Pixels of the look over which a shadow's edge passes where no paper shows it.
 const EDGE: f64 = 3.0;
@@ -76,45 +76,27 @@ struct Lights {
 impl Lights {
     /// None where there is but one kind, or where one passes softly into the other.
     fn of(bare: &[[f64; 3]]) -> Option<Self> {
-        /// Rounds of Lloyd's algorithm in one dimension; it settles in a few.
-        const ROUNDS: usize = 12;
-        let values: Vec<f64> = bare.iter().map(|rgb| mean(*rgb)).collect();
-        let (mut low, mut high) = values.iter().fold((f64::MAX, f64::MIN), |(l, h), &v| (l.min(v), h.max(v)));
-        let is_high = |v: f64, low: f64, high: f64| (v - high).abs() < (v - low).abs();
-        for _ in 0..ROUNDS {
-            let (mut sums, mut counts) = ([0.0; 2], [0.0_f64; 2]);
-            for &v in &values {
-                let kind = usize::from(is_high(v, low, high));
-                sums[kind] += v;
-                counts[kind] += 1.0;
-            }
-            if counts.contains(&0.0) {
-                return None;
-            }
-            (low, high) = (sums[0] / counts[0], sums[1] / counts[1]);
-        }
-        let share =
-            |of: &dyn Fn(f64) -> bool| values.iter().filter(|v| of(**v)).count() as f64 / values.len() as f64;
-        let bright = share(&|v| is_high(v, low, high));
-        let smaller = bright.min(1.0 - bright);
-        let between = share(&|v| (0.3..0.7).contains(&((v - low) / (high - low))));
-        if high - low < LEAST_STEP || smaller < LEAST_SHARE || between > MOST_BETWEEN * smaller {
+        let mut values: Vec<f64> = bare.iter().map(|rgb| mean(*rgb)).collect();
+        values.sort_by(f64::total_cmp);
+        let share = |low: f64, high: f64| {
+            let below = |v: f64| values.partition_point(|&other| other < v) as f64;
+            (below(high) - below(low)) / values.len() as f64
+        };
+        let around = |middle: f64| share(middle - WIDTH, middle + WIDTH);
+        let steps = ((values.last()? - values.first()?) / STEP) as usize;
+        let middles = || (0..=steps).map(|i| values[0] + i as f64 * STEP);
+        let most = |middles: &mut dyn Iterator<Item = f64>| {
+            middles.max_by(|a, b| around(*a).total_cmp(&around(*b)))
+        };
+        let common = most(&mut middles())?;
+        let other = most(&mut middles().filter(|middle| (middle - common).abs() >= LEAST_STEP))?;
+        let (low, high) = (common.min(other), common.max(other));
+        // The middle two fifths of the way from one to the other.
+        let between = share(low + 0.3 * (high - low), low + 0.7 * (high - low));
+        if around(other) < LEAST_SHARE || between > MOST_BETWEEN * around(other) {
             return None;
         }
-        let middle = |bright: bool| {
-            let of = bare
-                .iter()
-                .zip(&values)
-                .filter(|(_, v)| is_high(**v, low, high) == bright)
-                .map(|(rgb, _)| rgb);
-            let (sum, count) = of.fold(([0.0; 3], 0.0), |(sum, count): ([f64; 3], f64), rgb| {
-                (std::array::from_fn(|c| sum[c] + rgb[c]), count + 1.0)
-            });
-            sum.map(|sum| sum / count)
-        };
-        let (one, other) = (middle(true), middle(false));
-        let (common, other) = if bright >= 0.5 { (one, other) } else { (other, one) };
-        Some(Self { common, other })
+        Some(Self { common: middle(bare, common)?, other: middle(bare, other)? })
     }
 
     fn step(&self) -> [f64; 3] {
@@ -134,6 +116,20 @@ impl Lights {
         (-0.1..=1.1).contains(&cover)
             && (0..3).all(|c| (rgb[c] - self.common[c] - cover * step[c]).abs() <= STRAY)
     }
+}
+
+/// Steps of light, as the logarithm, in which its kinds are sought, and half of what one spans.
+const STEP: f64 = 0.02;
+const WIDTH: f64 = 0.06;
+
+/// The mean of what lies in one kind of light.
+fn middle(bare: &[[f64; 3]], light: f64) -> Option<[f64; 3]> {
+    let (mut sum, mut count) = ([0.0; 3], 0.0);
+    for rgb in bare.iter().filter(|rgb| (mean(**rgb) - light).abs() <= WIDTH) {
+        (0..3).for_each(|c| sum[c] += rgb[c]);
+        count += 1.0;
+    }
+    (count > 0.0).then(|| sum.map(|sum| sum / count))
 }
 
 fn mean(rgb: [f64; 3]) -> f64 {

@@ -13,6 +13,10 @@ pub(crate) fn fills_frame(colours: &Array2<Lab>) -> bool {
     /// Lightness changes at least so much along the border, in L*; and is at least so grainy.
     const CHANGES: f64 = 4.0;
     const GRAINY: f64 = 0.25;
+    /// Light that falls off strongly tells a photograph with any grain at all, and then a lamp may be as warm as this.
+    const FALLS_OFF: f64 = 8.0;
+    const ANY_GRAIN: f64 = 0.05;
+    const WARM: f64 = 36.0;
     let ground = Ground::of_border(colours);
     let (rows, columns) = colours.dim();
     let places =
@@ -20,10 +24,12 @@ pub(crate) fn fills_frame(colours: &Array2<Lab>) -> bool {
     let seen = places.map(|p| ground.at(p));
     let (low, high) = seen.iter().fold((f64::MAX, f64::MIN), |(l, h), c| (l.min(c.l), h.max(c.l)));
     const ONE_GROUND: f64 = 0.6;
+    let (change, grain) = (high - low, grain_of_border(colours));
+    let falls_off = change >= FALLS_OFF && grain >= ANY_GRAIN;
+    let chroma = if falls_off { WARM } else { MOST_CHROMA };
     ground.agreement > ONE_GROUND
-        && seen.iter().all(|c| c.l >= LEAST_LIGHTNESS && c.chroma() <= MOST_CHROMA)
-        && high - low >= CHANGES
-        && grain_of_border(colours) >= GRAINY
+        && seen.iter().all(|c| c.l >= LEAST_LIGHTNESS && c.chroma() <= chroma)
+        && (falls_off || (change >= CHANGES && grain >= GRAINY))
 }
 
 /// The middle difference of neighbouring pixels along the border, in L*.
