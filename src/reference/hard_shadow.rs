@@ -16,8 +16,9 @@ const LEAST_SHARE: f64 = 0.012;
 /// this part of the smaller kind. A soft shadow has as much there as anywhere.
 const MOST_BETWEEN: f64 = 0.35;
 
-/// Pixels of the look over which a shadow's edge passes where no paper shows it.
-const EDGE: f64 = 3.0;
+/// Pixels of the look over which the hardest edge passes, and the softest that is still followed as one.
+const HARDEST: f64 = 3.0;
+const SOFTEST: f64 = 60.0;
 
 /// Places of paper from which the edge across the figure is learnt.
 const LEARNT_FROM: f64 = 4000.0;
@@ -42,11 +43,13 @@ impl HardShadow {
             left.iter().zip(paper).filter(|(_, paper)| **paper).map(|(rgb, _)| *rgb).collect();
         let lights = Lights::of(&bare)?;
         let seen = Array2::from_shape_fn(left.dim(), |place| paper[place].then(|| lights.cover(left[place])));
-        let edge = Edge::learn(&seen)?;
         let soft = soft_edge(&seen, left, &lights);
+        let measured = Array2::from_shape_fn(left.dim(), |place| {
+            if soft[place] { Some(lights.cover(left[place])) } else { seen[place] }
+        });
+        let edge = Edge { width: width(&measured), ..Edge::learn(&seen)? };
         let cover = Array2::from_shape_fn(left.dim(), |place| {
-            let measured = if soft[place] { Some(lights.cover(left[place])) } else { seen[place] };
-            measured.map_or_else(|| edge.cover(place), |cover| cover.clamp(0.0, 1.0)) as f32
+            measured[place].map_or_else(|| edge.cover(place), |cover| cover.clamp(0.0, 1.0)) as f32
         });
         Some(Self { cover, step: lights.step() })
     }
@@ -85,9 +88,8 @@ impl Lights {
         let around = |middle: f64| share(middle - WIDTH, middle + WIDTH);
         let steps = ((values.last()? - values.first()?) / STEP) as usize;
         let middles = || (0..=steps).map(|i| values[0] + i as f64 * STEP);
-        let most = |middles: &mut dyn Iterator<Item = f64>| {
-            middles.max_by(|a, b| around(*a).total_cmp(&around(*b)))
-        };
+        let most =
+            |middles: &mut dyn Iterator<Item = f64>| middles.max_by(|a, b| around(*a).total_cmp(&around(*b)));
         let common = most(&mut middles())?;
         let other = most(&mut middles().filter(|middle| (middle - common).abs() >= LEAST_STEP))?;
         let (low, high) = (common.min(other), common.max(other));
@@ -148,10 +150,31 @@ fn soft_edge(seen: &Array2<Option<f64>>, left: &Array2<[f64; 3]>, lights: &Light
     })
 }
 
+/// The pixels over which the edge passes on bare paper: those that lie between the two lights, to those that have one
+/// on the other side of halfway beside them.
+fn width(measured: &Array2<Option<f64>>) -> f64 {
+    /// An edge that runs level meets one pixel in each column, one that runs aslant up to two.
+    const MET: f64 = 1.27;
+    let (mut between, mut crossed) = (0_usize, 0_usize);
+    for ((y, x), cover) in measured.indexed_iter() {
+        let Some(cover) = cover else { continue };
+        between += usize::from((0.2..0.8).contains(cover));
+        let is_other = |place| {
+            measured.get(place).copied().flatten().is_some_and(|other| (other > 0.5) != (*cover > 0.5))
+        };
+        crossed += usize::from(is_other((y, x + 1))) + usize::from(is_other((y + 1, x)));
+    }
+    // Of the way from one to the other, three fifths were counted.
+    let length = (crossed as f64 / MET).max(1.0);
+    (between as f64 / length / 0.6).clamp(HARDEST, SOFTEST)
+}
+
 /// The line between the two lights, as the zero of a cubic.
 struct Edge {
     weights: [f64; TERMS],
     dim: (usize, usize),
+    /// Pixels from the one light to the other.
+    width: f64,
 }
 
 impl Edge {
@@ -183,7 +206,7 @@ impl Edge {
             });
             weights = least_squares(lessons, TERMS)?[0];
         }
-        Some(Self { weights, dim })
+        Some(Self { weights, dim, width: HARDEST })
     }
 
     /// How far a pixel lies in the other light, by its distance from the edge.
@@ -192,7 +215,7 @@ impl Edge {
         let (y, x) = (place.0 as f64, place.1 as f64);
         let here = value(y, x);
         let slope = (value(y, x + 1.0) - here).hypot(value(y + 1.0, x) - here);
-        (0.5 + here / slope.max(1e-9) / EDGE).clamp(0.0, 1.0)
+        (0.5 + here / slope.max(1e-9) / self.width).clamp(0.0, 1.0)
     }
 }
 

@@ -1,6 +1,7 @@
 //! Where a picture changes, and which way.
 
-use ndarray::Array2;
+use ndarray::{Array2, Zip};
+use rayon::prelude::*;
 
 use super::line::Point;
 use crate::reference::shrink::{Light, straight};
@@ -23,7 +24,9 @@ const ROOT: f32 = 2.2;
 
 impl Field {
     pub fn of(light: &Array2<Light>) -> Self {
-        let logs = light.map(|&light| straight(light).map(|v| (v.max(0.0) + FAINT).ln() / ROOT));
+        let log = |light: Light| straight(light).map(|v| (v.max(0.0) + FAINT).ln() / ROOT);
+        let mut logs = Array2::from_elem(light.dim(), [0.0; 3]);
+        Zip::from(&mut logs).and(light).par_for_each(|out, light| *out = log(*light));
         let light = smoothed(&logs);
         let (change, towards) = changes(&light);
         Self { light, change, towards }
@@ -49,26 +52,31 @@ impl Field {
 
 /// A bell of deviation 1.2 pixels, to three pixels each side: finer than any sheet's edge, coarser than what a
 /// photograph's compression leaves.
-const BELL: [f32; 4] = [0.333, 0.235, 0.083, 0.0145];
+const REACH: usize = 3;
+const BELL: [f32; REACH + 1] = [0.333, 0.235, 0.083, 0.0145];
 
 fn smoothed(values: &Array2<[f32; 3]>) -> Array2<[f32; 3]> {
-    let across = smoothed_down(&values.t().as_standard_layout().to_owned());
-    smoothed_down(&across.t().as_standard_layout().to_owned())
-}
-
-/// Smoothed down the columns, edges repeated.
-fn smoothed_down(values: &Array2<[f32; 3]>) -> Array2<[f32; 3]> {
     let (rows, columns) = values.dim();
     let mut out = Array2::from_elem((rows, columns), [0.0_f32; 3]);
-    for (y, mut line) in out.outer_iter_mut().enumerate() {
-        for step in -3_isize..=3 {
-            let from = y.saturating_add_signed(step).min(rows - 1);
-            let weight = BELL[step.unsigned_abs()];
-            for (out, from) in line.iter_mut().zip(values.row(from)) {
+    out.outer_iter_mut().into_par_iter().enumerate().for_each(|(y, mut line)| {
+        // Down first, with as much to each side as the bell is wide, then across; edges are repeated.
+        let mut down = vec![[0.0_f32; 3]; columns + 2 * REACH];
+        for step in 0..=2 * REACH {
+            let from = (y + step).saturating_sub(REACH).min(rows - 1);
+            let weight = BELL[step.abs_diff(REACH)];
+            for (out, from) in down[REACH..].iter_mut().zip(values.row(from)) {
                 (0..3).for_each(|c| out[c] += weight * from[c]);
             }
         }
-    }
+        let (first, last) = (down[REACH], down[REACH + columns - 1]);
+        down[..REACH].fill(first);
+        down[REACH + columns..].fill(last);
+        for (out, around) in line.iter_mut().zip(down.windows(2 * REACH + 1)) {
+            for (from, step) in around.iter().zip(0_usize..) {
+                (0..3).for_each(|c| out[c] += BELL[step.abs_diff(REACH)] * from[c]);
+            }
+        }
+    });
     out
 }
 
@@ -77,7 +85,8 @@ fn changes(light: &Array2<[f32; 3]>) -> (Array2<f32>, Array2<[f32; 2]>) {
     let (rows, columns) = light.dim();
     let mut change = Array2::from_elem((rows, columns), 0.0_f32);
     let mut towards = Array2::from_elem((rows, columns), [0.0_f32; 2]);
-    for y in 0..rows {
+    let lines = change.outer_iter_mut().into_par_iter().zip(towards.outer_iter_mut().into_par_iter());
+    lines.enumerate().for_each(|(y, (mut change, mut towards))| {
         let (above, here, below) =
             (light.row(y.saturating_sub(1)), light.row(y), light.row((y + 1).min(rows - 1)));
         for x in 0..columns {
@@ -89,14 +98,15 @@ fn changes(light: &Array2<[f32; 3]>) -> (Array2<f32>, Array2<[f32; 2]>) {
                 xy += dx * dy;
                 yy += dy * dy;
             }
-            let (half, spread) = ((xx + yy) / 2.0, ((xx - yy) / 2.0).hypot(xy));
-            change[(y, x)] = (half + spread).sqrt();
+            let half = (xx - yy) / 2.0;
+            let spread = (half * half + xy * xy).sqrt();
+            change[x] = ((xx + yy) / 2.0 + spread).sqrt();
             // (cos 2a, sin 2a) of the direction is (xx - yy, 2 xy) / 2 spread.
-            let cos = if spread > 0.0 { (xx - yy) / 2.0 / spread } else { 1.0 };
+            let cos = if spread > 0.0 { half / spread } else { 1.0 };
             let dx = ((1.0 + cos) / 2.0).max(0.0).sqrt();
             let dy = ((1.0 - cos) / 2.0).max(0.0).sqrt().copysign(xy);
-            towards[(y, x)] = [dx, dy];
+            towards[x] = [dx, dy];
         }
-    }
+    });
     (change, towards)
 }

@@ -98,16 +98,17 @@ fn place_at(field: &Field, edge: Point, inwards: Point) -> Option<Place> {
     Some(Place { inside, near, far, slope: (0..3).map(|i| (a[i] - c[i]).abs()).fold(0.0, f32::max) })
 }
 
-/// The middle value among the places around each, channel by channel.
+/// The middle value among the places around each, channel by channel; the same for a few in a row.
 fn running(places: &[Place], value: impl Fn(&Place) -> [f32; 3]) -> Vec<[f32; 3]> {
+    /// So many, for the middle of fifteen moves slowly.
+    const ROW: usize = 5;
     let values: Vec<[f32; 3]> = places.iter().map(value).collect();
-    let half = AROUND / 2;
-    (0..values.len())
-        .map(|i| {
-            let first = i.saturating_sub(half).min(values.len() - AROUND);
-            middle_of(&values[first..first + AROUND])
-        })
-        .collect()
+    let around = |row: usize| {
+        let first = (row * ROW + ROW / 2).saturating_sub(AROUND / 2).min(values.len() - AROUND);
+        middle_of(&values[first..first + AROUND])
+    };
+    let rows = (0..values.len().div_ceil(ROW)).map(around);
+    rows.flat_map(|middle| std::iter::repeat_n(middle, ROW)).take(values.len()).collect()
 }
 
 fn middle_of(values: &[[f32; 3]]) -> [f32; 3] {
@@ -320,7 +321,8 @@ impl Inside {
         let seen = looks.iter().flatten().count().max(1);
         let bare = looks.iter().filter(|look| matches!(look, Some(Look::Bare(_)))).count();
         let changes = |line: ArrayView1<Option<Look>>| {
-            let light = |look: &Option<Look>| if let Some(Look::Bare(light)) = look { Some(*light) } else { None };
+            let light =
+                |look: &Option<Look>| if let Some(Look::Bare(light)) = look { Some(*light) } else { None };
             let lights: Vec<f32> = line.iter().filter_map(light).collect();
             lights.windows(2).filter(|pair| (pair[0] - pair[1]).abs() > OTHER).count()
         };
@@ -344,7 +346,8 @@ enum Look {
 
 /// Whether a piece of looks reaches two sides: a bar or a frame does, a figure does not.
 fn is_across(piece: &Piece, last: usize) -> bool {
-    let reaches = |is: fn(&(usize, usize), usize) -> bool| usize::from(piece.iter().any(|look| is(look, last)));
+    let reaches =
+        |is: fn(&(usize, usize), usize) -> bool| usize::from(piece.iter().any(|look| is(look, last)));
     let sides = [
         reaches(|look, _| look.0 == 0),
         reaches(|look, last| look.0 == last),

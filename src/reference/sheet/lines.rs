@@ -3,13 +3,14 @@
 use imageproc::geometry::{approximate_polygon_dp, arc_length, convex_hull};
 use imageproc::point::Point as Pixel;
 use ndarray::Array2;
+use rayon::prelude::*;
 
 use super::field::Field;
 use super::line::{Line, Point, between, distance, minus};
 use crate::reference::mask::{Piece, pieces, worn};
 
 /// Changes below which a region is calm, finest first: paper under a lamp, and with a grain or noise.
-const CALM: [f32; 4] = [0.010, 0.016, 0.025, 0.038];
+const CALM: [f32; 3] = [0.012, 0.020, 0.036];
 
 /// The largest calm regions that are looked at, at each of them.
 const REGIONS: usize = 3;
@@ -33,12 +34,10 @@ const STRONGEST: f32 = 0.05;
 /// Candidates for the sides of a sheet.
 pub(super) fn lines(field: &Field) -> Vec<Line> {
     let mut found: Vec<(Line, f64)> = Vec::new();
-    let strayed = CALM.iter().flat_map(|&calm| sides_of_calm(field, calm)).chain(ridges(field));
-    for (from, to) in strayed {
-        if let Some((line, support)) = refined(field, from, to) {
-            found.push((line, support));
-        }
-    }
+    let calm: Vec<Vec<_>> = CALM.par_iter().map(|&calm| sides_of_calm(field, calm)).collect();
+    let strayed: Vec<_> = calm.into_iter().flatten().chain(ridges(field)).collect();
+    let refined: Vec<_> = strayed.par_iter().map(|&(from, to)| refined(field, from, to)).collect();
+    found.extend(refined.into_iter().flatten());
     found.sort_by(|a, b| b.1.total_cmp(&a.1));
     let (rows, columns) = field.dim();
     let middle = (columns as f64 / 2.0, rows as f64 / 2.0);
@@ -271,8 +270,8 @@ fn steadied(near: &[(Point, f64)]) -> Vec<(Point, f64)> {
 
 /// The strongest change across a stretch of a line, every second pixel of it, that runs along it.
 fn ridge_along(field: &Field, line: Line, (from, to): (Point, Point), reach: f64) -> Vec<(Point, f64)> {
-    /// Half a pixel from look to look across, two along.
-    const ACROSS: f64 = 0.5;
+    /// A pixel from look to look across, two along.
+    const ACROSS: f64 = 1.0;
     const ALONG: f64 = 2.0;
     let steps = (distance(from, to) / ALONG) as usize;
     let looks = (reach / ACROSS) as i32;

@@ -12,6 +12,7 @@ mod lines;
 pub mod quads;
 
 use ndarray::Array2;
+use rayon::prelude::*;
 
 pub(crate) use lens::Lens;
 
@@ -36,7 +37,7 @@ pub(crate) fn find(light: &Array2<Light>, lens: Lens) -> Vec<Found> {
     let (rows, columns) = light.dim();
     /// A picture of fewer pixels a side has no room for the looks to both sides of an edge.
     const LEAST: usize = 60;
-    if rows.min(columns) < LEAST {
+    if rows.min(columns) < LEAST || is_flat(light) {
         return Vec::new();
     }
     let mut judged = candidates(light);
@@ -49,6 +50,18 @@ pub(crate) fn find(light: &Array2<Light>, lens: Lens) -> Vec<Found> {
     std::iter::once(&best).chain(second).filter_map(|judged| found(judged, lens)).collect()
 }
 
+/// Whether the border is of one colour throughout, as no photograph's is: then nothing lies on a table.
+fn is_flat(light: &Array2<Light>) -> bool {
+    let (rows, columns) = light.dim();
+    let sides = [light.row(0), light.row(rows - 1), light.column(0), light.column(columns - 1)];
+    let differs = |(a, b): (&Light, &Light)| a != b;
+    let changes =
+        sides.iter().map(|side| side.iter().zip(side.iter().skip(1)).filter(|pair| differs(*pair)).count());
+    /// What a figure that touches the border may change.
+    const FEW: f64 = 0.1;
+    changes.sum::<usize>() as f64 <= FEW * 2.0 * (rows + columns) as f64
+}
+
 /// Every quadrilateral that was judged, the best of them brought closer to their edges.
 pub(crate) fn candidates(light: &Array2<Light>) -> Vec<Judged> {
     /// So many are worth a closer look.
@@ -56,7 +69,7 @@ pub(crate) fn candidates(light: &Array2<Light>) -> Vec<Judged> {
     let field = Field::of(light);
     let lines = lines::lines(&field);
     let mut judged: Vec<Judged> =
-        quads::quads(&field, &lines).iter().map(|quad| judge(&field, quad)).collect();
+        quads::quads(&field, &lines).par_iter().map(|quad| judge(&field, quad)).collect();
     judged.sort_by(|a, b| b.worth().total_cmp(&a.worth()));
     for best in judged.iter_mut().take(CLOSER) {
         let closer = closer(&field, &best.quad).map(|quad| judge(&field, &quad));

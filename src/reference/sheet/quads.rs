@@ -31,7 +31,7 @@ const OUTSIDE: f64 = 0.25;
 const LEAST_AREA: f64 = 0.14;
 
 /// Quadrilaterals that are judged.
-const JUDGED: usize = 48;
+const JUDGED: usize = 36;
 
 /// A line with how much of it follows a ridge.
 struct Side {
