@@ -12,7 +12,7 @@ use smallcast::colour::{Lab, Srgb, ciede2000};
 use smallcast::draft::{DraftOptions, Size, draft};
 use smallcast::matching::MatchedGrid;
 use smallcast::reference::open::decode;
-use smallcast::reference::{Area, Limits, Picture, Reference, ReferenceOptions, resample};
+use smallcast::reference::{Area, Limits, Picture, Reference, ReferenceOptions, SheetReading, resample};
 use smallcast::sample::{Layout, SampleGrid, cluster_colours};
 use smallcast::tray::Tray;
 
@@ -56,6 +56,7 @@ fn stages(c: &mut Criterion) {
         crop: None,
         rows: ROWS,
         as_taken: false,
+        sheet: SheetReading::Likeliest,
         corners: None,
         answers: Vec::new(),
         person: None,

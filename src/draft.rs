@@ -23,7 +23,7 @@ use crate::error::{Error, Result, Warning};
 use crate::figure::{ChosenBy, Description, Figure, LegendEntry, Mark, Part, Placed, Source, Step, Sure};
 use crate::matching::{FAR, MatchedGrid, Wishes};
 use crate::plan::{HeightClass, Landmark, Marks, Zone, ZoneRows, rows_for_stature, zones_for_rows};
-use crate::reference::{Answer, Area, Corners, Picture, Reference, ReferenceOptions};
+use crate::reference::{Answer, Area, Corners, Picture, Reference, ReferenceOptions, SheetReading};
 use crate::sample::{Layout, Proportions, Raised, SampleGrid, Supposed};
 use crate::tray::{BeadId, Tray};
 use crate::units::{Centimetres, Column, Confidence, Row};
@@ -145,6 +145,17 @@ impl Draft {
         Some(Marks::of(&marks))
     }
 
+    /// How sure its beads are on average, 0 to 1.
+    fn sureness(&self) -> f64 {
+        let sure: Vec<f64> = self
+            .matched
+            .beads()
+            .iter()
+            .filter_map(|(.., bead)| Some(bead.as_ref()?.confidence.get()))
+            .collect();
+        sure.iter().sum::<f64>() / sure.len().max(1) as f64
+    }
+
     /// The landmarks a sketch was brought to the plan by: pixel row of the picture and how sure the place is; none
     /// where the drawing shows a lattice of its own.
     pub fn landmarks(&self) -> Vec<(Landmark, f64, Confidence)> {
@@ -209,17 +220,35 @@ pub fn draft(file: &str, picture: &Picture, options: &DraftOptions, tray: &Tray)
     if let (Some(marks), Some(zones)) = (&options.marks, options.zones()) {
         marks.check_against(&zones, picture.pixels.height())?;
     }
-    let reference = reference_of(file, picture, options)?;
-    let samples = samples_of(&reference, options);
-    matched(file, (picture, reference, samples), options, &Wishes::default(), tray)
+    let on = |sheet| {
+        let reference = reference_on(file, picture, options, sheet)?;
+        let samples = samples_of(&reference, options);
+        matched(file, (picture, reference, samples), options, &Wishes::default(), tray)
+    };
+    let first = on(SheetReading::Likeliest)?;
+    // One of several people is sought where they were found: on the likeliest sheet.
+    if options.person.is_some() || !first.reference.has_other_sheet() {
+        return Ok(first);
+    }
+    Ok(on(SheetReading::Second).ok().filter(|other| other.sureness() > first.sureness()).unwrap_or(first))
 }
 
 /// The picture as these options have it read.
 fn reference_of(file: &str, picture: &Picture, options: &DraftOptions) -> Result<Reference> {
+    reference_on(file, picture, options, SheetReading::Likeliest)
+}
+
+fn reference_on(
+    file: &str,
+    picture: &Picture,
+    options: &DraftOptions,
+    sheet: SheetReading,
+) -> Result<Reference> {
     let options = ReferenceOptions {
         crop: options.crop,
         rows: options.rows(),
         as_taken: options.as_taken,
+        sheet,
         corners: options.corners,
         answers: options.answers.clone(),
         person: options.person,

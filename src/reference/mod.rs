@@ -73,6 +73,16 @@ impl Answer {
     }
 }
 
+/// Which of the sheets that a photograph may show.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum SheetReading {
+    /// The likeliest.
+    #[default]
+    Likeliest,
+    /// The other, where one is nearly as likely; else the likeliest.
+    Second,
+}
+
 /// What is asked of a reference.
 #[derive(Clone, Debug)]
 pub struct ReferenceOptions {
@@ -82,6 +92,8 @@ pub struct ReferenceOptions {
     pub rows: usize,
     /// Leave photographed paper as it was taken: neither straightened nor its light evened.
     pub as_taken: bool,
+    /// Which sheet to take where a photograph may show two.
+    pub sheet: SheetReading,
     /// The corners of the sheet it is drawn on, where the maker gave them: none is sought, and a crop then says
     /// where on the sheet the figure lies.
     pub corners: Option<Corners>,
@@ -132,6 +144,7 @@ pub struct Reference {
     view: View,
     used: Area,
     sheet: Option<Sheet>,
+    other_sheet: bool,
     people: Vec<Person>,
     /// What the sheet lies in; there where a sheet is.
     photograph: Option<Photograph>,
@@ -157,11 +170,11 @@ impl Reference {
                 on_sheet(file, Sight::on_given(&overview, whole, corners), &overview, crop, options)?
             }
             None => {
-                let mut coarse = Sight::coarse(&overview, area, options.as_taken);
+                let mut coarse = Sight::coarse(&overview, area, (!options.as_taken).then_some(options.sheet));
                 let mut subject = coarse.subject(file, options.rows, options.person);
                 if subject.is_err() && crop.is_some() && matches!(coarse.view, View::Sheet { .. }) {
                     // The maker named what looks like a bare sheet: then that is what is meant.
-                    coarse = Sight::coarse(&overview, area, true);
+                    coarse = Sight::coarse(&overview, area, None);
                     subject = coarse.subject(file, options.rows, options.person);
                 }
                 (coarse, subject?)
@@ -245,9 +258,22 @@ impl Reference {
         } else if options.person.is_none() && (several || subject::has_several_pieces(&cover)) {
             warnings.push(Warning::SeveralPieces);
         }
-        let (softness, view, sheet) = (sight.softness, sight.view, sight.sheet);
+        let Sight { softness, view, sheet, other_sheet, .. } = sight;
         let photograph = None;
-        Ok(Self { colours, cover, softness, view, used, sheet, photograph, people, step, ruled, warnings })
+        Ok(Self {
+            colours,
+            cover,
+            softness,
+            view,
+            used,
+            sheet,
+            other_sheet,
+            photograph,
+            people,
+            step,
+            ruled,
+            warnings,
+        })
     }
 
     /// Colours by row and column of the working picture.
@@ -287,6 +313,11 @@ impl Reference {
     /// The people on the page, left to right; where one of them was asked for, that one alone. Never empty.
     pub fn people(&self) -> &[Person] {
         &self.people
+    }
+
+    /// Whether the photograph may show another sheet, nearly as likely as this.
+    pub fn has_other_sheet(&self) -> bool {
+        self.other_sheet
     }
 
     /// The photograph that the sheet lies in; none where no sheet is known.
@@ -430,7 +461,7 @@ pub fn colours_in(picture: &Picture, area: Area) -> Result<Vec<Lab>> {
     /// Longer side of the samples' grid.
     const SAMPLES: f64 = 100.0;
     let (rows, columns) = size_within(area, SAMPLES.min(area.width.max(area.height)));
-    let sight = Sight::coarse(&Overview::of(&picture.pixels, whole), whole, false);
+    let sight = Sight::coarse(&Overview::of(&picture.pixels, whole), whole, Some(SheetReading::Likeliest));
     let view = View::Straight { area, columns: columns as f64, rows: rows as f64 };
     let light = resample(&picture.pixels, area, rows, columns);
     let mut near = Sight { cut_out: sight.cut_out, ..Sight::new(light, 1.0, view, area) };

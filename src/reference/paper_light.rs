@@ -4,7 +4,7 @@ use ndarray::Array2;
 
 use crate::colour::{Lab, Srgb};
 use crate::reference::gains::{STEP, Span, multiply};
-use crate::reference::ground::{least_squares, median};
+use crate::reference::ground::least_squares;
 use crate::reference::hard_shadow::HardShadow;
 use crate::reference::shrink::{Light, colour_of, labs_of, straight};
 use crate::reference::subject::beside;
@@ -15,6 +15,9 @@ const PAPER_WHITE: Srgb = Srgb::new(251, 251, 250);
 
 /// Terms of the light's surface: all products of x and y up to the third degree.
 const TERMS: usize = 10;
+
+/// And of one that bends less: up to the second degree.
+const FEWER_TERMS: usize = 6;
 
 /// Places of the sheet the light is learnt from: a few hundred for each term.
 const LEARNT_FROM: f64 = 5000.0;
@@ -42,15 +45,39 @@ impl PaperLight {
             .map(|p| (p, colour_of(sheet[p])))
             .map(|(p, c)| (p, [c.r, c.g, c.b].map(|v| v.max(1e-4).ln())))
             .collect();
-        let basis = |p: (usize, usize)| basis(p.1 as f64 / columns as f64, p.0 as f64 / rows as f64);
         if places.is_empty() {
             return None;
         }
-        let middle = median(places.iter().map(|(_, c)| c[1]).collect());
-        let mut kept: Vec<_> = places.iter().filter(|(_, c)| c[1] >= middle - 0.35).collect();
-        let mut fitted = None;
+        let mut green: Vec<f64> = places.iter().map(|(_, c)| c[1]).collect();
+        green.sort_by(f64::total_cmp);
+        let darker_than = |share: f64, by: f64| green[(share * (green.len() - 1) as f64) as usize] - by;
+        let (usual, share) = Self::fitted(&places, sheet.dim(), darker_than(0.5, 0.35), TERMS)?;
+        /// Where less of the sheet lies on the surface, it may run between two lights.
+        const SETTLED: f64 = 0.6;
+        if share < SETTLED {
+            // Bent less, so that it does not follow a shadow's edge, and from the brighter light on.
+            let bright = Self::fitted(&places, sheet.dim(), darker_than(0.85, 0.15), FEWER_TERMS);
+            let bright = bright.map(|(bright, _)| bright.with_shadows(sheet));
+            if let Some(bright) = bright.filter(|bright| bright.hard.is_some()) {
+                return Some(bright);
+            }
+        }
+        Some(usual.with_shadows(sheet))
+    }
+
+    /// A smooth surface of so many terms through what is no darker than `from`, closer and closer; and the share of the
+    /// sheet that lies on it.
+    fn fitted(
+        places: &[((usize, usize), [f64; 3])],
+        (rows, columns): (usize, usize),
+        from: f64,
+        terms: usize,
+    ) -> Option<(Self, f64)> {
+        let basis = |p: (usize, usize)| basis(p.1 as f64 / columns as f64, p.0 as f64 / rows as f64);
+        let mut kept: Vec<_> = places.iter().filter(|(_, c)| c[1] >= from).collect();
+        let mut surface = [[0.0; TERMS]; 3];
         for bound in [0.3, 0.15, 0.1, 0.08, 0.06] {
-            let surface = least_squares(kept.iter().map(|(p, c)| (basis(*p), *c)), TERMS)?;
+            surface = least_squares(kept.iter().map(|(p, c)| (basis(*p), *c)), terms)?;
             kept = places
                 .iter()
                 .filter(|(p, c)| {
@@ -58,9 +85,9 @@ impl PaperLight {
                     (0..3).all(|i| (c[i] - product(&basis, &surface[i])).abs() <= bound)
                 })
                 .collect();
-            fitted = Some(Self { surface, hard: None, shadow: Array2::from_elem((1, 1), [0.0; 3]) });
         }
-        fitted.map(|light| light.with_shadows(sheet))
+        let share = kept.len() as f64 / places.len() as f64;
+        Some((Self { surface, hard: None, shadow: Array2::from_elem((1, 1), [0.0; 3]) }, share))
     }
 
     /// Adds the shadows that no smooth surface holds: from the sheet's edge inwards, paper goes on wherever

@@ -77,6 +77,18 @@ impl Group {
         mask
     }
 
+    /// Whether another is far smaller and lies for the most part in this one's box.
+    fn has_part(&self, other: &Self) -> bool {
+        /// A child beside a grown-up is at least so tall.
+        const TALL: f64 = 0.45;
+        /// Two people's boxes overlap by less of the smaller.
+        const WITHIN: f64 = 0.4;
+        let both = |a: &Range<usize>, b: &Range<usize>| a.end.min(b.end).saturating_sub(a.start.max(b.start));
+        let shared = both(&self.rows, &other.rows) * both(&self.columns, &other.columns);
+        let whole = other.rows.len() * other.columns.len();
+        other.height() < TALL * self.height() && shared as f64 >= WITHIN * whole as f64
+    }
+
     /// Whether another lies above or below this one, as a head does on a neck as pale as the paper.
     fn is_stacked_with(&self, other: &Self) -> bool {
         /// Of the narrower, so much lies over or under the other; of the shorter, so little beside it.
@@ -117,6 +129,20 @@ mod least {
 /// Nobody is wider than so many heights, arms out.
 const WIDEST: f64 = 1.3;
 
+/// The people, each with what seemed to be another but is a part of it: a head whose shoulders are as pale as the paper,
+/// or a thing held at arm's length.
+fn with_their_parts(mut people: Vec<Group>) -> Vec<Group> {
+    people.sort_by_key(|person| std::cmp::Reverse(person.rows.len()));
+    let mut kept: Vec<Group> = Vec::new();
+    for person in people {
+        match kept.iter_mut().find(|taller| taller.has_part(&person)) {
+            Some(taller) => taller.join(person),
+            None => kept.push(person),
+        }
+    }
+    kept
+}
+
 /// Finds the people among what differs from the ground.
 pub(super) fn people_of(differs: &Array2<bool>, colours: &Array2<Lab>) -> People {
     let solid = outside_of(differs).map(|out| !out);
@@ -136,6 +162,7 @@ pub(super) fn people_of(differs: &Array2<bool>, colours: &Array2<Lab>) -> People
     let page = Page { scale, ..page };
     let (people, things): (Vec<Group>, Vec<Group>) =
         groups.into_iter().partition(|group| page.is_person(group));
+    let people = with_their_parts(people);
     if people.len() < 2 {
         return People::default();
     }

@@ -15,7 +15,7 @@ use super::paper_light::PaperLight;
 use super::sheet::{self, Lens};
 use super::shrink::{Area, Light, Look, Overview, colour_of, labs_of, straight};
 use super::subject::{self, Enclosed, Known, OnGround};
-use super::{Answer, Corners, PIXELS_PER_BEAD, Sheet, Step};
+use super::{Answer, Corners, PIXELS_PER_BEAD, Sheet, SheetReading, Step};
 use crate::colour::Lab;
 use crate::error::{Error, Result};
 use crate::units::Confidence;
@@ -94,6 +94,8 @@ pub(super) struct Sight {
     pub(super) within: Area,
     /// The sheet it lies on, where its corners are known.
     pub(super) sheet: Option<Sheet>,
+    /// Whether another sheet is nearly as likely.
+    pub(super) other_sheet: bool,
 }
 
 impl Sight {
@@ -112,6 +114,7 @@ impl Sight {
             bounds,
             within: bounds,
             sheet: None,
+            other_sheet: false,
         }
     }
 
@@ -130,19 +133,20 @@ impl Sight {
         Self { on_paper: Step::SheetGiven, ..on_sheet }
     }
 
-    /// The whole area at coarse scale, its sheet straightened if there is one, unless it is to be left as taken.
-    pub(super) fn coarse(overview: &Overview, area: Area, as_taken: bool) -> Self {
+    /// The whole area at coarse scale, its sheet straightened if there is one; left as taken
+    /// where no sheet is to be sought.
+    pub(super) fn coarse(overview: &Overview, area: Area, reading: Option<SheetReading>) -> Self {
         let mut plain = Self::plain(overview, area);
         plain.cut_out = subject::is_cut_out(&plain.alpha());
-        if plain.cut_out || as_taken {
-            return plain;
-        }
+        let Some(reading) = reading.filter(|_| !plain.cut_out) else { return plain };
         let lens = Lens::of(overview.size(), (area.x, area.y), plain.softness);
-        match sheet::find(&plain.light, lens).first() {
+        let sheets = sheet::find(&plain.light, lens);
+        let which = usize::from(reading == SheetReading::Second).min(sheets.len().saturating_sub(1));
+        match sheets.get(which) {
             Some(found) => {
                 let corners = Corners::clockwise(found.corners.map(|place| plain.view.to_picture(place)));
                 let sheet = Sheet { corners, confidence: found.confidence };
-                plain.straightened(overview, sheet)
+                Self { other_sheet: sheets.len() > 1, ..plain.straightened(overview, sheet) }
             }
             None if fills_frame(&plain.colours()) => Self::unstraightened(overview, area),
             None => plain,
@@ -340,6 +344,7 @@ impl Sight {
             several: self.several,
             afar: self.afar,
             sheet: self.sheet,
+            other_sheet: self.other_sheet,
             ..near
         };
         near.even();

@@ -9,7 +9,7 @@ use image::{DynamicImage, RgbaImage};
 use super::camera;
 use super::chance::Chance;
 use super::table::{Light, Lighting, Thrown, View, developed};
-use crate::reference::{Picture, Reference, ReferenceOptions};
+use crate::reference::{Picture, Reference, ReferenceOptions, SheetReading};
 
 /// Pictures there are: each of ten scenes five times.
 pub const BARE_PICTURES: u64 = 50;
@@ -57,6 +57,7 @@ pub fn is_taken_for_a_sheet(seed: u64) -> bool {
         crop: None,
         rows: ROWS,
         as_taken: false,
+        sheet: SheetReading::Likeliest,
         corners: None,
         answers: Vec::new(),
         person: None,

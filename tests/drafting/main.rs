@@ -17,3 +17,4 @@ mod refusal;
 mod several;
 mod sketch;
 mod strokes;
+mod table;

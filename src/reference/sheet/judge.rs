@@ -31,13 +31,11 @@ const FAR: f64 = 8.0;
 
 /// What a walk along a side saw.
 #[derive(Clone, Copy, Debug, Default)]
-pub struct Walked {
+pub(super) struct Walked {
     /// Places in the picture.
     pub seen: usize,
     /// Of them, where paper ends with a sharp step.
     pub good: usize,
-    /// Whole length, in places.
-    pub whole: usize,
     /// The middle of the paper's light along it.
     pub paper: [f32; 3],
     /// The middle step to what lies outside.
@@ -74,7 +72,7 @@ pub(super) fn walk(field: &Field, (from, to): (Point, Point), centre: Point) -> 
         .filter_map(|step| place_at(field, between(from, to, step as f64 / whole.max(1) as f64), inwards))
         .collect();
     if places.len() < AROUND {
-        return Walked { whole, ..Walked::default() };
+        return Walked::default();
     }
     let paper = running(&places, |place| place.inside);
     let is_paper = |i: usize| (0..3).all(|c| (places[i].inside[c] - paper[i][c]).abs() < PAPER);
@@ -85,7 +83,7 @@ pub(super) fn walk(field: &Field, (from, to): (Point, Point), centre: Point) -> 
         let is_calm = places[i].slope < 0.5 * far;
         is_paper(i) && far >= STEP_LEAST && largest(near[i]) >= SHARP * far && is_calm
     });
-    Walked { seen: places.len(), good: good.count(), whole, paper: middle_of(&paper), step: middle_of(&step) }
+    Walked { seen: places.len(), good: good.count(), paper: middle_of(&paper), step: middle_of(&step) }
 }
 
 fn place_at(field: &Field, edge: Point, inwards: Point) -> Option<Place> {
@@ -125,7 +123,7 @@ fn largest(step: [f32; 3]) -> f32 {
 
 /// What speaks for a quadrilateral.
 #[derive(Clone, Copy, Debug)]
-pub struct Judged {
+pub(super) struct Judged {
     pub quad: Quad,
     /// Good places of all seen on real sides, and of the worst real side.
     pub share: f64,
@@ -200,13 +198,15 @@ impl Judged {
     /// What is worth less is as often a shadow's edge, a board or a coat; with two sides of the frame, more often.
     fn least_worth(&self) -> f64 {
         const WHOLE: f64 = 0.6;
+        const CUT_ONCE: f64 = 0.66;
         const CUT: f64 = 0.72;
         /// Nearly all paper is lighter than what it lies on.
         const DARKER: f64 = 0.85;
         const LIGHTER: f32 = 0.03;
         match self.framed() {
             _ if self.steps().any(|(light, _)| light > LIGHTER) => DARKER,
-            0 | 1 => WHOLE,
+            0 => WHOLE,
+            1 => CUT_ONCE,
             _ => CUT,
         }
     }
@@ -282,7 +282,7 @@ fn is_pale([r, g, b]: [f32; 3]) -> bool {
 
 /// What is seen within a quadrilateral.
 #[derive(Clone, Copy, Debug)]
-pub struct Inside {
+pub(super) struct Inside {
     /// The share that has the colour of the paper along its sides, in whatever light.
     pub bare: f64,
     /// How often bare paper goes on in another light, on the way across or down.

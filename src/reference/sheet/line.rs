@@ -1,7 +1,7 @@
 //! Straight lines in a picture, and what four of them enclose.
 
 /// A place or a direction: x and y in pixels.
-pub type Point = (f64, f64);
+pub(super) type Point = (f64, f64);
 
 pub(super) fn minus(a: Point, b: Point) -> Point {
     (a.0 - b.0, a.1 - b.1)

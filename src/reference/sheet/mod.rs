@@ -5,11 +5,11 @@
 //! frame cuts a sheet off, the frame's own sides stand in for up to two of its.
 
 mod field;
-pub mod judge;
+mod judge;
 mod lens;
-pub mod line;
+mod line;
 mod lines;
-pub mod quads;
+mod quads;
 
 use ndarray::Array2;
 use rayon::prelude::*;
@@ -50,11 +50,14 @@ pub(crate) fn find(light: &Array2<Light>, lens: Lens) -> Vec<Found> {
     std::iter::once(&best).chain(second).filter_map(|judged| found(judged, lens)).collect()
 }
 
-/// Whether the border is of one colour throughout, as no photograph's is: then nothing lies on a table.
+/// Whether the border is light and of one colour throughout, as no photograph's is: then nothing lies on a table. In
+/// the dark, photographs have no grain either.
 fn is_flat(light: &Array2<Light>) -> bool {
+    /// Light of all three channels from which a sensor's grain shows, a third of full on the screen's scale each.
+    const GRAINY: f32 = 0.3;
     let (rows, columns) = light.dim();
     let sides = [light.row(0), light.row(rows - 1), light.column(0), light.column(columns - 1)];
-    let differs = |(a, b): (&Light, &Light)| a != b;
+    let differs = |(a, b): (&Light, &Light)| a != b || a[0] + a[1] + a[2] < GRAINY;
     let changes =
         sides.iter().map(|side| side.iter().zip(side.iter().skip(1)).filter(|pair| differs(*pair)).count());
     /// What a figure that touches the border may change.
@@ -63,7 +66,7 @@ fn is_flat(light: &Array2<Light>) -> bool {
 }
 
 /// Every quadrilateral that was judged, the best of them brought closer to their edges.
-pub(crate) fn candidates(light: &Array2<Light>) -> Vec<Judged> {
+fn candidates(light: &Array2<Light>) -> Vec<Judged> {
     /// So many are worth a closer look.
     const CLOSER: usize = 12;
     let field = Field::of(light);
@@ -109,33 +112,4 @@ fn is_other(a: &Judged, b: &Judged) -> bool {
     let longest = (0..4).map(|i| distance(b[i], b[(i + 1) % 4])).fold(0.0, f64::max);
     let nearest = |p: Point| b.iter().map(|&q| distance(p, q)).fold(f64::INFINITY, f64::min);
     a.iter().any(|&p| nearest(p) > APART * longest)
-}
-
-#[cfg(feature = "lab")]
-pub(crate) fn lab(light: &Array2<Light>, corners: [Point; 4]) -> (Judged, [f64; 4]) {
-    let field = Field::of(light);
-    let (h, w) = field.dim();
-    let corners = corners.map(|(x, y)| (x - 0.5, y - 0.5));
-    let out = |p: Point| [p.0 < 1.0, p.1 < 1.0, p.0 > w as f64 - 2.0, p.1 > h as f64 - 2.0];
-    let framed = std::array::from_fn(|i| {
-        let (a, b) = (out(corners[i]), out(corners[(i + 1) % 4]));
-        (0..4).any(|k| a[k] && b[k])
-    });
-    let lines = lines::lines(&field);
-    let near = std::array::from_fn(|i| {
-        let (a, b) = (corners[i], corners[(i + 1) % 4]);
-        lines.iter().map(|l| l.off(a).abs().max(l.off(b).abs())).fold(f64::INFINITY, f64::min)
-    });
-    let q = quads::Quad { corners, framed };
-    for (i, c) in quads::quads(&field, &lines).iter().enumerate() {
-        let d = c
-            .corners
-            .iter()
-            .map(|p| corners.iter().map(|r| distance(*p, *r)).fold(f64::MAX, f64::min))
-            .fold(0.0, f64::max);
-        if d < 15.0 {
-            eprintln!("  cand {i} framed {:?} off {d:.1}", c.framed);
-        }
-    }
-    (judge(&field, &q), near)
 }

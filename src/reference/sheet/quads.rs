@@ -6,7 +6,7 @@ use super::lines::{FAINTEST, is_across, within_frame};
 
 /// A quadrilateral that may be a sheet.
 #[derive(Clone, Copy, Debug)]
-pub struct Quad {
+pub(super) struct Quad {
     /// In order around it.
     pub corners: [Point; 4],
     /// Whether the side from each corner to the next is the frame's, beyond which the sheet goes on.
