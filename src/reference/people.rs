@@ -77,16 +77,24 @@ impl Group {
         mask
     }
 
-    /// Whether another is far smaller and lies for the most part in this one's box.
+    /// Whether another is far smaller and lies for the most part in this one's box, or close beside it and off the ground.
     fn has_part(&self, other: &Self) -> bool {
         /// A child beside a grown-up is at least so tall.
         const TALL: f64 = 0.45;
         /// Two people's boxes overlap by less of the smaller.
         const WITHIN: f64 = 0.4;
+        /// What is held lies so near, and so far above the soles, as parts of the height.
+        const NEAR: f64 = 0.06;
+        const RAISED: f64 = 0.15;
         let both = |a: &Range<usize>, b: &Range<usize>| a.end.min(b.end).saturating_sub(a.start.max(b.start));
+        let gap =
+            |a: &Range<usize>, b: &Range<usize>| a.start.max(b.start).saturating_sub(a.end.min(b.end)) as f64;
         let shared = both(&self.rows, &other.rows) * both(&self.columns, &other.columns);
         let whole = other.rows.len() * other.columns.len();
-        other.height() < TALL * self.height() && shared as f64 >= WITHIN * whole as f64
+        let height = self.height();
+        let is_near = gap(&self.columns, &other.columns).max(gap(&self.rows, &other.rows)) <= NEAR * height;
+        let is_raised = other.rows.end as f64 + RAISED * height <= self.rows.end as f64;
+        other.height() < TALL * height && (shared as f64 >= WITHIN * whole as f64 || (is_near && is_raised))
     }
 
     /// Whether another lies above or below this one, as a head does on a neck as pale as the paper.
