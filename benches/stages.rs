@@ -52,7 +52,8 @@ fn stages(c: &mut Criterion) {
     let tray = Tray::embedded();
     let small = jpeg(&drawing(18, 40));
     let large = jpeg(&drawing(120, 500));
-    let options = ReferenceOptions { crop: None, rows: ROWS, as_taken: false, answers: Vec::new(), person: None };
+    let options =
+        ReferenceOptions { crop: None, rows: ROWS, as_taken: false, answers: Vec::new(), person: None };
     for (name, bytes) in [("512 pixels", &small), ("12 megapixels", &large)] {
         let picture = opened(bytes);
         let reference = Reference::new(name, &picture, &options).expect("a subject");

@@ -24,6 +24,8 @@ pub struct Document<'a> {
     found: &'static str,
     /// Whether a page's printed rules were taken out.
     rules_taken_out: bool,
+    /// What was found on the page and left out, because it is no part of the figure.
+    left_out: Vec<Said>,
     /// The people on the page, left to right; where several are there, the draft is of one of them.
     people: Vec<PersonJson>,
     proportions: &'static str,
@@ -75,8 +77,7 @@ fn people(draft: &Draft) -> Vec<PersonJson> {
     let people = draft.reference.people();
     let rows = draft.samples.lattice().rows();
     let tallest = tallest(people);
-    let rows_of =
-        |person: &Person| if people.len() == 1 { rows } else { person.rows_beside(tallest, rows) };
+    let rows_of = |person: &Person| if people.len() == 1 { rows } else { person.rows_beside(tallest, rows) };
     people.iter().map(|person| PersonJson::of(person, tallest, rows_of(person))).collect()
 }
 
@@ -240,6 +241,12 @@ pub fn document<'a>(found: &'a Found, tray: &'a Tray) -> Document<'a> {
             Step::AsTaken => "as taken",
         },
         rules_taken_out: draft.reference.is_ruled(),
+        left_out: draft
+            .reference
+            .left_out()
+            .iter()
+            .map(|w| Said { name: w.name(), text: w.to_string() })
+            .collect(),
         people: people(draft),
         proportions: match lattice.proportions() {
             Proportions::AsDrawn => "as drawn",

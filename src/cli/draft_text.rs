@@ -4,6 +4,7 @@ use std::path::Path;
 
 use smallcast::draft::{Draft, LegendLine, Traded};
 use smallcast::matching::MatchedBead;
+use smallcast::reference::in_words;
 use smallcast::sample::Proportions;
 use smallcast::tray::{BeadId, Tray};
 use smallcast::units::{Column, Row};
@@ -42,7 +43,13 @@ pub fn report(
 }
 
 /// One of several people: its number and size, the figure and its legend.
-pub fn short((number, size): (usize, &str), draft: &Draft, tray: &Tray, paint: Paint, width: usize) -> String {
+pub fn short(
+    (number, size): (usize, &str),
+    draft: &Draft,
+    tray: &Tray,
+    paint: Paint,
+    width: usize,
+) -> String {
     let beads: usize = draft.legend.iter().map(|line| line.count).sum();
     let title = format!("{number}: {size}, {beads} beads, {} sure", draft.matched.confidence());
     let heading = format!("{}\n", paint.heading(&cut(&title, width)));
@@ -78,7 +85,9 @@ fn unsure_landmarks(draft: &Draft) -> String {
 /// What was done to the picture.
 fn done(draft: &Draft) -> String {
     let rules = if draft.reference.is_ruled() { "; took out the page's printed rules" } else { "" };
-    format!("{}{rules}", draft.reference.step().describe())
+    let left_out =
+        in_words(draft.reference.left_out()).map_or(String::new(), |what| format!("; left out {what}"));
+    format!("{}{rules}{left_out}", draft.reference.step().describe())
 }
 
 /// The legend; on a narrow terminal without its last columns.

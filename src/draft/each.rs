@@ -43,8 +43,7 @@ pub fn draft_each(
     let guide = guide.map_or_else(|| Ok(tallest(&people)), |guide| within(guide, people.len()))?;
     let of = |at: usize, size: Size| {
         let answers = options.answers.iter().filter(|answer| nearest(&people, answer.at) == at).copied();
-        let options =
-            DraftOptions { person: Some(at), size, answers: answers.collect(), ..options.clone() };
+        let options = DraftOptions { person: Some(at), size, answers: answers.collect(), ..options.clone() };
         let name = if people.len() == 1 { file.to_owned() } else { format!("{file}, person {}", at + 1) };
         let draft = draft(&name, picture, &options, tray)?;
         Ok(Member { person: people[at], options, draft })

@@ -73,11 +73,12 @@ impl Afar {
             let inside = u >= 0.0 && v >= 0.0 && u < columns as f64 && v < rows as f64;
             if inside { self.whose[(v as usize, u as usize)] } else { Whose::Nobodys }
         };
-        let (own, other) = piece.iter().map(whose).fold((0_usize, 0_usize), |(own, other), whose| match whose {
-            Whose::Nobodys => (own, other),
-            Whose::Persons(person) if person == wanted => (own + 1, other),
-            _ => (own, other + 1),
-        });
+        let (own, other) =
+            piece.iter().map(whose).fold((0_usize, 0_usize), |(own, other), whose| match whose {
+                Whose::Nobodys => (own, other),
+                Whose::Persons(person) if person == wanted => (own + 1, other),
+                _ => (own, other + 1),
+            });
         own >= other
     }
 }
@@ -139,7 +140,12 @@ impl Sight {
         const GROUND: f64 = 1.5;
         let by = (GROUND * bead).ceil();
         let (rows, columns) = (&group.rows, &group.columns);
-        let grown = [columns.start as f64 - by, rows.start as f64 - by, columns.end as f64 + by, rows.end as f64 + by];
+        let grown = [
+            columns.start as f64 - by,
+            rows.start as f64 - by,
+            columns.end as f64 + by,
+            rows.end as f64 + by,
+        ];
         let crop = self.box_in_picture(grown, pixels);
         match self.view {
             // Within the crop that was given, if any.

@@ -1,9 +1,11 @@
 //! From a picture file to an upright sRGB picture whose subject is known.
 
 mod afar;
+mod clutter;
 mod corners;
 mod gains;
 pub(crate) mod ground;
+mod kept;
 pub(crate) mod mask;
 pub mod open;
 mod paper;
@@ -15,6 +17,7 @@ mod sight;
 pub(crate) mod subject;
 mod tally;
 
+pub use clutter::{LeftOut, Side, in_words};
 pub use corners::{Corners, Sheet};
 pub use open::{Limits, Picture};
 pub use people::Person;
@@ -121,6 +124,7 @@ pub struct Reference {
     people: Vec<Person>,
     step: Step,
     ruled: bool,
+    left_out: Vec<LeftOut>,
     warnings: Vec<Warning>,
 }
 
@@ -141,7 +145,8 @@ impl Reference {
             let why = format!("what was found is {columns:.0} beads wide at {} rows", options.rows);
             return Err(Error::NoSubject { file: file.into(), why });
         }
-        let people = if options.person.is_none() { coarse.people(&overview, &picture.pixels) } else { Vec::new() };
+        let people =
+            if options.person.is_none() { coarse.people(&overview, &picture.pixels) } else { Vec::new() };
         let fine = coarse.closer(&overview, subject, options.rows);
         Self::of_sight((fine, people), file, options, &picture.pixels)
     }
@@ -161,7 +166,8 @@ impl Reference {
         if let Some(unmet) = (0..options.answers.len()).find(|at| !told.answered.contains(at)) {
             return Err(options.answers[unmet].unmet());
         }
-        let OnGround { cover, likely, ruled, .. } = told;
+        let OnGround { cover, likely, ruled, left_out: close_by, .. } = told;
+        let left_out = clutter::together(sight.left_out.clone(), &close_by);
         if step == Step::CutOut {
             // Clear pixels have no colour; as white paper they are never taken for a line of ink.
             let clear = colours.iter_mut().zip(&cover).filter(|(_, cover)| **cover != Cover::Subject);
@@ -200,11 +206,11 @@ impl Reference {
         };
         if people.len() > 1 {
             warnings.push(Warning::SeveralPeople { crops: people.iter().map(Person::crop).collect() });
-        } else if options.person.is_none() && (several || subject::has_several_pieces(&cover)) {
+        } else if options.person.is_none() && (several || kept::has_several_pieces(&cover)) {
             warnings.push(Warning::SeveralPieces);
         }
         let (softness, view, sheet) = (sight.softness, sight.view, sight.sheet);
-        Ok(Self { colours, cover, softness, view, used, sheet, people, step, ruled, warnings })
+        Ok(Self { colours, cover, softness, view, used, sheet, people, step, ruled, left_out, warnings })
     }
 
     /// Colours by row and column of the working picture.
@@ -249,6 +255,11 @@ impl Reference {
     /// Whether printed rules were taken out of the page.
     pub fn is_ruled(&self) -> bool {
         self.ruled
+    }
+
+    /// What was found on the page and left out, because it is no part of the figure.
+    pub fn left_out(&self) -> &[LeftOut] {
+        &self.left_out
     }
 
     /// What the maker should know about the picture.

@@ -134,7 +134,8 @@ pub(super) fn people_of(differs: &Array2<bool>, colours: &Array2<Lab>) -> People
     let groups = page.joined(lumps);
     let scale = Scale::of(&groups);
     let page = Page { scale, ..page };
-    let (people, things): (Vec<Group>, Vec<Group>) = groups.into_iter().partition(|group| page.is_person(group));
+    let (people, things): (Vec<Group>, Vec<Group>) =
+        groups.into_iter().partition(|group| page.is_person(group));
     if people.len() < 2 {
         return People::default();
     }

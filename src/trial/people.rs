@@ -59,7 +59,8 @@ pub fn people_page<'a>(figures: &'a [KnownFigure], seed: u64, tray: &Tray) -> Pe
     let [left, right, above, below] = [margin(), margin(), margin(), margin() + BELOW];
     let wide = places.iter().zip(&people).map(|((x, _), f)| x + f.beads.columns() as f64).fold(0.0, f64::max);
     let high = places.iter().zip(&people).map(|((_, y), f)| y + f.rows() as f64).fold(0.0, f64::max);
-    let (height, width) = (((high + above + below) * scale) as usize, ((wide + left + right) * scale) as usize);
+    let (height, width) =
+        (((high + above + below) * scale) as usize, ((wide + left + right) * scale) as usize);
     let named = chance.happens(NAMED);
     let mut drafters: Vec<Drafter> =
         people.iter().map(|figure| Drafter::new(figure, tray, "people page", seed)).collect();
@@ -120,9 +121,9 @@ fn touch(
     let others = filled(other);
     // Two squares of one bead: their corners lie a bead beyond their places.
     let near = |a: f64, b: f64| (a - b).abs() < 1.0 + APART;
-    filled(one).iter().any(|(cx, cy)| {
-        others.iter().any(|(ox, oy)| near(x + cx, left + ox) && near(y + cy, top + oy))
-    })
+    filled(one)
+        .iter()
+        .any(|(cx, cy)| others.iter().any(|(ox, oy)| near(x + cx, left + ox) && near(y + cy, top + oy)))
 }
 
 impl PeoplePage<'_> {

@@ -59,7 +59,11 @@ fn all_are_drafted_to_one_scale_and_saved_under_numbers() {
     let words = "draft two.png --rows 16 --each --save girl.figure.toml --picture cast.png";
     let said = typed(folder.path(), words).success();
     assert!(out(&said).contains("2 people, drafted to one scale"), "{}", out(&said));
-    assert!(out(&said).contains("Number 2 sets the scale with 16 rows; 1 75 % of that, 12 rows."), "{}", out(&said));
+    assert!(
+        out(&said).contains("Number 2 sets the scale with 16 rows; 1 75 % of that, 12 rows."),
+        "{}",
+        out(&said)
+    );
     assert!(out(&said).lines().all(|line| line.chars().count() <= 80));
     assert_eq!((rows_saved(&at("girl-1.figure.toml")), rows_saved(&at("girl-2.figure.toml"))), (12, 16));
     assert!(at("cast-1.png").exists() && at("cast-2.png").exists() && !at("girl.figure.toml").exists());
@@ -83,7 +87,10 @@ fn a_child_has_a_childs_proportions_beside_a_guide_with_a_class() {
     typed(folder.path(), "draft two.png --each --save girl.figure.toml").success();
     let text = fs::read_to_string(folder.path().join("girl-1.figure.toml")).unwrap();
     let child = figure::read("girl", &text).unwrap();
-    assert_eq!(child.rows().map(|rows| rows.to_string()).as_deref(), Some("head=5,neck=1,torso=5,legs=6,feet=1"));
+    assert_eq!(
+        child.rows().map(|rows| rows.to_string()).as_deref(),
+        Some("head=5,neck=1,torso=5,legs=6,feet=1")
+    );
 }
 
 #[test]
@@ -100,7 +107,8 @@ fn a_draft_of_one_of_several_names_the_others_ready_to_paste() {
         let crop: Vec<String> = person["crop"].as_array().unwrap().iter().map(|v| v.to_string()).collect();
         let crop = format!("--crop {}", crop.join(","));
         assert!(said.contains(&crop), "{crop} in {said}");
-        let alone = json(&typed(folder.path(), &format!("draft twins.png --rows 12 {crop} --json")).success());
+        let alone =
+            json(&typed(folder.path(), &format!("draft twins.png --rows 12 {crop} --json")).success());
         assert_eq!(each["drafts"][at]["rows"], alone["rows"]);
         assert_eq!(rows(&alone), [12]);
     }

@@ -2,7 +2,9 @@
 
 mod about;
 mod choices;
+mod clutter;
 mod common;
+
 mod design;
 mod finding;
 mod line;

@@ -133,7 +133,8 @@ fn a_second_doodle_is_left_out() {
     image::imageops::replace(&mut page, &figure, i64::from(figure.width()) + 40, 0);
     let found = draft_of(page, &by_rows(24));
     assert_eq!(rows_of(&found, &tray()), watchman());
-    let several = found.warnings.iter().any(|w| matches!(w, Warning::SeveralPeople { crops } if crops.len() == 2));
+    let several =
+        found.warnings.iter().any(|w| matches!(w, Warning::SeveralPeople { crops } if crops.len() == 2));
     assert!(several, "{:?}", found.warnings);
 }
 

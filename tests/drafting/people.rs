@@ -12,7 +12,10 @@ fn thirty_pages_of_people_are_found_with_their_rows() {
     for seed in 0..30 {
         let page = people_page(&figures, seed, &tray);
         if let Some(folder) = std::env::var_os("PAGES") {
-            page.drawing.pixels.save(std::path::Path::new(&folder).join(format!("people-{seed}.png"))).unwrap();
+            page.drawing
+                .pixels
+                .save(std::path::Path::new(&folder).join(format!("people-{seed}.png")))
+                .unwrap();
         }
         let rows: Vec<usize> = page.people.iter().map(|figure| figure.rows()).collect();
         all += rows.len();

@@ -114,13 +114,7 @@ fn warn(cast: &Cast) {
 }
 
 /// The whole report, in `width` columns; `sizes` says of each how tall it is.
-fn report(
-    (file, sizes): (&str, &[String]),
-    cast: &Cast,
-    tray: &Tray,
-    paint: Paint,
-    width: usize,
-) -> String {
+fn report((file, sizes): (&str, &[String]), cast: &Cast, tray: &Tray, paint: Paint, width: usize) -> String {
     let name = Path::new(file).file_name().map_or(file.into(), |name| name.to_string_lossy());
     let title = format!("{}: {}", say::plain(&name), counted(cast.people.len()));
     let mut text = format!("{}\n", paint.heading(&cut(&title, width)));
@@ -195,7 +189,8 @@ fn print_json(file: &str, cast: &Cast, tray: &Tray) -> Result<()> {
 /// A file's name with a number before all of its endings: `girl-2.figure.toml`.
 pub fn numbered(file: &Path, number: usize) -> PathBuf {
     let name = file.file_name().unwrap_or_default().to_string_lossy();
-    let ending = [".figure.toml", ".toml", ".draft.png", ".png"].into_iter().find(|ending| name.ends_with(ending));
+    let ending =
+        [".figure.toml", ".toml", ".draft.png", ".png"].into_iter().find(|ending| name.ends_with(ending));
     let ending = ending.unwrap_or_default();
     let stem = name.strip_suffix(ending).unwrap_or(&name);
     file.with_file_name(OsString::from(format!("{stem}-{number}{ending}")))

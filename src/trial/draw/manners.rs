@@ -303,7 +303,9 @@ impl Drafter<'_> {
         roughen(&mut canvas, &mut self.chance, NOISE);
         let fall = self.chance.either_way(FALL);
         let width = canvas.ncols() as f64;
-        canvas.indexed_iter_mut().for_each(|((_, x), p)| *p = lit(*p, MIDDLE + fall * (x as f64 / width - 0.5)));
+        canvas
+            .indexed_iter_mut()
+            .for_each(|((_, x), p)| *p = lit(*p, MIDDLE + fall * (x as f64 / width - 0.5)));
         through_jpeg(camera::jpeg(&finished(&canvas), QUALITY))
     }
 }
