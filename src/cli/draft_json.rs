@@ -26,6 +26,8 @@ pub struct Document<'a> {
     sheet: Option<SheetJson>,
     /// Whether a page's printed rules were taken out.
     rules_taken_out: bool,
+    /// What was found on the page and left out, because it is no part of the figure.
+    left_out: Vec<Said>,
     /// The people on the page, left to right; where several are there, the draft is of one of them.
     people: Vec<PersonJson>,
     proportions: &'static str,
@@ -261,6 +263,12 @@ pub fn document<'a>(found: &'a Found, tray: &'a Tray) -> Document<'a> {
         },
         sheet: sheet(draft),
         rules_taken_out: draft.reference.is_ruled(),
+        left_out: draft
+            .reference
+            .left_out()
+            .iter()
+            .map(|w| Said { name: w.name(), text: w.to_string() })
+            .collect(),
         people: people(draft),
         proportions: match lattice.proportions() {
             Proportions::AsDrawn => "as drawn",

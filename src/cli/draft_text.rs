@@ -4,7 +4,7 @@ use std::path::Path;
 
 use smallcast::draft::{Draft, LegendLine, Traded};
 use smallcast::matching::MatchedBead;
-use smallcast::reference::{Photograph, Sheet, Step};
+use smallcast::reference::{Photograph, Sheet, Step, in_words};
 use smallcast::sample::Proportions;
 use smallcast::tray::{BeadId, Tray};
 use smallcast::units::{Column, Row};
@@ -102,7 +102,9 @@ fn unsure_landmarks(draft: &Draft) -> String {
 /// What was done to the picture.
 fn done(draft: &Draft) -> String {
     let rules = if draft.reference.is_ruled() { "; took out the page's printed rules" } else { "" };
-    format!("{}{rules}", draft.reference.step().describe())
+    let left_out =
+        in_words(draft.reference.left_out()).map_or(String::new(), |what| format!("; left out {what}"));
+    format!("{}{rules}{left_out}", draft.reference.step().describe())
 }
 
 /// The legend; on a narrow terminal without its last columns.

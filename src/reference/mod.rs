@@ -1,10 +1,12 @@
 //! From a picture file to an upright sRGB picture whose subject is known.
 
 mod afar;
+mod clutter;
 mod corners;
 mod gains;
 pub(crate) mod ground;
 mod hard_shadow;
+mod kept;
 pub(crate) mod mask;
 mod most;
 mod narrowed;
@@ -21,6 +23,7 @@ mod sight;
 pub(crate) mod subject;
 mod tally;
 
+pub use clutter::{LeftOut, Side, in_words};
 pub use corners::{Corners, NoSheet, Sheet};
 pub use open::{Limits, Picture};
 pub use people::Person;
@@ -150,6 +153,7 @@ pub struct Reference {
     photograph: Option<Photograph>,
     step: Step,
     ruled: bool,
+    left_out: Vec<LeftOut>,
     warnings: Vec<Warning>,
 }
 
@@ -207,7 +211,8 @@ impl Reference {
         if let Some(unmet) = (0..options.answers.len()).find(|at| !told.answered.contains(at)) {
             return Err(options.answers[unmet].unmet());
         }
-        let OnGround { cover, likely, ruled, .. } = told;
+        let OnGround { cover, likely, ruled, left_out: close_by, .. } = told;
+        let left_out = clutter::together(sight.left_out.clone(), &close_by);
         if step == Step::CutOut {
             // Clear pixels have no colour; as white paper they are never taken for a line of ink.
             let clear = colours.iter_mut().zip(&cover).filter(|(_, cover)| **cover != Cover::Subject);
@@ -255,7 +260,7 @@ impl Reference {
         };
         if people.len() > 1 {
             warnings.push(Warning::SeveralPeople { crops: people.iter().map(Person::crop).collect() });
-        } else if options.person.is_none() && (several || subject::has_several_pieces(&cover)) {
+        } else if options.person.is_none() && (several || kept::has_several_pieces(&cover)) {
             warnings.push(Warning::SeveralPieces);
         }
         let Sight { softness, view, sheet, other_sheet, .. } = sight;
@@ -272,6 +277,7 @@ impl Reference {
             people,
             step,
             ruled,
+            left_out,
             warnings,
         })
     }
@@ -328,6 +334,11 @@ impl Reference {
     /// Whether printed rules were taken out of the page.
     pub fn is_ruled(&self) -> bool {
         self.ruled
+    }
+
+    /// What was found on the page and left out, because it is no part of the figure.
+    pub fn left_out(&self) -> &[LeftOut] {
+        &self.left_out
     }
 
     /// What the maker should know about the picture.

@@ -13,6 +13,10 @@ const PALE: f64 = 40.0;
 /// Rules run straight: a line of pixels is one when at least this share of it is pale and thin.
 const RUNNING: f64 = 0.4;
 
+/// So many pixels off a rule, on one side at least, the paper is bare: it has at most this share of the rule's pixels.
+const ASIDE: usize = 4;
+const BARE: f64 = 0.7;
+
 /// So many of them make a ruled page; a belt drawn with a pale pen is one or two.
 const LEAST_RULES: usize = 4;
 
@@ -58,9 +62,13 @@ fn running(pale: &Array2<bool>) -> usize {
             }
         }
         // Two neighbouring lines of pixels share one soft rule.
+        let both = |y: usize| (hits[y] + hits.get(y + 1).copied().unwrap_or(0)) as f64;
+        // A rule has bare paper above and below it; the grain of a painted ground is as dense everywhere.
+        let is_bare = |y: Option<usize>| {
+            y.filter(|y| *y < rows).is_none_or(|y| both(y) <= BARE * RUNNING * columns as f64)
+        };
         let is_rule = |y: usize| {
-            let both = hits[y] + hits.get(y + 1).copied().unwrap_or(0);
-            both as f64 >= RUNNING * columns as f64
+            both(y) >= RUNNING * columns as f64 && (is_bare(y.checked_sub(ASIDE)) || is_bare(Some(y + ASIDE)))
         };
         let mut count = 0;
         let mut before = false;

@@ -8,8 +8,10 @@ use imageproc::geometric_transformations::Projection;
 use ndarray::Array2;
 
 use super::afar::Afar;
+use super::clutter::{self, LeftOut};
 use super::gains::Span;
 use super::ground::Ground;
+use super::mask::Piece;
 use super::paper::fills_frame;
 use super::paper_light::PaperLight;
 use super::sheet::{self, Lens};
@@ -84,6 +86,8 @@ pub(super) struct Sight {
     pub(super) on_paper: Step,
     /// Whether another figure was left out.
     pub(super) several: bool,
+    /// What was found on the page that is no part of the figure.
+    pub(super) left_out: Vec<LeftOut>,
     /// What was seen from afar; nothing before.
     pub(super) afar: Option<Afar>,
     pub(super) view: View,
@@ -108,6 +112,7 @@ impl Sight {
             ruled: None,
             on_paper: Step::Sheet,
             several: false,
+            left_out: Vec::new(),
             afar: None,
             view,
             paper: None,
@@ -244,8 +249,7 @@ impl Sight {
     }
 
     pub(super) fn cover(&self, colours: &Array2<Lab>, rows: usize, answers: &[Answer]) -> Found {
-        let lets =
-            |piece: &Vec<(usize, usize)>| self.afar.as_ref().is_none_or(|afar| afar.lets(self.view, piece));
+        let lets = |piece: &Piece| self.lets(piece);
         if self.cut_out {
             let alpha = self.alpha();
             let told = OnGround {
@@ -254,6 +258,7 @@ impl Sight {
                 likely: Vec::new(),
                 several: false,
                 answered: Vec::new(),
+                left_out: Vec::new(),
                 differs: subject::solid(&alpha),
             };
             return Found { told, step: Step::CutOut, agreement: 1.0 };
@@ -273,12 +278,21 @@ impl Sight {
         Found { told, step, agreement: ground.agreement }
     }
 
+    /// Whether a piece may belong to the figure, as far as the look from afar tells.
+    fn lets(&self, piece: &Piece) -> bool {
+        self.afar.as_ref().is_none_or(|afar| afar.lets(self.view, piece))
+    }
+
     /// Where the subject lies, in the coordinates of the view's area.
     pub(super) fn subject(&mut self, file: &str, rows: usize, person: Option<usize>) -> Result<Area> {
         let colours = self.colours();
         let mut found = self.cover(&colours, rows, &[]);
         if self.look_around(file, (&found.told, &colours), person)? {
             found = self.cover(&colours, rows, &[]);
+        }
+        if !self.cut_out {
+            let beside = clutter::beside_the_figure(&found.told, &colours, rows, &|piece| self.lets(piece));
+            self.left_out = clutter::together(found.told.left_out.clone(), &beside);
         }
         let Found { told: OnGround { cover, ruled, several, .. }, agreement, .. } = found;
         // Pale rules may show only close up.
@@ -342,6 +356,7 @@ impl Sight {
             ruled: self.ruled,
             on_paper: self.on_paper,
             several: self.several,
+            left_out: self.left_out,
             afar: self.afar,
             sheet: self.sheet,
             other_sheet: self.other_sheet,

@@ -3,8 +3,10 @@
 use ndarray::Array2;
 
 use crate::colour::Lab;
+use crate::reference::clutter::{LeftOut, faint_marks};
 use crate::reference::ground::Ground;
-use crate::reference::mask::{Piece, edge_of, grown, outside_of};
+use crate::reference::kept::{the_figure, without_specks};
+use crate::reference::mask::{Piece, edge_of, outside_of};
 pub(crate) use crate::reference::mask::{around_one, beside, pieces, pieces_by};
 use crate::reference::most::most_around;
 use crate::reference::paper::grain_of_border;
@@ -26,9 +28,6 @@ const OPAQUE: f32 = 0.5;
 
 /// A picture is a cut-out when at least this share of it is clear: less is a nick or a rounded corner.
 const CLEAR: f64 = 0.02;
-
-/// Pieces smaller than this share of the largest are specks.
-const SPECK: f64 = 0.015;
 
 /// A subject covers at least this share of the picture, else it is a speck.
 const LEAST_SUBJECT: f64 = 0.0005;
@@ -69,6 +68,8 @@ pub(super) struct OnGround {
     pub several: bool,
     /// Which of the maker's answers, by their place, met an area.
     pub answered: Vec<usize>,
+    /// What was found on the page that is no part of the figure.
+    pub left_out: Vec<LeftOut>,
     /// Everything that differs from the ground, the figure or not.
     pub differs: Array2<bool>,
 }
@@ -111,6 +112,13 @@ pub(super) fn on_ground(colours: &Array2<Lab>, ground: &Ground, known: &Known) -
             differs.zip_mut_with(&pale, |differs, pale| *differs &= !pale);
         }
     }
+    let mut left_out = Vec::new();
+    if softness <= STRETCHED
+        && let Some(faint) = faint_marks((colours, ground), &distances, &differs, rows)
+    {
+        differs.zip_mut_with(&faint.mask, |differs, faint| *differs &= !faint);
+        left_out = faint.found;
+    }
     let (kept, height, several) = the_figure(&differs, rows, lets);
     let outside = outside_of(&kept);
     let cover = outside.map(|out| if *out { Cover::Ground } else { Cover::Subject });
@@ -125,8 +133,15 @@ pub(super) fn on_ground(colours: &Array2<Lab>, ground: &Ground, known: &Known) -
         height: height as f64,
         axis: axis_of(&kept),
     };
-    let none =
-        OnGround { cover, ruled: is_page_ruled, likely: Vec::new(), several, answered: Vec::new(), differs };
+    let none = OnGround {
+        cover,
+        ruled: is_page_ruled,
+        likely: Vec::new(),
+        several,
+        answered: Vec::new(),
+        left_out,
+        differs,
+    };
     with_gaps(none, &body, answers)
 }
 
@@ -344,73 +359,6 @@ fn around(
     };
     let (ys, xs) = (span(|p| p.0, rows), span(|p| p.1, columns));
     ys.flat_map(move |y| xs.clone().map(move |x| (y, x)))
-}
-
-/// Keeps the largest piece and those not much smaller.
-fn without_specks(mask: &Array2<bool>, pieces: &[Piece]) -> Array2<bool> {
-    let largest = pieces.iter().map(Vec::len).max().unwrap_or(0);
-    let mut kept = Array2::from_elem(mask.dim(), false);
-    for piece in pieces.iter().filter(|p| p.len() as f64 >= SPECK * largest as f64) {
-        piece.iter().for_each(|&p| kept[p] = true);
-    }
-    kept
-}
-
-/// From this part of the largest piece's size on, another piece is a figure of its own; props held apart from
-/// the body are smaller.
-const LIKE_SIZE: f64 = 0.5;
-
-/// Keeps the largest piece and what lies close to it or within it: a lantern on its cord, a head whose neck is as
-/// pale as the paper, a collar in a white bib. A doodle, a caption and a punched hole lie further off. Also tells how high the largest is, and whether
-/// another figure was left out.
-fn the_figure(
-    mask: &Array2<bool>,
-    rows: usize,
-    lets: &dyn Fn(&Piece) -> bool,
-) -> (Array2<bool>, usize, bool) {
-    /// How far a part may lie from the rest and still belong to it, in beads.
-    const NEAR: f64 = 1.1;
-    /// ... or how much of it has the rest to its left and right.
-    const WITHIN: f64 = 0.1;
-    let mut pieces = pieces(mask);
-    pieces.retain(lets);
-    let Some(main) = pieces.iter().max_by_key(|piece| piece.len()) else { return (mask.clone(), 1, false) };
-    let (first, last) = main.iter().fold((usize::MAX, 0), |(low, high), p| (low.min(p.0), high.max(p.0)));
-    let height = last + 1 - first;
-    let reach = (NEAR * height as f64 / rows as f64).round() as usize;
-    let mut kept = Array2::from_elem(mask.dim(), false);
-    main.iter().for_each(|&p| kept[p] = true);
-    let close = grown(&kept, reach);
-    let spans = spans_of(&kept);
-    let is_within = |&&(y, x): &&(usize, usize)| spans[y].is_some_and(|(left, right)| left < x && x < right);
-    let mut several = false;
-    for piece in pieces.iter().filter(|p| p.len() as f64 >= SPECK * main.len() as f64) {
-        let within = piece.iter().filter(is_within).count();
-        if piece.iter().any(|&p| close[p]) || within as f64 >= WITHIN * piece.len() as f64 {
-            piece.iter().for_each(|&p| kept[p] = true);
-        } else {
-            several |= piece.len() as f64 >= LIKE_SIZE * main.len() as f64;
-        }
-    }
-    (kept, height, several)
-}
-
-/// The first and last set column of each row.
-fn spans_of(mask: &Array2<bool>) -> Vec<Option<(usize, usize)>> {
-    let span = |row: ndarray::ArrayView1<bool>| {
-        let mut set = row.iter().enumerate().filter(|(_, set)| **set).map(|(x, _)| x);
-        let first = set.next()?;
-        Some((first, set.next_back().unwrap_or(first)))
-    };
-    mask.outer_iter().map(span).collect()
-}
-
-/// Whether a second piece is nearly as large as the largest: two figures on a page, rather than a
-/// figure and its lantern.
-pub(crate) fn has_several_pieces(cover: &Array2<Cover>) -> bool {
-    let mut sizes: Vec<usize> = pieces(&cover.map(|c| *c == Cover::Subject)).iter().map(Vec::len).collect();
-    sizes.sort_unstable_by(|a, b| b.cmp(a));
-    matches!(sizes.as_slice(), [largest, second, ..] if *second as f64 >= LIKE_SIZE * *largest as f64)
 }
 
 /// Whether there is enough of a subject to draft from.

@@ -2,6 +2,7 @@
 
 mod about;
 mod choices;
+mod clutter;
 mod common;
 mod corners;
 mod design;
