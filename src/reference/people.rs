@@ -273,11 +273,14 @@ impl Page<'_> {
 
     /// How much of a piece has a group to its left and right.
     fn within(&self, group: &Group, piece: &Group) -> f64 {
-        let mut spans = vec![usize::MAX..0; self.solid.nrows()];
+        let mut spans: Vec<Option<(usize, usize)>> = vec![None; self.solid.nrows()];
         for &(y, x) in &group.pixels {
-            spans[y] = spans[y].start.min(x)..spans[y].end.max(x + 1);
+            let (first, last) = spans[y].unwrap_or((x, x));
+            spans[y] = Some((first.min(x), last.max(x)));
         }
-        let inside = piece.pixels.iter().filter(|(y, x)| spans[*y].contains(x)).count();
+        let is_inside =
+            |(y, x): &&(usize, usize)| spans[*y].is_some_and(|(first, last)| first <= *x && *x <= last);
+        let inside = piece.pixels.iter().filter(is_inside).count();
         inside as f64 / piece.area()
     }
 

@@ -9,6 +9,9 @@ use crate::common::{WATCHMAN, as_picture, by_rows, drawn, lit, rows_of, tray, wa
 
 type Corners = [(f64, f64); 4];
 
+/// What lies at each pixel of a photograph, and what it is.
+type Named<'a> = (&'a str, &'a dyn Fn(u32, u32) -> [u8; 3]);
+
 /// Width and height of the photographs.
 const SIZE: (u32, u32) = (900, 1200);
 
@@ -80,7 +83,7 @@ fn a_sheet_is_found_on_tables_lighter_and_darker_plain_and_patterned() {
     let boards = |x: u32, y: u32| {
         if x % 160 < 3 { [90, 64, 40] } else { [176, 134, 88].map(|v| v - (y / 9 % 3) as u8 * 4) }
     };
-    let tables: [(&str, &dyn Fn(u32, u32) -> [u8; 3]); 5] = [
+    let tables: [Named; 5] = [
         ("white", &|_, _| [228, 229, 226]),
         ("black", &|_, _| [30, 30, 32]),
         ("of the paper's own light", &|_, _| [252, 240, 214]),
@@ -161,8 +164,7 @@ fn tiles_a_shadow_and_a_bare_door_are_no_sheets() {
     };
     let door =
         |x: u32, y: u32| if x > 200 && x < 640 && y < 1000 { [226, 214, 190] } else { [120, 130, 150] };
-    let scenes: [(&str, &dyn Fn(u32, u32) -> [u8; 3]); 3] =
-        [("tiles", &tiles), ("a shadow", &shadow), ("a door", &door)];
+    let scenes: [Named; 3] = [("tiles", &tiles), ("a shadow", &shadow), ("a door", &door)];
     for (name, scene) in scenes {
         // Something to draft stands there as well, so that it is the sheet that is judged.
         let mut picture = RgbaImage::from_fn(SIZE.0, SIZE.1, |x, y| {

@@ -41,7 +41,7 @@ impl Field {
     pub fn pixel(&self, (x, y): Point) -> Option<(usize, usize)> {
         let (rows, columns) = self.dim();
         let inside = x > -0.5 && y > -0.5 && x < columns as f64 - 0.5 && y < rows as f64 - 0.5;
-        inside.then(|| ((y + 0.5) as usize, (x + 0.5) as usize))
+        inside.then_some(((y + 0.5) as usize, (x + 0.5) as usize))
     }
 
     /// The light at a place; none outside the picture.

@@ -45,7 +45,7 @@ impl Lens {
             if !framed[i] {
                 return own[i];
             }
-            let along = if i % 2 == 0 { first } else { second };
+            let along = if i.is_multiple_of(2) { first } else { second };
             // Of the two ends, the one whose side leaves the other inside.
             let through = |end: usize| cross(self.seen(corners[end]), along);
             let inner = self.seen(middle(&corners));

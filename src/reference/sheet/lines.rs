@@ -166,10 +166,9 @@ fn silence(votes: &mut Array2<f32>, (angle, offset): (usize, usize)) {
         let at = turned.rem_euclid(angles as isize) as usize;
         let middle = if flips { offsets as isize - 2 - offset as isize } else { offset as isize };
         for k in -OFFSETS..=OFFSETS {
-            if let Ok(k) = usize::try_from(middle + k) {
-                if k < offsets {
-                    votes[(at, k)] = 0.0;
-                }
+            let place = usize::try_from(middle + k).unwrap_or(offsets);
+            if let Some(votes) = votes.get_mut((at, place)) {
+                *votes = 0.0;
             }
         }
     }
