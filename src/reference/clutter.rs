@@ -224,7 +224,7 @@ pub(super) fn faint_marks(
     /// Smaller marks, in beads, are left to the other rules.
     const LEAST: f64 = 0.12;
     /// So much of a mark's rim is bare paper; cloth has a line all around.
-    const OPEN: f64 = 0.5;
+    const OPEN: f64 = 0.35;
     /// Half the breadth of a stroke, in beads, at most.
     const STROKE: f64 = 0.4;
     /// The figure is the largest dark piece, and has this share of all of them.
