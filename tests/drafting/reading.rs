@@ -178,8 +178,8 @@ fn known_figures_are_read_in_every_manner() {
     let least = |manner: Manner| match manner {
         Manner::Crayon => 0.4,
         Manner::Small | Manner::Shade => 0.75,
-        // A pale nightgown on a ruled page leaves much open.
-        Manner::Natural | Manner::Page => 0.6,
+        // A pale nightgown on a ruled or littered page leaves much open.
+        Manner::Natural | Manner::Page | Manner::Clutter => 0.6,
         _ => 0.93,
     };
     // Photographs are for `smallcast measure`: their drawing alone takes seconds.
