@@ -238,11 +238,12 @@ impl Page<'_> {
 
     /// How much of a piece has a group to its left and right.
     fn within(&self, group: &Group, piece: &Group) -> f64 {
-        let mut spans = vec![usize::MAX..0; self.solid.nrows()];
+        let mut spans = vec![(usize::MAX, 0); self.solid.nrows()];
         for &(y, x) in &group.pixels {
-            spans[y] = spans[y].start.min(x)..spans[y].end.max(x + 1);
+            spans[y] = (spans[y].0.min(x), spans[y].1.max(x));
         }
-        let inside = piece.pixels.iter().filter(|(y, x)| spans[*y].contains(x)).count();
+        let is_inside = |(y, x): &&(usize, usize)| spans[*y].0 < *x && *x < spans[*y].1;
+        let inside = piece.pixels.iter().filter(is_inside).count();
         inside as f64 / piece.area()
     }
 
