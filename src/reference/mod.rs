@@ -211,7 +211,9 @@ impl Reference {
         if let Some(unmet) = (0..options.answers.len()).find(|at| !told.answered.contains(at)) {
             return Err(options.answers[unmet].unmet());
         }
-        let OnGround { cover, likely, ruled, left_out: close_by, .. } = told;
+        let OnGround { cover, likely, ruled, left_out: mut close_by, .. } = told;
+        // A stroke that the close look cuts off is no fold: folds are seen from afar.
+        close_by.retain(|thing| *thing != LeftOut::Fold);
         let left_out = clutter::together(sight.left_out.clone(), &close_by);
         if step == Step::CutOut {
             // Clear pixels have no colour; as white paper they are never taken for a line of ink.

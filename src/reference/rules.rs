@@ -63,19 +63,22 @@ fn running(pale: &Array2<bool>) -> usize {
         }
         // Two neighbouring lines of pixels share one soft rule.
         let both = |y: usize| (hits[y] + hits.get(y + 1).copied().unwrap_or(0)) as f64;
-        // A rule has bare paper above and below it; the grain of a painted ground is as dense everywhere.
-        let is_bare = |y: Option<usize>| {
-            y.filter(|y| *y < rows).is_none_or(|y| both(y) <= BARE * RUNNING * columns as f64)
-        };
-        let is_rule = |y: usize| {
-            both(y) >= RUNNING * columns as f64 && (is_bare(y.checked_sub(ASIDE)) || is_bare(Some(y + ASIDE)))
-        };
+        let enough = RUNNING * columns as f64;
+        // A rule has bare paper beside it; the grain of a painted ground is as dense everywhere.
+        let is_bare = |y: Option<usize>| y.filter(|y| *y < rows).is_none_or(|y| both(y) <= BARE * enough);
         let mut count = 0;
-        let mut before = false;
-        for y in 0..rows {
-            let now = is_rule(y);
-            count += usize::from(now && !before);
-            before = now;
+        let mut start = None;
+        for y in 0..=rows {
+            let now = y < rows && both(y) >= enough;
+            match (start, now) {
+                (None, true) => start = Some(y),
+                (Some(first), false) => {
+                    count +=
+                        usize::from(is_bare(usize::checked_sub(first, ASIDE)) || is_bare(Some(y + ASIDE)));
+                    start = None;
+                }
+                _ => {}
+            }
         }
         count
     };
