@@ -100,7 +100,7 @@ fn a_painted_ground_is_no_ruled_page() {
     let (width, height) = page.dimensions();
     for (x, y) in (0..height / STROKE.1).flat_map(|y| (0..width / STROKE.0).map(move |x| (x, y))) {
         state = state.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
-        if (state >> 16) % ONE_IN > 0 {
+        if !(state >> 16).is_multiple_of(ONE_IN) {
             continue;
         }
         for (dx, dy) in (0..STROKE.0).flat_map(|dx| (0..STROKE.1).map(move |dy| (dx, dy))) {
