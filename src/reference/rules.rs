@@ -2,6 +2,7 @@
 
 use ndarray::Array2;
 
+use crate::reference::ground::median;
 use crate::reference::mask::{grown, worn};
 
 /// A printed rule is at most so thick, in beads; a limb one bead thick is far from it.
@@ -66,21 +67,44 @@ fn running(pale: &Array2<bool>) -> usize {
         let enough = RUNNING * columns as f64;
         // A rule has bare paper beside it; the grain of a painted ground is as dense everywhere.
         let is_bare = |y: Option<usize>| y.filter(|y| *y < rows).is_none_or(|y| both(y) <= BARE * enough);
-        let mut count = 0;
+        let mut dense: Vec<usize> = hits.clone();
+        dense.sort_unstable();
+        if 2.0 * dense[rows / 2] as f64 > BARE * enough {
+            return 0;
+        }
+        let mut rules: Vec<f64> = Vec::new();
         let mut start = None;
         for y in 0..=rows {
             let now = y < rows && both(y) >= enough;
             match (start, now) {
                 (None, true) => start = Some(y),
                 (Some(first), false) => {
-                    count +=
-                        usize::from(is_bare(usize::checked_sub(first, ASIDE)) || is_bare(Some(y + ASIDE)));
+                    if is_bare(usize::checked_sub(first, ASIDE)) || is_bare(Some(y + ASIDE)) {
+                        rules.push((first + y) as f64 / 2.0);
+                    }
                     start = None;
                 }
                 _ => {}
             }
         }
-        count
+        if are_even(&rules) { rules.len() } else { 0 }
     };
     (-SLOPES..=SLOPES).map(|i| count_at(STEEPEST * f64::from(i) / f64::from(SLOPES))).max().unwrap_or(0)
+}
+
+/// Whether most gaps between lines are the usual one or some of it, where the figure hides a line.
+fn are_even(lines: &[f64]) -> bool {
+    /// A gap may be off by this share of the usual one, and so many gaps must not be.
+    const OFF: f64 = 0.2;
+    const MOST: f64 = 0.6;
+    let gaps: Vec<f64> = lines.windows(2).map(|pair| pair[1] - pair[0]).collect();
+    if gaps.is_empty() {
+        return false;
+    }
+    let usual = median(gaps.clone());
+    let is_even = |gap: &&f64| {
+        let times = (*gap / usual).round().max(1.0);
+        (*gap - times * usual).abs() <= OFF * usual
+    };
+    gaps.iter().filter(is_even).count() as f64 >= MOST * gaps.len() as f64
 }

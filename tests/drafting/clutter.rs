@@ -92,16 +92,21 @@ fn a_bare_page_has_nothing_to_leave_out() {
 /// The strokes of a painted ground lie everywhere: no rule is printed there.
 #[test]
 fn a_painted_ground_is_no_ruled_page() {
+    /// Pixels of a stroke each way; one place in so many has one.
+    const STROKE: (u32, u32) = (24, 2);
+    const ONE_IN: u32 = 4;
     let mut page = page();
     let mut state = 5_u32;
     let (width, height) = page.dimensions();
-    for (x, y) in (0..height).step_by(2).flat_map(|y| (0..width).step_by(8).map(move |x| (x, y))) {
+    for (x, y) in (0..height / STROKE.1).flat_map(|y| (0..width / STROKE.0).map(move |x| (x, y))) {
         state = state.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
-        let paler = 6 + (state >> 28) as u8;
-        for pixel in (x..(x + 8).min(width)).filter(|_| state & 0x4000_0000 != 0) {
-            let seen = page.get_pixel_mut(pixel, y);
+        if !(state >> 16).is_multiple_of(ONE_IN) {
+            continue;
+        }
+        for (dx, dy) in (0..STROKE.0).flat_map(|dx| (0..STROKE.1).map(move |dy| (dx, dy))) {
+            let seen = page.get_pixel_mut(x * STROKE.0 + dx, y * STROKE.1 + dy);
             if seen[2] > 240 {
-                (0..3).for_each(|c| seen[c] -= paler);
+                (0..3).for_each(|c| seen[c] -= 70);
             }
         }
     }
