@@ -245,22 +245,25 @@ pub(super) fn faint_marks(
     }
     let (top, bottom) = main.iter().fold((usize::MAX, 0), |(low, high), p| (low.min(p.0), high.max(p.0)));
     let bead = (bottom + 1 - top) as f64 / rows as f64;
-    if !is_outlined(&main, (colours, ground), bead) {
+    let by_strong = grown(&strong, SOFT_EDGE);
+    let faint = Array2::from_shape_fn(differs.dim(), |p| differs[p] && !by_strong[p]);
+    let mut marks = pieces(&faint);
+    marks.retain(|piece| {
+        piece.len() as f64 >= LEAST * bead * bead && hue_off(piece, colours, ground) <= HUELESS
+    });
+    // Most drawings have none: what costs more is asked later.
+    if marks.is_empty() {
         return None;
     }
     let outside = outside_of(differs);
-    let by_strong = grown(&strong, SOFT_EDGE);
-    let faint = Array2::from_shape_fn(differs.dim(), |p| differs[p] && !by_strong[p]);
+    marks.retain(|piece| open_share(piece, &outside, &faint) >= OPEN);
+    if marks.is_empty() || !is_outlined(&main, (colours, ground), bead) {
+        return None;
+    }
     let broad = worn(&faint, ((STROKE * bead) as usize).max(1));
     let mut mask = Array2::from_elem(differs.dim(), false);
     let mut found = Vec::new();
-    for piece in pieces(&faint) {
-        let is_mark = piece.len() as f64 >= LEAST * bead * bead
-            && open_share(&piece, &outside, &faint) >= OPEN
-            && hue_off(&piece, colours, ground) <= HUELESS;
-        if !is_mark {
-            continue;
-        }
+    for piece in marks {
         piece.iter().for_each(|&p| mask[p] = true);
         let is_broad = piece.iter().any(|&p| broad[p]);
         found.push(match (is_broad, is_fold(&piece, differs.dim())) {

@@ -1,7 +1,8 @@
 //! Evening a look's light: what each channel is multiplied by changes slowly, so it is worked out at knots and
 //! runs straight between them.
 
-use ndarray::Array2;
+use ndarray::{Array2, Axis};
+use rayon::prelude::*;
 
 use super::shrink::Light;
 
@@ -36,29 +37,36 @@ pub(super) fn multiply(
     across: Span,
     down: Span,
     step: usize,
-    gain: impl Fn(f64, f64) -> [f32; 3],
+    gain: impl Fn(f64, f64) -> [f32; 3] + Sync,
 ) {
-    let (rows, columns) = light.dim();
-    let knots = columns.div_ceil(step) + 1;
-    let line =
-        |y: usize| -> Vec<[f32; 3]> { (0..knots).map(|k| gain(across.at(k * step), down.at(y))).collect() };
-    let mut below = line(0);
-    let mut here = below.clone();
-    let mut above = Vec::new();
-    for y in 0..rows {
-        if y % step == 0 {
-            above = std::mem::replace(&mut below, line(y + step));
-        }
-        let part = (y % step) as f32 / step as f32;
-        for (here, (above, below)) in here.iter_mut().zip(above.iter().zip(&below)) {
-            (0..3).for_each(|c| here[c] = above[c] + (below[c] - above[c]) * part);
-        }
-        for (x, pixel) in light.row_mut(y).iter_mut().enumerate() {
-            let (left, right) = (here[x / step], here[x / step + 1]);
-            let part = (x % step) as f32 / step as f32;
-            for c in 0..3 {
-                pixel[c] = (pixel[c] * (left[c] + (right[c] - left[c]) * part)).min(pixel[3]);
+    /// Knots down that are worked out one after another.
+    const TOGETHER: usize = 16;
+    let band = TOGETHER * step;
+    let bands = light.axis_chunks_iter_mut(Axis(0), band).into_par_iter().enumerate();
+    bands.for_each(|(at, mut light)| {
+        let columns = light.ncols();
+        let knots = columns.div_ceil(step) + 1;
+        let line = |y: usize| -> Vec<[f32; 3]> {
+            (0..knots).map(|k| gain(across.at(k * step), down.at(at * band + y))).collect()
+        };
+        let mut below = line(0);
+        let mut here = below.clone();
+        let mut above = Vec::new();
+        for (y, mut row) in light.outer_iter_mut().enumerate() {
+            if y % step == 0 {
+                above = std::mem::replace(&mut below, line(y + step));
+            }
+            let part = (y % step) as f32 / step as f32;
+            for (here, (above, below)) in here.iter_mut().zip(above.iter().zip(&below)) {
+                (0..3).for_each(|c| here[c] = above[c] + (below[c] - above[c]) * part);
+            }
+            for (x, pixel) in row.iter_mut().enumerate() {
+                let (left, right) = (here[x / step], here[x / step + 1]);
+                let part = (x % step) as f32 / step as f32;
+                for c in 0..3 {
+                    pixel[c] = (pixel[c] * (left[c] + (right[c] - left[c]) * part)).min(pixel[3]);
+                }
             }
         }
-    }
+    });
 }

@@ -20,6 +20,9 @@ const MOST_BETWEEN: f64 = 0.35;
 const HARDEST: f64 = 3.0;
 const SOFTEST: f64 = 60.0;
 
+/// Pixels from one place of paper to the next from which the kinds of light are learnt: some ten thousand of a sheet.
+const APART: usize = 3;
+
 /// Places of paper from which the edge across the figure is learnt.
 const LEARNT_FROM: f64 = 4000.0;
 
@@ -38,12 +41,14 @@ pub(crate) struct HardShadow {
 impl HardShadow {
     /// Learns it from what a smooth light leaves over: the logarithm of what each pixel differs by from lit paper, and
     /// which pixels are bare paper; nothing where there is no such shadow.
-    pub fn learn(left: &Array2<[f64; 3]>, paper: &Array2<bool>) -> Option<Self> {
-        let bare: Vec<[f64; 3]> =
-            left.iter().zip(paper).filter(|(_, paper)| **paper).map(|(rgb, _)| *rgb).collect();
+    pub fn learn(left: impl Fn((usize, usize)) -> [f64; 3], paper: &Array2<bool>) -> Option<Self> {
+        let places =
+            paper.indexed_iter().filter(|((y, x), paper)| **paper && y % APART == 0 && x % APART == 0);
+        let bare: Vec<[f64; 3]> = places.map(|(place, _)| left(place)).collect();
         let lights = Lights::of(&bare)?;
+        let left = Array2::from_shape_fn(paper.dim(), left);
         let seen = Array2::from_shape_fn(left.dim(), |place| paper[place].then(|| lights.cover(left[place])));
-        let soft = soft_edge(&seen, left, &lights);
+        let soft = soft_edge(&seen, &left, &lights);
         let measured = Array2::from_shape_fn(left.dim(), |place| {
             if soft[place] { Some(lights.cover(left[place])) } else { seen[place] }
         });

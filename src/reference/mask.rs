@@ -14,9 +14,11 @@ pub(crate) fn grown(mask: &Array2<bool>, reach: usize) -> Array2<bool> {
     }
     let length = 2 * reach + 1;
     let wide = any_of_next(any_of_next(wide, 1, length), width, length);
-    let lines = wide.chunks_exact(width.max(1)).take(rows).flat_map(|line| &line[..columns]);
-    // As many as the mask has.
-    Array2::from_shape_vec((rows, columns), lines.copied().collect()).expect("a line for each row")
+    let mut big = Array2::from_elem((rows, columns), false);
+    for (mut row, line) in big.outer_iter_mut().zip(wide.chunks_exact(width.max(1))) {
+        row.iter_mut().zip(line).for_each(|(to, from)| *to = *from);
+    }
+    big
 }
 
 /// The mask worn down by a square of so many pixels to each side; what lies beyond the picture wears nothing.

@@ -192,8 +192,7 @@ impl Reference {
         let people =
             if options.person.is_none() { coarse.people(&overview, &picture.pixels) } else { Vec::new() };
         let fine = coarse.closer(&overview, subject, options.rows);
-        let photograph = fine.sheet.map(|_| Photograph::of(&overview, area));
-        Ok(Self { photograph, ..Self::of_sight((fine, people), file, options, &picture.pixels)? })
+        Self::of_sight((fine, people), file, options, &picture.pixels)
     }
 
     /// The finished reference of a close look.
@@ -265,8 +264,7 @@ impl Reference {
         } else if options.person.is_none() && (several || kept::has_several_pieces(&cover)) {
             warnings.push(Warning::SeveralPieces);
         }
-        let Sight { softness, view, sheet, other_sheet, .. } = sight;
-        let photograph = None;
+        let Sight { softness, view, sheet, other_sheet, photograph, .. } = sight;
         Ok(Self {
             colours,
             cover,

@@ -95,8 +95,7 @@ impl PaperLight {
     fn with_shadows(mut self, sheet: &Array2<Light>) -> Self {
         let (rows, columns) = sheet.dim();
         let (mut evened, mut paper) = self.evened_paper(sheet);
-        let left = Array2::from_shape_fn(sheet.dim(), |place| self.left_over(sheet, place));
-        self.hard = HardShadow::learn(&left, &paper);
+        self.hard = HardShadow::learn(|place| self.left_over(sheet, place), &paper);
         if self.hard.is_some() {
             (evened, paper) = self.evened_paper(sheet);
         }

@@ -2,32 +2,33 @@
 
 use image::{Rgba, RgbaImage};
 
-use super::shrink::{Area, Light, Overview, colour_of};
-use super::sight::size_within;
+use ndarray::Array2;
 
-/// Longer side of what is kept, in pixels: the corners of a sheet are seen, and it weighs as much as an icon.
-const LONGEST: f64 = 420.0;
+use super::shrink::{Area, Light, colour_of};
 
-/// A photograph in small.
+/// A photograph in small: the look from afar in which its sheet was found.
 #[derive(Clone, Debug)]
 pub struct Photograph {
-    pixels: RgbaImage,
+    light: Array2<Light>,
     area: Area,
 }
 
 impl Photograph {
     /// What an area of the upright picture shows.
-    pub(super) fn of(overview: &Overview, area: Area) -> Self {
-        let (rows, columns) = size_within(area, LONGEST.min(area.width.max(area.height)));
-        let light = overview.resample(area, rows, columns);
-        let pixels =
-            RgbaImage::from_fn(columns as u32, rows as u32, |x, y| on_white(light[(y as usize, x as usize)]));
-        Self { pixels, area }
+    pub(super) fn of(light: Array2<Light>, area: Area) -> Self {
+        Self { light, area }
+    }
+
+    /// Width and height in pixels.
+    pub fn size(&self) -> (f64, f64) {
+        let (rows, columns) = self.light.dim();
+        (columns as f64, rows as f64)
     }
 
     /// The pixels, none of them clear.
-    pub fn pixels(&self) -> &RgbaImage {
-        &self.pixels
+    pub fn pixels(&self) -> RgbaImage {
+        let (rows, columns) = self.light.dim();
+        RgbaImage::from_fn(columns as u32, rows as u32, |x, y| on_white(self.light[(y as usize, x as usize)]))
     }
 
     /// Whether a place of the upright picture lies in it.
@@ -37,7 +38,7 @@ impl Photograph {
 
     /// Where a place of the upright picture lies in it, in its pixels.
     pub fn place(&self, (x, y): (f64, f64)) -> (f64, f64) {
-        let (width, height) = (f64::from(self.pixels.width()), f64::from(self.pixels.height()));
+        let (width, height) = self.size();
         ((x - self.area.x) / self.area.width * width, (y - self.area.y) / self.area.height * height)
     }
 }

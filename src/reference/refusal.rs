@@ -186,10 +186,10 @@ impl SoftLight {
         for _ in 0..ROUNDS {
             let samples = kept.iter().map(|&p| (basis(p, size), [colours[p].l, colours[p].a, colours[p].b]));
             let light = Self { surface: least_squares(samples, TERMS)?, size };
-            let mut by_distance = places.to_vec();
-            by_distance.sort_by(|&a, &b| light.apart(colours, a).total_cmp(&light.apart(colours, b)));
+            let mut by_distance: Vec<_> = places.iter().map(|&p| (light.apart(colours, p), p)).collect();
+            by_distance.sort_by(|a, b| a.0.total_cmp(&b.0));
             by_distance.truncate(((places.len() as f64 * NEARER) as usize).max(TERMS));
-            kept = by_distance;
+            kept = by_distance.into_iter().map(|(_, p)| p).collect();
             fitted = Some(light);
         }
         fitted

@@ -7,6 +7,7 @@ use std::ops::Range;
 
 use image::RgbaImage;
 use ndarray::Array2;
+use rayon::prelude::*;
 
 use super::tally::{Counts, FULL, exact_rows, light_of, sum_rows};
 use crate::colour::{Lab, Linear, labs};
@@ -103,7 +104,7 @@ impl Look {
 
     pub(super) fn into_light(mut self) -> Array2<Light> {
         if let Some(full) = self.full {
-            self.values.iter_mut().for_each(|value| *value = light_of(*value, full));
+            self.values.par_mapv_inplace(|value| light_of(value, full));
         }
         self.values
     }
@@ -260,14 +261,15 @@ impl Reduced {
         // Down to sixteen bits.
         let shift = (size * size).next_power_of_two().trailing_zeros();
         let mut sums = Array2::from_elem((rows.max(1), columns.max(1)), [0; 4]);
-        let mut line = vec![[0; 4]; columns * size];
-        for (at, mut out) in sums.outer_iter_mut().enumerate().take(rows) {
-            sum_rows(pixels, top + at * size..top + (at + 1) * size, left, &mut line);
+        let line = || vec![[0; 4]; columns * size];
+        let lines = sums.outer_iter_mut().into_par_iter().enumerate().take(rows);
+        lines.for_each_init(line, |line, (at, mut out)| {
+            sum_rows(pixels, top + at * size..top + (at + 1) * size, left, line);
             for (out, columns) in out.iter_mut().zip(line.chunks_exact(size)) {
                 let whole = total(columns);
                 (0..4).for_each(|c| out[c] = (whole[c] >> shift) as u16);
             }
-        }
+        });
         let full = f32::from(FULL) * (size * size) as f32 / (1_u32 << shift) as f32;
         Self { size, left, top, sums, full }
     }

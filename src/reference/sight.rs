@@ -6,6 +6,7 @@ use std::ops::Range;
 use image::RgbaImage;
 use imageproc::geometric_transformations::Projection;
 use ndarray::Array2;
+use rayon::prelude::*;
 
 use super::afar::Afar;
 use super::clutter::{self, LeftOut};
@@ -14,6 +15,7 @@ use super::ground::Ground;
 use super::mask::Piece;
 use super::paper::fills_frame;
 use super::paper_light::PaperLight;
+use super::photograph::Photograph;
 use super::sheet::{self, Lens};
 use super::shrink::{Area, Light, Look, Overview, colour_of, labs_of, straight};
 use super::subject::{self, Enclosed, Known, OnGround};
@@ -100,6 +102,8 @@ pub(super) struct Sight {
     pub(super) sheet: Option<Sheet>,
     /// Whether another sheet is nearly as likely.
     pub(super) other_sheet: bool,
+    /// What the sheet lies in; there where a sheet is.
+    pub(super) photograph: Option<Photograph>,
 }
 
 impl Sight {
@@ -120,6 +124,7 @@ impl Sight {
             within: bounds,
             sheet: None,
             other_sheet: false,
+            photograph: None,
         }
     }
 
@@ -180,7 +185,8 @@ impl Sight {
         else {
             return self;
         };
-        Self { sheet: Some(sheet), ..Self::on_sheet(overview, way, f64::from(aspect)) }
+        let photograph = Some(Photograph::of(self.light, self.bounds));
+        Self { sheet: Some(sheet), photograph, ..Self::on_sheet(overview, way, f64::from(aspect)) }
     }
 
     /// The coarse look at a sheet; `aspect` is how wide it is in heights.
@@ -360,6 +366,7 @@ impl Sight {
             afar: self.afar,
             sheet: self.sheet,
             other_sheet: self.other_sheet,
+            photograph: self.photograph,
             ..near
         };
         near.even();
@@ -418,12 +425,12 @@ pub(super) fn size_within(area: Area, longest: f64) -> (usize, usize) {
 fn straighten(
     look: &Look,
     (rows, columns): (usize, usize),
-    place: impl Fn(usize, usize) -> [f32; 2],
+    place: impl Fn(usize, usize) -> [f32; 2] + Sync,
 ) -> Array2<Light> {
     /// Pixels from one exact place to the next.
     const STRIDE: usize = 8;
     let mut light = Array2::from_elem((rows, columns), [0.0; 4]);
-    for (y, mut row) in light.outer_iter_mut().enumerate() {
+    light.outer_iter_mut().into_par_iter().enumerate().for_each(|(y, mut row)| {
         let mut from = place(0, y);
         for start in (0..columns).step_by(STRIDE) {
             let to = place(start + STRIDE, y);
@@ -435,7 +442,7 @@ fn straighten(
             }
             from = to;
         }
-    }
+    });
     light
 }
 

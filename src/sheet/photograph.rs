@@ -31,13 +31,13 @@ impl<'a> WithSheet<'a> {
             Step::SheetGiven => "the sheet, as given".to_owned(),
             _ => format!("the sheet, {} sure", sheet.confidence),
         };
-        let scale = (height / f64::from(photograph.pixels().height())).min(1.0);
+        let scale = (height / photograph.size().1).min(1.0);
         Some(Self { photograph, sheet, scale, caption })
     }
 
     fn size(&self) -> (f64, f64) {
-        let (width, height) = self.photograph.pixels().dimensions();
-        (f64::from(width) * self.scale, f64::from(height) * self.scale)
+        let (width, height) = self.photograph.size();
+        (width * self.scale, height * self.scale)
     }
 
     pub fn width(&self) -> f64 {
@@ -48,7 +48,7 @@ impl<'a> WithSheet<'a> {
     pub fn draw(&self, pen: &mut Pen, panel: Point, height: f64) {
         let size = self.size();
         let corner = at(panel.x, panel.y + height - size.1);
-        pen.picture(corner, size, Arc::new(self.photograph.pixels().clone()));
+        pen.picture(corner, size, Arc::new(self.photograph.pixels()));
         let corners = self.sheet.corners.points().map(|point| {
             let (x, y) = self.photograph.place(point);
             (x * self.scale, y * self.scale)
