@@ -2,6 +2,7 @@
 //! from side to side, and how noisy it is.
 
 use ndarray::Array2;
+use rayon::prelude::*;
 
 use crate::colour::Lab;
 
@@ -112,7 +113,9 @@ impl Ground {
     pub fn distances(&self, colours: &Array2<Lab>) -> Array2<f64> {
         let (rows, columns) = colours.dim();
         let mut out = Array2::zeros((rows, columns));
-        for ((y, mut out), colours) in out.outer_iter_mut().enumerate().zip(colours.outer_iter()) {
+        let lines =
+            out.outer_iter_mut().into_par_iter().enumerate().zip(colours.outer_iter().into_par_iter());
+        lines.for_each(|((y, mut out), colours)| {
             let v = y as f64 * self.scale.1 - 1.0;
             // Along a row each channel is a parabola in u.
             let rows = self.surface.map(|s| [s[0] + s[2] * v + s[5] * v * v, s[1] + s[4] * v, s[3]]);
@@ -121,7 +124,7 @@ impl Ground {
                 let [l, a, b] = rows.map(|[start, slope, bend]| start + (slope + bend * u) * u);
                 *out = Lab::new(l, a, b).distance_squared(*colour).sqrt();
             }
-        }
+        });
         out
     }
 

@@ -6,7 +6,7 @@
 use std::ops::Range;
 
 use image::RgbaImage;
-use ndarray::Array2;
+use ndarray::{Array2, ArrayViewMut2, Axis, Zip};
 use rayon::prelude::*;
 
 use super::tally::{Counts, FULL, exact_rows, light_of, sum_rows};
@@ -74,10 +74,13 @@ pub(super) fn straight([r, g, b, alpha]: Light) -> [f32; 3] {
 }
 
 /// The Lab of each pixel, once it is brought to plain light.
-pub(super) fn labs_of(light: &Array2<Light>, shown: impl Fn(Light) -> [f32; 3]) -> Array2<Lab> {
-    let labs = labs(light.iter().map(|&light| shown(light)));
-    // One for each pixel.
-    Array2::from_shape_vec(light.dim(), labs).expect("as many colours as pixels")
+pub(super) fn labs_of(light: &Array2<Light>, shown: impl Fn(Light) -> [f32; 3] + Sync) -> Array2<Lab> {
+    let mut colours = Array2::from_elem(light.dim(), Lab::new(0.0, 0.0, 0.0));
+    Zip::from(colours.rows_mut()).and(light.rows()).par_for_each(|mut row, light| {
+        let labs = labs(light.iter().map(|&light| shown(light)));
+        row.iter_mut().zip(labs).for_each(|(out, lab)| *out = lab);
+    });
+    colours
 }
 
 /// Brings an area of a picture to `rows` x `columns` pixels of light.
@@ -114,7 +117,7 @@ fn look(pixels: &RgbaImage, area: Area, rows: usize, columns: usize) -> Look {
     let across = Side::new(area.x, area.width, columns, pixels.width() as usize);
     let down = Side::new(area.y, area.height, rows, pixels.height() as usize);
     if across.size * down.size == 1 {
-        let fill = |rows, line: &mut [Light]| exact_rows(pixels, rows, across.first, line);
+        let fill = || |rows: Range<usize>, line: &mut [Light]| exact_rows(pixels, rows, across.first, line);
         return Look { values: tented(&down, &across, fill), full: None };
     }
     counted(&down, &across, f32::from(FULL), |rows, sums| sum_rows(pixels, rows, across.first, sums))
@@ -122,45 +125,59 @@ fn look(pixels: &RgbaImage, area: Area, rows: usize, columns: usize) -> Look {
 
 /// Lays tents over boxes of counts. `sum` gives the sums of some rows of the source, column by column, from the
 /// first column on that is used; `full` is what full light counts in one of its pixels.
-fn counted(down: &Side, across: &Side, full: f32, mut sum: impl FnMut(Range<usize>, &mut [Counts])) -> Look {
-    let mut sums = vec![[0; 4]; across.end - across.first];
-    let values = tented(down, across, |rows, line| {
-        sum(rows, &mut sums);
-        gather(&sums, across.size, line);
+fn counted(down: &Side, across: &Side, full: f32, sum: impl Fn(Range<usize>, &mut [Counts]) + Sync) -> Look {
+    let values = tented(down, across, || {
+        let mut sums = vec![[0; 4]; across.end - across.first];
+        let sum = &sum;
+        move |rows: Range<usize>, line: &mut [[f32; 4]]| {
+            sum(rows, &mut sums);
+            gather(&sums, across.size, line);
+        }
     });
     Look { values, full: Some(full * (down.size * across.size) as f32) }
 }
 
-/// Lays tents over boxes; `fill` gives the boxes of some rows of the source.
-fn tented(
+/// Lays tents over boxes; `filler` makes what gives the boxes of some rows of the source, one for each band of targets.
+fn tented<Fill: FnMut(Range<usize>, &mut [[f32; 4]])>(
     down: &Side,
     across: &Side,
-    mut fill: impl FnMut(Range<usize>, &mut [[f32; 4]]),
+    filler: impl Fn() -> Fill + Sync,
 ) -> Array2<[f32; 4]> {
-    let (rows, columns) = (down.taps.len(), across.taps.len());
-    let mut out = Array2::from_elem((rows, columns), [0.0_f32; 4]);
+    /// Rows of a band: a box at its end is read for the next band too.
+    const BAND: usize = 48;
+    let mut out = Array2::from_elem((down.taps.len(), across.taps.len()), [0.0_f32; 4]);
+    let bands = out.axis_chunks_iter_mut(Axis(0), BAND).into_par_iter().zip(down.taps.par_chunks(BAND));
+    bands.for_each(|(out, taps)| tented_band(out, taps, (down, across), filler()));
+    out
+}
+
+fn tented_band(
+    mut out: ArrayViewMut2<[f32; 4]>,
+    taps: &[Taps],
+    (down, across): (&Side, &Side),
+    mut fill: impl FnMut(Range<usize>, &mut [[f32; 4]]),
+) {
     let mut boxes = vec![[0.0_f32; 4]; across.boxes];
-    let mut line = vec![[0.0_f32; 4]; columns];
+    let mut line = vec![[0.0_f32; 4]; out.ncols()];
     // Targets come in the order of their first boxes, so those a box belongs to are a run.
     let mut targets = 0..0;
-    for at in 0..down.boxes {
-        while targets.end < rows && down.taps[targets.end].first <= at {
+    let used = taps.first().map_or(0, |tap| tap.first)..taps.last().map_or(0, Taps::end);
+    for at in used {
+        while targets.end < taps.len() && taps[targets.end].first <= at {
             targets.end += 1;
         }
-        while targets.start < targets.end && down.taps[targets.start].end() <= at {
+        while targets.start < targets.end && taps[targets.start].end() <= at {
             targets.start += 1;
         }
         fill(down.pixels_of(at), &mut boxes);
         squeeze(&boxes, across, &mut line);
         for row in targets.clone() {
-            let tap = &down.taps[row];
-            let Some(&weight) = tap.weights.get(at - tap.first) else { continue };
+            let Some(&weight) = taps[row].weights.get(at - taps[row].first) else { continue };
             for (out, from) in out.row_mut(row).iter_mut().zip(&line) {
                 (0..4).for_each(|c| out[c] += weight * from[c]);
             }
         }
     }
-    out
 }
 
 /// Adds neighbouring columns up to boxes.

@@ -12,8 +12,6 @@ pub(super) struct Field {
     pub light: Array2<[f32; 3]>,
     /// How much the three change together from a pixel to the next, in the direction in which they change most.
     pub change: Array2<f32>,
-    /// That direction, of length 1 or nothing.
-    pub towards: Array2<[f32; 2]>,
 }
 
 /// Light so faint that its logarithm would be noise: about a twentieth of full on the screen's scale.
@@ -28,8 +26,13 @@ impl Field {
         let mut logs = Array2::from_elem(light.dim(), [0.0; 3]);
         Zip::from(&mut logs).and(light).par_for_each(|out, light| *out = log(*light));
         let light = smoothed(&logs);
-        let (change, towards) = changes(&light);
-        Self { light, change, towards }
+        let change = changes(&light);
+        Self { light, change }
+    }
+
+    /// The direction in which the three change most at a pixel, of length 1.
+    pub fn towards(&self, pixel: (usize, usize)) -> [f32; 2] {
+        Tensor::at(&self.light, pixel).towards()
     }
 
     /// Rows and columns.
@@ -80,33 +83,56 @@ fn smoothed(values: &Array2<[f32; 3]>) -> Array2<[f32; 3]> {
     out
 }
 
-/// The structure tensor's greater root and its direction, over the three channels (Di Zenzo 1986).
-fn changes(light: &Array2<[f32; 3]>) -> (Array2<f32>, Array2<[f32; 2]>) {
-    let (rows, columns) = light.dim();
-    let mut change = Array2::from_elem((rows, columns), 0.0_f32);
-    let mut towards = Array2::from_elem((rows, columns), [0.0_f32; 2]);
-    let lines = change.outer_iter_mut().into_par_iter().zip(towards.outer_iter_mut().into_par_iter());
-    lines.enumerate().for_each(|(y, (mut change, mut towards))| {
-        let (above, here, below) =
-            (light.row(y.saturating_sub(1)), light.row(y), light.row((y + 1).min(rows - 1)));
-        for x in 0..columns {
-            let (left, right) = (here[x.saturating_sub(1)], here[(x + 1).min(columns - 1)]);
-            let (mut xx, mut xy, mut yy) = (0.0_f32, 0.0_f32, 0.0_f32);
-            for c in 0..3 {
-                let (dx, dy) = ((right[c] - left[c]) / 2.0, (below[x][c] - above[x][c]) / 2.0);
-                xx += dx * dx;
-                xy += dx * dy;
-                yy += dy * dy;
-            }
-            let half = (xx - yy) / 2.0;
-            let spread = (half * half + xy * xy).sqrt();
-            change[x] = ((xx + yy) / 2.0 + spread).sqrt();
-            // (cos 2a, sin 2a) of the direction is (xx - yy, 2 xy) / 2 spread.
-            let cos = if spread > 0.0 { half / spread } else { 1.0 };
-            let dx = ((1.0 + cos) / 2.0).max(0.0).sqrt();
-            let dy = ((1.0 - cos) / 2.0).max(0.0).sqrt().copysign(xy);
-            towards[x] = [dx, dy];
+/// The structure tensor of the three channels at a pixel (Di Zenzo 1986).
+struct Tensor {
+    xx: f32,
+    xy: f32,
+    yy: f32,
+}
+
+impl Tensor {
+    fn at(light: &Array2<[f32; 3]>, (y, x): (usize, usize)) -> Self {
+        let (rows, columns) = light.dim();
+        let (above, below) = (light[(y.saturating_sub(1), x)], light[((y + 1).min(rows - 1), x)]);
+        let (left, right) = (light[(y, x.saturating_sub(1))], light[(y, (x + 1).min(columns - 1))]);
+        let mut sum = Self { xx: 0.0, xy: 0.0, yy: 0.0 };
+        for c in 0..3 {
+            let (dx, dy) = ((right[c] - left[c]) / 2.0, (below[c] - above[c]) / 2.0);
+            sum.xx += dx * dx;
+            sum.xy += dx * dy;
+            sum.yy += dy * dy;
         }
+        sum
+    }
+
+    fn half(&self) -> f32 {
+        (self.xx - self.yy) / 2.0
+    }
+
+    fn spread(&self) -> f32 {
+        (self.half() * self.half() + self.xy * self.xy).sqrt()
+    }
+
+    /// The root of its greater eigenvalue.
+    fn change(&self) -> f32 {
+        ((self.xx + self.yy) / 2.0 + self.spread()).sqrt()
+    }
+
+    /// And the direction of that.
+    fn towards(&self) -> [f32; 2] {
+        // (cos 2a, sin 2a) of the direction is (xx - yy, 2 xy) / 2 spread.
+        let spread = self.spread();
+        let cos = if spread > 0.0 { self.half() / spread } else { 1.0 };
+        let dx = ((1.0 + cos) / 2.0).max(0.0).sqrt();
+        let dy = ((1.0 - cos) / 2.0).max(0.0).sqrt().copysign(self.xy);
+        [dx, dy]
+    }
+}
+
+fn changes(light: &Array2<[f32; 3]>) -> Array2<f32> {
+    let mut change = Array2::from_elem(light.dim(), 0.0_f32);
+    change.outer_iter_mut().into_par_iter().enumerate().for_each(|(y, mut line)| {
+        line.iter_mut().enumerate().for_each(|(x, change)| *change = Tensor::at(light, (y, x)).change());
     });
-    (change, towards)
+    change
 }

@@ -34,8 +34,9 @@ const STRONGEST: f32 = 0.05;
 /// Candidates for the sides of a sheet.
 pub(super) fn lines(field: &Field) -> Vec<Line> {
     let mut found: Vec<(Line, f64)> = Vec::new();
-    let calm: Vec<Vec<_>> = CALM.par_iter().map(|&calm| sides_of_calm(field, calm)).collect();
-    let strayed: Vec<_> = calm.into_iter().flatten().chain(ridges(field)).collect();
+    let of_calm = || -> Vec<Vec<_>> { CALM.par_iter().map(|&calm| sides_of_calm(field, calm)).collect() };
+    let (calm, ridges) = rayon::join(of_calm, || ridges(field));
+    let strayed: Vec<_> = calm.into_iter().flatten().chain(ridges).collect();
     let refined: Vec<_> = strayed.par_iter().map(|&(from, to)| refined(field, from, to)).collect();
     found.extend(refined.into_iter().flatten());
     found.sort_by(|a, b| b.1.total_cmp(&a.1));
@@ -127,7 +128,7 @@ fn ridges(field: &Field) -> Vec<(Point, Point)> {
         .collect();
     let mut votes = Array2::from_elem((ANGLES, offsets), 0.0_f32);
     for (y, x) in ridge_pixels(field) {
-        let [dx, dy] = field.towards[(y, x)];
+        let [dx, dy] = field.towards((y, x));
         let angle = f64::from(dy).atan2(f64::from(dx)).rem_euclid(std::f64::consts::PI);
         let at = (angle / std::f64::consts::PI * ANGLES as f64).round() as usize;
         let from = minus((x as f64, y as f64), centre);
@@ -187,7 +188,7 @@ fn ridge_pixels(field: &Field) -> Vec<(usize, usize)> {
             if change < FAINTEST {
                 continue;
             }
-            let [dx, dy] = field.towards[(y, x)];
+            let [dx, dy] = field.towards((y, x));
             let (sx, sy) = (dx.round() as isize, dy.round() as isize);
             let beside = |sign: isize| {
                 field.change[(y.saturating_add_signed(sign * sy), x.saturating_add_signed(sign * sx))]
@@ -275,22 +276,19 @@ fn ridge_along(field: &Field, line: Line, (from, to): (Point, Point), reach: f64
     let steps = (distance(from, to) / ALONG) as usize;
     let looks = (reach / ACROSS) as i32;
     let mut found = Vec::new();
+    let mut seen: Vec<((usize, usize), f32)> = Vec::new();
     for step in 0..=steps {
         let middle = between(from, to, step as f64 / steps.max(1) as f64);
-        let mut best: Option<(Point, f64)> = None;
-        for look in -looks..=looks {
+        seen.clear();
+        seen.extend((-looks..=looks).filter_map(|look| {
             let off = f64::from(look) * ACROSS;
-            let place = (middle.0 + off * line.normal.0, middle.1 + off * line.normal.1);
-            let Some(pixel) = field.pixel(place) else { continue };
-            let change = f64::from(field.change[pixel]);
-            if field.change[pixel] >= FAINTEST
-                && is_across(field.towards[pixel], line)
-                && best.is_none_or(|b| change > b.1)
-            {
-                best = Some(((pixel.1 as f64, pixel.0 as f64), change));
-            }
-        }
-        found.extend(best.map(|(place, change)| (place, change.min(f64::from(STRONGEST)))));
+            let pixel = field.pixel((middle.0 + off * line.normal.0, middle.1 + off * line.normal.1))?;
+            (field.change[pixel] >= FAINTEST).then(|| (pixel, field.change[pixel]))
+        }));
+        // The strongest first: which way a pixel changes is asked of few.
+        seen.sort_by(|a, b| b.1.total_cmp(&a.1));
+        let best = seen.iter().find(|(pixel, _)| is_across(field.towards(*pixel), line));
+        found.extend(best.map(|&((y, x), change)| ((x as f64, y as f64), f64::from(change.min(STRONGEST)))));
     }
     found
 }

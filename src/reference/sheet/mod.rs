@@ -74,12 +74,12 @@ fn candidates(light: &Array2<Light>) -> Vec<Judged> {
     let mut judged: Vec<Judged> =
         quads::quads(&field, &lines).par_iter().map(|quad| judge(&field, quad)).collect();
     judged.sort_by(|a, b| b.worth().total_cmp(&a.worth()));
-    for best in judged.iter_mut().take(CLOSER) {
+    judged.par_iter_mut().take(CLOSER).for_each(|best| {
         let closer = closer(&field, &best.quad).map(|quad| judge(&field, &quad));
         if let Some(closer) = closer.filter(|closer| closer.worth() > best.worth()) {
             *best = closer;
         }
-    }
+    });
     judged
 }
 

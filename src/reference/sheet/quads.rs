@@ -77,7 +77,7 @@ impl Side {
 fn has_ridge(field: &Field, line: Line, place: Point) -> bool {
     [0.0, -1.0, 1.0, -2.0, 2.0].iter().any(|off| {
         let place = (place.0 + off * line.normal.0, place.1 + off * line.normal.1);
-        field.pixel(place).is_some_and(|p| field.change[p] >= FAINTEST && is_across(field.towards[p], line))
+        field.pixel(place).is_some_and(|p| field.change[p] >= FAINTEST && is_across(field.towards(p), line))
     })
 }
 
