@@ -1,20 +1,21 @@
-//! What each stage costs, on a drawing and a photograph made here. Compare ratios within one run: decoding the
-//! 12 megapixel JPEG is the measure of both pictures, machines differ. Asked of the whole line: at most 1.5 of it
+//! What each stage costs, on drawings made here and on a drawn photograph of a sheet. Compare ratios within one run:
+//! decoding a 12 megapixel JPEG is the measure, machines differ. Asked of the whole line: at most 1.5 of it
 //! for 12 megapixels, at most 0.2 of it for 512 pixels.
 
 use std::hint::black_box;
 
 use criterion::{BatchSize, Criterion, criterion_group, criterion_main};
 use image::codecs::jpeg::JpegEncoder;
-use image::{Rgb, RgbImage};
+use image::{DynamicImage, Rgb, RgbImage};
 use palette::color_difference::Ciede2000;
 use smallcast::colour::{Lab, Srgb, ciede2000};
 use smallcast::draft::{DraftOptions, Size, draft};
 use smallcast::matching::MatchedGrid;
 use smallcast::reference::open::decode;
-use smallcast::reference::{Area, Limits, Picture, Reference, ReferenceOptions, SheetReading, resample};
+use smallcast::reference::{Area, Limits, Picture, Reference, ReferenceOptions, resample};
 use smallcast::sample::{Layout, SampleGrid, cluster_colours};
 use smallcast::tray::Tray;
+use smallcast::trial::{Manner, Trial, known_figures};
 
 const ROWS: usize = 24;
 
@@ -44,6 +45,13 @@ fn jpeg(picture: &RgbImage) -> Vec<u8> {
     bytes
 }
 
+/// A sheet on a table at 12 megapixels.
+fn photograph(tray: &Tray) -> Vec<u8> {
+    let figures = known_figures(tray).expect("the known figures fit the embedded tray");
+    let trial = Trial { figure: &figures[0], manner: Manner::Photo, seed: 0 };
+    jpeg(&DynamicImage::from(trial.drawing(tray).pixels).into_rgb8())
+}
+
 fn opened(bytes: &[u8]) -> Picture {
     decode("bench.jpg", bytes, &Limits::default()).expect("a whole JPEG")
 }
@@ -52,16 +60,9 @@ fn stages(c: &mut Criterion) {
     let tray = Tray::embedded();
     let small = jpeg(&drawing(18, 40));
     let large = jpeg(&drawing(120, 500));
-    let options = ReferenceOptions {
-        crop: None,
-        rows: ROWS,
-        as_taken: false,
-        sheet: SheetReading::Likeliest,
-        corners: None,
-        answers: Vec::new(),
-        person: None,
-    };
-    for (name, bytes) in [("512 pixels", &small), ("12 megapixels", &large)] {
+    let options = ReferenceOptions::of_rows(ROWS);
+    let photograph = photograph(&tray);
+    for (name, bytes) in [("512 pixels", &small), ("12 megapixels", &large), ("photograph", &photograph)] {
         let picture = opened(bytes);
         let reference = Reference::new(name, &picture, &options).expect("a subject");
         let samples = SampleGrid::read(&reference, Layout::AsDrawn(ROWS), 7);

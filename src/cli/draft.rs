@@ -16,6 +16,7 @@ use super::draft_found::{Found, Readings};
 use super::output::{self, Paint};
 use super::places::{area, pixel};
 use super::progress::Progress;
+use super::references::beside;
 use super::{draft_choices, draft_json, draft_text, report, several_text, tray_or_embedded};
 
 /// Draft a figure from a reference picture
@@ -431,22 +432,4 @@ fn name_of(file: &Path) -> String {
     let stem = stem.strip_suffix(".figure").unwrap_or(stem);
     let mut letters = stem.chars();
     letters.next().map_or("Figure".into(), |first| first.to_uppercase().chain(letters).collect())
-}
-
-/// A picture's path as it is found from beside the figure's file: a bare name in the same folder, a
-/// full path elsewhere.
-pub fn beside(picture: &Path, figure: &Path) -> String {
-    let folder = |file: &Path| match file.parent() {
-        Some(folder) if folder != Path::new("") => folder.to_owned(),
-        _ => PathBuf::from("."),
-    };
-    let same = match (folder(picture).canonicalize(), folder(figure).canonicalize()) {
-        (Ok(one), Ok(other)) => one == other,
-        _ => false,
-    };
-    let name = picture.file_name().map(|name| name.to_string_lossy().into_owned());
-    match name {
-        Some(name) if same => name,
-        _ => picture.canonicalize().unwrap_or_else(|_| picture.to_owned()).display().to_string(),
-    }
 }

@@ -6,7 +6,7 @@ use smallcast::error::{Error, Result, Warning};
 use smallcast::figure::{AtHand, Beside, Edit, Figure, Others, Workbench};
 use smallcast::tray::Tray;
 
-use super::{check, draft, edit_json, edit_text, figures, output, page, report, tray_or_embedded};
+use super::{check, edit_json, edit_text, figures, output, page, references, report, tray_or_embedded};
 
 /// Change a figure by hand, one line a change; each can be undone, also tomorrow
 #[derive(Debug, clap::Args)]
@@ -98,7 +98,7 @@ impl Arguments {
                 super::check_target("--save", target, figures::ENDING, &read, self.replace)?;
                 let picture = before.source().map(|source| {
                     let folder = self.file.parent().unwrap_or(Path::new(""));
-                    draft::beside(&folder.join(&source.picture), target)
+                    references::beside(&folder.join(&source.picture), target)
                 });
                 bench.apply_to(target, edits, &at_hand, picture, self.replace)?
             }

@@ -58,3 +58,21 @@ fn shrunk(picture: &RgbaImage) -> RgbaImage {
     let side = |pixels: u32| ((f64::from(pixels) * scale).round() as u32).max(1);
     image::imageops::thumbnail(picture, side(width), side(height))
 }
+
+/// A picture's path as it is found from beside the figure's file: a bare name in the same folder, a
+/// full path elsewhere.
+pub fn beside(picture: &Path, figure: &Path) -> String {
+    let folder = |file: &Path| match file.parent() {
+        Some(folder) if folder != Path::new("") => folder.to_owned(),
+        _ => PathBuf::from("."),
+    };
+    let same = match (folder(picture).canonicalize(), folder(figure).canonicalize()) {
+        (Ok(one), Ok(other)) => one == other,
+        _ => false,
+    };
+    let name = picture.file_name().map(|name| name.to_string_lossy().into_owned());
+    match name {
+        Some(name) if same => name,
+        _ => picture.canonicalize().unwrap_or_else(|_| picture.to_owned()).display().to_string(),
+    }
+}

@@ -9,7 +9,7 @@ use image::{DynamicImage, RgbaImage};
 use super::camera;
 use super::chance::Chance;
 use super::table::{Light, Lighting, Thrown, View, developed};
-use crate::reference::{Picture, Reference, ReferenceOptions, SheetReading};
+use crate::reference::{Picture, Reference, ReferenceOptions};
 
 /// Pictures there are: each of ten scenes five times.
 pub const BARE_PICTURES: u64 = 50;
@@ -53,14 +53,6 @@ pub fn is_taken_for_a_sheet(seed: u64) -> bool {
     /// A figure of everyday size.
     const ROWS: usize = 24;
     let picture = Picture { pixels: bare_picture(seed), warnings: Vec::new() };
-    let options = ReferenceOptions {
-        crop: None,
-        rows: ROWS,
-        as_taken: false,
-        sheet: SheetReading::Likeliest,
-        corners: None,
-        answers: Vec::new(),
-        person: None,
-    };
+    let options = ReferenceOptions::of_rows(ROWS);
     Reference::new("no sheet", &picture, &options).is_ok_and(|reference| reference.sheet().is_some())
 }

@@ -11,11 +11,12 @@ use smallcast::reference::{Limits, open};
 use smallcast::sheet::{draft_picture, png};
 use smallcast::tray::Tray;
 
-use super::{Arguments, beside, name_of};
+use super::{Arguments, name_of};
 use crate::cli::draft_found::{Found, Readings};
 use crate::cli::draft_json::{self, Document, PersonJson};
 use crate::cli::output::{self, Paint};
 use crate::cli::progress::Progress;
+use crate::cli::references::beside;
 use crate::cli::table::{cut, wrapped};
 use crate::cli::{draft_text, report as say, save_all};
 
