@@ -167,7 +167,7 @@ pub(super) fn judge(field: &Field, quad: &Quad) -> Judged {
         in_view: seen as f64 * STEP / length,
         tint: tint(0).max(tint(2)),
         paper,
-        inside: Inside::of(field, &corners, paper),
+        inside: Inside::of(field, quad, paper),
         walked,
     }
 }
@@ -179,7 +179,7 @@ impl Judged {
         const SHARE: f64 = 0.6;
         const LEAST: f64 = 0.45;
         /// At least so much of its outline is in view and its own.
-        const IN_VIEW: f64 = 0.2;
+        const IN_VIEW: f64 = 0.17;
         /// Light from two sides may tint paper by so much; two kinds of ground differ by more.
         const TINT: f32 = 0.045;
         self.share >= SHARE
@@ -250,7 +250,10 @@ impl Judged {
     /// How much speaks for it, 0 to about 1.
     pub fn worth(&self) -> f64 {
         let view = self.in_view.min(1.0);
-        self.share * (0.6 + 0.4 * self.least) * (0.8 + 0.2 * view) * (1.0 - f64::from(self.tint))
+        /// A side of the frame says less than a side of paper.
+        const FRAMED: f64 = 0.015;
+        let own = 1.0 - FRAMED * self.framed() as f64;
+        self.share * (0.6 + 0.4 * self.least) * (0.8 + 0.2 * view) * (1.0 - f64::from(self.tint)) * own
     }
 
     pub fn confidence(&self) -> Confidence {
@@ -259,14 +262,14 @@ impl Judged {
 }
 
 /// At least so much of a sheet is bare paper between the figures.
-const LEAST_BARE: f64 = 0.6;
+const LEAST_BARE: f64 = 0.57;
 
 /// And at least so much is drawn on.
 const LEAST_DRAWN: f64 = 0.02;
 
 /// Bare paper lies in two lights, one of them a shadow's, not in those of many tiles or checks: so many changes from
 /// one to another on each way across or down.
-const MOST_LIGHTS: f64 = 1.6;
+const MOST_LIGHTS: f64 = 1.5;
 
 /// Whether the middle light along the sides may be paper's: light or dimly lit, and no stronger in colour than white
 /// paper under a filament lamp.
@@ -292,7 +295,7 @@ pub(super) struct Inside {
 }
 
 impl Inside {
-    fn of(field: &Field, corners: &[Point; 4], paper: [f32; 3]) -> Self {
+    fn of(field: &Field, quad: &Quad, paper: [f32; 3]) -> Self {
         /// Looks each way.
         const LOOKS: usize = 24;
         /// How far the colour of paper strays, in the logarithm of stored values.
@@ -303,6 +306,7 @@ impl Inside {
         const OTHER: f32 = 0.1;
         /// Ink and paint are darker than paper by more than most shadows.
         const INK: f32 = 0.45;
+        let corners = &quad.corners;
         let look = |i: usize, k: usize| {
             let share = |at: usize| (at as f64 + 0.5) / LOOKS as f64;
             let (left, right) =
@@ -329,7 +333,11 @@ impl Inside {
         let lines = looks.rows().into_iter().chain(looks.columns());
         let lights = lines.map(changes).sum::<usize>() as f64 / (2 * LOOKS) as f64;
         let drawn = pieces(&looks.map(|look| matches!(look, Some(Look::Drawn))));
-        let drawn = drawn.iter().filter(|piece| !is_across(piece, LOOKS - 1)).map(Vec::len).sum::<usize>();
+        let drawn = drawn
+            .iter()
+            .filter(|piece| !is_across(piece, LOOKS - 1, quad.framed))
+            .map(Vec::len)
+            .sum::<usize>();
         Self { bare: bare as f64 / seen as f64, lights, drawn: drawn as f64 / seen as f64 }
     }
 }
@@ -344,15 +352,17 @@ enum Look {
     Bare(f32),
 }
 
-/// Whether a piece of looks reaches two sides: a bar or a frame does, a figure does not.
-fn is_across(piece: &Piece, last: usize) -> bool {
-    let reaches =
-        |is: fn(&(usize, usize), usize) -> bool| usize::from(piece.iter().any(|look| is(look, last)));
+/// Whether a piece of looks reaches two sides, one of them the sheet's own: a bar or a frame does, a figure does not,
+/// but the picture's own frame may well cut it.
+fn is_across(piece: &Piece, last: usize, framed: [bool; 4]) -> bool {
+    let reaches = |is: fn(&(usize, usize), usize) -> bool| piece.iter().any(|look| is(look, last));
+    // In the order of the sides: from the first corner to the second, and on around.
     let sides = [
         reaches(|look, _| look.0 == 0),
+        reaches(|look, last| look.1 == last),
         reaches(|look, last| look.0 == last),
         reaches(|look, _| look.1 == 0),
-        reaches(|look, last| look.1 == last),
     ];
-    sides.iter().sum::<usize>() >= 2
+    let reaches_own = sides.iter().zip(framed).any(|(reaches, framed)| *reaches && !framed);
+    reaches_own && sides.iter().filter(|reaches| **reaches).count() >= 2
 }
