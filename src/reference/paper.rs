@@ -13,10 +13,12 @@ pub(crate) fn fills_frame(colours: &Array2<Lab>) -> bool {
     /// Lightness changes at least so much along the border, in L*; and is at least so grainy.
     const CHANGES: f64 = 4.0;
     const GRAINY: f64 = 0.25;
-    /// Light that falls off strongly tells a photograph with any grain at all, and then a lamp may be as warm as this.
+    /// Light that falls off strongly tells a photograph with any grain at all, and then a lamp may be as warm, or dusk
+    /// as dim, as this.
     const FALLS_OFF: f64 = 8.0;
     const ANY_GRAIN: f64 = 0.05;
     const WARM: f64 = 36.0;
+    const DIM: f64 = 38.0;
     let ground = Ground::of_border(colours);
     let (rows, columns) = colours.dim();
     let places =
@@ -26,9 +28,9 @@ pub(crate) fn fills_frame(colours: &Array2<Lab>) -> bool {
     const ONE_GROUND: f64 = 0.6;
     let (change, grain) = (high - low, grain_of_border(colours));
     let falls_off = change >= FALLS_OFF && grain >= ANY_GRAIN;
-    let chroma = if falls_off { WARM } else { MOST_CHROMA };
+    let (lightness, chroma) = if falls_off { (DIM, WARM) } else { (LEAST_LIGHTNESS, MOST_CHROMA) };
     ground.agreement > ONE_GROUND
-        && seen.iter().all(|c| c.l >= LEAST_LIGHTNESS && c.chroma() <= chroma)
+        && seen.iter().all(|c| c.l >= lightness && c.chroma() <= chroma)
         && (falls_off || (change >= CHANGES && grain >= GRAINY))
 }
 

@@ -122,7 +122,7 @@ impl PaperLight {
         let (rows, columns) = sheet.dim();
         let mut evened = sheet.clone();
         self.even(&mut evened, Span::of(0.0, 1.0, 1.0, columns), Span::of(0.0, 1.0, 1.0, rows));
-        let paper = soft_paper(&labs_of(&evened, straight));
+        let paper = soft_paper(&labs_of(&evened, straight), |p| sheet[p][3] > 0.5);
         (evened, paper)
     }
 
@@ -179,8 +179,8 @@ impl PaperLight {
 /// Pixels of the coarse look between knots of the shadows' net.
 const SHADOW_STEP: usize = 8;
 
-/// Paper reached from the edge of a sheet over soft changes only.
-fn soft_paper(colours: &Array2<Lab>) -> Array2<bool> {
+/// Paper reached over soft changes only from the edge of a sheet, or from where the frame cuts it off.
+fn soft_paper(colours: &Array2<Lab>, is_seen: impl Fn((usize, usize)) -> bool) -> Array2<bool> {
     /// Neighbouring pixels of shadowed paper differ by less than this, in Lab units.
     const SOFT: f64 = 2.5;
     /// Shadowed paper is still light and hardly coloured.
@@ -188,9 +188,15 @@ fn soft_paper(colours: &Array2<Lab>) -> Array2<bool> {
     const MOST_CHROMA: f64 = 12.0;
     let (rows, columns) = colours.dim();
     let is_like = |p: (usize, usize)| colours[p].l >= LEAST_LIGHTNESS && colours[p].chroma() <= MOST_CHROMA;
-    let edge = (0..rows)
-        .flat_map(|y| [(y, 0), (y, columns - 1)])
-        .chain((0..columns).flat_map(|x| [(0, x), (rows - 1, x)]));
+    // The first and the last in each line that are seen: where nothing is cut off, the picture's own edge.
+    let ends = |line: &mut dyn DoubleEndedIterator<Item = (usize, usize)>| {
+        let mut line = line.filter(|&p| is_seen(p));
+        let first = line.next();
+        [first, line.next_back().or(first)]
+    };
+    let across = (0..rows).flat_map(|y| ends(&mut (0..columns).map(|x| (y, x))));
+    let down = (0..columns).flat_map(|x| ends(&mut (0..rows).map(|y| (y, x))));
+    let edge = across.chain(down).flatten();
     let mut paper = Array2::from_elem((rows, columns), false);
     let mut queue: Vec<(usize, usize)> = edge.filter(|&p| is_like(p)).collect();
     queue.iter().for_each(|&p| paper[p] = true);
