@@ -4,6 +4,8 @@
 use image::{Rgba, RgbaImage};
 use imageproc::geometric_transformations::Projection;
 use smallcast::draft::{Draft, draft};
+use smallcast::tray::Tray;
+use smallcast::trial::{Manner, Trial, known_figures};
 
 use crate::common::{WATCHMAN, as_picture, by_rows, drawn, lit, rows_of, tray, watchman};
 
@@ -176,5 +178,20 @@ fn tiles_a_shadow_and_a_bare_door_are_no_sheets() {
         if let Ok(found) = draft("scene.jpg", &as_picture(picture), &by_rows(24), &tray()) {
             assert!(found.reference.sheet().is_none(), "{name}: {:?}", found.reference.sheet());
         }
+    }
+}
+
+/// The trial's own photographs of notebooks (`trial/table/lying.rs`): page, spiral, opposite page.
+#[test]
+fn of_an_open_notebook_the_page_that_is_drawn_on_is_taken() {
+    let tray = Tray::embedded();
+    let figures = known_figures(&tray).unwrap();
+    for (name, seed) in [("butcher", 6), ("peddler", 5)] {
+        let figure = figures.iter().find(|figure| figure.name == name).unwrap();
+        let trial = Trial { figure, manner: Manner::TableSheet, seed };
+        let drawing = trial.drawing(&tray);
+        let draft = trial.draft(&drawing, &tray).unwrap();
+        let score = trial.sheet_score(&drawing, Some(&draft)).expect("a sheet with a side in view");
+        assert!(score.found, "{name} {seed}: {score:?}");
     }
 }

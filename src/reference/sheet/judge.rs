@@ -186,12 +186,17 @@ impl Judged {
             && self.least >= LEAST
             && self.in_view >= IN_VIEW
             && self.tint <= TINT
-            && (LEAST_BARE..=self.most_bare()).contains(&self.inside.bare)
-            && self.inside.lights <= MOST_LIGHTS
-            && self.inside.drawn >= LEAST_DRAWN
+            && self.may_be_paper()
             && self.worth() >= self.least_worth()
             && !self.is_shadow()
             && !self.is_mixed()
+    }
+
+    /// Whether what is within it may be paper with something drawn on it.
+    pub fn may_be_paper(&self) -> bool {
+        (LEAST_BARE..=self.most_bare()).contains(&self.inside.bare)
+            && self.inside.lights <= MOST_LIGHTS
+            && self.inside.drawn >= LEAST_DRAWN
             && is_pale(self.paper)
     }
 

@@ -9,6 +9,7 @@ mod judge;
 mod lens;
 mod line;
 mod lines;
+mod page;
 mod quads;
 
 use ndarray::Array2;
@@ -40,14 +41,16 @@ pub(crate) fn find(light: &Array2<Light>, lens: Lens) -> Vec<Found> {
     if rows.min(columns) < LEAST || is_flat(light) {
         return Vec::new();
     }
-    let mut judged = candidates(light);
-    judged.retain(Judged::is_sheet);
+    let field = Field::of(light);
+    let mut judged = candidates(&field);
     judged.sort_by(|a, b| b.worth().total_cmp(&a.worth()));
-    let Some(best) = judged.first().copied() else { return Vec::new() };
+    let sheets: Vec<&Judged> = judged.iter().filter(|judged| judged.is_sheet()).collect();
+    let Some(&best) = sheets.first() else { return Vec::new() };
     /// A second sheet is asked about when it is worth at least this part of the first.
     const NEARLY: f64 = 0.93;
-    let second = judged.iter().find(|other| other.worth() >= NEARLY * best.worth() && is_other(other, &best));
-    std::iter::once(&best).chain(second).filter_map(|judged| found(judged, lens)).collect()
+    let second = sheets.iter().find(|other| other.worth() >= NEARLY * best.worth() && is_other(other, best));
+    let likeliest = page::page(&field, best, &judged).unwrap_or(best);
+    std::iter::once(likeliest).chain(second.copied()).filter_map(|judged| found(judged, lens)).collect()
 }
 
 /// Whether the border is light and of one colour throughout, as no photograph's is: then nothing lies on a table. In
@@ -66,16 +69,15 @@ fn is_flat(light: &Array2<Light>) -> bool {
 }
 
 /// Every quadrilateral that was judged, the best of them brought closer to their edges.
-fn candidates(light: &Array2<Light>) -> Vec<Judged> {
+fn candidates(field: &Field) -> Vec<Judged> {
     /// So many are worth a closer look.
     const CLOSER: usize = 12;
-    let field = Field::of(light);
-    let lines = lines::lines(&field);
+    let lines = lines::lines(field);
     let mut judged: Vec<Judged> =
-        quads::quads(&field, &lines).par_iter().map(|quad| judge(&field, quad)).collect();
+        quads::quads(field, &lines).par_iter().map(|quad| judge(field, quad)).collect();
     judged.sort_by(|a, b| b.worth().total_cmp(&a.worth()));
     judged.par_iter_mut().take(CLOSER).for_each(|best| {
-        let closer = closer(&field, &best.quad).map(|quad| judge(&field, &quad));
+        let closer = closer(field, &best.quad).map(|quad| judge(field, &quad));
         if let Some(closer) = closer.filter(|closer| closer.worth() > best.worth()) {
             *best = closer;
         }
