@@ -9,6 +9,7 @@ mod design;
 mod finding;
 mod line;
 mod marks;
+mod net;
 mod paper;
 mod patterns;
 mod people;
