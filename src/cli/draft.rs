@@ -79,10 +79,10 @@ pub struct Arguments {
     #[arg(long, help_heading = "Reading the picture")]
     plain: bool,
     /// Draft all the people on the page to one scale: rows follow from their heights; --save girl.figure.toml makes
-    /// girl-1.figure.toml, girl-2.figure.toml and so on, left to right, and --picture numbers its files likewise
+    /// girl-1.figure.toml, girl-2.figure.toml and so on, in reading order, and --picture numbers its files likewise
     #[arg(long, conflicts_with_all = ["marks", "choices"], help_heading = "Several people on one page")]
     each: bool,
-    /// The one, counted from the left, that has the rows asked for; the tallest without it
+    /// The one, counted in reading order, that has the rows asked for; the tallest without it
     #[arg(long, value_name = "N", requires = "each", help_heading = "Several people on one page")]
     guide: Option<usize>,
     /// Start of every random choice

@@ -28,7 +28,7 @@ pub struct Document<'a> {
     rules_taken_out: bool,
     /// What was found on the page and left out, because it is no part of the figure.
     left_out: Vec<Said>,
-    /// The people on the page, left to right; where several are there, the draft is of one of them.
+    /// The people on the page, in reading order; where several are there, the draft is of one of them.
     people: Vec<PersonJson>,
     proportions: &'static str,
     zones: Option<String>,
@@ -64,7 +64,7 @@ pub struct PersonJson {
     crop: [u32; 4],
     /// Beside the tallest, which is 1.
     height: f64,
-    /// The rows of this one where the tallest has those asked for.
+    /// The rows of this one beside the guide, or beside the tallest where none is named.
     rows: usize,
 }
 

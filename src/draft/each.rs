@@ -8,7 +8,7 @@ use crate::plan::zones_for_rows;
 use crate::reference::{Person, Picture};
 use crate::tray::Tray;
 
-/// The people of a page, left to right.
+/// The people of a page, in reading order.
 #[derive(Clone, Debug)]
 pub struct Cast {
     /// One or more.
@@ -110,6 +110,6 @@ fn within(guide: usize, people: usize) -> Result<usize> {
         option: "--guide",
         value: (guide + 1).to_string(),
         why,
-        right: format!("give 1 to {people}, counted from the left"),
+        right: format!("give 1 to {people}, counted in reading order"),
     })
 }

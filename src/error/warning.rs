@@ -47,7 +47,7 @@ pub enum Warning {
     SeveralPieces,
     /// Several people are on the page, and none was named.
     SeveralPeople {
-        /// A crop for each: x, y, width, height in pixels of the upright picture, left to right.
+        /// A crop for each: x, y, width, height in pixels of the upright picture, in reading order.
         crops: Vec<[u32; 4]>,
     },
     /// An area in the ground's own colour, shut in by the figure: only its place speaks for what it is.
@@ -65,7 +65,10 @@ pub enum Warning {
         of: &'static str,
     },
     /// What was found touches three sides of the picture or all four, as a table does.
-    TouchesThree,
+    TouchesThree {
+        /// What ends there: the picture, the crop or the sheet.
+        of: &'static str,
+    },
     /// What was found is all of one colour.
     OneColour,
     /// A note of the figure file names a rule that there is not.
@@ -124,7 +127,7 @@ impl Warning {
             Self::SeveralPeople { .. } => "several-people",
             Self::OnlyLikely { .. } => "only-likely",
             Self::TouchesEdge { .. } => "touches-edge",
-            Self::TouchesThree => "touches-three-sides",
+            Self::TouchesThree { .. } => "touches-three-sides",
             Self::OneColour => "one-colour",
             Self::NoSuchRule { .. } => "no-such-rule",
             Self::MeantNothing { .. } => "meant-nothing",
@@ -187,8 +190,8 @@ impl fmt::Display for Warning {
                     crops.iter().map(|[x, y, w, h]| format!("--crop {x},{y},{w},{h}")).collect();
                 write!(
                     f,
-                    "there are {} people on the page: draft all to one scale with --each, or one alone, from left \
-                     to right with {}",
+                    "there are {} people on the page: draft all to one scale with --each, or one alone, in \
+                     reading order with {}",
                     crops.len(),
                     each.join(" or ")
                 )
@@ -204,9 +207,10 @@ impl fmt::Display for Warning {
             Self::TouchesEdge { of } => {
                 write!(f, "the figure touches the edge of the {of}: part of it may be missing")
             }
-            Self::TouchesThree => write!(
+            Self::TouchesThree { of } => write!(
                 f,
-                "what was found touches three sides of the picture: if it is no figure but a table or paper, {NAME_IT}"
+                "what was found touches three or more sides of the {of}: if it is no figure but a table or paper, \
+                 {NAME_IT}"
             ),
             Self::OneColour => write!(
                 f,

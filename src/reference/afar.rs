@@ -108,6 +108,11 @@ impl Sight {
         Ok(people > 0)
     }
 
+    /// Whether there are several people on the page, as far as was looked.
+    pub(super) fn shows_several(&self) -> bool {
+        self.afar.as_ref().is_some_and(|afar| afar.people.people.len() > 1)
+    }
+
     /// The people of the page, each measured in a close look; none unless there are several.
     pub(super) fn people(&self, overview: &Overview, pixels: &RgbaImage) -> Vec<Person> {
         let Some(afar) = &self.afar else { return Vec::new() };

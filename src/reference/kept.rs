@@ -36,7 +36,9 @@ pub(super) fn the_figure(
     const WITHIN: f64 = 0.1;
     let mut pieces = pieces(mask);
     pieces.retain(lets);
-    let Some(main) = pieces.iter().max_by_key(|piece| piece.len()) else { return (mask.clone(), 1, false) };
+    let Some(main) = pieces.iter().max_by_key(|piece| piece.len()) else {
+        return (mask.map(|_| false), 1, false);
+    };
     let (first, last) = main.iter().fold((usize::MAX, 0), |(low, high), p| (low.min(p.0), high.max(p.0)));
     let height = last + 1 - first;
     let reach = (NEAR * height as f64 / rows as f64).round() as usize;

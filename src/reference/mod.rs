@@ -12,6 +12,7 @@ mod most;
 mod narrowed;
 pub mod open;
 mod options;
+mod pale_lines;
 mod paper;
 mod paper_light;
 mod people;
@@ -233,7 +234,7 @@ impl Reference {
         self.sheet
     }
 
-    /// The people on the page, left to right; where one of them was asked for, that one alone. Never empty.
+    /// The people on the page, in reading order; where one of them was asked for, that one alone. Never empty.
     pub fn people(&self) -> &[Person] {
         &self.people
     }
@@ -342,10 +343,14 @@ fn on_sheet(
     crop: Option<Area>,
     options: &ReferenceOptions,
 ) -> Result<(Sight, Area)> {
-    let found = coarse.subject(file, options.rows, options.person);
-    let Some(crop) = crop else { return Ok((coarse, found?)) };
-    if let Some(subject) = found.ok().filter(|&subject| coarse.is_held(subject, crop)) {
-        // The crop says which of several is meant.
+    let Some(crop) = crop else {
+        let subject = coarse.subject(file, options.rows, options.person)?;
+        return Ok((coarse, subject));
+    };
+    let found = coarse.subject(file, options.rows, None);
+    // Of several people only those that the crop holds are counted.
+    let is_alone = !coarse.shows_several() && options.person.unwrap_or(0) == 0;
+    if let Some(subject) = found.ok().filter(|&subject| is_alone && coarse.is_held(subject, crop)) {
         coarse.several = false;
         return Ok((coarse, subject));
     }

@@ -9,7 +9,9 @@ impl Sight {
         let View::Sheet { sheet, .. } = self.view else { return Some(self) };
         let part = self.part_in(area)?;
         let near = self.near(overview, sheet, part, size_within(part, COARSE));
-        Some(Self { within: part, ..near })
+        // Who is meant, and what else lies about, is asked anew of this part alone.
+        let unknown = Self { afar: None, ruled: None, several: false, left_out: Vec::new(), ..near };
+        Some(Self { within: part, ..unknown })
     }
 
     /// The box around the pixels of this look that an area of the picture holds, in the view's own coordinates.

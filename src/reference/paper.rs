@@ -19,6 +19,10 @@ pub(crate) fn fills_frame(colours: &Array2<Lab>) -> bool {
     const ANY_GRAIN: f64 = 0.05;
     const WARM: f64 = 36.0;
     const DIM: f64 = 38.0;
+    /// Coloured paper is paper in coloured light only where that falls off more strongly still: parchment that a
+    /// computer painted darkens towards its edges as well.
+    const COLOURED: f64 = 8.0;
+    const FALLS_STRONGLY: f64 = 15.0;
     let ground = Ground::of_border(colours);
     let (rows, columns) = colours.dim();
     let places =
@@ -27,7 +31,8 @@ pub(crate) fn fills_frame(colours: &Array2<Lab>) -> bool {
     let (low, high) = seen.iter().fold((f64::MAX, f64::MIN), |(l, h), c| (l.min(c.l), h.max(c.l)));
     const ONE_GROUND: f64 = 0.6;
     let (change, grain) = (high - low, grain_of_border(colours));
-    let falls_off = change >= FALLS_OFF && grain >= ANY_GRAIN;
+    let is_coloured = seen.iter().any(|c| c.chroma() > COLOURED);
+    let falls_off = change >= if is_coloured { FALLS_STRONGLY } else { FALLS_OFF } && grain >= ANY_GRAIN;
     let (lightness, chroma) = if falls_off { (DIM, WARM) } else { (LEAST_LIGHTNESS, MOST_CHROMA) };
     ground.agreement > ONE_GROUND
         && seen.iter().all(|c| c.l >= lightness && c.chroma() <= chroma)

@@ -53,7 +53,7 @@ impl What<'_> {
         let is_sure = self.is_named || self.is_cut_out;
         let mut warnings = Vec::new();
         if sides > MOST_SIDES_TOUCHED && !is_sure {
-            warnings.push(Warning::TouchesThree);
+            warnings.push(Warning::TouchesThree { of: edge });
         } else if sides > 0 {
             warnings.push(Warning::TouchesEdge { of: edge });
         }

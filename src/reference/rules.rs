@@ -26,7 +26,7 @@ const STEEPEST: f64 = 0.055;
 const SLOPES: i32 = 11;
 
 /// The pixels that are pale and thin. `distances` are from the ground, `bound` is where the ground ends.
-pub(crate) fn pale_lines(distances: &Array2<f64>, bound: f64, bead: f64) -> Array2<bool> {
+pub(crate) fn pale_rules(distances: &Array2<f64>, bound: f64, bead: f64) -> Array2<bool> {
     let reach = ((THICK * bead / 2.0).ceil() as usize).max(1);
     // What is thick survives being worn down and grown again; a pixel more takes the soft edge along.
     let off_ground = distances.map(|d| *d > bound);

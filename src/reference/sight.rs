@@ -149,11 +149,14 @@ impl Sight {
         plain.cut_out = subject::is_cut_out(&plain.alpha());
         let Some(reading) = reading.filter(|_| !plain.cut_out) else { return plain };
         let lens = Lens::of(overview.size(), (area.x, area.y), plain.softness);
-        let sheets = sheet::find(&plain.light, lens);
+        let mut sheets = sheet::find(&plain.light, lens);
+        let in_picture = |found: &sheet::Found| found.corners.map(|place| plain.view.to_picture(place));
+        // What a figure file could not hold is no sheet.
+        sheets.retain(|found| Corners::of(in_picture(found)).is_ok());
         let which = usize::from(reading == SheetReading::Second).min(sheets.len().saturating_sub(1));
         match sheets.get(which) {
             Some(found) => {
-                let corners = Corners::clockwise(found.corners.map(|place| plain.view.to_picture(place)));
+                let corners = Corners::clockwise(in_picture(found));
                 let sheet = Sheet { corners, confidence: found.confidence };
                 Self { other_sheet: sheets.len() > 1, ..plain.straightened(overview, sheet) }
             }
@@ -190,9 +193,10 @@ impl Sight {
 
     /// The coarse look at a sheet; `aspect` is how wide it is in heights.
     fn on_sheet(overview: &Overview, sheet: Projection, aspect: f64) -> Self {
-        // The paper's own edge and its shadow stay outside.
+        // The paper's own edge and its shadow stay outside, as a part of its shorter side at most.
         const EDGE: f64 = 0.015;
-        let bounds = Area { x: EDGE, y: EDGE, width: aspect - 2.0 * EDGE, height: 1.0 - 2.0 * EDGE };
+        let edge = EDGE * aspect.min(1.0);
+        let bounds = Area { x: edge, y: edge, width: aspect - 2.0 * edge, height: 1.0 - 2.0 * edge };
         let (rows, columns) = size_within(bounds, COARSE);
         let mut seen = Self::through(overview, sheet, bounds, rows, columns);
         seen.paper = PaperLight::learn(&seen.light);

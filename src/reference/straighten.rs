@@ -24,9 +24,14 @@ impl Sight {
         };
         let ((left, right), (top, bottom)) = (span(corners.map(|c| c.0)), span(corners.map(|c| c.1)));
         let box_ = Area { x: left, y: top, width: (right - left).max(1.0), height: (bottom - top).max(1.0) };
+        /// A box at most so many times as high as the sheet in it is looked at as finely as the sheet is.
+        const MOST_TILTED: f64 = 4.0;
         /// Finer than the target, so that straightening blurs little.
         const FINER: f64 = 1.5;
-        let scale = (FINER * columns as f64 / box_.width).min(1.0);
+        let fits = |length: usize, side: f64| FINER * length as f64 / side;
+        // Turned on its side a sheet may need more rows; seen far aslant its box has far more than the sheet.
+        let longest = columns.max(rows);
+        let scale = fits(columns, box_.width).min(fits(longest, box_.height) * MOST_TILTED).min(1.0);
         let near = overview.look(
             box_,
             ((box_.height * scale) as usize).max(1),
@@ -61,8 +66,10 @@ fn straighten(
     light.outer_iter_mut().into_par_iter().enumerate().for_each(|(y, mut row)| {
         let mut from = place(0, y);
         for start in (0..columns).step_by(STRIDE) {
-            let to = place(start + STRIDE, y);
-            let step = [0, 1].map(|i| (to[i] - from[i]) / STRIDE as f32);
+            // Beyond the look the way may bend at the horizon.
+            let end = (start + STRIDE).min(columns);
+            let to = place(end, y);
+            let step = [0, 1].map(|i| (to[i] - from[i]) / (end - start) as f32);
             for (i, pixel) in row.iter_mut().skip(start).take(STRIDE).enumerate() {
                 let along = i as f32;
                 *pixel =

@@ -9,8 +9,9 @@ use crate::reference::kept::{the_figure, without_specks};
 use crate::reference::mask::{Piece, edge_of, outside_of};
 pub(crate) use crate::reference::mask::{around_one, beside, pieces, pieces_by};
 use crate::reference::most::most_around;
+use crate::reference::pale_lines;
 use crate::reference::paper::grain_of_border;
-use crate::reference::rules::{is_ruled, pale_lines};
+use crate::reference::rules::{is_ruled, pale_rules};
 
 /// What a pixel of the reference shows.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -106,7 +107,7 @@ pub(super) fn on_ground(colours: &Array2<Lab>, ground: &Ground, known: &Known) -
         if grain_of_border(colours) <= CLEAN {
             take_out_shadow(&mut differs, colours, ground);
         }
-        let pale = pale_lines(&distances, ground.bound(), colours.nrows() as f64 / rows as f64);
+        let pale = pale_rules(&distances, ground.bound(), colours.nrows() as f64 / rows as f64);
         is_page_ruled = ruled.unwrap_or_else(|| is_ruled(&pale));
         if is_page_ruled {
             differs.zip_mut_with(&pale, |differs, pale| *differs &= !pale);
@@ -118,6 +119,12 @@ pub(super) fn on_ground(colours: &Array2<Lab>, ground: &Ground, known: &Known) -
     {
         differs.zip_mut_with(&faint.mask, |differs, faint| *differs &= !faint);
         left_out = faint.found;
+    }
+    if softness <= STRETCHED
+        && let Some(joined) =
+            pale_lines::joined(&differs, (colours, ground), colours.nrows() as f64 / rows as f64)
+    {
+        differs = joined;
     }
     let (kept, height, several) = the_figure(&differs, rows, lets);
     let outside = outside_of(&kept);

@@ -48,8 +48,11 @@ pub(crate) fn find(light: &Array2<Light>, lens: Lens) -> Vec<Found> {
     let Some(&best) = sheets.first() else { return Vec::new() };
     /// A second sheet is asked about when it is worth at least this part of the first.
     const NEARLY: f64 = 0.93;
-    let second = sheets.iter().find(|other| other.worth() >= NEARLY * best.worth() && is_other(other, best));
     let likeliest = page::page(&field, best, &judged).unwrap_or(best);
+    let is_second = |other: &&&Judged| {
+        other.worth() >= NEARLY * best.worth() && is_other(other, best) && is_other(other, likeliest)
+    };
+    let second = sheets.iter().find(is_second);
     std::iter::once(likeliest).chain(second.copied()).filter_map(|judged| found(judged, lens)).collect()
 }
 
@@ -60,7 +63,10 @@ fn is_flat(light: &Array2<Light>) -> bool {
     const GRAINY: f32 = 0.3;
     let (rows, columns) = light.dim();
     let sides = [light.row(0), light.row(rows - 1), light.column(0), light.column(columns - 1)];
-    let differs = |(a, b): (&Light, &Light)| a != b || a[0] + a[1] + a[2] < GRAINY;
+    /// One colour brought to this size is one colour but for rounding.
+    const ROUNDING: f32 = 1e-5;
+    let is_same = |(a, b): (&Light, &Light)| a.iter().zip(b).all(|(a, b)| (a - b).abs() <= ROUNDING);
+    let differs = |(a, b): (&Light, &Light)| !is_same((a, b)) || a[0] + a[1] + a[2] < GRAINY;
     let changes =
         sides.iter().map(|side| side.iter().zip(side.iter().skip(1)).filter(|pair| differs(*pair)).count());
     /// What a figure that touches the border may change.
@@ -103,6 +109,8 @@ fn found(judged: &Judged, lens: Lens) -> Option<Found> {
     // Pixel (0, 0) has its middle at (0.5, 0.5) in the look.
     let corners = quad.corners.map(|(x, y)| (x + 0.5, y + 0.5));
     let corners = lens.completed(corners, quad.framed)?;
+    // Completed far outside the frame, sides may meet beyond the horizon.
+    is_convex(&corners).then_some(())?;
     Some(Found { corners, confidence: judged.confidence() })
 }
 

@@ -173,10 +173,10 @@ fn joined(
         ridge += follows;
         least = least.min(follows / length.max(1.0));
     }
-    /// One real side alone is a board or a table's edge.
+    /// Each side follows a ridge over at least so much of its length.
     const LEAST_RIDGE: f64 = 0.3;
     let share = ridge / f64::max(seen, 1.0);
-    if least < LEAST_RIDGE || framed.iter().filter(|f| !**f).count() < 2 {
+    if least < LEAST_RIDGE {
         return None;
     }
     // A sheet wholly in view speaks for itself more than the same with the frame for a side.
