@@ -70,6 +70,7 @@ pub struct Reference {
     /// What the sheet lies in; there where a sheet is.
     photograph: Option<Photograph>,
     step: Step,
+    on_paper: bool,
     ruled: bool,
     left_out: Vec<LeftOut>,
     warnings: Vec<Warning>,
@@ -182,6 +183,7 @@ impl Reference {
         } else if options.person.is_none() && (several || kept::has_several_pieces(&cover)) {
             warnings.push(Warning::SeveralPieces);
         }
+        let on_paper = paper::is_drawn_on(&colours, step);
         let Sight { softness, view, sheet, other_sheet, photograph, .. } = sight;
         Ok(Self {
             colours,
@@ -193,6 +195,7 @@ impl Reference {
             other_sheet,
             photograph,
             people,
+            on_paper,
             step,
             ruled,
             left_out,
@@ -227,6 +230,11 @@ impl Reference {
     /// What was done to the picture.
     pub fn step(&self) -> Step {
         self.step
+    }
+
+    /// Whether it is drawn on paper, whose grain shows or whose corners do, and not made by a computer.
+    pub(crate) fn is_on_paper(&self) -> bool {
+        self.on_paper
     }
 
     /// The sheet of paper the drawing lies on, where one was found or given.

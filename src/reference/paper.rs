@@ -3,6 +3,7 @@
 use ndarray::Array2;
 
 use crate::colour::Lab;
+use crate::reference::Step;
 use crate::reference::ground::{Ground, median};
 
 /// Whether the whole frame is paper under a lamp: its border is light and hardly coloured, and its light
@@ -37,6 +38,21 @@ pub(crate) fn fills_frame(colours: &Array2<Lab>) -> bool {
     ground.agreement > ONE_GROUND
         && seen.iter().all(|c| c.l >= lightness && c.chroma() <= chroma)
         && (falls_off || (change >= CHANGES && grain >= GRAINY))
+}
+
+/// Whether a picture, told from its ground by such a step, is drawn on paper.
+pub(super) fn is_drawn_on(colours: &Array2<Lab>, step: Step) -> bool {
+    /// Paper is light, and has a grain that no ground filled in by a computer has, in L* at working size.
+    const LIGHT: f64 = 75.0;
+    const GRAIN: f64 = 0.08;
+    match step {
+        Step::CutOut => false,
+        Step::PlainGround | Step::AsTaken => {
+            let Lab { l, .. } = Ground::of_border(colours).at((0, 0));
+            l > LIGHT && grain_of_border(colours) > GRAIN
+        }
+        Step::Sheet | Step::SheetGiven | Step::Paper => true,
+    }
 }
 
 /// The middle difference of neighbouring pixels along the border, in L*.

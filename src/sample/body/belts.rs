@@ -7,12 +7,12 @@ use std::ops::Range;
 
 use ndarray::Array2;
 
+use super::aim;
 use super::columns::Stretch;
 use super::flat::is_shade;
 use super::reading::Reading;
 use super::signs::{CLEARLY, Peg, Sign};
 use super::silhouette::Span;
-use super::vivid;
 use crate::colour::{Lab, ciede2000};
 use crate::plan::Zone;
 use crate::reference::Reference;
@@ -281,7 +281,7 @@ impl Reading<'_> {
         nearest.sort_by(|a, b| apart(a).total_cmp(&apart(b)));
         nearest.truncate(if buckle.across.width() >= TWO * pitch { 2 } else { 1 });
         let pegs: Vec<Peg> = nearest.iter().map(|s| (row, s.column)).collect();
-        let label = self.add_colour(vivid::metal(buckle.colour), pegs.len());
+        let label = self.add_colour(aim::metal(buckle.colour), pegs.len());
         for peg in pegs {
             self.set(peg, Sign { label, stands: stands(1.0).max(LEAST_STANDS) });
         }

@@ -8,9 +8,9 @@
 
 use ndarray::{Array2, Axis, Zip, s};
 
+use super::aim::paper_of;
 use super::belts::nearest_mixture;
 use super::columns::Stretch;
-use super::paper::paper_of;
 use super::reading::window;
 use super::signs::{CLEARLY, Drawn, Peg};
 use crate::colour::{Lab, ciede2000};

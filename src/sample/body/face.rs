@@ -4,7 +4,7 @@ use super::columns::Stretch;
 use super::reading::Reading;
 use super::signs::{CLEARLY, Peg, Sign};
 use super::silhouette::Span;
-use super::{glasses, skin, vivid};
+use super::{aim, glasses, skin};
 use crate::colour::{Lab, ciede2000};
 use crate::plan::{Zone, ZoneRows};
 use crate::reference::Reference;
@@ -79,7 +79,7 @@ pub(super) fn find_eyes(
     let (left, right) = (dark(across.from, nose), dark(nose, across.to));
     let pair = left.min(right) / left.max(right).max(1.0);
     let stands = pair.sqrt() * (ciede2000(colour, skin).0 / CLEARLY).min(1.0);
-    Some(Eyes { row, colour: vivid::eyes(colour), stands })
+    Some(Eyes { row, colour: aim::eyes(colour), stands })
 }
 
 /// A mouth in the middle of the rows below the eyes: redder than the `skin` about it.
@@ -193,7 +193,7 @@ impl Reading<'_> {
         let is_head =
             |row: usize| self.zones.spans().any(|(z, f, n)| z == Zone::Head && (f..f + n).contains(&row));
         if let Some(row) = below.filter(|row| is_head(*row)) {
-            let label = self.add_colour(vivid::lips(deep(mouth.colour)), 1);
+            let label = self.add_colour(aim::lips(deep(mouth.colour)), 1);
             self.set((row, 0), Sign { label, stands: mouth.stands });
         }
     }

@@ -4,11 +4,12 @@
 //! zone and the widths of a build, the drawing gives where the zones begin and end and what colours they have.
 //! Landmarks come from outline and colour (`landmarks`), each row is divided into the body's beads and what
 //! lies beside them (`columns`; legs that walk as they are drawn, `stride`), shaded sides join their garments
-//! (`flat`), strokes lose the tint of their paper (`paper`), a colour of two materials is parted (`parted`), signs
+//! (`flat`), each colour is brought from what was drawn to what is asked of the tray (`aim`), signs
 //! smaller than a bead keep one (`signs`), stripes stay whole, checks and spots are thinned to what reads (`patterns`),
 //! a belt is a row (`belts`), a pole stands in one column (`poles`), a face has its eyes and its mouth (`face`) or its
 //! glasses (`glasses`), and what the drawing joins is joined side to side (`join`).
 
+mod aim;
 mod belts;
 mod beside;
 mod buttons;
@@ -22,20 +23,16 @@ mod join;
 mod landmarks;
 mod legs;
 mod pale;
-mod paper;
-mod parted;
 mod patterns;
 mod poles;
 mod reading;
 mod signs;
 mod silhouette;
 mod skin;
-mod socks;
 mod spots;
 mod stride;
 mod stripes;
 mod turns;
-mod vivid;
 
 use ndarray::Array2;
 
@@ -78,18 +75,14 @@ pub(crate) fn read(
     let clear = reference.step() == Step::CutOut;
     if !clear {
         pale::open_frames(&mut labels, reference, first.pitch);
-        pale::clear_halos(&mut labels, reference);
     }
     thin::keep(&mut labels, reference);
     if !clear {
         pale::clear_ground(&mut labels, reference, first.bottom, first.pitch);
-        socks::fill(&mut labels, reference, first.bottom, first.pitch);
         let first = Silhouette::of(&labels.plane, zones.total())?;
         pale::keep_cloth(&mut labels, reference, first.axis, first.pitch);
     }
     flat::join_shades(&mut labels);
-    paper::take_lines_back(&mut labels, reference);
-    paper::take_out_tint(&mut labels, reference);
     let told = supposed.marks_with(marks);
     let Stance { outline, found, zones } =
         Stance::of(&labels.plane, (zones, raised), told.as_ref().or(marks), reference)?;
@@ -99,16 +92,12 @@ pub(crate) fn read(
     let pale_is_cloth = |row| !clear && is_closed(zones, row, columns.legs_seen);
     let mut reading = Reading::new(labels, zones, &lines, &columns.rows, pale_is_cloth);
     reading.take_signs(outline.pitch);
-    reading.settle_lone_beads();
-    reading.give_feet_one_colour();
-    reading.give_legs_one_colour();
     reading.take_fair_face(reference);
     reading.take_patterns(reference, outline.pitch);
-    reading.part_colours(reference);
-    let (skin, kin) = (reading.skin(), reading.skins());
+    let skin = reading.skin();
     reading.take_belt(reference, outline.pitch);
     let buttons = reading.find_buttons(reference, outline.pitch);
-    vivid::strengthen(&mut reading.labels, skin, &kin);
+    aim::settle(&mut reading, reference);
     reading.take_buttons(buttons);
     reading.take_eyes(reference);
     reading.take_one_skin();

@@ -143,50 +143,6 @@ fn strays(edge: &[f64]) -> f64 {
     median(edge.iter().enumerate().map(|(i, x)| (x - at(i)).abs()).collect())
 }
 
-/// Takes out light that is painted about a lamp: nearly as pale as the paper, and no line where it ends.
-pub(super) fn clear_halos(labels: &mut Labels, reference: &Reference) {
-    /// It is at most so far from the paper, in Lab units, and fades into it by steps of at most so much,
-    const FAINT: f64 = 14.0;
-    const STEP: f64 = 4.5;
-    /// ... seen this many working pixels to both sides of its edge; with fewer places it has no edge.
-    const REACH: usize = 3;
-    const FEW: usize = 24;
-    let paper = paper_of(labels, reference);
-    let colours = reference.colours();
-    let (rows, columns) = labels.plane.dim();
-    // Light fades in rings: once the outermost is gone the next one is.
-    let mut label = 0;
-    while label < labels.clusters.len() {
-        label += 1;
-        if labels.clusters[label - 1].colour.distance_squared(paper) > FAINT * FAINT {
-            continue;
-        }
-        let is_own = |p: (usize, usize)| usize::from(labels.plane[p]) == label;
-        let mut steps = Vec::new();
-        for y in REACH..rows.saturating_sub(REACH) {
-            for x in REACH..columns.saturating_sub(REACH) {
-                for (one, other, inner, outer) in [
-                    ((y, x), (y, x + 1), (y, x - REACH), (y, x + REACH)),
-                    ((y, x + 1), (y, x), (y, x + REACH), (y, x - REACH)),
-                    ((y, x), (y + 1, x), (y - REACH, x), (y + REACH, x)),
-                    ((y + 1, x), (y, x), (y + REACH, x), (y - REACH, x)),
-                ] {
-                    if is_own(one) && labels.plane[other] == GROUND {
-                        let between = colours[other].l.min(colours[one].l);
-                        let line = (colours[outer].l - between).max(0.0);
-                        steps.push(colours[inner].distance_squared(colours[outer]).sqrt().max(line));
-                    }
-                }
-            }
-        }
-        if steps.len() >= FEW && median(steps) <= STEP {
-            let gone = label as u8;
-            labels.plane.mapv_inplace(|own| if own == gone { GROUND } else { own });
-            label = 0;
-        }
-    }
-}
-
 fn paper_of(labels: &Labels, reference: &Reference) -> Lab {
     let ground = labels.plane.iter().zip(reference.colours()).filter(|(l, _)| **l == GROUND);
     middle_colour(&ground.map(|(_, c)| *c).collect::<Vec<_>>())

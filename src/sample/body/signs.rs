@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::columns::Stretch;
 use super::reading::Reading;
 use super::silhouette::Span;
-use super::{buttons, vivid};
+use super::{aim, buttons};
 use crate::colour::{Lab, ciede2000};
 use crate::plan::Zone;
 use crate::reference::Reference;
@@ -234,7 +234,7 @@ impl Reading<'_> {
     /// Sets buttons on the garment they are sewn to, not on a scarf or a belt over it.
     pub fn take_buttons(&mut self, found: Vec<buttons::Buttons>) {
         for buttons in found {
-            let label = self.add_colour(vivid::metal(buttons.colour), buttons.pegs.len());
+            let label = self.add_colour(aim::metal(buttons.colour), buttons.pegs.len());
             let Some(garment) = self.garment(&buttons.pegs) else { continue };
             for peg in buttons.pegs {
                 let Some(&under) = self.colours.get(&peg) else { continue };

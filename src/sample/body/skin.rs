@@ -7,9 +7,9 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use ndarray::s;
 
+use super::face;
 use super::reading::{Reading, window};
 use super::signs::Peg;
-use super::{face, vivid};
 use crate::colour::{Lab, ciede2000};
 use crate::plan::{Build, Zone, ZoneRows};
 use crate::reference::ground::middle_colour;
@@ -148,6 +148,32 @@ pub(super) fn may_be_fair(colour: Lab) -> bool {
     FAIR.hold(colour)
 }
 
+/// Whether a colour is that of a face in its light or its shade: of the same hue, as strong, and not as strong as cloth
+/// that is dyed.
+fn is_kin(face: Lab, other: Lab) -> bool {
+    /// Degrees of hue, and how many times as strong.
+    const HUE: f64 = 14.0;
+    const TIMES: f64 = 1.5;
+    const DYED: f64 = 45.0;
+    let chroma = |c: Lab| c.a.hypot(c.b).max(1e-9);
+    let hue = |c: Lab| c.b.atan2(c.a).to_degrees();
+    let (one, two) = (chroma(face), chroma(other));
+    (hue(face) - hue(other)).abs() <= HUE && one.max(two) <= (TIMES * one.min(two)).min(DYED)
+}
+
+/// Whether a colour may be fair to tan skin: between red and yellow, light, not strong.
+pub(super) fn may_be_light(colour: Lab) -> bool {
+    const HUES: (f64, f64) = (25.0, 80.0);
+    is_pale(colour) && (HUES.0..HUES.1).contains(&colour.b.atan2(colour.a).to_degrees())
+}
+
+/// Whether a colour is as light as fair to tan skin, and no stronger.
+fn is_pale(colour: Lab) -> bool {
+    const LIGHTNESS: f64 = 60.0;
+    const CHROMA: f64 = 42.0;
+    colour.l > LIGHTNESS && colour.chroma() < CHROMA
+}
+
 impl Reading<'_> {
     /// The label most of the face's middle has.
     pub fn skin(&self) -> Option<u8> {
@@ -177,7 +203,7 @@ impl Reading<'_> {
             .filter(|c| face::is_skin(*c))
             .collect();
         let all = 1..=self.labels.clusters.len() as u8;
-        all.filter(|&label| faces.iter().any(|face| vivid::is_kin(*face, colour(label)))).collect()
+        all.filter(|&label| faces.iter().any(|face| is_kin(*face, colour(label)))).collect()
     }
 
     /// A face whose strokes ran together with a sack's or a hat's is told by the fair skin that shows between them.
