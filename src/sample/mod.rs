@@ -13,7 +13,7 @@ mod thin;
 mod together;
 mod wax;
 
-pub use body::Sighted;
+pub use body::{DETECTORS, Detector, Sighted, detector_named};
 pub use cluster::{Cluster, Clustering, Possible, best_kmeans, cluster_colours};
 pub use lattice::{Lattice, Layout, Proportions, Raised};
 pub use suppose::Supposed;
@@ -45,6 +45,8 @@ pub struct BeadSample {
     pub colours: Vec<Share>,
     /// Whether a small strong mark won over what fills more of the window.
     pub is_mark: bool,
+    /// The detector that set the bead; none where its window did.
+    pub set_by: Option<&'static str>,
 }
 
 /// Rows x columns of beads-to-be.

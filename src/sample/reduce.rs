@@ -49,7 +49,7 @@ fn read_window(labels: &Labels, mark: Option<u8>, window: Area) -> BeadSample {
         colours[..=place].rotate_right(1);
     }
     let filled = cover >= COVERED && !colours.is_empty();
-    BeadSample { filled, cover, colours, is_mark: mark.is_some() }
+    BeadSample { filled, cover, colours, is_mark: mark.is_some(), set_by: None }
 }
 
 /// The colours of a window that has such shares of each label, the largest first.

@@ -15,6 +15,8 @@ pub struct Supposed {
     pub marks: Option<Marks>,
     /// The widths of the body.
     pub build: Option<Build>,
+    /// Names of detectors that do not look ([`crate::sample::DETECTORS`]).
+    pub without: Vec<&'static str>,
 }
 
 impl Supposed {

@@ -40,6 +40,7 @@ impl Reading {
                 half_across: self.supposed.half_across || other.supposed.half_across,
                 marks: self.supposed.marks.or(other.supposed.marks),
                 build: self.supposed.build.or(other.supposed.build),
+                without: self.supposed.without.clone(),
             },
             given: [self.given.as_slice(), &other.given].concat(),
             differs: [self.differs.as_slice(), &other.differs].concat(),

@@ -6,11 +6,12 @@
 //! turn, by three standard errors; seven gained). What a computer cut out or filled in keeps its colours, and so does
 //! skin.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use ndarray::Array2;
 
-use super::reading::Reading;
+use super::resolve::Beads;
+use super::scene::Scene;
 use super::skin;
 use crate::colour::Lab;
 use crate::plan::Zone;
@@ -36,27 +37,50 @@ const MARKS: f64 = 0.2;
 /// A region of fewer pixels, a tenth of a bead, keeps the colour it was clustered with.
 const FEW: f64 = 0.1 * PIXELS_PER_BEAD * PIXELS_PER_BEAD;
 
-/// Gives each of the drawing's colours the one that its bead is asked for.
-pub(super) fn settle(reading: &mut Reading, reference: &Reference) {
-    densest(&mut reading.labels, reference);
-    let skin = reading.skin();
-    let kin = reading.skins();
-    let is_skin = |label: u8| skin == Some(label) || kin.contains(&label);
-    let fair = skin.filter(|label| reading.is_mostly_bare(*label));
-    let on_paper = reading.labels.stroked || reference.is_on_paper();
-    for (place, cluster) in reading.labels.clusters.iter_mut().enumerate() {
-        let label = place as u8 + 1;
-        if fair == Some(label) && is_very_fair(cluster.colour) {
-            cluster.colour = towards(cluster.colour, FAIR, FAIR_PART);
-        } else if on_paper && !is_skin(label) && !skin::may_be_light(cluster.colour) {
-            cluster.colour = as_meant(cluster.colour);
+/// What is known of a drawing's colours before they are aimed.
+pub(super) struct Skins {
+    /// The face's label, and all that may be skin.
+    face: Option<u8>,
+    kin: BTreeSet<u8>,
+    /// Whether the face's label is hardly worn on trunk and legs.
+    is_bare: bool,
+    on_paper: bool,
+}
+
+impl Skins {
+    pub fn of(scene: &Scene) -> Self {
+        let face = scene.skin();
+        Self {
+            face,
+            kin: scene.skins(),
+            is_bare: face.is_some_and(|label| is_mostly_bare(scene, label)),
+            on_paper: scene.labels.stroked || scene.reference.is_on_paper(),
         }
-        cluster.possible.clear();
+    }
+
+    /// Gives each colour as it is drawn the one that its bead is asked for; what is known by what it is stays.
+    pub fn settle(&self, beads: &mut Beads) {
+        for (place, cluster) in beads.labels.clusters.iter_mut().enumerate() {
+            let label = place as u8 + 1;
+            cluster.possible.clear();
+            if beads.known.contains(&label) {
+                continue;
+            }
+            if self.face == Some(label) && self.is_bare && is_very_fair(cluster.colour) {
+                cluster.colour = towards(cluster.colour, FAIR, FAIR_PART);
+            } else if self.on_paper && !self.may_be_skin(label, cluster.colour) {
+                cluster.colour = as_meant(cluster.colour);
+            }
+        }
+    }
+
+    fn may_be_skin(&self, label: u8, colour: Lab) -> bool {
+        self.face == Some(label) || self.kin.contains(&label) || skin::may_be_light(colour)
     }
 }
 
 /// The densest colour of each label's own pixels, away from lines.
-fn densest(labels: &mut Labels, reference: &Reference) {
+pub(super) fn densest(labels: &mut Labels, reference: &Reference) {
     let colours = reference.colours();
     let lines = lines_of(labels, colours);
     let paper = paper_of(reference);
@@ -156,20 +180,15 @@ fn towards(from: Lab, to: Lab, part: f64) -> Lab {
     Lab::new(between(from.l, to.l), between(from.a, to.a), between(from.b, to.b))
 }
 
-impl Reading<'_> {
-    /// Whether most beads of a label lie where skin is bare, not on the trunk and the legs.
-    fn is_mostly_bare(&self, label: u8) -> bool {
-        let zone_of = |row: usize| {
-            self.zones.spans().find(|(_, first, rows)| row < first + rows).map(|(zone, ..)| zone)
-        };
-        let beads = self.colours.iter().filter(|(_, own)| **own == label);
-        let (all, clothed) = beads.fold((0_usize, 0_usize), |(all, clothed), (peg, _)| {
-            let is_core = self.stretch(*peg).is_some_and(|stretch| stretch.core);
-            let is_worn = matches!(zone_of(peg.0), Some(Zone::Torso | Zone::Legs));
-            (all + 1, clothed + usize::from(is_core && is_worn))
-        });
-        2 * clothed <= all
-    }
+/// Whether most beads of a label lie where skin is bare, not on the trunk and the legs.
+fn is_mostly_bare(scene: &Scene, label: u8) -> bool {
+    let own = scene.colours.iter().filter(|(_, own)| **own == label);
+    let (all, worn) = own.fold((0_usize, 0_usize), |(all, worn), (peg, _)| {
+        let is_core = scene.stretch(*peg).is_some_and(|stretch| stretch.core);
+        let is_clothed = matches!(scene.zone_at(peg.0), Some((Zone::Torso | Zone::Legs, ..)));
+        (all + 1, worn + usize::from(is_core && is_clothed))
+    });
+    2 * worn <= all
 }
 
 /// Lips as those who design by eye give them: redder than they are drawn.

@@ -9,13 +9,13 @@ use ndarray::Array2;
 
 use super::aim;
 use super::columns::Stretch;
+use super::detect::{Asked, Claim, Detector, Rank};
 use super::flat::is_shade;
-use super::reading::Reading;
-use super::signs::{CLEARLY, Peg, Sign};
+use super::scene::{Peg, Scene};
+use super::signs::CLEARLY;
 use super::silhouette::Span;
 use crate::colour::{Lab, ciede2000};
 use crate::plan::Zone;
-use crate::reference::Reference;
 use crate::reference::ground::middle_colour;
 use crate::sample::labels::GROUND;
 
@@ -54,6 +54,18 @@ const TWO: f64 = 1.7;
 
 /// At least so much speaks for a belt that was seen, 0 to 1.
 const LEAST_STANDS: f64 = 0.5;
+
+/// Belts.
+pub(super) const DETECTOR: Detector = Detector {
+    name: "belt",
+    what: "A band of a colour of its own around the trunk below the chest, mostly far lower than a bead, and its buckle.",
+    why: "A belt parts shirt and trousers and says much about who wears it; it fills no window.",
+    source: "Both designs by eye of each of our sketches with a belt; common practice, no source.",
+    example: "A carter's leather belt with a brass buckle.",
+    limits: "0.2 to 1.4 beads high, 12 CIEDE2000 from what is above and below and from any mixture of both, seen in 0.55 \
+             of the trunk's width, of a colour found in 0.05 of the rest of the trunk at most.",
+    find,
+};
 
 /// The rows of the torso.
 struct Trunk {
@@ -260,35 +272,32 @@ fn buckle(colours: &Array2<Lab>, band: &Band, middle: Span, pitch: f64) -> Optio
     Some(Buckle { across: Span { from: from as f64, to: to as f64 }, colour })
 }
 
-impl Reading<'_> {
-    /// Sets the belt across the trunk, if it has one, as a whole row, and its buckle.
-    pub fn take_belt(&mut self, reference: &Reference, pitch: f64) {
-        let Some(trunk) = self.trunk() else { return };
-        let Some((band, buckle)) = self.find_belt(reference, &trunk, pitch) else { return };
-        let Some(row) = self.belt_row(&band, &trunk) else { return };
-        let stands = |seen: f64| (band.differs / CLEARLY).min(1.0) * seen;
-        if !self.has_belt(row, &band) {
-            let label = self.add_colour(band.colour, band.shows.len());
-            let seen = band.shows.iter().filter(|s| **s).count() as f64 / band.shows.len() as f64;
-            for peg in self.core(row) {
-                self.set(peg, Sign { label, stands: stands(seen).max(LEAST_STANDS) });
-            }
-        }
-        let Some(buckle) = buckle else { return };
-        let own = self.rows[row].iter().filter(|s| s.core);
-        let apart = |s: &&Stretch| (s.span.middle() - buckle.across.middle()).abs();
-        let mut nearest: Vec<&Stretch> = own.collect();
-        nearest.sort_by(|a, b| apart(a).total_cmp(&apart(b)));
-        nearest.truncate(if buckle.across.width() >= TWO * pitch { 2 } else { 1 });
-        let pegs: Vec<Peg> = nearest.iter().map(|s| (row, s.column)).collect();
-        let label = self.add_colour(aim::metal(buckle.colour), pegs.len());
-        for peg in pegs {
-            self.set(peg, Sign { label, stands: stands(1.0).max(LEAST_STANDS) });
-        }
+fn find(scene: &Scene) -> Vec<Claim> {
+    let Some(trunk) = scene.trunk() else { return Vec::new() };
+    let Some((band, buckle)) = scene.find_belt(&trunk) else { return Vec::new() };
+    let Some(row) = scene.belt_row(&band, &trunk) else { return Vec::new() };
+    let stands = |seen: f64| ((band.differs / CLEARLY).min(1.0) * seen).max(LEAST_STANDS);
+    let mut claims = Vec::new();
+    if !scene.has_belt(row, &band) {
+        let seen = band.shows.iter().filter(|s| **s).count() as f64 / band.shows.len() as f64;
+        let (pegs, asked) = (scene.core(row), Asked::Drawn(band.colour));
+        claims.push(Claim { pegs, asked, rank: Rank::Belt, stands: stands(seen) });
     }
+    if let Some(buckle) = buckle {
+        let apart = |s: &&Stretch| (s.span.middle() - buckle.across.middle()).abs();
+        let mut nearest: Vec<&Stretch> = scene.rows[row].iter().filter(|s| s.core).collect();
+        nearest.sort_by(|a, b| apart(a).total_cmp(&apart(b)));
+        nearest.truncate(if buckle.across.width() >= TWO * scene.pitch { 2 } else { 1 });
+        let pegs: Vec<Peg> = nearest.iter().map(|s| (row, s.column)).collect();
+        let asked = Asked::Known(aim::metal(buckle.colour));
+        claims.push(Claim { pegs, asked, rank: Rank::Buckle, stands: stands(1.0) });
+    }
+    claims
+}
 
+impl Scene<'_> {
     fn trunk(&self) -> Option<Trunk> {
-        let (_, first, rows) = self.zones.spans().find(|(zone, ..)| *zone == Zone::Torso)?;
+        let (first, rows) = self.zone(Zone::Torso)?;
         (rows > 0).then_some(Trunk { first, rows })
     }
 
@@ -324,9 +333,7 @@ impl Reading<'_> {
     fn belt_beads(&self, row: usize, band: &Band) -> usize {
         let is_belt = |peg: &Peg| {
             let label = self.colours.get(peg).copied().filter(|label| *label != GROUND);
-            label.is_some_and(|label| {
-                ciede2000(self.labels.clusters[usize::from(label) - 1].colour, band.colour).0 <= ALIKE
-            })
+            label.is_some_and(|label| ciede2000(self.colour(label), band.colour).0 <= ALIKE)
         };
         self.core(row).iter().filter(|peg| is_belt(peg)).count()
     }
@@ -340,12 +347,12 @@ impl Reading<'_> {
     }
 
     /// The band that stands out most of those that are belts.
-    fn find_belt(&self, reference: &Reference, trunk: &Trunk, pitch: f64) -> Option<(Band, Option<Buckle>)> {
+    fn find_belt(&self, trunk: &Trunk) -> Option<(Band, Option<Buckle>)> {
         /// Bands that stand out about as much as the best one are the same belt; the tallest shows all of it.
         const SAME: f64 = 0.75;
         /// A belt lies below the chest: this part of the torso has none.
         const CHEST: f64 = 0.3;
-        let Trunk { first, rows } = *trunk;
+        let (&Trunk { first, rows }, pitch) = (trunk, self.pitch);
         let last = (first + rows).min(self.rows.len() - 1);
         let across = |row: usize, reach: i32| {
             let own = self.rows[row].iter().filter(|s| s.core && s.column.abs() <= reach).map(|s| s.span);
@@ -356,7 +363,7 @@ impl Reading<'_> {
         let middle = across(hips, 1)?;
         let whole = |row: usize| across(row, i32::MAX);
         let at = |y: usize| self.row_of(y as f64).filter(|row| *row < first + rows).and_then(whole);
-        let colours = reference.colours();
+        let colours = self.reference.colours();
         let clamp = |v: f64| (v.max(0.0) as usize).min(colours.nrows());
         let down = clamp(self.lines[first])..clamp(self.lines[last + 1]);
         if down.is_empty() {

@@ -6,13 +6,16 @@
 
 use ndarray::Array2;
 
+use super::detect::{Asked, Claim, Detector, Rank};
+use super::face::{EYES, face_of};
+use super::scene::Scene;
 use super::silhouette::Span;
 use crate::colour::{Lab, ciede2000};
 use crate::reference::ground::middle_colour;
 use crate::reference::mask::beside;
 
 /// A lens as those who design by eye give it: palest blue, whatever is seen through it.
-pub(super) const LENS: Lab = Lab { l: 89.0, a: -4.0, b: -6.0 };
+const LENS: Lab = Lab { l: 89.0, a: -4.0, b: -6.0 };
 
 /// What is so much darker than the skin may be a frame.
 const DARKER: f64 = 8.0;
@@ -35,16 +38,51 @@ const ABOUT: f64 = 1.0;
 /// The bridge leaves a ring within so many working pixels of its lens.
 const RIM: usize = 4;
 
+/// Glasses.
+pub(super) const DETECTOR: Detector = Detector {
+    name: "glasses",
+    what: "Two rings about the eyes that a bridge over the nose joins: two lenses and the frame between them.",
+    why: "Glasses are the first thing that is seen of who wears them; a frame is far thinner than a bead.",
+    source: "All four designs by eye of our two sketches with glasses.",
+    example: "A clockmaker's round spectacles.",
+    limits: "Lenses of 0.12 to 4 beads, the smaller at least 0.4 of the larger, level within 0.6 beads.",
+    find,
+};
+
+fn find(scene: &Scene) -> Vec<Claim> {
+    let Some((row, seen)) = face_of(scene).and_then(|face| Some((face.row, seen_on(scene, &face)?))) else {
+        return Vec::new();
+    };
+    let claim =
+        |pegs, colour| Claim { pegs, asked: Asked::Known(colour), rank: Rank::Glasses, stands: seen.alike };
+    vec![claim(EYES.map(|column| (row, column)).to_vec(), LENS), claim(vec![(row, 0)], seen.frame)]
+}
+
+/// The glasses that a face wears.
+fn seen_on(scene: &Scene, face: &super::face::Face) -> Option<Glasses> {
+    let bead = |column: i32| scene.stretch((face.row, column)).map(|stretch| stretch.span);
+    let (left, nose, right) = (bead(EYES[0])?, bead(0)?, bead(EYES[1])?);
+    let (above, below) = (scene.lines[face.row], scene.lines[face.row + 1]);
+    glasses(&Face {
+        colours: scene.reference.colours(),
+        skin: scene.colour(face.skin),
+        down: Span { from: above, to: below },
+        across: Span { from: left.from, to: right.to },
+        nose: nose.middle(),
+        pitch: below - above,
+    })
+}
+
 /// The face as it is looked at for glasses.
-pub(super) struct Face<'a> {
-    pub colours: &'a Array2<Lab>,
-    pub skin: Lab,
+struct Face<'a> {
+    colours: &'a Array2<Lab>,
+    skin: Lab,
     /// The row of the eyes and the beads they lie in, from the left eye to the right one.
-    pub down: Span,
-    pub across: Span,
+    down: Span,
+    across: Span,
     /// Where the nose is.
-    pub nose: f64,
-    pub pitch: f64,
+    nose: f64,
+    pitch: f64,
 }
 
 /// A part of the face that a line shuts in, with its box: from and to, to being the first outside.
@@ -63,13 +101,12 @@ impl Lens {
 }
 
 /// Glasses: the colour of their frame, and how alike both lenses are in size, 0 to 1.
-pub(super) struct Glasses {
-    pub frame: Lab,
-    pub alike: f64,
+struct Glasses {
+    frame: Lab,
+    alike: f64,
 }
 
-/// The glasses a face has.
-pub(super) fn find(face: &Face) -> Option<Glasses> {
+fn glasses(face: &Face) -> Option<Glasses> {
     let (rows, columns) = face.colours.dim();
     let clamp = |v: f64, most: usize| (v.max(0.0) as usize).min(most);
     let about = ABOUT * face.pitch;

@@ -7,8 +7,8 @@
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet, BinaryHeap};
 
-use super::reading::{Reading, SHOWS, most};
-use super::signs::Peg;
+use super::resolve::Beads;
+use super::scene::{Peg, SHOWS, most};
 use super::silhouette::Silhouette;
 use crate::sample::reduce::weighed_shares;
 
@@ -120,7 +120,7 @@ fn way_out(piece: &[Peg], all: &BTreeSet<Peg>, rows: usize, see: &impl Fn(Peg) -
     Vec::new()
 }
 
-impl Reading<'_> {
+impl Beads<'_> {
     /// Lays a bead where a piece of the figure would hang by a corner or by nothing, and the drawing goes on.
     pub fn join_what_is_joined(&mut self, outline: &Silhouette) {
         let filled = self.colours.keys().copied().collect();

@@ -15,6 +15,7 @@ mod beside;
 mod buttons;
 mod cloth;
 mod columns;
+mod detect;
 mod face;
 mod flat;
 mod glasses;
@@ -23,9 +24,10 @@ mod join;
 mod landmarks;
 mod legs;
 mod pale;
-mod patterns;
 mod poles;
-mod reading;
+mod resolve;
+mod scene;
+mod shoes;
 mod signs;
 mod silhouette;
 mod skin;
@@ -36,6 +38,7 @@ mod turns;
 
 use ndarray::Array2;
 
+pub use detect::{DETECTORS, Detector, detector_named};
 pub use landmarks::Sighted;
 
 use crate::grid::Grid;
@@ -47,7 +50,7 @@ use crate::sample::thin;
 use crate::sample::{BeadSample, Supposed};
 use cloth::is_closed;
 use landmarks::Landmarks;
-use reading::Reading;
+use scene::Scene;
 use silhouette::Silhouette;
 
 /// A body brought to its plan.
@@ -90,26 +93,18 @@ pub(crate) fn read(
     let lines = found.row_lines(zones);
     let columns = columns::lay(&labels.plane, &outline, &found, zones, &lines, supposed.build);
     let pale_is_cloth = |row| !clear && is_closed(zones, row, columns.legs_seen);
-    let mut reading = Reading::new(labels, zones, &lines, &columns.rows, pale_is_cloth);
-    reading.take_signs(outline.pitch);
-    reading.take_fair_face(reference);
-    reading.take_patterns(reference, outline.pitch);
-    let skin = reading.skin();
-    reading.take_belt(reference, outline.pitch);
-    let buttons = reading.find_buttons(reference, outline.pitch);
-    aim::settle(&mut reading, reference);
-    reading.take_buttons(buttons);
-    reading.take_eyes(reference);
-    reading.take_one_skin();
-    reading.take_dark_shoes(skin);
-    reading.take_pale_cloth(reference);
-    reading.join_what_is_joined(&outline);
+    let scene = Scene::new((reference, labels), zones, &lines, &columns.rows, outline.pitch, pale_is_cloth);
+    let skins = aim::Skins::of(&scene);
+    let claims = detect::claims(&scene, &supposed.without);
+    let mut beads = resolve::resolve(scene, claims);
+    skins.settle(&mut beads);
+    beads.join_what_is_joined(&outline);
     let proportions = if marks.is_some() { Proportions::MarksGiven } else { Proportions::MarksGuessed };
-    let (lattice, beads) = reading.finish(outline.pitch, proportions);
+    let (lattice, laid) = beads.finish(outline.pitch, proportions);
     Some(Body {
-        labels: reading.labels,
+        labels: beads.labels,
         lattice,
-        beads,
+        beads: laid,
         landmarks: found.sighted(),
         measured: columns.measured,
         zones: *zones,

@@ -1,15 +1,14 @@
 //! A maker's signs: buttons, braces, a buckle, a patch, far smaller than a bead or thinner than one, set as
 //! whole beads where they lie.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use super::columns::Stretch;
-use super::reading::Reading;
+use super::detect::{Asked, Claim, Detector, Rank};
+use super::scene::{Peg, Scene};
 use super::silhouette::Span;
-use super::{aim, buttons};
 use crate::colour::{Lab, ciede2000};
 use crate::plan::Zone;
-use crate::reference::Reference;
 use crate::reference::mask::beside;
 use crate::sample::labels::{GROUND, Labels};
 
@@ -33,9 +32,6 @@ const REACHES: f64 = 0.6;
 /// ... a bead to a lying one that covers so much of its width.
 const COVERS: f64 = 0.55;
 
-/// One place of the figure: its row, and its column from the axis.
-pub(super) type Peg = (usize, i32);
-
 /// A bead set for something smaller than its window.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Sign {
@@ -44,14 +40,25 @@ pub(super) struct Sign {
     pub stands: f64,
 }
 
-/// The rows of a body and which colour each bead has so far.
-pub(super) struct Drawn<'a> {
-    pub lines: &'a [f64],
-    pub rows: &'a [Vec<Stretch>],
-    pub colours: &'a BTreeMap<Peg, u8>,
-    /// Height of one bead.
-    pub pitch: f64,
-}
+/// Small marks.
+pub(super) const DETECTOR: Detector = Detector {
+    name: "marks",
+    what: "A piece of one colour far smaller than a bead, or a thin line, that stands out from the bead it lies in.",
+    why: "Buttons, braces, a patch or a string make the character, and no window is filled by them.",
+    source: "Both designs by eye of each of our sketches; common practice, no source.",
+    example: "Red braces over a blue shirt, each half a bead wide.",
+    limits: "At least 0.12 beads large and 25 CIEDE2000 from its bead; a line is at most 0.8 beads thick and at least 1.6 \
+             long; none among the feet.",
+    find: |scene| {
+        let claim = |(peg, sign): (&Peg, &Sign)| Claim {
+            pegs: vec![*peg],
+            asked: Asked::Mark(sign.label),
+            rank: Rank::Blob,
+            stands: sign.stands,
+        };
+        scene.blobs.iter().map(claim).collect()
+    },
+};
 
 /// Pixels of one label that hang together.
 struct Piece {
@@ -79,15 +86,15 @@ impl Piece {
 }
 
 /// Pegs whose bead a sign takes, each with the sign's label. Rows at the feet have none.
-pub(super) fn find(labels: &Labels, drawn: &Drawn, feet_from: usize) -> BTreeMap<Peg, Sign> {
-    let colour = |label: u8| labels.clusters[usize::from(label) - 1].colour;
+pub(super) fn find(scene: &Scene) -> BTreeMap<Peg, Sign> {
+    let feet_from = scene.zone(Zone::Feet).map_or(scene.rows.len(), |(first, _)| first);
     // Of two signs on one peg the larger shows.
     let mut found: BTreeMap<Peg, (Sign, usize)> = BTreeMap::new();
-    for piece in pieces(labels) {
-        let pegs = drawn.pegs_of(&piece);
+    for piece in pieces(&scene.labels) {
+        let pegs = scene.pegs_of(&piece);
         for &peg in &pegs {
-            let Some(&under) = drawn.colours.get(&peg) else { continue };
-            let differs = if under == GROUND { CLEARLY } else { apart(colour(piece.label), colour(under)) };
+            let Some(&under) = scene.colours.get(&peg) else { continue };
+            let differs = apart(scene.colour(piece.label), scene.colour(under));
             if peg.0 < feet_from && under != piece.label && differs >= STANDS_OUT {
                 let sign = Sign { label: piece.label, stands: stands(differs, pegs.len()) };
                 let best = found.entry(peg).or_insert((sign, piece.pixels.len()));
@@ -134,7 +141,7 @@ fn pieces(labels: &Labels) -> Vec<Piece> {
     found
 }
 
-impl Drawn<'_> {
+impl Scene<'_> {
     /// Where a piece should show, if it is a sign.
     fn pegs_of(&self, piece: &Piece) -> Vec<Peg> {
         let size = piece.pixels.len() as f64 / (self.pitch * self.pitch);
@@ -204,55 +211,5 @@ impl Drawn<'_> {
         let row = self.row_at(y)?;
         let holds = |s: &&Stretch| (s.span.from..s.span.to).contains(&x);
         self.rows[row].iter().find(holds).map(|s| (row, s.column))
-    }
-}
-
-impl Reading<'_> {
-    pub fn take_signs(&mut self, pitch: f64) {
-        let feet = self
-            .zones
-            .spans()
-            .find(|(zone, ..)| *zone == Zone::Feet)
-            .map_or(self.rows.len(), |(_, first, _)| first);
-        let drawn = Drawn { lines: self.lines, rows: self.rows, colours: &self.colours, pitch };
-        let signs = find(&self.labels, &drawn, feet);
-        signs.into_iter().for_each(|(peg, sign)| self.set(peg, sign));
-    }
-
-    /// Rows of buttons on the trunk, and on as far down as a coat goes.
-    pub fn find_buttons(&self, reference: &Reference, pitch: f64) -> Vec<buttons::Buttons> {
-        let torso = self.zones.spans().find(|(zone, ..)| *zone == Zone::Torso);
-        let Some((_, first, rows)) = torso else { return Vec::new() };
-        let drawn = Drawn { lines: self.lines, rows: self.rows, colours: &self.colours, pitch };
-        let worn: BTreeSet<u8> =
-            (first..first + rows).filter_map(|row| self.colours.get(&(row, 0)).copied()).collect();
-        let is_coat = |row: &usize| self.colours.get(&(*row, 0)).is_some_and(|label| worn.contains(label));
-        let below = (first + rows..self.rows.len()).take_while(is_coat).count();
-        buttons::find(reference, &self.labels, &drawn, first..first + rows + below)
-    }
-
-    /// Sets buttons on the garment they are sewn to, not on a scarf or a belt over it.
-    pub fn take_buttons(&mut self, found: Vec<buttons::Buttons>) {
-        for buttons in found {
-            let label = self.add_colour(aim::metal(buttons.colour), buttons.pegs.len());
-            let Some(garment) = self.garment(&buttons.pegs) else { continue };
-            for peg in buttons.pegs {
-                let Some(&under) = self.colours.get(&peg) else { continue };
-                let colour = |label: u8| self.labels.clusters[usize::from(label) - 1].colour;
-                let is_garment = under != GROUND && apart(colour(under), colour(garment)) < STANDS_OUT;
-                if is_garment || self.signs.contains_key(&peg) {
-                    self.set(peg, Sign { label, stands: buttons.stands });
-                }
-            }
-        }
-    }
-
-    /// What most beads of the column from the first of some pegs to the last have.
-    fn garment(&self, pegs: &[Peg]) -> Option<u8> {
-        let (first, last) = (pegs.first()?, pegs.last()?);
-        let mut count: BTreeMap<u8, usize> = BTreeMap::new();
-        let column = (first.0..=last.0).filter_map(|row| self.colours.get(&(row, first.1)));
-        column.filter(|label| **label != GROUND).for_each(|label| *count.entry(*label).or_default() += 1);
-        count.into_iter().max_by_key(|(_, beads)| *beads).map(|(label, _)| label)
     }
 }

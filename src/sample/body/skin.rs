@@ -7,15 +7,25 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use ndarray::s;
 
+use super::detect::{Asked, Claim, Detector, Rank};
 use super::face;
-use super::reading::{Reading, window};
-use super::signs::Peg;
+use super::scene::{Peg, Scene};
 use crate::colour::{Lab, ciede2000};
 use crate::plan::{Build, Zone, ZoneRows};
 use crate::reference::ground::middle_colour;
 use crate::reference::{Area, Reference};
-use crate::sample::Cluster;
 use crate::sample::labels::GROUND;
+
+/// One skin for a face.
+pub(super) const DETECTOR: Detector = Detector {
+    name: "skin",
+    what: "Beads of a face in another light than its skin, the corners of its chin, and its ears.",
+    why: "A blush and the shade beside a nose make three colours of a face that has one.",
+    source: "Every design by eye of our sketches.",
+    example: "Rosy cheeks in coloured pencil.",
+    limits: "Within 16 CIEDE2000 of the face's skin; a chin is left narrower by a bead to each side where it is skin alone.",
+    find,
+};
 
 /// What lies within this of the face's skin (CIEDE2000) and may be skin is the same skin in another light.
 const SAME: f64 = 16.0;
@@ -58,17 +68,19 @@ pub(super) fn fair_in(reference: &Reference, window: &Area) -> (Vec<Lab>, usize)
     (all.iter().copied().filter(|colour| may_be_fair(*colour)).collect(), all.len())
 }
 
+fn find(scene: &Scene) -> Vec<Claim> {
+    let (Some(skin), Some(rows)) = (scene.skin(), Rows::of(scene.zones)) else { return Vec::new() };
+    let claim = |pegs, asked| Claim { pegs, asked, rank: Rank::Skin, stands: 0.0 };
+    vec![
+        claim(one_skin(scene, &rows, skin), Asked::Label(skin)),
+        claim(beyond_outline(scene, &rows, skin), Asked::Bare),
+    ]
+}
+
 /// Beads of a face that take its skin: those in another light, and a lone one of a colour that nothing else about
-/// the head has. `skin` is the face's label; signs stay.
-pub(super) fn one_skin(
-    colours: &BTreeMap<Peg, u8>,
-    signs: &BTreeMap<Peg, f64>,
-    clusters: &[Cluster],
-    zones: &ZoneRows,
-    skin: u8,
-) -> Vec<Peg> {
-    let Some(rows) = Rows::of(zones) else { return Vec::new() };
-    let colour = |label: u8| clusters[usize::from(label) - 1].colour;
+/// the head has. `skin` is the face's label.
+fn one_skin(scene: &Scene, rows: &Rows, skin: u8) -> Vec<Peg> {
+    let (colours, colour) = (&scene.colours, |label: u8| scene.colour(label));
     let own = colour(skin);
     let is_head = |peg: &Peg| peg.0 <= rows.neck && peg.1.abs() <= SIDE;
     let lone = |peg: &Peg, label: u8| {
@@ -77,20 +89,14 @@ pub(super) fn one_skin(
     };
     let takes = |peg: &Peg, label: u8| is_same_skin(colour(label), own) || lone(peg, label);
     let face = colours.iter().filter(|(peg, _)| is_head(peg) && peg.0 >= rows.eyes);
-    let other = face.filter(|(peg, label)| **label != skin && **label != GROUND && !signs.contains_key(peg));
+    let other = face.filter(|(_, label)| **label != skin && **label != GROUND);
     other.filter(|(peg, label)| takes(peg, **label)).map(|(peg, _)| *peg).collect()
 }
 
 /// Beads of skin that no design has: the corners of a chin, where nothing but skin is wider than it, and ears.
-pub(super) fn beyond_outline(
-    colours: &BTreeMap<Peg, u8>,
-    clusters: &[Cluster],
-    zones: &ZoneRows,
-    skin: u8,
-) -> Vec<Peg> {
-    let Some(rows) = Rows::of(zones) else { return Vec::new() };
-    let head = zones.spans().find(|(zone, ..)| *zone == Zone::Head).map_or(0, |(_, first, _)| first);
-    let colour = |label: u8| clusters[usize::from(label) - 1].colour;
+fn beyond_outline(scene: &Scene, rows: &Rows, skin: u8) -> Vec<Peg> {
+    let head = scene.zone(Zone::Head).map_or(0, |(first, _)| first);
+    let (colours, colour) = (&scene.colours, |label: u8| scene.colour(label));
     let is_same = |label: u8| is_same_skin(colour(label), colour(skin));
     let beyond = |row: usize, column: i32, side: i32| colours.contains_key(&(row, column + side));
     let mut left_out = Vec::new();
@@ -174,7 +180,31 @@ fn is_pale(colour: Lab) -> bool {
     colour.l > LIGHTNESS && colour.chroma() < CHROMA
 }
 
-impl Reading<'_> {
+/// A face whose strokes ran together with a sack's or a hat's is told by the fair skin that shows between them: it
+/// gets a label of its own.
+pub(super) fn name_fair_face(scene: &mut Scene) {
+    /// So much of a window shows skin where it is skin; elsewhere it is a beard or a sack.
+    const SHOWS: f64 = 0.3;
+    let Some(had) = scene.skin().filter(|had| !may_be_fair(scene.colour(*had))) else { return };
+    let windows = face_pegs(scene.zones).filter(|peg| scene.colours.get(peg) == Some(&had));
+    let fair: Vec<(Peg, Vec<Lab>)> = windows
+        .filter_map(|peg| Some((peg, scene.window(peg)?)))
+        .filter_map(|(peg, window)| {
+            let (seen, all) = fair_in(scene.reference, &window);
+            (seen.len() as f64 >= SHOWS * all as f64).then_some((peg, seen))
+        })
+        .collect();
+    if fair.len() < LEAST_FACE {
+        return;
+    }
+    let seen: Vec<Lab> = fair.iter().flat_map(|(_, seen)| seen.iter().copied()).collect();
+    let label = scene.add_colour(middle_colour(&seen), seen.len());
+    for (peg, _) in fair {
+        scene.turn(peg, label);
+    }
+}
+
+impl Scene<'_> {
     /// The label most of the face's middle has.
     pub fn skin(&self) -> Option<u8> {
         let row = self.face_row()?;
@@ -195,50 +225,9 @@ impl Reading<'_> {
         let mut counts: BTreeMap<u8, usize> = BTreeMap::new();
         let seen = face.filter_map(|peg| self.colours.get(&peg).copied()).filter(|label| *label != GROUND);
         seen.for_each(|label| *counts.entry(label).or_default() += 1);
-        let colour = |label: u8| self.labels.clusters[usize::from(label) - 1].colour;
-        let faces: Vec<Lab> = counts
-            .iter()
-            .filter(|(_, n)| **n >= FEW)
-            .map(|(l, _)| colour(*l))
-            .filter(|c| face::is_skin(*c))
-            .collect();
+        let often = counts.iter().filter(|(_, n)| **n >= FEW).map(|(label, _)| self.colour(*label));
+        let faces: Vec<Lab> = often.filter(|colour| face::is_skin(*colour)).collect();
         let all = 1..=self.labels.clusters.len() as u8;
-        all.filter(|&label| faces.iter().any(|face| is_kin(*face, colour(label)))).collect()
-    }
-
-    /// A face whose strokes ran together with a sack's or a hat's is told by the fair skin that shows between them.
-    pub fn take_fair_face(&mut self, reference: &Reference) {
-        /// So much of a window shows skin where it is skin; elsewhere it is a beard or a sack.
-        const SHOWS: f64 = 0.3;
-        let colour = |reading: &Self, label: u8| reading.labels.clusters[usize::from(label) - 1].colour;
-        let Some(had) = self.skin().filter(|had| !may_be_fair(colour(self, *had))) else { return };
-        let windows = face_pegs(self.zones).filter(|peg| self.colours.get(peg) == Some(&had));
-        let fair: Vec<(Peg, Vec<Lab>)> = windows
-            .filter_map(|peg| Some((peg, self.stretch(peg)?)))
-            .filter_map(|(peg, stretch)| {
-                let (seen, all) = fair_in(reference, &window(self.lines, peg.0, stretch));
-                (seen.len() as f64 >= SHOWS * all as f64).then_some((peg, seen))
-            })
-            .collect();
-        let seen: Vec<Lab> = fair.iter().flat_map(|(_, seen)| seen.iter().copied()).collect();
-        if fair.len() < LEAST_FACE {
-            return;
-        }
-        let label = self.add_colour(middle_colour(&seen), seen.len());
-        for (peg, _) in fair {
-            self.turn(peg, label);
-        }
-    }
-
-    /// A face has one skin and a designer's outline.
-    pub fn take_one_skin(&mut self) {
-        let Some(skin) = self.skin() else { return };
-        let one = one_skin(&self.colours, &self.signs, &self.labels.clusters, self.zones, skin);
-        for peg in one {
-            self.turn(peg, skin);
-        }
-        for peg in beyond_outline(&self.colours, &self.labels.clusters, self.zones, skin) {
-            self.colours.remove(&peg);
-        }
+        all.filter(|&label| faces.iter().any(|face| is_kin(*face, self.colour(label)))).collect()
     }
 }

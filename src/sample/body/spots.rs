@@ -7,7 +7,10 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use ndarray::Array2;
 
-use super::signs::{CLEARLY, Peg};
+use super::detect::{Asked, Claim, Detector, Rank};
+use super::face;
+use super::scene::{Peg, Scene};
+use super::signs::CLEARLY;
 use super::turns::{Cloth, mean};
 use crate::colour::{Lab, ciede2000};
 use crate::reference::ground::{median, middle_colour};
@@ -49,13 +52,29 @@ const STRAY: f64 = 0.3;
 /// One in so many spots becomes a bead.
 const ONE_IN: usize = 3;
 
-/// Spots as beads.
-#[derive(Clone, Debug)]
-pub(super) struct Spots {
-    pub pegs: Vec<Peg>,
-    pub colour: Lab,
-    /// How much speaks for them, 0 to 1.
-    pub stands: f64,
+/// Spots of cloth.
+pub(super) const DETECTOR: Detector = Detector {
+    name: "spots",
+    what: "Spots smaller than a bead that lie at even distances over cloth; one in three becomes a bead.",
+    why: "All of them would hide the cloth, and none would be another dress.",
+    source: "The designs by eye of our two sketches with spots.",
+    example: "A kite girl's yellow dress with red dots.",
+    limits: "At least 8, in 4 columns and 2 rows of beads, 25 CIEDE2000 from their ground, each within 2.2 beads of the \
+             next; among strokes of a chroma of 20 at least.",
+    find: |scene| {
+        let cloth = scene.cloth();
+        find(&cloth, scene.labels.stroked, |y, x| spotted_at(scene, y, x))
+    },
+};
+
+/// The bead at a place, if it may have spots: cloth that no small mark lies on, a scarf above the eyes too.
+fn spotted_at(scene: &Scene, y: f64, x: f64) -> Option<Peg> {
+    let peg = scene.peg_at(y, x)?;
+    let label = *scene.colours.get(&peg)?;
+    let core = scene.stretch(peg)?.core;
+    let is_above = face::eye_row(scene.zones).is_some_and(|eyes| peg.0 < eyes);
+    let is_scarf = is_above && scene.skin() != Some(label);
+    (!scene.blobs.contains_key(&peg) && (scene.may_be_cloth(peg.0, core) || is_scarf)).then_some(peg)
 }
 
 #[derive(Clone, Copy, Debug)]
@@ -68,7 +87,7 @@ struct Spot {
 }
 
 /// Spots of all cloths; `peg_at` gives the bead at a place, y and x in working pixels, if it may be cloth.
-pub(super) fn find(cloth: &Cloth, stroked: bool, peg_at: impl Fn(f64, f64) -> Option<Peg>) -> Vec<Spots> {
+fn find(cloth: &Cloth, stroked: bool, peg_at: impl Fn(f64, f64) -> Option<Peg>) -> Vec<Claim> {
     let mut left = middles(cloth, peg_at);
     left.retain(|spot| !stroked || spot.colour.a.hypot(spot.colour.b) >= DYED);
     let mut found = Vec::new();
@@ -180,7 +199,7 @@ fn are_strewn(spots: &[Spot]) -> bool {
 }
 
 /// A third of the spots as beads, on every second place of every second row, so that none touches another.
-fn as_beads(spots: &[Spot]) -> Spots {
+fn as_beads(spots: &[Spot]) -> Claim {
     let drawn: BTreeMap<Peg, usize> = spots.iter().fold(BTreeMap::new(), |mut drawn, spot| {
         *drawn.entry(spot.peg).or_default() += 1;
         drawn
@@ -199,9 +218,10 @@ fn as_beads(spots: &[Spot]) -> Spots {
     let colours: Vec<Lab> = spots.iter().map(|spot| spot.colour).collect();
     let differs = median(spots.iter().map(|spot| ciede2000(spot.colour, spot.ground).0).collect());
     let count = spots.len() as f64;
-    Spots {
+    Claim {
         pegs: best.unwrap_or_default(),
-        colour: middle_colour(&colours),
+        asked: Asked::Drawn(middle_colour(&colours)),
+        rank: Rank::Pattern,
         stands: (differs / CLEARLY).min(1.0) * count / (count + 1.0) / 2.0,
     }
 }

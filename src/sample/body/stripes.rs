@@ -6,7 +6,9 @@
 
 use std::collections::BTreeMap;
 
-use super::signs::Peg;
+use super::detect::{Asked, Claim, Detector, Rank};
+use super::scene::Peg;
+use super::signs::CLEARLY;
 use super::turns::{Cloth, Turns};
 use crate::colour::Lab;
 use crate::reference::Area;
@@ -35,6 +37,24 @@ const BOTH: f64 = 0.6;
 
 /// A place shows a pattern's colour if it is nearer than this part of the way between both, in Lab.
 const NEAR: f64 = 0.5;
+
+/// Stripes and checks.
+pub(super) const DETECTOR: Detector = Detector {
+    name: "stripes",
+    what: "Two colours that take turns at even distances along straight lines, over cloth.",
+    why: "Stripes must stay whole and a check must read; windows narrower or wider than a stripe make neither.",
+    source: "Both designs by eye of each of our sketches with stripes or a check.",
+    example: "An oyster seller's skirt in red and white.",
+    limits: "Periods of 0.45 to 2.4 beads; 25 CIEDE2000 between the colours in the middle; at least 4 beads.",
+    find: |scene| {
+        let cloth = scene.cloth();
+        let area = |peg: Peg| {
+            let stretch = scene.stretch(peg).filter(|_| scene.colours.contains_key(&peg))?;
+            scene.may_be_cloth(peg.0, stretch.core).then(|| scene.window(peg)).flatten()
+        };
+        find(&scene.turns(&cloth), &cloth, area).iter().flat_map(Pattern::claims).collect()
+    },
+};
 
 /// Turns about each bead, the clearest first.
 pub(super) type Seen = BTreeMap<Peg, Vec<Turns>>;
@@ -71,11 +91,11 @@ type Beads = BTreeMap<Peg, [f64; 2]>;
 
 /// A pattern, as it is drawn.
 #[derive(Clone, Debug)]
-pub(super) struct Pattern {
-    pub beads: Beads,
+struct Pattern {
+    beads: Beads,
     /// The greater first.
-    pub colours: [Lab; 2],
-    pub differ: f64,
+    colours: [Lab; 2],
+    differ: f64,
     way: Way,
     /// In beads.
     period: f64,
@@ -87,7 +107,7 @@ pub(super) struct Pattern {
 type Piece = Vec<(Peg, Vec<Turns>)>;
 
 /// Patterns of what was seen; `area` is the window of a bead that may be cloth.
-pub(super) fn find(seen: &Seen, cloth: &Cloth, area: impl Fn(Peg) -> Option<Area>) -> Vec<Pattern> {
+fn find(seen: &Seen, cloth: &Cloth, area: impl Fn(Peg) -> Option<Area>) -> Vec<Pattern> {
     let mut pieces = pieces(seen);
     let mut found = Vec::new();
     while !pieces.is_empty() {
@@ -169,9 +189,18 @@ impl Pattern {
         })
     }
 
+    fn claims(&self) -> [Claim; 2] {
+        let (lesser, fit) = self.lesser();
+        let count = self.beads.len() as f64;
+        let stands = (self.differ / CLEARLY).min(1.0) * count / (count + 1.0) * fit;
+        let greater = self.beads.keys().filter(|peg| !lesser.contains(peg)).copied().collect();
+        let claim = |pegs, colour| Claim { pegs, asked: Asked::Drawn(colour), rank: Rank::Pattern, stands };
+        [claim(greater, self.colours[0]), claim(lesser, self.colours[1])]
+    }
+
     /// Beads of the lesser colour, and how well the drawing agrees with them all, 0 to 1. It has not more beads than
     /// the greater; of such ways to lay it the one the drawing agrees with most.
-    pub fn lesser(&self) -> (Vec<Peg>, f64) {
+    fn lesser(&self) -> (Vec<Peg>, f64) {
         let (period, wide) = self.measure();
         let laid = |phase: i32| -> (Vec<Peg>, f64) {
             let lesser = |peg: &Peg| self.is_lesser(*peg, phase, period, wide);

@@ -1,0 +1,197 @@
+//! A sketch laid on its plan: what every bead's window shows, before any detector has looked.
+
+use std::collections::BTreeMap;
+
+use super::columns::Stretch;
+use super::signs::{self, Sign};
+use super::{aim, skin};
+use crate::colour::Lab;
+use crate::plan::{Zone, ZoneRows};
+use crate::reference::{Area, Reference};
+use crate::sample::Cluster;
+use crate::sample::labels::{GROUND, Labels};
+use crate::sample::reduce::weighed_shares;
+
+/// One place of the figure: its row, and its column from the axis.
+pub(super) type Peg = (usize, i32);
+
+/// A bead outside the body's own needs this share of its window.
+const COVERED: f64 = 0.5;
+
+/// A bead of the body takes the colour that covers at least so much of its window.
+pub(super) const SHOWS: f64 = 0.3;
+
+/// What detectors look at; none of them changes it.
+pub(super) struct Scene<'a> {
+    pub reference: &'a Reference,
+    pub labels: Labels,
+    pub lines: &'a [f64],
+    pub rows: &'a [Vec<Stretch>],
+    pub zones: &'a ZoneRows,
+    /// Height of one bead, were all rows alike.
+    pub pitch: f64,
+    /// The label that each bead's window shows most.
+    pub colours: BTreeMap<Peg, u8>,
+    /// How much of each window every label fills; [`GROUND`] first.
+    pub shares: BTreeMap<Peg, Vec<f64>>,
+    /// Small blobs that stand out from what is around them, and thin lines, at the pegs they lie on.
+    pub blobs: BTreeMap<Peg, Sign>,
+}
+
+impl<'a> Scene<'a> {
+    /// Reads every window; `pale_is_cloth` tells the rows in which the body's own beads are cloth however pale.
+    pub fn new(
+        (reference, labels): (&'a Reference, Labels),
+        zones: &'a ZoneRows,
+        lines: &'a [f64],
+        rows: &'a [Vec<Stretch>],
+        pitch: f64,
+        pale_is_cloth: impl Fn(usize) -> bool,
+    ) -> Self {
+        let (mut shares, mut colours) = (BTreeMap::new(), BTreeMap::new());
+        for (row, stretches) in rows.iter().enumerate() {
+            for stretch in stretches {
+                let seen = weighed_shares(&labels, window(lines, row, *stretch));
+                let cover = 1.0 - seen[usize::from(GROUND)];
+                let (label, share) = most(&seen);
+                let peg = (row, stretch.column);
+                if share > 0.0 && (cover >= COVERED || share >= SHOWS && is_body(zones, row, *stretch)) {
+                    colours.insert(peg, label);
+                } else if is_body(zones, row, *stretch) && pale_is_cloth(row) && is_inner(stretches, *stretch)
+                {
+                    colours.insert(peg, GROUND);
+                }
+                shares.insert(peg, seen);
+            }
+        }
+        let blobs = BTreeMap::new();
+        let mut scene = Self { reference, labels, lines, rows, zones, pitch, colours, shares, blobs };
+        scene.name_pale_cloth();
+        skin::name_fair_face(&mut scene);
+        aim::densest(&mut scene.labels, reference);
+        scene.blobs = signs::find(&scene);
+        scene
+    }
+
+    /// Cloth as pale as the ground gets a label of its own, with the colour its windows have.
+    fn name_pale_cloth(&mut self) {
+        let pale: Vec<Peg> =
+            self.colours.iter().filter(|(_, label)| **label == GROUND).map(|(peg, _)| *peg).collect();
+        let seen: Vec<Lab> = pale.iter().filter_map(|peg| self.middle_of(*peg)).collect();
+        if seen.is_empty() {
+            return;
+        }
+        let mean = |of: fn(&Lab) -> f64| seen.iter().map(of).sum::<f64>() / seen.len() as f64;
+        let label = self.add_colour(Lab::new(mean(|c| c.l), mean(|c| c.a), mean(|c| c.b)), pale.len());
+        self.colours.extend(pale.into_iter().map(|peg| (peg, label)));
+    }
+
+    /// What is drawn in the very middle of a bead's window.
+    fn middle_of(&self, peg: Peg) -> Option<Lab> {
+        let Area { x, y, width, height } = self.window(peg)?;
+        let middle = ((y + height / 2.0).max(0.0) as usize, (x + width / 2.0).max(0.0) as usize);
+        self.reference.colours().get(middle).copied()
+    }
+
+    pub fn stretch(&self, (row, column): Peg) -> Option<Stretch> {
+        self.rows.get(row)?.iter().copied().find(|s| s.column == column)
+    }
+
+    /// The window of a bead that is laid.
+    pub fn window(&self, peg: Peg) -> Option<Area> {
+        self.stretch(peg).map(|stretch| window(self.lines, peg.0, stretch))
+    }
+
+    /// The colour a label stands for.
+    pub fn colour(&self, label: u8) -> Lab {
+        self.labels.colour(label)
+    }
+
+    /// The label that a small blob gives a bead, or else the one its window shows.
+    pub fn seen(&self, peg: Peg) -> Option<u8> {
+        self.blobs.get(&peg).map(|sign| sign.label).or_else(|| self.colours.get(&peg).copied())
+    }
+
+    /// The zone a row lies in; its first row and how many it has.
+    pub fn zone_at(&self, row: usize) -> Option<(Zone, usize, usize)> {
+        self.zones.spans().find(|(_, first, rows)| row < first + rows)
+    }
+
+    /// A zone's first row and how many it has.
+    pub fn zone(&self, zone: Zone) -> Option<(usize, usize)> {
+        self.zones.spans().find(|(other, ..)| *other == zone).map(|(_, first, rows)| (first, rows))
+    }
+
+    /// A colour beside those of the drawing; its label.
+    pub fn add_colour(&mut self, colour: Lab, pixels: usize) -> u8 {
+        self.labels.add_colour(colour, pixels)
+    }
+
+    /// Gives a bead another label; what spoke for the one it had speaks for the new one.
+    pub fn turn(&mut self, peg: Peg, label: u8) {
+        let Some(had) = self.colours.insert(peg, label) else { return };
+        if let Some(shares) = self.shares.get_mut(&peg) {
+            move_share(shares, had, label);
+        }
+    }
+}
+
+impl Labels {
+    /// The colour a label stands for; ground has none and is asked of nobody.
+    pub(super) fn colour(&self, label: u8) -> Lab {
+        self.clusters[usize::from(label) - 1].colour
+    }
+
+    /// A colour beside those of the drawing; its label.
+    pub(super) fn add_colour(&mut self, colour: Lab, pixels: usize) -> u8 {
+        self.clusters.push(Cluster { colour, pixels, spread: 0.0, possible: Vec::new() });
+        self.clusters.len() as u8
+    }
+}
+
+/// Moves what speaks for one label to another.
+pub(super) fn move_share(shares: &mut Vec<f64>, had: u8, label: u8) {
+    let (had, label) = (usize::from(had), usize::from(label));
+    shares.resize(shares.len().max(had + 1).max(label + 1), 0.0);
+    shares[label] += std::mem::take(&mut shares[had]);
+}
+
+pub(super) fn window(lines: &[f64], row: usize, stretch: Stretch) -> Area {
+    let (top, bottom) = (lines[row], lines[row + 1]);
+    Area {
+        x: stretch.span.from,
+        y: top,
+        width: stretch.span.width().max(1.0),
+        height: (bottom - top).max(1.0),
+    }
+}
+
+/// The label but ground that fills most of a window, and its share.
+pub(super) fn most(shares: &[f64]) -> (u8, f64) {
+    let first = (GROUND, 0.0);
+    shares.iter().enumerate().skip(1).fold(
+        first,
+        |best, (label, &share)| {
+            if share > best.1 { (label as u8, share) } else { best }
+        },
+    )
+}
+
+/// Whether the plan has a bead there whatever the outline says: the body itself, the face, not what the hair
+/// rounds off.
+fn is_body(zones: &ZoneRows, row: usize, stretch: Stretch) -> bool {
+    let zone = zones.spans().find(|(_, first, rows)| row < first + rows);
+    let Some((zone, first, rows)) = zone else { return false };
+    let is_face = || (first + 1..first + rows).contains(&row) && stretch.column.abs() <= 1;
+    match zone {
+        Zone::Headwear | Zone::Neck | Zone::Feet => false,
+        Zone::Head => stretch.core && is_face(),
+        Zone::Torso | Zone::Legs => stretch.core,
+    }
+}
+
+/// Whether the body goes on to both sides; at its outside a rounded shoulder leaves a bead out.
+fn is_inner(row: &[Stretch], stretch: Stretch) -> bool {
+    let core = |at: i32| row.iter().any(|s| s.core && s.column == at);
+    core(stretch.column - 1) && core(stretch.column + 1)
+}

@@ -1,0 +1,49 @@
+//! Shoes: one dark row, whatever light falls on them.
+
+use std::collections::BTreeMap;
+
+use super::aim;
+use super::detect::{Asked, Claim, Detector, Rank};
+use super::scene::{Peg, Scene};
+use crate::plan::Zone;
+use crate::sample::labels::GROUND;
+
+/// What is lighter, in L*, or of more chroma stays.
+const LIGHTNESS: f64 = 60.0;
+const CHROMA: f64 = 48.0;
+
+/// What stands farther out, in beads from the axis, is a pole.
+const FARTHEST: i32 = 4;
+
+/// How much speaks for a shoe's colour, 0 to 1.
+const STANDS: f64 = 0.8;
+
+/// Dark shoes.
+pub(super) const DETECTOR: Detector = Detector {
+    name: "shoes",
+    what: "The row of feet, where most of it is dark or brown and no skin.",
+    why: "Light on leather makes two or three colours of a shoe; on a figure it is one dark row.",
+    source: "Both designs by eye of each of our sketches; common practice, no source.",
+    example: "Brown boots with a light toe cap.",
+    limits: "Lighter than L* 60 or of more chroma than 48 they stay as drawn; more than 4 beads from the axis is a pole.",
+    find,
+};
+
+fn find(scene: &Scene) -> Vec<Claim> {
+    let Some((first, _)) = scene.zone(Zone::Feet) else { return Vec::new() };
+    let stands = |peg: &Peg| peg.0 >= first && peg.1.abs() <= FARTHEST;
+    let feet = scene.colours.iter().filter(|(peg, label)| stands(peg) && **label != GROUND);
+    let feet: Vec<(Peg, u8)> = feet.map(|(peg, label)| (*peg, *label)).collect();
+    let mut counts: BTreeMap<u8, usize> = BTreeMap::new();
+    feet.iter().for_each(|(_, label)| *counts.entry(*label).or_default() += 1);
+    let most = counts.into_iter().max_by_key(|&(label, count)| (count, std::cmp::Reverse(label)));
+    let Some((own, _)) = most.filter(|(own, _)| Some(*own) != scene.skin()) else { return Vec::new() };
+    let colour = scene.colour(own);
+    let pegs: Vec<Peg> = feet.into_iter().map(|(peg, _)| peg).collect();
+    let asked = if colour.l > LIGHTNESS || colour.chroma() > CHROMA {
+        Asked::Label(own)
+    } else {
+        Asked::Known(aim::leather(colour))
+    };
+    vec![Claim { pegs, asked, rank: Rank::Shoes, stands: STANDS }]
+}
