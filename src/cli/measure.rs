@@ -12,7 +12,7 @@ use super::measure_folder::{self, OwnFigure};
 use super::measure_run::{Drawings, FalseSheets, Line, Trialled, in_order, of_job};
 use super::output::{self, Paint};
 use super::progress::Progress;
-use super::{measure_fit, measure_json, measure_text, report, tray_or_embedded};
+use super::{measure_fit, measure_json, measure_text, measure_without, report, tray_or_embedded};
 
 /// See how good drafts are: known figures drawn, drafted and scored, or your own finished figures
 #[derive(Debug, clap::Args)]
@@ -35,6 +35,9 @@ pub struct Arguments {
     /// Measure two plain methods beside it: the mean colour of each bead's window, and its commonest bead
     #[arg(long)]
     baseline: bool,
+    /// See what a detector is worth: draft with it and without it, and compare the beads to mend
+    #[arg(long, value_name = "NAME", conflicts_with_all = ["folder", "baseline", "shown", "drawings", "fit"])]
+    without: Option<String>,
     /// Save a picture of how far its confidence can be trusted
     #[arg(long = "picture", value_name = "FILE.png", help_heading = "What to keep")]
     shown: Option<PathBuf>,
@@ -73,7 +76,10 @@ impl Arguments {
         }
         match &self.folder {
             Some(folder) => self.measure_folder(folder),
-            None => self.measure_known(),
+            None => match &self.without {
+                Some(name) => self.measure_without(name),
+                None => self.measure_known(),
+            },
         }
     }
 
@@ -102,6 +108,21 @@ impl Arguments {
             self.name_next(&lines);
         }
         Ok(())
+    }
+
+    fn measure_without(&self, name: &str) -> Result<()> {
+        let detector = measure_without::detector(name)?;
+        let tray = Tray::embedded();
+        let choice = self.choice(&tray)?;
+        let progress = Progress::start("drafting");
+        let jobs = choice.jobs(self.seeds);
+        let pairs = in_order(&jobs, &progress, |job| measure_without::pair(job, detector, &tray))?;
+        progress.done();
+        if self.json {
+            return output::print_json(&measure_without::document(detector, &pairs));
+        }
+        let (paint, width) = (Paint::for_stdout(), output::width());
+        output::print(&measure_without::report(detector, &choice.title(self.seeds), &pairs, paint, width))
     }
 
     fn measure_folder(&self, folder: &Path) -> Result<()> {

@@ -31,6 +31,7 @@ mod measure_folder;
 mod measure_json;
 mod measure_run;
 mod measure_text;
+mod measure_without;
 mod output;
 #[cfg(feature = "page")]
 mod page;

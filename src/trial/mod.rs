@@ -78,8 +78,16 @@ impl Trial<'_> {
     /// # Errors
     /// Those of [`draft`].
     pub fn draft(&self, drawing: &Drawing, tray: &Tray) -> Result<Draft> {
+        self.draft_with(drawing, &self.options(), tray)
+    }
+
+    /// Drafts the drawing as asked.
+    ///
+    /// # Errors
+    /// Those of [`draft`].
+    pub fn draft_with(&self, drawing: &Drawing, options: &DraftOptions, tray: &Tray) -> Result<Draft> {
         let picture = Picture { pixels: drawing.pixels.clone(), warnings: Vec::new() };
-        draft(self.manner.name(), &picture, &self.options(), tray)
+        draft(self.manner.name(), &picture, options, tray)
     }
 
     /// Judges the sheet that a draft was made on; none where the drawing shows none.

@@ -70,7 +70,15 @@ impl Sketch {
     /// # Errors
     /// Those of [`draft`].
     pub fn draft(&self, picture: &Picture, tray: &Tray) -> Result<Draft> {
-        draft(&self.file, picture, &self.options(), tray)
+        self.draft_with(picture, &self.options(), tray)
+    }
+
+    /// Drafts the sketch as asked.
+    ///
+    /// # Errors
+    /// Those of [`draft`].
+    pub fn draft_with(&self, picture: &Picture, options: &DraftOptions, tray: &Tray) -> Result<Draft> {
+        draft(&self.file, picture, options, tray)
     }
 
     /// Scores a draft against each design; none at all has every bead to mend.

@@ -34,6 +34,9 @@ const STEPS: usize = 8;
 const PAPER: f64 = 25.0;
 const MARKS: f64 = 0.2;
 
+/// How much of its paper's tint is taken out of strokes: who looks is used to the paper, but sees its colour too.
+const TINT: f64 = 0.5;
+
 /// A region of fewer pixels, a tenth of a bead, keeps the colour it was clustered with.
 const FEW: f64 = 0.1 * PIXELS_PER_BEAD * PIXELS_PER_BEAD;
 
@@ -45,6 +48,8 @@ pub(super) struct Skins {
     /// Whether the face's label is hardly worn on trunk and legs.
     is_bare: bool,
     on_paper: bool,
+    /// The paper, where it lends strokes a tint.
+    tint: Option<Lab>,
 }
 
 impl Skins {
@@ -55,6 +60,7 @@ impl Skins {
             kin: scene.skins(),
             is_bare: face.is_some_and(|label| is_mostly_bare(scene, label)),
             on_paper: scene.labels.stroked || scene.reference.is_on_paper(),
+            tint: scene.labels.stroked.then(|| paper_of(scene.reference)).filter(|paper| is_tinted(*paper)),
         }
     }
 
@@ -69,9 +75,14 @@ impl Skins {
             if self.face == Some(label) && self.is_bare && is_very_fair(cluster.colour) {
                 cluster.colour = towards(cluster.colour, FAIR, FAIR_PART);
             } else if self.on_paper && !self.may_be_skin(label, cluster.colour) {
-                cluster.colour = as_meant(cluster.colour);
+                cluster.colour = as_meant(self.without_tint(cluster.colour));
             }
         }
+    }
+
+    /// A mark without what its paper's tint lends it, as far as that is taken out.
+    fn without_tint(&self, own: Lab) -> Lab {
+        self.tint.map_or(own, |paper| towards(own, own.beside_white(paper), TINT))
     }
 
     fn may_be_skin(&self, label: u8, colour: Lab) -> bool {
@@ -79,8 +90,9 @@ impl Skins {
     }
 }
 
-/// The densest colour of each label's own pixels, away from lines.
-pub(super) fn densest(labels: &mut Labels, reference: &Reference) {
+/// The densest colour of each label's own pixels, away from lines. Fair skin is hardly drawn at all: what is seen of the
+/// `face` is its paper as well.
+pub(super) fn densest(labels: &mut Labels, reference: &Reference, face: Option<u8>) {
     let colours = reference.colours();
     let lines = lines_of(labels, colours);
     let paper = paper_of(reference);
@@ -90,8 +102,9 @@ pub(super) fn densest(labels: &mut Labels, reference: &Reference) {
             own[usize::from(*label) - 1].push(colours[place]);
         }
     }
-    for (cluster, mut seen) in labels.clusters.iter_mut().zip(own) {
-        if labels.stroked {
+    for (place, (cluster, mut seen)) in labels.clusters.iter_mut().zip(own).enumerate() {
+        let is_fair = face == Some(place as u8 + 1) && skin::may_be_light(cluster.colour);
+        if labels.stroked && !is_fair {
             let marks: Vec<Lab> =
                 seen.iter().copied().filter(|c| c.distance_squared(paper) >= PAPER * PAPER).collect();
             if marks.len() as f64 >= MARKS * seen.len() as f64 {
@@ -142,10 +155,17 @@ pub(super) fn paper_of(reference: &Reference) -> Lab {
     middle_colour(&ground.map(|(colour, _)| *colour).collect::<Vec<_>>())
 }
 
+/// Whether a ground is paper that lends strokes its tint; a table and a coloured cloth lend none.
+fn is_tinted(paper: Lab) -> bool {
+    const LIGHTNESS: f64 = 70.0;
+    const CHROMA: f64 = 25.0;
+    paper.l >= LIGHTNESS && paper.chroma() <= CHROMA
+}
+
 /// A mark on paper as it is meant: pale colours up to twice as strong and a little darker, strong ones and greys hardly.
 fn as_meant(drawn: Lab) -> Lab {
     /// From the first chroma on a colour has a hue; from the second on it is meant in full.
-    const HUE: (f64, f64) = (3.0, 9.0);
+    const HUE: (f64, f64) = (2.0, 6.0);
     /// What a pale colour gains of its own chroma, and the chroma around which that fades.
     const STRONGER: f64 = 1.0;
     const STRONGER_FADES: f64 = 30.0;

@@ -52,10 +52,10 @@ pub fn detector_named(name: &str) -> Option<&'static Detector> {
 pub(super) enum Rank {
     /// One skin for a face.
     Skin,
-    /// Patterns of cloth.
-    Pattern,
     /// Any small blob or line.
     Blob,
+    /// Patterns of cloth.
+    Pattern,
     /// A band around the body, and what fastens it.
     Belt,
     Buckle,

@@ -7,6 +7,7 @@
 use ndarray::Array2;
 
 use crate::colour::Lab;
+use crate::reference::mask::{beside, pieces};
 use crate::sample::Cluster;
 use crate::sample::labels::{GROUND, Labels};
 
@@ -51,12 +52,24 @@ const FEW: f64 = 30.0;
 /// Joins shades to their garments. Labels stay as they are numbered; a joined colour has no pixels left.
 pub(super) fn join_shades(labels: &mut Labels) {
     while let Some((shade, garment)) = find_shade(labels) {
-        let (one, other) = (shade as u8, garment as u8);
-        labels.plane.mapv_inplace(|label| if label == one { other } else { label });
-        let joined = joined(&labels.clusters[garment - 1], &labels.clusters[shade - 1]);
-        labels.clusters[garment - 1] = joined;
-        labels.clusters[shade - 1].pixels = 0;
+        let moved = join_touching(labels, shade as u8, garment as u8);
+        let part = Cluster { pixels: moved, ..labels.clusters[shade - 1].clone() };
+        labels.clusters[garment - 1] = joined(&labels.clusters[garment - 1], &part);
+        labels.clusters[shade - 1].pixels -= moved.min(labels.clusters[shade - 1].pixels);
     }
+}
+
+/// Gives what touches the garment its label: a hat in the colour of a coat's folds lies elsewhere and stays a hat. How
+/// many pixels that were.
+fn join_touching(labels: &mut Labels, shade: u8, garment: u8) -> usize {
+    let plane = &mut labels.plane;
+    let own = pieces(&plane.map(|label| *label == shade));
+    let touches = |piece: &Vec<(usize, usize)>| {
+        piece.iter().any(|place| beside(*place, plane.dim()).any(|near| plane[near] == garment))
+    };
+    let joining: Vec<Vec<(usize, usize)>> = own.into_iter().filter(touches).collect();
+    joining.iter().flatten().for_each(|place| plane[*place] = garment);
+    joining.iter().map(Vec::len).sum()
 }
 
 /// The mean of both, each by its pixels.

@@ -68,7 +68,8 @@ impl<'a> Scene<'a> {
         let mut scene = Self { reference, labels, lines, rows, zones, pitch, colours, shares, blobs };
         scene.name_pale_cloth();
         skin::name_fair_face(&mut scene);
-        aim::densest(&mut scene.labels, reference);
+        let face = scene.skin();
+        aim::densest(&mut scene.labels, reference, face);
         scene.blobs = signs::find(&scene);
         scene
     }
