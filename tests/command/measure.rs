@@ -315,6 +315,23 @@ fn sketches_are_a_row_of_their_own_beside_what_two_designs_differ_by() {
 }
 
 #[test]
+fn a_detector_is_worth_what_its_absence_costs() {
+    let bench = Bench::new();
+    let asked = ["--figure", "harbour-child", "--without", "shoes"];
+    let text = bench.measure(&asked).success().get_output().stdout.clone();
+    let text = String::from_utf8(text).unwrap();
+    assert!(text.contains("without shoes") && text.contains("The row of feet"), "{text}");
+    let json = bench.measure(&[&asked[..], &["--json"]].concat()).success().get_output().stdout.clone();
+    let document: serde_json::Value = serde_json::from_slice(&json).unwrap();
+    let worth = &document["worth"][0];
+    assert_eq!((&document["detector"], &worth["manner"]), (&"shoes".into(), &"sketch".into()));
+    let number = |key: &str| worth[key].as_f64().unwrap();
+    assert!((number("without") - number("with") - number("worth")).abs() < 1e-9);
+    let unknown = refusal(bench.measure(&["--without", "hats"]));
+    assert!(unknown.contains("hats") && unknown.contains("glasses"), "{unknown}");
+}
+
+#[test]
 fn a_sketch_is_kept_as_it_was_drawn_beside_its_draft() {
     let bench = Bench::new();
     bench.measure(&["--figure", "harbour-child", "--drawings", "trials"]).success();

@@ -54,8 +54,9 @@ pub(super) enum Rank {
     Skin,
     /// Any small blob or line.
     Blob,
-    /// Patterns of cloth.
-    Pattern,
+    /// Patterns of cloth: what takes turns along a line is not strewn.
+    Spots,
+    Stripes,
     /// A band around the body, and what fastens it.
     Belt,
     Buckle,

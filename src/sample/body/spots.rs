@@ -221,7 +221,7 @@ fn as_beads(spots: &[Spot]) -> Claim {
     Claim {
         pegs: best.unwrap_or_default(),
         asked: Asked::Drawn(middle_colour(&colours)),
-        rank: Rank::Pattern,
+        rank: Rank::Spots,
         stands: (differs / CLEARLY).min(1.0) * count / (count + 1.0) / 2.0,
     }
 }

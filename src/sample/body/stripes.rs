@@ -194,7 +194,7 @@ impl Pattern {
         let count = self.beads.len() as f64;
         let stands = (self.differ / CLEARLY).min(1.0) * count / (count + 1.0) * fit;
         let greater = self.beads.keys().filter(|peg| !lesser.contains(peg)).copied().collect();
-        let claim = |pegs, colour| Claim { pegs, asked: Asked::Drawn(colour), rank: Rank::Pattern, stands };
+        let claim = |pegs, colour| Claim { pegs, asked: Asked::Drawn(colour), rank: Rank::Stripes, stands };
         [claim(greater, self.colours[0]), claim(lesser, self.colours[1])]
     }
 
