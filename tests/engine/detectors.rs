@@ -31,7 +31,7 @@ fn each_says_what_it_finds_and_has_a_name_of_its_own() {
         let said = [detector.what, detector.why, detector.source, detector.example, detector.limits];
         assert!(said.iter().all(|text| text.len() > 10 && text.ends_with('.')), "{detector:?}");
         assert_eq!(DETECTORS.iter().filter(|other| other.name == detector.name).count(), 1);
-        assert!(std::ptr::eq(detector_named(detector.name).unwrap(), detector));
+        assert_eq!(detector_named(detector.name).unwrap().what, detector.what);
     }
     assert!(detector_named("no such").is_none());
 }
@@ -40,7 +40,7 @@ fn each_says_what_it_finds_and_has_a_name_of_its_own() {
 fn a_detector_left_out_sets_no_bead_and_the_others_set_theirs() {
     let dancer = sketch("rope-dancer");
     let all = setters(&draft_of(&dancer, Vec::new()));
-    assert!(all.contains(&"eyes") && all.contains(&"shoes"), "{all:?}");
+    assert!(all.contains(&"eyes") && all.contains(&"marks"), "{all:?}");
     let without = setters(&draft_of(&dancer, vec!["eyes"]));
     let expected: Vec<&str> = all.iter().copied().filter(|name| *name != "eyes").collect();
     // What eyes lay over may show.
