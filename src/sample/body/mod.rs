@@ -31,6 +31,7 @@ mod shoes;
 mod signs;
 mod silhouette;
 mod skin;
+mod socks;
 mod spots;
 mod stride;
 mod stripes;
@@ -82,6 +83,7 @@ pub(crate) fn read(
     thin::keep(&mut labels, reference);
     if !clear {
         pale::clear_ground(&mut labels, reference, first.bottom, first.pitch);
+        socks::fill(&mut labels, reference, first.bottom, first.pitch);
         let first = Silhouette::of(&labels.plane, zones.total())?;
         pale::keep_cloth(&mut labels, reference, first.axis, first.pitch);
     }
