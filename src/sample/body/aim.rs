@@ -26,7 +26,8 @@ use crate::sample::labels::{GROUND, Labels};
 const BIN: f64 = 2.0;
 const REACH: f64 = 8.0;
 
-/// Steps in which the densest colour is come to; it moves no more after half of them.
+/// From so many of the fullest bins the densest colour is sought, in so many steps; it moves no more after half of them.
+const STARTS: usize = 32;
 const STEPS: usize = 8;
 
 /// Among strokes, what lies nearer to the paper than this, in Lab units, is paper between them, where at least so much
@@ -134,13 +135,15 @@ fn densest_of(colours: &[Lab]) -> Lab {
         [colour.l, colour.a, colour.b].iter().zip(sum).for_each(|(value, sum)| *sum += value);
         *count += 1.0;
     }
-    let bins: Vec<(Lab, f64)> =
+    let mut bins: Vec<(Lab, f64)> =
         bins.into_values().map(|([l, a, b], n)| (Lab::new(l / n, a / n, b / n), n)).collect();
+    // The fullest first: where colours lie densest one of them is near.
+    bins.sort_by(|a, b| b.1.total_cmp(&a.1));
     let says = |(bin, count): &(Lab, f64), at: Lab| {
         count * (-bin.distance_squared(at) / (2.0 * REACH * REACH)).exp()
     };
     let density = |at: Lab| bins.iter().map(|bin| says(bin, at)).sum::<f64>();
-    let starts = bins.iter().map(|(bin, _)| (*bin, density(*bin)));
+    let starts = bins.iter().take(STARTS).map(|(bin, _)| (*bin, density(*bin)));
     let first = starts.max_by(|a, b| a.1.total_cmp(&b.1)).map_or(colours[0], |(bin, _)| bin);
     (0..STEPS).fold(first, |at, _| {
         let all = density(at);
