@@ -2,6 +2,7 @@
 
 mod again;
 mod choices;
+mod decisions;
 mod each;
 mod laid;
 mod legend;
@@ -12,6 +13,7 @@ mod whereabouts;
 
 pub use again::{draft_again, options_of};
 pub use choices::{Choice, Difference, choices, choices_of};
+pub use decisions::{Asks, Decision};
 pub use each::{Cast, Member, draft_each};
 pub use laid::best_shift;
 pub use legend::LegendLine;

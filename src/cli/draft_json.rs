@@ -9,6 +9,7 @@ use smallcast::reference::{Person, Step};
 use smallcast::sample::Proportions;
 use smallcast::tray::{BeadId, Tray};
 
+use super::draft_decisions::{self, Asked};
 use super::draft_found::{Found, Readings};
 
 /// The document's layout; grows when a reader would have to change.
@@ -43,6 +44,8 @@ pub struct Document<'a> {
     /// The same grid: what else each place could be, likeliest first.
     runners_up: Vec<Vec<Option<Vec<Other<'a>>>>>,
     sure: f64,
+    /// What to ask the maker, the dearest first.
+    decisions: Vec<Asked<'a>>,
     lattice_certainty: f64,
     legend: Vec<Line<'a>>,
     /// Colours that got another bead than the nearest, so that parts that touch differ; the dearest first.
@@ -282,6 +285,7 @@ pub fn document<'a>(found: &'a Found, tray: &'a Tray) -> Document<'a> {
         confidence: nested(beads, |bead| bead.confidence.get()),
         runners_up: nested(beads, others),
         sure: draft.matched.confidence().get(),
+        decisions: draft_decisions::asked(draft, tray),
         lattice_certainty: lattice.certainty(),
         legend: legend(draft, tray),
         trades: trades(draft, tray),

@@ -3,22 +3,15 @@
 use std::path::Path;
 
 use smallcast::draft::{Draft, LegendLine, Traded};
-use smallcast::matching::MatchedBead;
 use smallcast::reference::{Photograph, Sheet, Step, in_words};
 use smallcast::sample::Proportions;
 use smallcast::tray::{BeadId, Tray};
-use smallcast::units::{Column, Row};
 
+use super::draft_decisions;
 use super::figure_text::figure;
 use super::output::Paint;
 use super::report::plain;
 use super::table::{Side, Table, cut, indented, wrapped};
-
-/// Doubtful beads named at the end: enough to start with, few enough to read.
-const MOST_DOUBTS: usize = 5;
-
-/// Below this a bead is named as doubtful.
-const DOUBTFUL: f64 = 0.7;
 
 /// The whole report, in `width` columns; `references` is what several of them say, or nothing.
 pub fn report(
@@ -39,7 +32,7 @@ pub fn report(
     let mut parts = vec![heading, figure(draft, tray, paint, width), legend(draft, tray, paint, width)];
     parts.extend(traded(draft, tray, paint, width));
     parts.extend(references);
-    parts.push(doubts(draft, tray, paint, width));
+    parts.push(draft_decisions::report(draft, tray, paint, width));
     parts.join("\n")
 }
 
@@ -173,42 +166,4 @@ fn next_best(line: &LegendLine, tray: &Tray) -> String {
         }
         None => "none".into(),
     }
-}
-
-/// The least sure beads, worst first.
-fn doubts(draft: &Draft, tray: &Tray, paint: Paint, width: usize) -> String {
-    let mut doubtful: Vec<(Row, Column, &MatchedBead)> = draft
-        .matched
-        .beads()
-        .iter()
-        .filter_map(|(row, column, bead)| bead.as_ref().map(|bead| (row, column, bead)))
-        .filter(|(_, _, bead)| bead.confidence.get() < DOUBTFUL)
-        .collect();
-    doubtful.sort_by(|a, b| a.2.confidence.get().total_cmp(&b.2.confidence.get()));
-    if doubtful.is_empty() {
-        return "No bead is less than 70 % sure; your eye decides all the same.\n".into();
-    }
-    let count = doubtful.len();
-    let plural = if count == 1 { "bead is" } else { "beads are" };
-    let mut text = paint.heading(&format!("Look here first: {count} {plural} less than 70 % sure"));
-    text.push('\n');
-    for (row, column, bead) in doubtful.iter().copied().take(MOST_DOUBTS) {
-        let other = bead.runners_up.first().map_or(String::new(), |other| {
-            let name = other.bead.map_or("an empty peg", |id| tray.bead(id).name.as_str());
-            format!(", or {name}")
-        });
-        let line = format!(
-            "  row {}, column {}: {} ({}){other}",
-            row.0 + 1,
-            column.0 + 1,
-            tray.bead(bead.bead).name,
-            bead.confidence
-        );
-        text.push_str(&cut(&line, width));
-        text.push('\n');
-    }
-    if count > MOST_DOUBTS {
-        text.push_str(&format!("  and {} more: see --picture\n", count - MOST_DOUBTS));
-    }
-    text
 }

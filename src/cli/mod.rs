@@ -16,6 +16,7 @@ mod count_json;
 mod count_text;
 mod draft;
 mod draft_choices;
+mod draft_decisions;
 mod draft_found;
 mod draft_json;
 mod draft_text;

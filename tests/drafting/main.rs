@@ -5,6 +5,7 @@ mod choices;
 mod clutter;
 mod common;
 mod corners;
+mod decisions;
 mod design;
 mod finding;
 mod line;

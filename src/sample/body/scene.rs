@@ -30,7 +30,7 @@ pub(super) struct Scene<'a> {
     pub zones: &'a ZoneRows,
     /// Height of one bead, were all rows alike.
     pub pitch: f64,
-    /// The label that each bead's window shows most.
+    /// The label that each bead's window shows most; never [`GROUND`] once the scene is made.
     pub colours: BTreeMap<Peg, u8>,
     /// How much of each window every label fills; [`GROUND`] first.
     pub shares: BTreeMap<Peg, Vec<f64>>,
@@ -80,6 +80,8 @@ impl<'a> Scene<'a> {
             self.colours.iter().filter(|(_, label)| **label == GROUND).map(|(peg, _)| *peg).collect();
         let seen: Vec<Lab> = pale.iter().filter_map(|peg| self.middle_of(*peg)).collect();
         if seen.is_empty() {
+            // Beyond the picture nothing is known of it: no bead is asked for.
+            self.colours.retain(|_, label| *label != GROUND);
             return;
         }
         let mean = |of: fn(&Lab) -> f64| seen.iter().map(of).sum::<f64>() / seen.len() as f64;
