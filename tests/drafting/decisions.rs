@@ -10,7 +10,8 @@ fn drafts() -> Vec<Draft> {
     let tray = Tray::embedded();
     let figures = known_figures(&tray).unwrap();
     let named = |name: &str| -> &KnownFigure { figures.iter().find(|figure| figure.name == name).unwrap() };
-    let drawn = [("oarsman", Manner::Small), ("lock-keeper", Manner::Crayon), ("market-woman", Manner::Shapes)];
+    let drawn =
+        [("oarsman", Manner::Small), ("lock-keeper", Manner::Crayon), ("market-woman", Manner::Shapes)];
     let trials = drawn.map(|(name, manner)| {
         let trial = Trial { figure: named(name), manner, seed: 5 };
         trial.draft(&trial.drawing(&tray), &tray).unwrap()
@@ -28,7 +29,10 @@ fn a_decision_is_about_beads_that_lie_there_and_each_peg_is_asked_about_once() {
         let mut asked = BTreeSet::new();
         for decision in &decisions {
             assert!(!decision.pegs.is_empty() && decision.other != Some(decision.bead), "{decision:?}");
-            assert!(decision.cost <= decision.pegs.len() as f64, "a wrong answer costs no more than its beads");
+            assert!(
+                decision.cost <= decision.pegs.len() as f64,
+                "a wrong answer costs no more than its beads"
+            );
             for &(row, column) in &decision.pegs {
                 let bead = draft.matched.beads()[(row, column)].as_ref().expect("a bead lies there");
                 assert_eq!(bead.bead, decision.bead);
@@ -46,7 +50,8 @@ fn decisions_are_far_fewer_than_beads_in_doubt() {
     for draft in drafts() {
         decisions += draft.decisions().len();
         let doubtful = |bead: &smallcast::matching::MatchedBead| bead.confidence.get() < 0.9;
-        beads += draft.matched.beads().iter().filter(|(.., bead)| bead.as_ref().is_some_and(doubtful)).count();
+        beads +=
+            draft.matched.beads().iter().filter(|(.., bead)| bead.as_ref().is_some_and(doubtful)).count();
     }
     assert!(2 * decisions < beads, "{decisions} decisions for {beads} beads in doubt");
 }
