@@ -56,6 +56,25 @@ fn a_slate_coat_in_wax_is_blue_on_cream_paper_too() {
     }
 }
 
+/// Pencil as faint as the grain of its paper, its hatching apart and its outline broken: no pixel tells the figure, and
+/// all of it is there.
+#[test]
+fn a_faint_pencil_drawing_is_one_figure() {
+    let drawn = sketch();
+    let picture = RgbaImage::from_fn(drawn.width(), drawn.height(), |x, y| {
+        let is_paper = drawn.get_pixel(x, y).0[..3] == crate::design::PAPER;
+        let is_stroke = !is_paper && (x + y) % 6 < 2 && has_wax(x / 4, y / 4);
+        let grain = if has_wax(x.wrapping_mul(3), y.wrapping_mul(3)) { 3 } else { 0 };
+        let v = if is_stroke { 205 } else { 244 } + grain;
+        Rgba([v, v, v - 6, 255])
+    });
+    let draft = drafted(picture, &options());
+    let beads = draft.matched.beads();
+    let rows = (0..beads.rows()).filter(|&at| row(&draft, at).len() >= 2).count();
+    assert!(rows + 2 >= beads.rows(), "{rows} of {} rows have beads", beads.rows());
+    assert!(beads.columns() <= 16, "{} columns: paper came along", beads.columns());
+}
+
 /// Folds as dark as a hat are the coat in its shade; the hat, which lies elsewhere, keeps its colour.
 #[test]
 fn a_dark_hat_is_none_of_its_coat() {

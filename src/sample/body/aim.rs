@@ -41,8 +41,8 @@ const TINT: f64 = 0.5;
 /// A region of fewer pixels, a tenth of a bead, keeps the colour it was clustered with.
 const FEW: f64 = 0.1 * PIXELS_PER_BEAD * PIXELS_PER_BEAD;
 
-/// What is known of a drawing's colours before they are aimed.
-pub(super) struct Skins {
+/// How a drawing's colours are brought to those that beads are asked for: what is known of them before.
+pub(super) struct Aim {
     /// The face's label, and all that may be skin.
     face: Option<u8>,
     kin: BTreeSet<u8>,
@@ -53,7 +53,7 @@ pub(super) struct Skins {
     tint: Option<Lab>,
 }
 
-impl Skins {
+impl Aim {
     pub fn of(scene: &Scene) -> Self {
         let face = scene.skin();
         Self {

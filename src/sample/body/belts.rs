@@ -17,7 +17,6 @@ use super::silhouette::Span;
 use crate::colour::{Lab, ciede2000};
 use crate::plan::Zone;
 use crate::reference::ground::middle_colour;
-use crate::sample::labels::GROUND;
 
 /// The trunk is read in so many strips to a bead.
 const STRIPS: usize = 3;
@@ -332,7 +331,7 @@ impl Scene<'_> {
     /// How many of the trunk's beads in a row have a belt's colour.
     fn belt_beads(&self, row: usize, band: &Band) -> usize {
         let is_belt = |peg: &Peg| {
-            let label = self.colours.get(peg).copied().filter(|label| *label != GROUND);
+            let label = self.colours.get(peg).copied();
             label.is_some_and(|label| ciede2000(self.colour(label), band.colour).0 <= ALIKE)
         };
         self.core(row).iter().filter(|peg| is_belt(peg)).count()

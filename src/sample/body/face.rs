@@ -7,7 +7,6 @@ use super::silhouette::Span;
 use super::{aim, skin};
 use crate::colour::{Lab, ciede2000};
 use crate::plan::{Zone, ZoneRows};
-use crate::sample::labels::GROUND;
 
 /// Two eyes.
 pub(super) const EYES_DETECTOR: Detector = Detector {
@@ -211,7 +210,7 @@ impl Scene<'_> {
         /// So many of the three beads about the axis are skin where a face begins.
         const BEGINS: usize = 2;
         let row = eye_row(self.zones)?;
-        let may_be_skin = |label: &&u8| **label != GROUND && skin::may_be_skin(self.colour(**label));
+        let may_be_skin = |label: &&u8| skin::may_be_skin(self.colour(**label));
         let seen = |row: usize| {
             let beads = (EYES[0]..=EYES[1]).filter_map(|column| self.colours.get(&(row, column)));
             beads.filter(may_be_skin).count()

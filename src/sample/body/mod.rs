@@ -96,10 +96,10 @@ pub(crate) fn read(
     let columns = columns::lay(&labels.plane, &outline, &found, zones, &lines, supposed.build);
     let pale_is_cloth = |row| !clear && is_closed(zones, row, columns.legs_seen);
     let scene = Scene::new((reference, labels), zones, &lines, &columns.rows, outline.pitch, pale_is_cloth);
-    let skins = aim::Skins::of(&scene);
+    let aim = aim::Aim::of(&scene);
     let claims = detect::claims(&scene, &supposed.without);
     let mut beads = resolve::resolve(scene, claims);
-    skins.settle(&mut beads);
+    aim.settle(&mut beads);
     beads.join_what_is_joined(&outline);
     let proportions = if marks.is_some() { Proportions::MarksGiven } else { Proportions::MarksGuessed };
     let (lattice, laid) = beads.finish(outline.pitch, proportions);

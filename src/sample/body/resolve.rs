@@ -9,7 +9,7 @@ use super::silhouette;
 use crate::colour::{Lab, ciede2000};
 use crate::grid::Grid;
 use crate::reference::Area;
-use crate::sample::labels::{GROUND, Labels};
+use crate::sample::labels::Labels;
 use crate::sample::lattice::{Lattice, Proportions};
 use crate::sample::reduce::colours_by_share;
 use crate::sample::{BeadSample, Share};
@@ -35,10 +35,7 @@ pub(super) struct Beads<'a> {
 
 /// Settles who is heard: by rank, then by strength; the order in which claims come makes no difference.
 pub(super) fn resolve<'a>(scene: Scene<'a>, mut claims: Vec<(&'static str, Claim)>) -> Beads<'a> {
-    claims.sort_by(|(a, one), (b, other)| {
-        let rank = one.rank.cmp(&other.rank).then(one.stands.total_cmp(&other.stands));
-        rank.then(a.cmp(b)).then_with(|| one.pegs.cmp(&other.pegs))
-    });
+    weakest_first(&mut claims);
     let skin = scene.skin();
     let Scene { labels, lines, rows, colours, shares, .. } = scene;
     let mut beads = Beads {
@@ -53,6 +50,14 @@ pub(super) fn resolve<'a>(scene: Scene<'a>, mut claims: Vec<(&'static str, Claim
     };
     claims.iter().for_each(|(name, claim)| beads.hear(name, claim, skin));
     beads
+}
+
+/// Brings claims into the order they are heard in: of two to one peg the later stays.
+fn weakest_first(claims: &mut [(&'static str, Claim)]) {
+    claims.sort_by(|(a, one), (b, other)| {
+        let rank = one.rank.cmp(&other.rank).then(one.stands.total_cmp(&other.stands));
+        rank.then(a.cmp(b)).then_with(|| one.pegs.cmp(&other.pegs))
+    });
 }
 
 impl Beads<'_> {
@@ -97,7 +102,7 @@ impl Beads<'_> {
     /// The drawing's own label of a colour; a new one where it has none. A face's may turn to skin's colour.
     fn label_of(&mut self, colour: Lab, beads: usize, skin: Option<u8>) -> u8 {
         let far = |label: &u8| ciede2000(self.labels.colour(*label), colour).0;
-        let is_open = |label: &u8| *label != GROUND && Some(*label) != skin && !self.known.contains(label);
+        let is_open = |label: &u8| Some(*label) != skin && !self.known.contains(label);
         let own = self.colours.values().copied().filter(is_open);
         let nearest = own.min_by(|a, b| far(a).total_cmp(&far(b)));
         nearest.filter(|label| far(label) <= SAME).unwrap_or_else(|| self.labels.add_colour(colour, beads))
@@ -173,5 +178,35 @@ fn give_share(colours: &mut [Share], least: f64) {
     let left = 1.0 - first.share;
     if sum > left {
         others.iter_mut().for_each(|o| o.share *= left / sum);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sample::body::detect::Rank;
+
+    #[test]
+    fn claims_are_heard_by_rank_then_strength_whatever_order_they_come_in() {
+        let claim = |name, rank, stands, column| {
+            (name, Claim { pegs: vec![(3, column)], asked: Asked::Mark(1), rank, stands })
+        };
+        let heard = [
+            claim("skin", Rank::Skin, 0.9, 0),
+            claim("belt", Rank::Belt, 0.2, 0),
+            claim("belt", Rank::Belt, 0.7, 0),
+            claim("other belt", Rank::Belt, 0.7, 0),
+            claim("other belt", Rank::Belt, 0.7, 1),
+            claim("glasses", Rank::Glasses, 0.1, 0),
+        ];
+        for first in 0..heard.len() {
+            let (mut turned, mut mirrored) = (heard.to_vec(), heard.to_vec());
+            turned.rotate_left(first);
+            mirrored.rotate_left(first);
+            mirrored.reverse();
+            weakest_first(&mut turned);
+            weakest_first(&mut mirrored);
+            assert_eq!((turned, mirrored), (heard.to_vec(), heard.to_vec()));
+        }
     }
 }

@@ -9,7 +9,7 @@ use crate::colour::Lab;
 use crate::plan::{Zone, ZoneRows};
 use crate::reference::{Area, Reference};
 use crate::sample::Cluster;
-use crate::sample::labels::{GROUND, Labels};
+use crate::sample::labels::{GROUND, Labels, nearest};
 use crate::sample::reduce::weighed_shares;
 
 /// One place of the figure: its row, and its column from the axis.
@@ -147,6 +147,10 @@ impl Labels {
 
     /// A colour beside those of the drawing; its label.
     pub(super) fn add_colour(&mut self, colour: Lab, pixels: usize) -> u8 {
+        // Labels are bytes and the last is taken: more colours than that are nobody's drawing.
+        if self.clusters.len() + 1 >= usize::from(u8::MAX) {
+            return nearest(&self.clusters, colour);
+        }
         self.clusters.push(Cluster { colour, pixels, spread: 0.0, possible: Vec::new() });
         self.clusters.len() as u8
     }

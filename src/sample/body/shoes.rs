@@ -6,7 +6,6 @@ use super::aim;
 use super::detect::{Asked, Claim, Detector, Rank};
 use super::scene::{Peg, Scene};
 use crate::plan::Zone;
-use crate::sample::labels::GROUND;
 
 /// What is lighter, in L*, or of more chroma stays.
 const LIGHTNESS: f64 = 60.0;
@@ -32,7 +31,7 @@ pub(super) const DETECTOR: Detector = Detector {
 fn find(scene: &Scene) -> Vec<Claim> {
     let Some((first, _)) = scene.zone(Zone::Feet) else { return Vec::new() };
     let stands = |peg: &Peg| peg.0 >= first && peg.1.abs() <= FARTHEST;
-    let feet = scene.colours.iter().filter(|(peg, label)| stands(peg) && **label != GROUND);
+    let feet = scene.colours.iter().filter(|(peg, _)| stands(peg));
     let feet: Vec<(Peg, u8)> = feet.map(|(peg, label)| (*peg, *label)).collect();
     let mut counts: BTreeMap<u8, usize> = BTreeMap::new();
     feet.iter().for_each(|(_, label)| *counts.entry(*label).or_default() += 1);

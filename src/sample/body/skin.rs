@@ -14,7 +14,6 @@ use crate::colour::{Lab, ciede2000};
 use crate::plan::{Build, Zone, ZoneRows};
 use crate::reference::ground::middle_colour;
 use crate::reference::{Area, Reference};
-use crate::sample::labels::GROUND;
 
 /// One skin for a face.
 pub(super) const DETECTOR: Detector = Detector {
@@ -89,7 +88,7 @@ fn one_skin(scene: &Scene, rows: &Rows, skin: u8) -> Vec<Peg> {
     };
     let takes = |peg: &Peg, label: u8| is_same_skin(colour(label), own) || lone(peg, label);
     let face = colours.iter().filter(|(peg, _)| is_head(peg) && peg.0 >= rows.eyes);
-    let other = face.filter(|(_, label)| **label != skin && **label != GROUND);
+    let other = face.filter(|(_, label)| **label != skin);
     other.filter(|(peg, label)| takes(peg, **label)).map(|(peg, _)| *peg).collect()
 }
 
@@ -108,7 +107,7 @@ fn beyond_outline(scene: &Scene, rows: &Rows, skin: u8) -> Vec<Peg> {
         for row in head..=rows.chin {
             let ear = (row, (SIDE + 1) * side);
             let is_arm = [row.saturating_sub(1), row, row + 1].iter().any(|row| beyond(*row, ear.1, side));
-            let is_skin = colours.get(&ear).is_some_and(|label| *label != GROUND && is_same(*label));
+            let is_skin = colours.get(&ear).is_some_and(|label| is_same(*label));
             if is_skin && !is_arm {
                 left_out.push(ear);
             }
@@ -209,8 +208,7 @@ impl Scene<'_> {
     pub fn skin(&self) -> Option<u8> {
         let row = self.face_row()?;
         let middle = [row, row + 1].into_iter().flat_map(|row| (-1..=1).map(move |column| (row, column)));
-        let seen: Vec<u8> =
-            middle.filter_map(|peg| self.colours.get(&peg).copied()).filter(|l| *l != GROUND).collect();
+        let seen: Vec<u8> = middle.filter_map(|peg| self.colours.get(&peg).copied()).collect();
         seen.iter().copied().max_by_key(|l| (seen.iter().filter(|m| *m == l).count(), std::cmp::Reverse(*l)))
     }
 
@@ -223,7 +221,7 @@ impl Scene<'_> {
         let Some(row) = row else { return BTreeSet::new() };
         let face = (row - 1..=row + 2).flat_map(|row| (-2..=2).map(move |column| (row, column)));
         let mut counts: BTreeMap<u8, usize> = BTreeMap::new();
-        let seen = face.filter_map(|peg| self.colours.get(&peg).copied()).filter(|label| *label != GROUND);
+        let seen = face.filter_map(|peg| self.colours.get(&peg).copied());
         seen.for_each(|label| *counts.entry(label).or_default() += 1);
         let often = counts.iter().filter(|(_, n)| **n >= FEW).map(|(label, _)| self.colour(*label));
         let faces: Vec<Lab> = often.filter(|colour| face::is_skin(*colour)).collect();
