@@ -13,7 +13,6 @@ mod whereabouts;
 
 pub use again::{draft_again, options_of};
 pub use choices::{Choice, Difference, choices, choices_of};
-pub use decisions::{Asks, Decision};
 pub use each::{Cast, Member, draft_each};
 pub use laid::best_shift;
 pub use legend::LegendLine;
@@ -22,14 +21,16 @@ pub use several::{Disagreement, ReferenceUse, Several, Used, draft_of_several};
 pub use traded::Traded;
 
 use crate::error::{Error, Result, Warning};
-use crate::figure::{ChosenBy, Description, Figure, LegendEntry, Mark, Part, Placed, Source, Step, Sure};
+use crate::figure::{
+    ChosenBy, Description, Figure, Instead, LegendEntry, Mark, Part, Placed, Second, Source, Step, Sure,
+};
 use crate::matching::{FAR, MatchedGrid, Wishes};
 use crate::plan::{HeightClass, Landmark, Marks, Zone, ZoneRows, rows_for_stature, zones_for_rows};
 use crate::reference::{Answer, Area, Corners, Picture, Reference, ReferenceOptions, SheetReading};
 use crate::sample::{Layout, Proportions, Raised, SampleGrid, Supposed};
 use crate::tray::{BeadId, Tray};
 use crate::units::{Centimetres, Column, Confidence, Row};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// The seed of every random choice unless the maker gives another.
 pub const DEFAULT_SEED: u64 = 7;
@@ -165,6 +166,21 @@ impl Draft {
         self.samples.landmarks().iter().map(|seen| (seen.landmark, row(seen.at), seen.confidence)).collect()
     }
 
+    /// The detectors that set beads of it, each with a mark of its own.
+    fn detectors(&self) -> BTreeMap<&'static str, Mark> {
+        let lies = self.matched.beads().iter().filter(|(.., bead)| bead.is_some());
+        let names: BTreeSet<&'static str> =
+            lies.filter_map(|(row, column, _)| self.samples.beads()[(row, column)].set_by).collect();
+        let mut taken = BTreeSet::new();
+        let mut marked = BTreeMap::new();
+        for name in names {
+            let mark = Mark::free_for(name, &taken);
+            taken.insert(mark);
+            marked.insert(name, mark);
+        }
+        marked
+    }
+
     /// The figure to save: one part, every bead as sure as it was found. `name` is the figure's, `picture`
     /// where its reference is found from beside the figure file.
     ///
@@ -175,10 +191,22 @@ impl Draft {
             let line = self.legend.iter().find(|line| line.bead == bead);
             line.map_or(Mark::first(), |line| line.mark)
         };
-        let beads = self.matched.beads().map(|_, _, bead| {
+        let (used, detectors) = (self.used(), self.detectors());
+        let beads = self.matched.beads().map(|row, column, bead| {
             let bead = bead.as_ref()?;
-            let sure = Sure::Likely(Step::of(bead.confidence));
-            Some(Placed { mark: mark_of(bead.bead), sure: Some(sure) })
+            let or = decisions::instead(bead, &used).map(|instead| match instead {
+                Instead::Bead(other) => Second::Bead(mark_of(other)),
+                Instead::Empty => Second::Empty,
+                Instead::Unknown => Second::Itself,
+            });
+            let why =
+                self.samples.beads()[(row, column)].set_by.and_then(|name| detectors.get(name).copied());
+            Some(Placed {
+                mark: mark_of(bead.bead),
+                sure: Some(Sure::Likely(Step::of(bead.confidence))),
+                why,
+                or,
+            })
         });
         let legend = self.legend.iter().map(|line| LegendEntry {
             mark: line.mark,
@@ -206,6 +234,7 @@ impl Draft {
             source: Some(source),
             rows: self.zones,
             legend: legend.collect(),
+            why: detectors.into_iter().map(|(name, mark)| (mark, name.to_owned())).collect(),
             parts: vec![body],
             meant: Vec::new(),
         };

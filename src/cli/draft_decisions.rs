@@ -1,15 +1,13 @@
 //! Where to look first: a draft's decisions, in words and as JSON.
 
 use serde::Serialize;
-use smallcast::draft::{Asks, Decision, Draft};
+use smallcast::draft::Draft;
+use smallcast::figure::{Asks, Decision, Instead, MOST_ASKED};
 use smallcast::tray::{BeadId, Tray};
 use smallcast::units::{Column, Row};
 
 use super::output::Paint;
 use super::table::cut;
-
-/// Decisions named at the end: enough to start with, few enough to read.
-const MOST_DECISIONS: usize = 10;
 
 /// A question that one answer settles.
 #[derive(Serialize)]
@@ -31,13 +29,13 @@ pub struct Asked<'a> {
 /// What `--json` says of a draft's decisions.
 pub fn asked<'a>(draft: &Draft, tray: &'a Tray) -> Vec<Asked<'a>> {
     let name = |bead: BeadId| tray.bead(bead).name.as_str();
-    let asked = |decision: Decision| Asked {
-        asks: match decision.asks {
-            Asks::WhichBead => "which bead",
-            Asks::WhatLies => "what lies",
-        },
+    let asked = |decision: Decision<'static, BeadId>| Asked {
+        asks: decision.asks.name(),
         bead: name(decision.bead),
-        other: decision.other.map(name),
+        other: match decision.instead {
+            Instead::Bead(other) => Some(name(other)),
+            Instead::Empty | Instead::Unknown => None,
+        },
         pegs: decision.pegs.iter().map(|(row, column)| [row.0, column.0]).collect(),
         sure: decision.sure.get(),
         cost: decision.cost,
@@ -52,11 +50,11 @@ pub fn report(draft: &Draft, tray: &Tray, paint: Paint, width: usize) -> String 
     if all.is_empty() {
         return "Nothing here is much in doubt; your eye decides all the same.\n".into();
     }
-    let named = all.len().min(MOST_DECISIONS);
+    let named = all.len().min(MOST_ASKED);
     let plural = if named == 1 { "decision" } else { "decisions" };
     let mut text = paint.heading(&format!("Look here first: {named} {plural}"));
     text.push('\n');
-    for decision in all.iter().take(MOST_DECISIONS) {
+    for decision in all.iter().take(MOST_ASKED) {
         text.push_str(&cut(&format!("  {}", question(decision, tray)), width));
         text.push('\n');
     }
@@ -67,9 +65,13 @@ pub fn report(draft: &Draft, tray: &Tray, paint: Paint, width: usize) -> String 
 }
 
 /// A question in one line, such as `chestnut or hazel? 35 beads, rows 14 to 22 (61 % sure)`.
-fn question(decision: &Decision, tray: &Tray) -> String {
+fn question(decision: &Decision<BeadId>, tray: &Tray) -> String {
     let name = |bead: BeadId| tray.bead(bead).name.as_str();
-    let other = decision.other.map_or("an empty peg", name);
+    let other = match decision.instead {
+        Instead::Bead(other) => name(other),
+        Instead::Empty => "an empty peg",
+        Instead::Unknown => "another",
+    };
     let span = |one: &str, many: &str, of: &dyn Fn(&(Row, Column)) -> usize| {
         let low = decision.pegs.iter().map(of).min().unwrap_or(0) + 1;
         let high = decision.pegs.iter().map(of).max().unwrap_or(0) + 1;

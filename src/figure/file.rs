@@ -1,14 +1,15 @@
 //! Figure files, `NAME.figure.toml`: plain text, made for `git diff` and a person with an editor.
 
+use std::collections::BTreeMap;
 use std::path::Path;
 
 use serde::Deserialize;
 use toml::Spanned;
 
-use super::{ChosenBy, Description, Figure, LegendEntry, Mark, Meant, Part, Placed, Source, Sure};
+use super::grids::{FilePart, part_of};
+use super::{ChosenBy, Description, Figure, LegendEntry, Mark, Meant, Source};
 use crate::colour::Lab;
 use crate::error::{Error, Result};
-use crate::grid::Grid;
 use crate::plan::ZoneRows;
 use crate::reference::Corners;
 use crate::units::{Centimetres, Column, Confidence, Row};
@@ -20,7 +21,7 @@ pub(super) const FORMAT: i64 = 1;
 const MOST_BYTES: u64 = 4 << 20;
 
 /// Farthest row or column a part may begin at, and the most it may have.
-const FARTHEST: usize = 1000;
+pub(super) const FARTHEST: usize = 1000;
 
 impl Figure {
     /// Reads a figure file.
@@ -61,6 +62,8 @@ struct FileFigure {
     rows: Option<Spanned<FileRows>>,
     #[serde(default)]
     legend: Vec<Spanned<FileEntry>>,
+    #[serde(default)]
+    why: BTreeMap<String, Spanned<String>>,
     #[serde(default)]
     part: Vec<FilePart>,
     #[serde(default)]
@@ -111,17 +114,6 @@ enum FileBy {
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-struct FilePart {
-    name: String,
-    from: Option<String>,
-    #[serde(default)]
-    at: [usize; 2],
-    beads: Spanned<String>,
-    sure: Option<Spanned<String>>,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
 struct FileMeant {
     rule: String,
     row: Option<usize>,
@@ -130,30 +122,29 @@ struct FileMeant {
 }
 
 /// A text and its name, for saying where a fault lies.
-struct Place<'a> {
+pub(super) struct Place<'a> {
     file: &'a str,
     text: &'a str,
 }
 
 impl Place<'_> {
-    fn fault(&self, at: usize, why: &str, right: &str) -> Error {
+    pub(super) fn fault(&self, at: usize, why: &str, right: &str) -> Error {
         let line = 1 + self.text.bytes().take(at).filter(|b| *b == b'\n').count();
         self.fault_in_line(line, why, right)
     }
 
-    fn fault_in_line(&self, line: usize, why: &str, right: &str) -> Error {
+    pub(super) fn fault_in_line(&self, line: usize, why: &str, right: &str) -> Error {
         Error::FigureFile { file: self.file.into(), why: format!("line {line}: {why}"), right: right.into() }
     }
 
     fn toml_fault(&self, error: &toml::de::Error) -> Error {
-        let right =
-            "mend that line; a figure file has format, name, [rows], [[legend]], [[part]] and [[meant]]";
+        let right = "mend that line; a figure file has format, name, [rows], [[legend]], [why], [[part]] and [[meant]]";
         let why = error.message().lines().next().unwrap_or("this cannot be read").to_owned();
         self.fault(error.span().map_or(0, |span| span.start), &why, right)
     }
 
     /// The line of the file in which line `row` of a multi-line text stands.
-    fn line_of(&self, field: &Spanned<String>, row: usize) -> usize {
+    pub(super) fn line_of(&self, field: &Spanned<String>, row: usize) -> usize {
         let written = &self.text[field.span()];
         let quotes = written.len() - written.trim_start_matches(['"', '\'']).len();
         let begins_below = written[quotes..].starts_with(['\n', '\r']);
@@ -183,6 +174,7 @@ pub fn read(file: &str, text: &str) -> Result<Figure> {
     }
     let raw: FileFigure = toml::from_str(text).map_err(|e| place.toml_fault(&e))?;
     let legend = raw.legend.iter().map(|entry| entry_of(&place, entry)).collect::<Result<_>>()?;
+    let why = raw.why.iter().map(|line| detector_of(&place, line)).collect::<Result<_>>()?;
     let parts = raw.part.iter().map(|part| part_of(&place, part)).collect::<Result<_>>()?;
     let meant = raw.meant.iter().map(|meant| meant_of(&place, meant)).collect::<Result<_>>()?;
     let rows = raw.rows.as_ref().map(|rows| rows_of(&place, rows)).transpose()?;
@@ -199,7 +191,7 @@ pub fn read(file: &str, text: &str) -> Result<Figure> {
     };
     let source = raw.reference.map(|source| source_of(&place, source)).transpose()?;
     let (name, class) = (raw.name, raw.class);
-    Figure::new(file, Description { name, stature, class, source, rows, legend, parts, meant })
+    Figure::new(file, Description { name, stature, class, source, rows, legend, why, parts, meant })
 }
 
 fn source_of(place: &Place, source: FileSource) -> Result<Source> {
@@ -228,14 +220,7 @@ fn rows_of(place: &Place, rows: &Spanned<FileRows>) -> Result<ZoneRows> {
 fn entry_of(place: &Place, entry: &Spanned<FileEntry>) -> Result<LegendEntry> {
     let raw = entry.get_ref();
     let fault = |why: &str, right: &str| place.fault(entry.span().start, why, right);
-    let mut characters = raw.mark.chars();
-    let mark = match (characters.next().and_then(Mark::new), characters.next()) {
-        (Some(mark), None) => mark,
-        _ => {
-            let why = format!("'{}' cannot be a mark", raw.mark.escape_debug());
-            return Err(fault(&why, "use one printable character, but '.', quotation marks or a backslash"));
-        }
-    };
+    let mark = mark_of(&raw.mark).map_err(|why| fault(&why, MARK_RIGHT))?;
     if raw.bead.trim().is_empty() || raw.bead.chars().any(char::is_control) {
         return Err(fault("the legend's line names no bead", "write a bead's name as the tray has it"));
     }
@@ -253,6 +238,29 @@ fn entry_of(place: &Place, entry: &Spanned<FileEntry>) -> Result<LegendEntry> {
             FileBy::Hand => ChosenBy::Hand,
         },
     })
+}
+
+/// What would be right where a mark is none.
+const MARK_RIGHT: &str = "use one printable character, but '.', quotation marks or a backslash";
+
+/// The mark that a text is; else why it is none.
+fn mark_of(text: &str) -> std::result::Result<Mark, String> {
+    let mut characters = text.chars();
+    match (characters.next().and_then(Mark::new), characters.next()) {
+        (Some(mark), None) => Ok(mark),
+        _ => Err(format!("'{}' cannot be a mark", text.escape_debug())),
+    }
+}
+
+/// A line of `[why]`: the mark of a detector, and its name, whichever that is.
+fn detector_of(place: &Place, (mark, name): (&String, &Spanned<String>)) -> Result<(Mark, String)> {
+    let fault = |why: &str, right: &str| place.fault(name.span().start, why, right);
+    let mark = mark_of(mark).map_err(|why| fault(&why, MARK_RIGHT))?;
+    let name = name.get_ref();
+    if name.trim().is_empty() || name.chars().any(char::is_control) {
+        return Err(fault("this line of [why] names no detector", "write its name, such as belt"));
+    }
+    Ok((mark, name.clone()))
 }
 
 fn meant_of(place: &Place, meant: &Spanned<FileMeant>) -> Result<Meant> {
@@ -278,81 +286,4 @@ fn meant_of(place: &Place, meant: &Spanned<FileMeant>) -> Result<Meant> {
         _ => return fault("[[meant]] names no bead", "count row and column from 1, as check prints them"),
     };
     Ok(Meant { rule: raw.rule.clone(), at, why: raw.why.clone() })
-}
-
-fn part_of(place: &Place, part: &FilePart) -> Result<Part> {
-    let beads = lines(part.beads.get_ref());
-    let sure = part.sure.as_ref().map(|sure| lines(sure.get_ref()));
-    let columns = beads.iter().map(Vec::len).max().unwrap_or(0);
-    let far = [part.at[0], part.at[1], beads.len(), columns].into_iter().any(|v| v > FARTHEST);
-    if far || columns == 0 {
-        let why = format!(
-            "part '{}' is {} or too far out",
-            part.name,
-            if columns == 0 { "empty" } else { "too large" }
-        );
-        let right = format!("give it at least one bead, and at most {FARTHEST} rows and columns");
-        return Err(place.fault(part.beads.span().start, &why, &right));
-    }
-    check_marks(place, part, &beads)?;
-    if let (Some(field), Some(sure)) = (&part.sure, &sure) {
-        check_sure(place, field, &beads, sure)?;
-    }
-    let at = |rows: &[Vec<char>], r: usize, c: usize| rows.get(r).and_then(|line| line.get(c)).copied();
-    let grid = Grid::from_fn(beads.len(), columns, |row, column| {
-        let mark = at(&beads, row.0, column.0).and_then(Mark::new)?;
-        let character = sure.as_ref().and_then(|sure| at(sure, row.0, column.0));
-        Some(Placed { mark, sure: character.and_then(Sure::from_character) })
-    });
-    let by_hand = Sure::ByHand.character();
-    let bare = grid.iter().filter(|&(row, column, placed)| {
-        placed.is_none() && sure.as_ref().and_then(|sure| at(sure, row.0, column.0)) == Some(by_hand)
-    });
-    let bare = bare.map(|(row, column, _)| (row, column)).collect();
-    let [row, column] = part.at;
-    let (name, from) = (part.name.clone(), part.from.clone());
-    Ok(Part { name, from, at: (Row(row), Column(column)), beads: grid, bare })
-}
-
-/// The rows of a multi-line text; the line break before its closing quotes is not one more row.
-fn lines(text: &str) -> Vec<Vec<char>> {
-    text.lines().map(|line| line.trim_end().chars().collect()).collect()
-}
-
-fn check_marks(place: &Place, part: &FilePart, beads: &[Vec<char>]) -> Result<()> {
-    for (row, line) in beads.iter().enumerate() {
-        if let Some(c) = line.iter().find(|&&c| c != '.' && Mark::new(c).is_none()) {
-            let why = format!("'{}' cannot stand for a bead", c.escape_debug());
-            let right = "use the legend's marks, and '.' for an empty peg";
-            return Err(place.fault_in_line(place.line_of(&part.beads, row), &why, right));
-        }
-    }
-    Ok(())
-}
-
-fn check_sure(place: &Place, field: &Spanned<String>, beads: &[Vec<char>], sure: &[Vec<char>]) -> Result<()> {
-    if sure.len() != beads.len() {
-        let why = format!("sure has {} rows and beads has {}", sure.len(), beads.len());
-        return Err(place.fault(field.span().start, &why, "give sure a character for every one of beads"));
-    }
-    for (row, (line, beads)) in sure.iter().zip(beads).enumerate() {
-        let fault = |why: String| {
-            let right = "0 to 8 are tenths, A to J hundredths from 0.90, ! is by hand, . where nobody said";
-            Err(place.fault_in_line(place.line_of(field, row), &why, right))
-        };
-        if line.len() != beads.len() {
-            return fault(format!("{} characters of sure for {} of beads", line.len(), beads.len()));
-        }
-        for (&sure, &bead) in line.iter().zip(beads) {
-            // A peg may be left empty by hand; how sure the tool is of an empty one is not kept.
-            let fits = match (sure, Sure::from_character(sure)) {
-                ('.', _) => true,
-                (_, said) => said == Some(Sure::ByHand) || (bead != '.' && said.is_some()),
-            };
-            if !fits {
-                return fault(format!("'{}' does not say how sure '{bead}' is", sure.escape_debug()));
-            }
-        }
-    }
-    Ok(())
 }

@@ -1,8 +1,10 @@
 //! The figure: what is saved, shown and, later, edited.
 
+mod decisions;
 mod digest;
 mod edit;
 mod file;
+mod grids;
 mod history;
 mod meant;
 mod parts;
@@ -10,17 +12,18 @@ mod saved;
 mod text;
 mod workbench;
 
+pub use decisions::{Asks, Decision, EVEN, Instead, MOST_ASKED, Question, Questions, SURE, decisions};
 pub use digest::digest;
 pub use edit::{AtHand, Edit, Edited, NoOthers, Others, RowIn, Spot, Way};
 pub use file::read;
 pub use history::{ELSEWHERE, History, MOST_STEPS, Step as HistoryStep, Taken};
 pub use meant::Meant;
-pub use parts::{Part, Placed, Step, Sure};
+pub use parts::{Part, Placed, Second, Step, Sure};
 pub use saved::saved;
 pub use text::write;
 pub use workbench::{Beside, Change, Workbench, history_file};
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::colour::Lab;
 use crate::error::{Error, Result};
@@ -120,6 +123,9 @@ pub struct Description {
     pub rows: Option<ZoneRows>,
     /// What each mark stands for.
     pub legend: Vec<LegendEntry>,
+    /// The detectors that set beads, each by the mark that stands for it ([`Placed::why`]). A name that is not known
+    /// here is kept.
+    pub why: BTreeMap<Mark, String>,
     /// The layers, lowest first.
     pub parts: Vec<Part>,
     /// What a rule would report and the maker means so.
@@ -156,6 +162,9 @@ impl Figure {
                     format!("part '{}', {place}: the mark '{}' is not in the legend", part.name, mark.get());
                 return fault(why, "add it to the legend, or put '.' for an empty peg");
             }
+            if let Some((why, right)) = unsaid(part, &marks, &description.why) {
+                return fault(why, right);
+            }
         }
         let (rows, columns) = spanned(&description.parts);
         if rows > MOST_ROWS || columns > MOST_COLUMNS {
@@ -170,6 +179,7 @@ impl Figure {
             }
         }
         description.legend.iter_mut().for_each(round_entry);
+        description.parts.iter_mut().for_each(Part::fill_or);
         Ok(Self(description))
     }
 
@@ -212,6 +222,16 @@ impl Figure {
     /// What one mark stands for.
     pub fn entry(&self, mark: Mark) -> Option<&LegendEntry> {
         self.0.legend.iter().find(|entry| entry.mark == mark)
+    }
+
+    /// The detectors that set beads, by the marks that stand for them.
+    pub fn why(&self) -> &BTreeMap<Mark, String> {
+        &self.0.why
+    }
+
+    /// The detector that set a bead; none where its window did, or a hand.
+    pub fn set_by(&self, placed: Placed) -> Option<&str> {
+        self.0.why.get(&placed.why?).map(String::as_str)
     }
 
     /// The layers, lowest first.
@@ -267,6 +287,26 @@ fn spanned(parts: &[Part]) -> (usize, usize) {
     let rows = parts.iter().map(|part| part.at.0.0 + part.beads.rows()).max().unwrap_or(0);
     let columns = parts.iter().map(|part| part.at.1.0 + part.beads.columns()).max().unwrap_or(0);
     (rows, columns)
+}
+
+/// A mark of a part's beads that stands for no detector, or for no other bead: why that is a fault, and what would be
+/// right.
+fn unsaid(
+    part: &Part,
+    legend: &BTreeSet<Mark>,
+    detectors: &BTreeMap<Mark, String>,
+) -> Option<(String, &'static str)> {
+    part.beads.iter().find_map(|(row, column, placed)| {
+        let placed = (*placed)?;
+        let at = format!("part '{}', row {}, column {}", part.name, row.0 + 1, column.0 + 1);
+        if let Some(mark) = placed.why.filter(|mark| !detectors.contains_key(mark)) {
+            let why = format!("{at}: the mark '{}' of why is not in [why]", mark.get());
+            return Some((why, "name the detector in [why], or put '.' where none set the bead"));
+        }
+        let Some(Second::Bead(mark)) = placed.or else { return None };
+        let why = format!("{at}: the mark '{}' of or is not in the legend", mark.get());
+        (!legend.contains(&mark)).then_some((why, "add it to the legend, or put the bead's own mark"))
+    })
 }
 
 /// Brings numbers to the steps the file has, so that a figure read back is the figure written.

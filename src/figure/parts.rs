@@ -27,6 +27,29 @@ impl Part {
         let says = |placed: &Option<Placed>| placed.is_some_and(|placed| placed.sure.is_some());
         !self.bare.is_empty() || self.beads.iter().any(|(_, _, placed)| says(placed))
     }
+
+    /// Whether a detector set any of its beads.
+    pub(super) fn says_why(&self) -> bool {
+        self.beads.iter().any(|(_, _, placed)| placed.is_some_and(|placed| placed.why.is_some()))
+    }
+
+    /// Whether anything is said of what else its beads could be.
+    pub(super) fn says_or(&self) -> bool {
+        self.beads.iter().any(|(_, _, placed)| placed.is_some_and(|placed| placed.or.is_some()))
+    }
+
+    /// Where it is said of some beads what else they could be, the others could be nothing else: the file's grid has
+    /// a character for every bead. A bead is never itself instead.
+    pub(super) fn fill_or(&mut self) {
+        if !self.says_or() {
+            return;
+        }
+        let filled = |placed: Placed| match placed.or {
+            Some(or) if or != Second::Bead(placed.mark) => placed,
+            _ => Placed { or: Some(Second::Itself), ..placed },
+        };
+        self.beads = self.beads.map(|_, _, placed| placed.map(filled));
+    }
 }
 
 /// One bead of a part.
@@ -36,6 +59,28 @@ pub struct Placed {
     pub mark: Mark,
     /// How settled it is; absent where nobody said.
     pub sure: Option<Sure>,
+    /// Which detector set it, by [`super::Figure::why`]; absent where its window did, or a hand.
+    pub why: Option<Mark>,
+    /// What it could be instead; absent where nobody said.
+    pub or: Option<Second>,
+}
+
+impl Placed {
+    /// A bead of which no more is said than how settled it is.
+    pub fn new(mark: Mark, sure: Option<Sure>) -> Self {
+        Self { mark, sure, why: None, or: None }
+    }
+}
+
+/// What a bead could be instead.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Second {
+    /// Nothing that lies in the figure.
+    Itself,
+    /// An empty peg.
+    Empty,
+    /// Another bead of the figure's legend.
+    Bead(Mark),
 }
 
 /// How settled a bead is.

@@ -1,9 +1,11 @@
 //! A changed figure in the text the maker has: comments, order and everything unchanged stay.
 
+use std::collections::BTreeMap;
+
 use toml_edit::{Array, ArrayOfTables, DocumentMut, InlineTable, Item, Table, TableLike, Value};
 
-use super::text::{bead_character, number, numbers, quoted, sure_character};
-use super::{ChosenBy, Figure, LegendEntry, Meant, Part, Source, read, write};
+use super::text::{GRIDS, number, numbers, quoted};
+use super::{ChosenBy, Figure, LegendEntry, Mark, Meant, Part, Source, read, write};
 use crate::colour::Lab;
 use crate::plan::{Zone, ZoneRows};
 use crate::units::{Column, Row};
@@ -32,6 +34,9 @@ fn with_line_ends_of(old: &str, new: String) -> String {
 /// The keys of one line of the legend, in the order they are written.
 const ENTRY_KEYS: [&str; 5] = ["mark", "bead", "aim", "confidence", "by"];
 
+/// The keys of a part, in the order they are written.
+const PART_KEYS: [&str; 7] = ["name", "from", "at", "beads", "sure", "why", "or"];
+
 fn patched(text: &str, old: &Figure, new: &Figure) -> Option<String> {
     let mut document: DocumentMut = text.parse().ok()?;
     let root = document.as_table_mut();
@@ -52,6 +57,9 @@ fn patched(text: &str, old: &Figure, new: &Figure) -> Option<String> {
     }
     let same_mark = |one: &LegendEntry, other: &LegendEntry| one.mark == other.mark;
     patch_list(root, "legend", (old.legend(), new.legend()), same_mark, patch_entry)?;
+    if old.why() != new.why() {
+        patch_why(root, new.why())?;
+    }
     let same_name = |one: &Part, other: &Part| one.name == other.name;
     patch_list(root, "part", (old.parts(), new.parts()), same_name, patch_part)?;
     let same_note = |one: &Meant, other: &Meant| one.rule == other.rule && one.why == other.why;
@@ -114,6 +122,26 @@ fn patch_rows(root: &mut Table, rows: Option<&ZoneRows>) -> Option<()> {
         let was = table.get(zone.name()).and_then(Item::as_integer);
         if was.unwrap_or(0) != now {
             set(table, zone.name(), now.into());
+        }
+    }
+    Some(())
+}
+
+fn patch_why(root: &mut Table, why: &BTreeMap<Mark, String>) -> Option<()> {
+    if why.is_empty() {
+        root.remove("why");
+        return Some(());
+    }
+    let table = root.entry("why").or_insert(Item::Table(Table::new())).as_table_like_mut()?;
+    let gone = |key: &&str| !why.keys().any(|mark| mark.get().to_string() == **key);
+    let gone: Vec<String> = table.iter().map(|(key, _)| key).filter(gone).map(str::to_owned).collect();
+    gone.iter().for_each(|key| {
+        table.remove(key);
+    });
+    for (mark, name) in why {
+        let key = mark.get().to_string();
+        if table.get(&key).and_then(Item::as_str) != Some(name) {
+            set(table, &key, name.as_str().into());
         }
     }
     Some(())
@@ -229,9 +257,9 @@ fn patch_part(table: &mut Table, old: Option<&Part>, new: &Part) -> Option<()> {
     // A row that is as it was keeps its characters, which may be fewer than the part has columns.
     let stays: Vec<bool> =
         (0..new.beads.rows()).map(|row| old.is_some_and(|old| same_row(old, new, row))).collect();
-    for (key, of) in [("beads", bead_character as fn(&Part, (Row, Column)) -> char), ("sure", sure_character)]
-    {
-        if key == "sure" && !new.says_sure() {
+    for grid in &GRIDS {
+        let key = grid.name;
+        if !(grid.is_said)(new) {
             table.remove(key);
             continue;
         }
@@ -240,11 +268,17 @@ fn patch_part(table: &mut Table, old: Option<&Part>, new: &Part) -> Option<()> {
         let lines: Vec<String> = (0..new.beads.rows())
             .map(|row| match written.get(row).filter(|_| stays[row]) {
                 Some(line) => line.trim_end().to_owned(),
-                None => (0..new.beads.columns()).map(|column| of(new, (Row(row), Column(column)))).collect(),
+                None => (0..new.beads.columns())
+                    .map(|column| (grid.character)(new, (Row(row), Column(column))))
+                    .collect(),
             })
             .collect();
         if lines != written {
+            let comes = !table.contains_key(key);
             set(table, key, format!("\"\"\"\n{}\n\"\"\"", lines.join("\n")).parse().ok()?);
+            if comes {
+                in_order(table, &PART_KEYS, key);
+            }
         }
     }
     Some(())
@@ -255,7 +289,7 @@ fn same_row(old: &Part, new: &Part, row: usize) -> bool {
     let columns = old.beads.columns().max(new.beads.columns());
     let row = Row(row);
     old.beads.rows() == new.beads.rows()
-        && old.says_sure() == new.says_sure()
+        && GRIDS.iter().all(|grid| (grid.is_said)(old) == (grid.is_said)(new))
         && (0..columns).map(Column).all(|column| {
             let at = (row, column);
             let bead = |part: &Part| part.beads.get(row, column).copied().flatten();

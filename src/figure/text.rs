@@ -1,9 +1,11 @@
 //! A figure as its file has it: plain text, laid out for a person.
 
+use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
 use super::file::FORMAT;
-use super::{ChosenBy, Figure, LegendEntry, Meant, Part, Sure};
+use super::grids::NONE;
+use super::{ChosenBy, Figure, LegendEntry, Mark, Meant, Part, Second, Sure};
 use crate::colour::Lab;
 use crate::plan::Zone;
 use crate::reference::Corners;
@@ -17,6 +19,7 @@ pub fn write(figure: &Figure) -> String {
     for entry in figure.legend() {
         let _ = write_entry(&mut out, entry);
     }
+    let _ = write_why(&mut out, figure.why());
     for part in figure.parts() {
         let _ = write_part(&mut out, part);
     }
@@ -71,31 +74,70 @@ fn write_entry(out: &mut String, entry: &LegendEntry) -> std::fmt::Result {
     writeln!(out, "by = \"{by}\"")
 }
 
+fn write_why(out: &mut String, why: &BTreeMap<Mark, String>) -> std::fmt::Result {
+    if why.is_empty() {
+        return Ok(());
+    }
+    writeln!(out, "\n[why]")?;
+    why.iter().try_for_each(|(mark, name)| writeln!(out, "{} = {}", key(*mark), quoted(name)))
+}
+
+/// A mark as the key of a line; TOML takes letters and digits bare.
+fn key(mark: Mark) -> String {
+    let text = mark.get().to_string();
+    if mark.get().is_ascii_alphanumeric() { text } else { quoted(&text) }
+}
+
 fn write_part(out: &mut String, part: &Part) -> std::fmt::Result {
     writeln!(out, "\n[[part]]\nname = {}", quoted(&part.name))?;
     if let Some(from) = &part.from {
         writeln!(out, "from = {}", quoted(from))?;
     }
     writeln!(out, "at = [{}, {}]", part.at.0.0, part.at.1.0)?;
-    write_grid(out, "beads", part, bead_character)?;
-    if part.says_sure() {
-        write_grid(out, "sure", part, sure_character)?;
+    GRIDS.iter().filter(|grid| (grid.is_said)(part)).try_for_each(|grid| write_grid(out, grid, part))
+}
+
+/// A grid of a part: one character a peg.
+pub(super) struct PartGrid {
+    /// Its name in the file.
+    pub name: &'static str,
+    /// Whether a part has it.
+    pub is_said: fn(&Part) -> bool,
+    /// What stands for a peg.
+    pub character: fn(&Part, (Row, Column)) -> char,
+}
+
+/// The grids of a part, in the order they are written.
+pub(super) const GRIDS: [PartGrid; 4] = [
+    PartGrid { name: "beads", is_said: |_| true, character: bead_character },
+    PartGrid { name: "sure", is_said: Part::says_sure, character: sure_character },
+    PartGrid { name: "why", is_said: Part::says_why, character: why_character },
+    PartGrid { name: "or", is_said: Part::says_or, character: or_character },
+];
+
+fn bead_character(part: &Part, at: (Row, Column)) -> char {
+    part.beads[at].map_or(NONE, |placed| placed.mark.get())
+}
+
+fn why_character(part: &Part, at: (Row, Column)) -> char {
+    part.beads[at].and_then(|placed| placed.why).map_or(NONE, Mark::get)
+}
+
+fn or_character(part: &Part, at: (Row, Column)) -> char {
+    let Some(placed) = part.beads[at] else { return NONE };
+    match placed.or {
+        Some(Second::Empty) => NONE,
+        Some(Second::Bead(mark)) => mark.get(),
+        Some(Second::Itself) | None => placed.mark.get(),
     }
-    Ok(())
 }
 
-/// What stands for a peg in `beads`.
-pub(super) fn bead_character(part: &Part, at: (Row, Column)) -> char {
-    part.beads[at].map_or('.', |placed| placed.mark.get())
-}
-
-/// What stands for a peg in `sure`.
-pub(super) fn sure_character(part: &Part, at: (Row, Column)) -> char {
+fn sure_character(part: &Part, at: (Row, Column)) -> char {
     let sure = match part.beads[at] {
         Some(placed) => placed.sure,
         None => part.bare.contains(&at).then_some(Sure::ByHand),
     };
-    sure.map_or('.', Sure::character)
+    sure.map_or(NONE, Sure::character)
 }
 
 fn write_meant(out: &mut String, meant: &Meant) -> std::fmt::Result {
@@ -106,15 +148,11 @@ fn write_meant(out: &mut String, meant: &Meant) -> std::fmt::Result {
     writeln!(out, "why = {}", quoted(&meant.why))
 }
 
-fn write_grid(
-    out: &mut String,
-    field: &str,
-    part: &Part,
-    of: impl Fn(&Part, (Row, Column)) -> char,
-) -> std::fmt::Result {
-    writeln!(out, "{field} = \"\"\"")?;
+fn write_grid(out: &mut String, grid: &PartGrid, part: &Part) -> std::fmt::Result {
+    writeln!(out, "{} = \"\"\"", grid.name)?;
     for row in (0..part.beads.rows()).map(Row) {
-        let line: String = (0..part.beads.columns()).map(|column| of(part, (row, Column(column)))).collect();
+        let line: String =
+            (0..part.beads.columns()).map(|column| (grid.character)(part, (row, Column(column)))).collect();
         writeln!(out, "{line}")?;
     }
     writeln!(out, "\"\"\"")

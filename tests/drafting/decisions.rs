@@ -2,7 +2,8 @@
 
 use std::collections::BTreeSet;
 
-use smallcast::draft::{Asks, Draft};
+use smallcast::draft::{Draft, DraftOptions};
+use smallcast::figure::{Asks, Decision, Instead, read, write};
 use smallcast::tray::Tray;
 use smallcast::trial::{KnownFigure, Manner, Trial, known_figures, sketches};
 
@@ -28,7 +29,10 @@ fn a_decision_is_about_beads_that_lie_there_and_each_peg_is_asked_about_once() {
         assert!(decisions.windows(2).all(|pair| pair[0].cost >= pair[1].cost), "the dearest first");
         let mut asked = BTreeSet::new();
         for decision in &decisions {
-            assert!(!decision.pegs.is_empty() && decision.other != Some(decision.bead), "{decision:?}");
+            assert!(
+                !decision.pegs.is_empty() && decision.instead != Instead::Bead(decision.bead),
+                "{decision:?}"
+            );
             assert!(
                 decision.cost <= decision.pegs.len() as f64,
                 "a wrong answer costs no more than its beads"
@@ -41,6 +45,45 @@ fn a_decision_is_about_beads_that_lie_there_and_each_peg_is_asked_about_once() {
             }
         }
     }
+}
+
+/// A decision but for numbers, which a file keeps to a step, and for the bead that is next to a colour, which is the
+/// tray's to say.
+fn in_words<B: Copy>(decision: &Decision<B>, name: impl Fn(B) -> String) -> String {
+    let instead = match (decision.asks, decision.instead) {
+        (Asks::WhichBead, _) => "another bead".into(),
+        (Asks::WhatLies, Instead::Bead(bead)) => name(bead),
+        (Asks::WhatLies, Instead::Empty) => "nothing".into(),
+        (Asks::WhatLies, Instead::Unknown) => "anything".into(),
+    };
+    format!("{} or {instead} at {:?}, set by {:?}", name(decision.bead), decision.pegs, decision.set_by)
+}
+
+/// Whether a step of confidence does not make a decision none.
+fn is_plain<B>(decision: &Decision<B>) -> bool {
+    decision.cost >= 0.4 && decision.sure.get() < 0.895
+}
+
+#[test]
+fn a_saved_figure_asks_what_its_draft_asked() {
+    let tray = Tray::embedded();
+    let mut set_by = 0;
+    for draft in drafts() {
+        let figure = draft.figure("anybody", "anybody.png", &DraftOptions::default(), &tray).unwrap();
+        let figure = read("again", &write(&figure)).unwrap();
+        let (of_draft, of_file) = (draft.decisions(), figure.decisions(&tray));
+        let name = |bead| tray.bead(bead).name.clone();
+        let asked: BTreeSet<String> = of_draft.iter().map(|d| in_words(d, name)).collect();
+        let again: BTreeSet<String> = of_file.iter().map(|d| in_words(d, str::to_owned)).collect();
+        let dear = of_draft.iter().filter(|d| is_plain(d)).map(|d| in_words(d, name));
+        let missing: Vec<String> = dear.filter(|words| !again.contains(words)).collect();
+        assert!(missing.is_empty(), "the file lacks {missing:?} among {again:?}");
+        let dear = of_file.iter().filter(|d| is_plain(d)).map(|d| in_words(d, str::to_owned));
+        let added: Vec<String> = dear.filter(|words| !asked.contains(words)).collect();
+        assert!(added.is_empty(), "the file asks {added:?} besides");
+        set_by += of_file.iter().filter(|d| d.set_by.is_some()).count();
+    }
+    assert!(set_by > 0, "no detector set anything that is asked about");
 }
 
 /// One question for a patch, not one for a bead: fewer by far than beads in doubt.

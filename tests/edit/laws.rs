@@ -59,6 +59,7 @@ fn edit() -> impl Strategy<Value = Edit> {
         part().prop_map(|part| Edit::Lower { part }),
         (bead(), prop::sample::select(vec!['x', 'n', '+'])).prop_map(|(old, new)| Edit::Mark { old, new }),
         spots().prop_map(|spots| Edit::Keep { spots }),
+        bead().prop_map(|bead| Edit::KeepBead { bead }),
         spots().prop_map(|spots| Edit::Doubt { spots }),
         (
             prop::option::of((0..999_i32, 0..999_i32).prop_map(|(row, column)| Spot { row, column })),

@@ -5,3 +5,4 @@ mod disk;
 mod laws;
 mod saving;
 mod typed;
+mod why;

@@ -4,14 +4,14 @@ use proptest::prelude::*;
 use smallcast::colour::Lab;
 use smallcast::error::Error;
 use smallcast::figure::{
-    ChosenBy, Description, Figure, LegendEntry, Mark, Meant, Part, Placed, Source, Step, Sure, read, saved,
-    write,
+    ChosenBy, Description, Figure, LegendEntry, Mark, Meant, Part, Placed, Second, Source, Step, Sure, read,
+    saved, write,
 };
 use smallcast::grid::Grid;
 use smallcast::plan::{Zone, ZoneRows};
 use smallcast::reference::Corners;
 use smallcast::units::{Centimetres, Column, Confidence, Row};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 const LAMPLIGHTER: &str = r#"format = 1
 name = "Lamplighter"
@@ -42,6 +42,45 @@ beads = """
 sure = """
 ..JJ..
 .8JG!.
+"""
+"#;
+
+/// The same with what set its beads and what else they could be, over a coat.
+const SAID: &str = r#"format = 1
+name = "Lamplighter"
+
+[[legend]]
+mark = "k"
+bead = "coal"
+by = "match"
+
+[[legend]]
+mark = "f"
+bead = "fawn"
+by = "match"
+
+[why]
+b = "belt"
+"+" = "nobody knows it yet"
+
+[[part]]
+name = "body"
+at = [0, 0]
+beads = """
+..kk..
+.kkff.
+"""
+sure = """
+..3J..
+.8J4!.
+"""
+why = """
+..bb..
+....+.
+"""
+or = """
+..fk..
+.kk.f.
 """
 "#;
 
@@ -107,6 +146,53 @@ fn every_fault_is_named_with_its_line() {
 }
 
 #[test]
+fn what_set_a_bead_and_what_it_could_be_instead_are_read_and_written() {
+    let figure = read("said", SAID).unwrap();
+    let beads = figure.beads();
+    let bead = |row, column| beads[(Row(row), Column(column))].unwrap();
+    let set_by = |row, column| figure.set_by(bead(row, column));
+    assert_eq!((set_by(0, 2), set_by(1, 1)), (Some("belt"), None));
+    assert_eq!(set_by(1, 4), Some("nobody knows it yet"), "a name that is not known is none the worse");
+    let fawn = Mark::new('f').unwrap();
+    assert_eq!(bead(0, 2).or, Some(Second::Bead(fawn)));
+    assert_eq!((bead(0, 3).or, bead(1, 3).or), (Some(Second::Itself), Some(Second::Empty)));
+    let written = write(&figure);
+    assert_eq!(read("again", &written).unwrap(), figure);
+    insta::assert_snapshot!(written);
+}
+
+/// A file that says nothing of it has nothing of it after a change either.
+#[test]
+fn a_file_without_why_is_written_without() {
+    let figure = read("lamplighter.figure.toml", LAMPLIGHTER).unwrap();
+    assert_eq!(saved(LAMPLIGHTER, &figure), LAMPLIGHTER);
+    for text in [write(&figure), saved(LAMPLIGHTER, &figure.with_picture("other.png"))] {
+        assert!(!text.contains("why") && !text.contains("or = "), "{text}");
+    }
+}
+
+#[test]
+fn faults_of_what_is_said_of_beads_are_named() {
+    let planted = [
+        ("..bb..", "..bb", "..bb", "4 characters of why for 6 of beads"),
+        ("....+.", "+...+.", "+...+.", "'+' does not say of '.' which detector set it"),
+        (".kk.f.", ".kk.fk", ".kk.fk", "'k' does not say of '.' what else it could be"),
+        (".kk.f.", ".k'.f.", ".k'.f.", "what else it could be"),
+        ("..bb..\n", "", "why = \"\"\"", "why has 1 rows and beads has 2"),
+        ("b = \"belt\"", "bb = \"belt\"", "bb = ", "'bb' cannot be a mark"),
+        ("b = \"belt\"", "b = \" \"", "b = \" \"", "names no detector"),
+    ];
+    for (old, new, at, said) in planted {
+        let text = SAID.replacen(old, new, 1);
+        let why = fault(&text);
+        let line = line_of(&text, at);
+        assert!(why.starts_with(&format!("line {line}:")) && why.contains(said), "{new}: {why}");
+    }
+    assert!(fault(&SAID.replace("..bb..", "..bx..")).contains("the mark 'x' of why is not in [why]"));
+    assert!(fault(&SAID.replace(".kk.f.", ".xk.f.")).contains("the mark 'x' of or is not in the legend"));
+}
+
+#[test]
 fn what_does_not_fit_together_is_refused() {
     assert!(fault(&LAMPLIGHTER.replace("head = 1", "head = 2")).contains("adds up to 3"));
     assert!(fault(&LAMPLIGHTER.replace(".kkkk.", ".kkxk.")).contains("'x' is not in the legend"));
@@ -147,16 +233,24 @@ prop_compose! {
     }
 }
 
+fn detectors() -> BTreeMap<Mark, String> {
+    [('b', "belt"), ('-', "a \"new\" one")].map(|(mark, name)| (Mark::new(mark).unwrap(), name.into())).into()
+}
+
 prop_compose! {
     fn any_part(marks: usize)(
         name in "\\PC{0,12}", rows in 1_usize..9, columns in 1_usize..9, at in (0_usize..5, 0_usize..5),
-        cells in proptest::collection::vec((0..=marks, 0.0..1.2), 81)
+        cells in proptest::collection::vec((0..=marks, 0.0..1.2), 81),
+        said in proptest::collection::vec((0_usize..3, 0_usize..5), 81)
     ) -> Part {
         let all = self::marks();
         let beads = Grid::from_fn(rows, columns, |row, column| {
             let (mark, sure) = cells[row.0 * 9 + column.0];
             let sure = if sure > 1.1 { Some(Sure::ByHand) } else if sure > 1.0 { None } else { Some(Sure::Likely(Step::of(Confidence::new(sure)))) };
-            all.get(mark).filter(|_| mark < marks).map(|&mark| Placed { mark, sure })
+            let (why, or) = said[row.0 * 9 + column.0];
+            let why = detectors().into_keys().nth(why);
+            let or = [Some(Second::Itself), Some(Second::Empty), Some(Second::Bead(all[0]))].into_iter().nth(or).flatten();
+            all.get(mark).filter(|_| mark < marks).map(|&mark| Placed { why, or, ..Placed::new(mark, sure) })
         });
         Part { name, from: None, at: (Row(at.0), Column(at.1)), beads, bare: BTreeSet::new() }
     }
@@ -182,8 +276,8 @@ prop_compose! {
 prop_compose! {
     fn any_figure()(
         name in "\\PC{0,20}",
-        entries in (1_usize..6).prop_flat_map(|n| marks().into_iter().take(n).map(any_entry).collect::<Vec<_>>()),
-        parts in proptest::collection::vec(any_part(1), 1..4),
+        entries in (2_usize..6).prop_flat_map(|n| marks().into_iter().take(n).map(any_entry).collect::<Vec<_>>()),
+        parts in proptest::collection::vec(any_part(2), 1..4),
         stature in proptest::option::of(60.0..220.0), crop in proptest::option::of(any::<[u32; 4]>()),
         corners in proptest::option::of(any_corners()),
         with_rows in any::<bool>(), meant in proptest::collection::vec(any_meant(), 0..3)
@@ -192,7 +286,7 @@ prop_compose! {
         let rows = with_rows.then(|| ZoneRows::new([0, rows, 0, 0, 0, 0]).unwrap());
         let source = crop.map(|crop| Source { picture: name.clone(), crop: Some(crop), corners });
         let stature = stature.map(Centimetres);
-        let description = Description { name, stature, class: None, source, rows, legend: entries, parts, meant };
+        let description = Description { name, stature, class: None, source, rows, legend: entries, why: detectors(), parts, meant };
         Figure::new("any", description).unwrap()
     }
 }

@@ -1,7 +1,7 @@
 //! Laws of the layout: any figure up to the limits stands on its pages whole, each bead once, nothing beyond
 //! the paper.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use proptest::prelude::*;
 use smallcast::figure::{ChosenBy, Description, Figure, LegendEntry, Mark, Part, Placed};
@@ -25,7 +25,7 @@ fn figure(cells: &Grid<Option<usize>>, kinds: usize) -> Figure {
         confidence: None,
         by: ChosenBy::Hand,
     };
-    let beads = cells.map(|_, _, kind| kind.map(|kind| Placed { mark: marks[kind], sure: None }));
+    let beads = cells.map(|_, _, kind| kind.map(|kind| Placed::new(marks[kind], None)));
     let part =
         Part { name: "body".into(), from: None, at: (Row(0), Column(0)), beads, bare: BTreeSet::new() };
     Figure::new(
@@ -37,6 +37,7 @@ fn figure(cells: &Grid<Option<usize>>, kinds: usize) -> Figure {
             source: None,
             rows: None,
             legend: marks.iter().enumerate().map(entry).collect(),
+            why: BTreeMap::new(),
             parts: vec![part],
             meant: Vec::new(),
         },
@@ -178,7 +179,7 @@ fn the_ink_on_a_bead_is_the_one_that_stands_out() {
             by: ChosenBy::Hand,
         });
     }
-    let beads = cells.map(|_, column, _| Some(Placed { mark: marks[column.0], sure: None }));
+    let beads = cells.map(|_, column, _| Some(Placed::new(marks[column.0], None)));
     let part =
         Part { name: "body".into(), from: None, at: (Row(0), Column(0)), beads, bare: BTreeSet::new() };
     let all = Figure::new(
@@ -190,6 +191,7 @@ fn the_ink_on_a_bead_is_the_one_that_stands_out() {
             source: None,
             rows: None,
             legend: description_beads,
+            why: BTreeMap::new(),
             parts: vec![part],
             meant: Vec::new(),
         },

@@ -22,7 +22,7 @@ impl Layers {
         let layers = self.layers_for(spots, part)?;
         let mark = self.mark_of(bead);
         for (&spot, layer) in spots.iter().zip(layers) {
-            self.layers[layer].set(spot, Peg::Bead(Placed { mark, sure: Some(Sure::ByHand) }));
+            self.layers[layer].set(spot, Peg::Bead(Placed::new(mark, Some(Sure::ByHand))));
         }
         let covered = spots.iter().filter(|spot| {
             self.shown(**spot).is_some_and(|shown| part.is_some_and(|part| self.layers[shown].name != part))

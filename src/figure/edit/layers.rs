@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::{Refused, Spot, counted};
-use crate::figure::{Description, Figure, LegendEntry, Mark, Part, Placed, Sure};
+use crate::figure::{Description, Figure, LegendEntry, Mark, Part, Placed, Second, Sure};
 use crate::grid::Grid;
 use crate::plan::{HeightClass, MOST_COLUMNS, MOST_ROWS, Zone, ZoneRows};
 use crate::units::{Column, Row};
@@ -314,10 +314,25 @@ impl Layers {
         let goes = |entry: &LegendEntry| {
             used.contains(&entry.mark) && !now.contains(&entry.mark) && (all || entry.aim.is_none())
         };
-        let gone: Vec<String> =
-            self.about.legend.iter().filter(|entry| goes(entry)).map(|entry| entry.bead.clone()).collect();
-        self.about.legend.retain(|entry| !goes(entry));
-        said.extend(gone.into_iter().map(|bead| format!("no {bead} is left in the legend")));
+        let (gone, stay): (Vec<LegendEntry>, _) =
+            std::mem::take(&mut self.about.legend).into_iter().partition(goes);
+        self.about.legend = stay;
+        self.forget(&gone.iter().map(|entry| entry.mark).collect());
+        said.extend(gone.into_iter().map(|entry| format!("no {} is left in the legend", entry.bead)));
+    }
+}
+
+impl Layers {
+    /// What is not in the legend any more is nothing that a bead could be instead.
+    fn forget(&mut self, gone: &BTreeSet<Mark>) {
+        for peg in self.layers.iter_mut().flat_map(|layer| layer.pegs.iter_mut().flatten()) {
+            if let Peg::Bead(placed) = peg
+                && let Some(Second::Bead(mark)) = placed.or
+                && gone.contains(&mark)
+            {
+                placed.or = Some(Second::Itself);
+            }
+        }
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::layers::Layers;
 use super::{Done, Refused, Spot, place_in_words};
-use crate::figure::{Mark, Meant};
+use crate::figure::{ChosenBy, LegendEntry, Mark, Meant, Second};
 use crate::tray::Tray;
 use crate::units::{Column, Row};
 
@@ -55,6 +55,17 @@ impl Layers {
         })
     }
 
+    /// The bead of a colour is settled; how sure each of its pegs is stays as it was.
+    pub(super) fn keep_bead(&mut self, bead: &str) -> Result<Done, Refused> {
+        let own = |entry: &&mut LegendEntry| entry.bead == bead;
+        let settled = self.about.legend.iter_mut().filter(own).map(|entry| entry.by = ChosenBy::Hand).count();
+        if settled == 0 {
+            let names = self.about.legend.iter().map(|entry| entry.bead.as_str());
+            return Err((format!("the figure has no {bead}"), likely(bead, names, "its beads")));
+        }
+        Ok(format!("{bead} is kept for its colour").into())
+    }
+
     pub(super) fn remark(&mut self, old: &str, new: char) -> Result<Done, Refused> {
         let legend = &mut self.about.legend;
         let wrong = || (format!("'{new}' cannot be a mark"), "use one printable character".to_owned());
@@ -72,10 +83,12 @@ impl Layers {
         let was = std::mem::replace(&mut legend[place].mark, new);
         let said = format!("{} has the mark {} instead of {}", legend[place].bead, new.get(), was.get());
         for peg in self.layers.iter_mut().flat_map(|layer| layer.pegs.iter_mut().flatten()) {
-            if let super::layers::Peg::Bead(placed) = peg
-                && placed.mark == was
-            {
+            let super::layers::Peg::Bead(placed) = peg else { continue };
+            if placed.mark == was {
                 placed.mark = new;
+            }
+            if placed.or == Some(Second::Bead(was)) {
+                placed.or = Some(Second::Bead(new));
             }
         }
         self.renamed(was, new);

@@ -23,7 +23,7 @@ const FORMS: [(&str, &str); 17] = [
     ("lower", "lower PART"),
     ("take", "take PART from FILE, take PART from FILE as NAME at 4,6"),
     ("mark", "mark k c"),
-    ("keep", "keep 4,6 4,7"),
+    ("keep", "keep 4,6 4,7, or keep BEAD"),
     ("doubt", "doubt 4,6 4,7"),
     ("meant", "meant RULE 4,6 \"WHY\", or without a place for the whole figure"),
     ("name", "name \"NEW NAME\""),
@@ -161,7 +161,10 @@ impl Rest<'_> {
             "lower" => Edit::Lower { part: self.name("part")? },
             "take" => self.take()?,
             "mark" => Edit::Mark { old: self.name("mark")?, new: self.mark()? },
-            "keep" => Edit::Keep { spots: self.spots()? },
+            "keep" => match self.spot()? {
+                Some(first) => Edit::Keep { spots: self.more_spots(first)? },
+                None => Edit::KeepBead { bead: self.name("place or the bead")? },
+            },
             "doubt" => Edit::Doubt { spots: self.spots()? },
             "meant" => Edit::Meant { rule: self.name("rule")?, at: self.spot()?, why: self.name("reason")? },
             _ => Edit::Name { name: self.name("name")? },
@@ -213,14 +216,18 @@ impl Rest<'_> {
     }
 
     fn spots(&mut self) -> Read<Vec<Spot>> {
-        let mut spots = Vec::new();
+        match self.spot()? {
+            Some(first) => self.more_spots(first),
+            None => Err("the place is missing: row and column, counted from 1".into()),
+        }
+    }
+
+    fn more_spots(&mut self, first: Spot) -> Read<Vec<Spot>> {
+        let mut spots = vec![first];
         while let Some(spot) = self.spot()? {
             spots.push(spot);
         }
-        match spots.is_empty() {
-            true => Err("the place is missing: row and column, counted from 1".into()),
-            false => Ok(spots),
-        }
+        Ok(spots)
     }
 
     fn way(&mut self) -> Read<Way> {
@@ -373,6 +380,7 @@ impl fmt::Display for Edit {
             }
             Self::Mark { old, new } => write!(f, "mark {} {new}", Name(old)),
             Self::Keep { spots } => write!(f, "keep {}", in_a_row(spots)),
+            Self::KeepBead { bead } => write!(f, "keep {}", Name(bead)),
             Self::Doubt { spots } => write!(f, "doubt {}", in_a_row(spots)),
             Self::Meant { rule, at, why } => {
                 write!(f, "meant {}", Name(rule))?;

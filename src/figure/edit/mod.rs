@@ -14,6 +14,7 @@
 //! | `take PART from FILE [as NAME] [at R,C]` | a part of another figure |
 //! | `mark OLD NEW` | another mark for a line of the legend; OLD is its mark or its bead |
 //! | `keep 4,6 [...]`, `doubt 4,6 [...]` | settled as it is; to be asked again |
+//! | `keep BEAD` | this bead is the one for its colour |
 //! | `meant RULE [R,C] "WHY"` | a finding is meant so |
 //! | `name "NEW NAME"` | the figure's name |
 //!
@@ -168,6 +169,11 @@ pub enum Edit {
         /// Where; at least one.
         spots: Vec<Spot>,
     },
+    /// A bead is the one for its colour, wherever that lies.
+    KeepBead {
+        /// The bead.
+        bead: String,
+    },
     /// What shows is to be asked again.
     Doubt {
         /// Where; at least one.
@@ -301,6 +307,7 @@ impl Layers {
             Edit::Take { from, .. } => Err((format!("{from} was not read"), "name a figure's file".into())),
             Edit::Mark { old, new } => self.remark(old, *new),
             Edit::Keep { spots } => self.keep(spots),
+            Edit::KeepBead { bead } => self.keep_bead(bead),
             Edit::Doubt { spots } => self.doubt(spots),
             Edit::Meant { rule, at, why } => self.meant(rule, *at, why),
             Edit::Name { name } => self.rename(name),

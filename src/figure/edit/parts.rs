@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::layers::{Layer, Layers, Peg};
 use super::legend::likely;
 use super::{Done, Refused, Spot, Way, counted};
-use crate::figure::{Figure, Mark, Placed};
+use crate::figure::{Figure, Mark, Placed, Second};
 use crate::units::{Column, Row};
 
 impl Layers {
@@ -120,7 +120,9 @@ impl Layers {
                     None => self.line_of(other, placed.mark)?,
                 };
                 marks.insert(placed.mark, mark);
-                *placed = Placed { mark, ..*placed };
+                let why = placed.why.and_then(|why| self.detector_of(other, why));
+                let or = placed.or.map(|or| self.second_of(other, or));
+                *placed = Placed { mark, why, or, ..*placed };
             }
         }
         let beads = layer.pegs.iter().flatten().filter(|peg| peg.bead().is_some()).count();
@@ -135,5 +137,26 @@ impl Layers {
             other.entry(mark).ok_or(("its legend lacks a mark".to_owned(), "mend that file".to_owned()))?;
         let own = self.about.legend.iter().find(|own| own.bead == entry.bead).map(|own| own.mark);
         Ok(own.unwrap_or_else(|| self.add_line(entry.clone())))
+    }
+
+    /// The mark here of a detector that another figure calls by its own mark.
+    fn detector_of(&mut self, other: &Figure, mark: Mark) -> Option<Mark> {
+        let name = other.why().get(&mark)?;
+        let why = &mut self.about.why;
+        if let Some((own, _)) = why.iter().find(|(_, own)| *own == name) {
+            return Some(*own);
+        }
+        let own =
+            if why.contains_key(&mark) { Mark::free_for(name, &why.keys().copied().collect()) } else { mark };
+        why.insert(own, name.clone());
+        Some(own)
+    }
+
+    /// What another figure's bead could be instead, if this figure has such a bead.
+    fn second_of(&self, other: &Figure, or: Second) -> Second {
+        let Second::Bead(mark) = or else { return or };
+        let bead = other.entry(mark).map(|entry| entry.bead.as_str());
+        let own = self.about.legend.iter().find(|own| Some(own.bead.as_str()) == bead);
+        own.map_or(Second::Itself, |own| Second::Bead(own.mark))
     }
 }
