@@ -116,7 +116,8 @@ impl Finding {
 /// What checking one figure brought.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Checked {
-    /// What the rules found, in the order of the rules, then from the top.
+    /// What the rules found, in the order of the rules, then from the top, and what the draft is unsure of the dearest
+    /// first.
     pub findings: Vec<Finding>,
     /// What they found and the maker means so, each with the maker's reason.
     pub meant: Vec<(Finding, String)>,

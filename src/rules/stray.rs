@@ -1,48 +1,60 @@
-//! Single stray beads of low confidence.
+//! What the draft is more likely wrong about than right: its own decisions, such as are less than even.
 
 use super::joined::Place;
-use super::{Finding, Judge, Peg, Rule, Subject};
-use crate::figure::Sure;
-use crate::units::{Column, Row};
+use super::{Finding, Judge, Peg, Rule, Subject, beads_in_words};
+use crate::figure::{Asks, Decision, EVEN, Instead, MOST_ASKED, Sure};
 
 pub(super) const RULE: Rule = Rule {
     name: "stray",
-    title: "a single bead the draft is unsure of",
-    what: "A bead unlike all eight around it and without a fellow near by, that the draft gave less than an even chance of being kept, and less than it gave most of the figure. Beads settled by hand are not judged.",
-    why: "A speck in the drawing, a fold of the paper or a line can become a bead. Eyes and buttons come in pairs and rows; a speck comes alone.",
+    title: "beads the draft is unsure of",
+    what: "What draft asks first, where it gave less than an even chance of being kept, and less than it gave most of the figure: once for a colour whose bead is in doubt, once for beads that touch and may become the same. At most ten, the dearest first. Where a figure's file does not say what else its beads could be, a single bead without a fellow near by. Beads settled by hand are not judged.",
+    why: "A speck in the drawing, a fold of the paper or a line can become beads. One look at the reference settles all of a finding.",
     example: "One grey bead in the middle of a red coat, where the pencil slipped.",
-    limits: "Less than 50 % sure: more likely to be changed than kept. A fellow is another such bead at most 4 pegs away: eyes and buttons lie so (common practice, no source).",
+    limits: "Less than 50 % sure: more likely to be changed than kept. A fellow is another bead like it at most 4 pegs away: eyes and buttons lie so (common practice, no source).",
     judge: Judge::Figure(judge),
 };
 
-/// Less than an even chance.
-const EVEN: f64 = 0.5;
+fn judge(subject: &Subject) -> Vec<Finding> {
+    // Where most of a figure is unsure, some of its beads are no worse than the rest: the draft says so as a whole.
+    let bound = EVEN.min(usual(subject));
+    let decisions = subject.figure().decisions(subject.tray());
+    let unsure = decisions.into_iter().filter(|decision| decision.sure.get() < bound);
+    let asked = unsure.filter(|decision| decision.instead != Instead::Unknown || is_speck(subject, decision));
+    asked.take(MOST_ASKED).map(finding).collect()
+}
 
 /// How far eyes and buttons lie apart at most, in pegs.
 const FELLOW: usize = 4;
 
-fn judge(subject: &Subject) -> Vec<Finding> {
-    // Where most of a figure is unsure, a single bead is no worse than the rest: the draft says so as a whole.
-    let bound = EVEN.min(usual(subject));
-    let alone = |place, mark| !around(subject, place).any(|other| other == mark);
-    let singles: Vec<_> = subject.pegs().filter(|(place, peg)| alone(*place, peg.mark)).collect();
-    let near = |a: Place, b: Place| a.0.0.abs_diff(b.0.0).max(a.1.0.abs_diff(b.1.0)) <= FELLOW;
-    let has_fellow = |place: Place, mark| {
-        singles.iter().any(|&(other, peg)| other != place && peg.mark == mark && near(place, other))
+/// Whether a bead is alone of its kind.
+fn is_speck(subject: &Subject, decision: &Decision<&str>) -> bool {
+    let pegs = &decision.pegs;
+    let near =
+        |one: &Place, other: &Place| one.0.0.abs_diff(other.0.0).max(one.1.0.abs_diff(other.1.0)) <= FELLOW;
+    let is_fellow = |place: &Place, peg: &Peg| {
+        subject.name(peg.mark) == decision.bead
+            && !pegs.contains(place)
+            && pegs.iter().any(|own| near(own, place))
     };
-    let unsure = singles.iter().filter_map(|&(place, peg)| match peg.sure {
-        Some(Sure::Likely(step)) if step.confidence().get() < bound => {
-            Some((place, peg.mark, step.confidence()))
-        }
-        _ => None,
-    });
-    unsure
-        .filter(|&(place, mark, _)| !has_fellow(place, mark))
-        .map(|(place, mark, sure)| {
-            let what = format!("a single bead of {}, only {sure} sure", subject.name(mark));
-            Finding::new(&RULE, vec![place], what, instead(subject, place))
-        })
-        .collect()
+    pegs.len() == 1 && !subject.pegs().any(|(place, peg)| is_fellow(&place, peg))
+}
+
+fn finding(decision: Decision<&str>) -> Finding {
+    let Decision { asks, bead, instead, pegs, sure, set_by, .. } = decision;
+    let count = pegs.len();
+    let set_by = set_by.map_or(String::new(), |name| format!(", set by {name}"));
+    let touch = if count > 1 { " that touch" } else { "" };
+    let what = match asks {
+        Asks::WhatLies => format!("{} of {bead}{touch}, only {sure} sure{set_by}", beads_in_words(count)),
+        Asks::WhichBead => format!("{bead} for the colour of {}, only {sure} sure", beads_in_words(count)),
+    };
+    let them = if count > 1 { "all of them" } else { "it" };
+    let could = match instead {
+        Instead::Bead(other) => format!("look at the reference there; {other} may be right for {them}"),
+        Instead::Empty => format!("look at the reference there; if it is nothing, lift {them}"),
+        Instead::Unknown => format!("look at the reference there; one answer settles {them}"),
+    };
+    Finding::new(&RULE, pegs, what, could)
 }
 
 /// How sure the draft was of the middle one of its beads; 1 where nobody said.
@@ -55,31 +67,4 @@ fn usual(subject: &Subject) -> f64 {
     let mut all: Vec<f64> = subject.pegs().filter_map(|(_, peg)| sure(peg)).collect();
     all.sort_by(f64::total_cmp);
     all.get(all.len() / 2).copied().unwrap_or(1.0)
-}
-
-/// The marks of the eight beads around a place.
-fn around<'a>(
-    subject: &'a Subject,
-    (Row(r), Column(c)): (Row, Column),
-) -> impl Iterator<Item = crate::figure::Mark> + 'a {
-    let near = move |at: usize| [at.wrapping_sub(1), at, at + 1];
-    let places =
-        near(r).into_iter().flat_map(move |row| near(c).into_iter().map(move |column| (row, column)));
-    let others = places.filter(move |&place| place != (r, c));
-    others.filter_map(|(row, column)| subject.peg((Row(row), Column(column))).map(|peg| peg.mark))
-}
-
-/// The bead most of its neighbours have.
-fn instead(subject: &Subject, place: (Row, Column)) -> String {
-    let mut marks: Vec<_> = around(subject, place).collect();
-    marks.sort_unstable();
-    let count = |mark| marks.iter().filter(|other| **other == mark).count();
-    let most =
-        marks.iter().copied().max_by(|&one, &other| count(one).cmp(&count(other)).then(other.cmp(&one)));
-    match most {
-        Some(mark) => {
-            format!("look at the reference there; if it is nothing, {} lies around it", subject.name(mark))
-        }
-        None => "look at the reference there; if it is nothing, lift it".into(),
-    }
 }

@@ -1,7 +1,7 @@
 //! The rules: each fires on its bad figure and is silent on its good one, none makes an error of its own, and
 //! what hangs by a corner is always found.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 
 use proptest::prelude::*;
@@ -63,6 +63,43 @@ fn bad_figures_are_bad_in_one_way_only() {
         let others: Vec<&str> = rules_found(&checked(&bad, &tray).findings);
         assert!(others.iter().all(|name| *name == rule.name), "{}: {others:?}", rule.name);
     }
+}
+
+/// The draft's own decisions: one for beads that touch and may become the same, however many they are.
+#[test]
+fn beads_that_one_answer_settles_are_one_finding() {
+    let text = std::fs::read_to_string("fixtures/rules/stray/bad.figure.toml").unwrap();
+    let stray = [rule_named("stray").unwrap()];
+    let found =
+        |text: &str| check(&[&read("coat", text).unwrap()], &Tray::embedded(), &stray).remove(0).findings;
+    let alone = found(&text);
+    assert_eq!(alone.len(), 1);
+    assert_eq!(alone[0].what, "1 bead of frost, only 25 % sure");
+    let patch = text.replace(".rrqrrr.", ".rqqqrr.").replace(".HH2HHH.", ".H222HH.");
+    assert!(found(&patch).is_empty(), "what else it could be is not said: it may be a garment");
+    // Where the file says what else they could be, and what set them, so does the finding.
+    let said = patch.replace("[[part]]", "[why]\nb = \"belt\"\n\n[[part]]")
+        + "why = \"\"\"\n........\n........\n........\n........\n........\n..bbb...\n........\n........\n\"\"\"\n"
+        + "or = \"\"\"\n..cccc..\n..pppp..\n..pppp..\n...pp...\n.rrrrrr.\n.rrrrrr.\n.rrrrrr.\n..dddd..\n\"\"\"\n";
+    let together = found(&said);
+    assert_eq!(together.len(), 1, "{together:?}");
+    let said = &together[0];
+    assert_eq!((said.beads.len(), said.place().unwrap().as_str()), (3, "row 6, columns 3 to 5"));
+    assert_eq!(said.what, "3 beads of frost that touch, only 25 % sure, set by belt");
+    assert_eq!(said.could, "look at the reference there; poppy may be right for all of them");
+}
+
+#[test]
+fn a_colour_whose_bead_is_less_than_even_is_one_finding() {
+    let text = std::fs::read_to_string("fixtures/rules/stray/good.figure.toml").unwrap();
+    let doubted = "bead = \"poppy\"\naim = [47.0, 60.0, 35.0]\nconfidence = 0.4\nby = \"match\"";
+    let text = text.replace("bead = \"poppy\"\nby = \"hand\"", doubted);
+    let found = checked(&read("coat", &text).unwrap(), &Tray::embedded()).findings;
+    assert_eq!(rules_found(&found), ["stray"]);
+    assert_eq!(
+        (found[0].what.as_str(), found[0].beads.len()),
+        ("poppy for the colour of 17 beads, only 40 % sure", 17)
+    );
 }
 
 #[test]
@@ -202,6 +239,7 @@ fn flat(figure: &Figure, beads: Grid<Option<Placed>>) -> Figure {
         source: None,
         rows: None,
         legend: figure.legend().to_vec(),
+        why: BTreeMap::new(),
         parts: vec![part],
         meant: Vec::new(),
     };
@@ -275,7 +313,7 @@ fn in_500_changes_of_each_figure_every_bead_that_hangs_by_a_corner_is_found() {
             // Lift the bead that is there, or put one where there is none.
             beads[place] = match beads[place] {
                 Some(_) => None,
-                None => Some(Placed { mark: entry.mark, sure: None }),
+                None => Some(Placed::new(entry.mark, None)),
             };
             let hang = corner_only(&beads);
             let changed = flat(&figure, beads);
