@@ -34,6 +34,7 @@ const ASSETS: &[Asset] = &[
     asset!("/clash.js", SCRIPT, "clash.js"),
     asset!("/closeup.js", SCRIPT, "closeup.js"),
     asset!("/dom.js", SCRIPT, "dom.js"),
+    asset!("/asked.js", SCRIPT, "asked.js"),
     asset!("/doubts.js", SCRIPT, "doubts.js"),
     asset!("/draw.js", SCRIPT, "draw.js"),
     asset!("/favicon.svg", DRAWING, "favicon.svg"),

@@ -1,4 +1,5 @@
-//! Doubts first: the beads the tool is least sure of, each with what else it could be.
+//! Single pegs the tool is not sure of, each with what else could lie there. What is asked of them together is
+//! `decisions.rs`'s.
 
 use std::collections::HashMap;
 
@@ -7,18 +8,15 @@ use serde::Serialize;
 use super::reading::{Laid, Other};
 use super::table::colour_of;
 use crate::colour::{Lab, ciede2000};
-use crate::figure::{Figure, Mark, Placed, Sure};
+use crate::figure::{Figure, Mark, Placed, SURE, Second, Sure};
 use crate::grid::Grid;
 use crate::tray::{BeadId, Tray};
 use crate::units::{Column, DeltaE, Row};
 
-/// Below this a bead is asked about: one of ten such beads would be changed.
-const SURE: f64 = 0.9;
-
 /// As many runners-up as there are to choose from by one key without looking for it.
 const MOST_OTHERS: usize = 4;
 
-/// A bead, or an empty peg, that the maker is asked about.
+/// A bead, or an empty peg, that is not sure.
 #[derive(Debug, Serialize)]
 pub struct Doubt<'a> {
     row: usize,
@@ -29,8 +27,21 @@ pub struct Doubt<'a> {
     others: Vec<OtherLine<'a>>,
 }
 
-#[derive(Debug, Serialize)]
-struct OtherLine<'a> {
+impl<'a> Doubt<'a> {
+    /// Whether it is about a peg.
+    pub fn is_at(&self, (row, column): (Row, Column)) -> bool {
+        (self.row, self.column) == (row.0, column.0)
+    }
+
+    /// What else could lie there.
+    pub fn others(&self) -> Vec<OtherLine<'a>> {
+        self.others.clone()
+    }
+}
+
+/// What else could lie at a peg.
+#[derive(Clone, Debug, Serialize)]
+pub struct OtherLine<'a> {
     /// None is an empty peg.
     bead: Option<&'a str>,
     sure: Option<f64>,
@@ -45,7 +56,7 @@ pub fn doubts<'a>(
     tray: &'a Tray,
     laid: Option<Laid>,
 ) -> Vec<Doubt<'a>> {
-    let mut near = Near { figure, tray, known: HashMap::new() };
+    let mut near = Near::new(figure, tray);
     let mut doubts: Vec<Doubt> = Vec::new();
     for (row, column, peg) in pegs.iter() {
         doubts.extend(match peg {
@@ -59,13 +70,28 @@ pub fn doubts<'a>(
 }
 
 /// Runners-up, with the tray's nearest beads to each mark looked up once.
-struct Near<'a> {
+pub struct Near<'a> {
     figure: &'a Figure,
     tray: &'a Tray,
     known: HashMap<Mark, Vec<(BeadId, DeltaE)>>,
 }
 
 impl<'a> Near<'a> {
+    /// Nothing is looked up yet.
+    pub fn new(figure: &'a Figure, tray: &'a Tray) -> Self {
+        Self { figure, tray, known: HashMap::new() }
+    }
+
+    /// The tray's nearest beads to the colour of a bead of the figure.
+    pub fn of_colour(&mut self, bead: &str) -> Vec<OtherLine<'a>> {
+        let Some(entry) = self.figure.legend().iter().find(|entry| entry.bead == bead) else {
+            return Vec::new();
+        };
+        let mut others = self.nearest(entry.mark, self.tray.find(bead));
+        others.truncate(MOST_OTHERS);
+        others
+    }
+
     fn of_bead(
         &mut self,
         (row, column): (Row, Column),
@@ -81,11 +107,28 @@ impl<'a> Near<'a> {
         let now = self.tray.find(&entry.bead);
         let colour = colour_of(entry, self.tray);
         let read = laid.map(|laid| laid.others(row, column, now)).filter(|others| !others.is_empty());
-        let others = match read {
+        let mut others: Vec<OtherLine> = match read {
             Some(others) => others.into_iter().map(|other| self.line(&other, colour)).collect(),
             None => self.nearest(bead.mark, now),
         };
+        if let Some(said) = bead.or.and_then(|or| self.said(or, colour)) {
+            bring_first(&mut others, said);
+        }
         Some(self.doubt((row, column), Some(&entry.bead), sure, others))
+    }
+
+    /// What the figure's own file says could lie there.
+    fn said(&self, or: Second, now: Option<Lab>) -> Option<OtherLine<'a>> {
+        let (bead, lab) = match or {
+            Second::Itself => return None,
+            Second::Empty => (None, None),
+            Second::Bead(mark) => {
+                let entry = self.figure.entry(mark)?;
+                (Some(entry.bead.as_str()), colour_of(entry, self.tray))
+            }
+        };
+        let apart = lab.zip(now).map(|(lab, now)| tenths(ciede2000(lab, now).0));
+        Some(OtherLine { bead, sure: None, apart })
     }
 
     fn of_nothing(&self, (row, column): (Row, Column), laid: Option<Laid>) -> Option<Doubt<'a>> {
@@ -134,6 +177,14 @@ impl<'a> Near<'a> {
                 apart: Some(tenths(apart.0)),
             })
             .collect()
+    }
+}
+
+/// What the file says comes first, with what is known of it besides.
+fn bring_first<'a>(others: &mut Vec<OtherLine<'a>>, said: OtherLine<'a>) {
+    match others.iter().position(|other| other.bead == said.bead) {
+        Some(at) => others[..=at].rotate_right(1),
+        None => others.insert(0, said),
     }
 }
 

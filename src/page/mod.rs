@@ -5,6 +5,7 @@
 
 mod answer;
 mod assets;
+mod decisions;
 mod desk;
 mod doubts;
 mod folder;

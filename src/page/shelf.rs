@@ -5,7 +5,7 @@ use std::path::Path;
 
 use serde::Serialize;
 
-use super::doubts::doubts;
+use super::decisions;
 use super::folder::Folder;
 use super::table::{hex, pegs, settled};
 use crate::error::Result;
@@ -76,7 +76,7 @@ fn on_shelf(path: &Path, file: String, tray: &Tray) -> OnShelf {
         name: figure.name().into(),
         rows: pegs.rows(),
         columns: pegs.columns(),
-        doubts: doubts(&figure, &pegs, tray, None).len(),
+        doubts: decisions::count(&figure, tray),
         settled: settled(&figure, &pegs),
         findings: check(&[&figure], tray, &rules).iter().map(|checked| checked.findings.len()).sum(),
         look,

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
+use super::decisions::Decisions;
 use super::doubts::{Doubt, doubts};
 use super::guide;
 use super::reading::{Laid, Reading};
@@ -62,7 +63,10 @@ pub struct Table<'a> {
     legend: Vec<LegendLine<'a>>,
     tray: Vec<TrayLine<'a>>,
     parts: Vec<PartLine<'a>>,
-    beads: Vec<Vec<Option<Peg>>>,
+    beads: Vec<Vec<Option<Peg<'a>>>>,
+    #[serde(flatten)]
+    decisions: Decisions<'a>,
+    /// Every peg that is not sure, whether it is asked about or not.
     doubts: Vec<Doubt<'a>>,
     settled: usize,
     asked: usize,
@@ -120,7 +124,7 @@ pub struct PartLine<'a> {
 }
 
 #[derive(Debug, Serialize)]
-struct Peg {
+struct Peg<'a> {
     /// Its mark.
     m: char,
     /// How likely it is kept.
@@ -130,6 +134,9 @@ struct Peg {
     h: bool,
     /// The part that shows here.
     p: usize,
+    /// The detector that set it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    w: Option<&'a str>,
 }
 
 #[derive(Debug, Serialize)]
@@ -212,7 +219,9 @@ impl<'a> Table<'a> {
                 },
                 h: by_hand(bead),
                 p: *part,
+                w: figure.set_by(*bead),
             }),
+            decisions: Decisions::of(figure, tray, &doubts),
             asked: settled + doubts.len(),
             settled,
             doubts,

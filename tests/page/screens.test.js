@@ -93,7 +93,6 @@ async function look(name, server, size, scheme, prepare) {
 
 const settled = async (page) => {
   await ready(page);
-  await page.keyboard.press("a");
   for (let left = 1; left > 0; left = await page.evaluate(() => document.querySelector("[data-choice='0']") && !document.querySelector(".finished") ? 1 : 0)) {
     await page.evaluate(() => document.activeElement.blur());
     await page.keyboard.press("Enter");

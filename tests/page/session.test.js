@@ -29,14 +29,32 @@ const peg = (page, row, column) => page.locator(`#board [role=row]:nth-child(${r
 const label = (locator) => locator.getAttribute("aria-label");
 const nothing = (page, id) => page.locator(id).getAttribute("aria-label").then((words) => words.endsWith("nothing"));
 
-/** Chooses one answer for all that touch, at the first doubt that has any. */
-async function answerForAll(page, press) {
-  for (let tries = 0; tries < 20 && !(await page.locator("#for-all").isVisible()); tries += 1) await page.locator("#next").click();
-  await press();
-  assert.ok(await page.locator("#for-all").isChecked());
+// More decisions are never on the table at once.
+const MOST_DECISIONS = 10;
+
+/** Goes to the next question about several beads that touch; how many those are. */
+async function goToPatch(page, next = () => page.locator("#next").click()) {
+  const asks = page.locator(".together", { hasText: "that touch" });
+  for (let tries = 0; tries < MOST_DECISIONS && !(await asks.isVisible()); tries += 1) await next();
+  return Number(/all (\d+) /.exec(await asks.textContent())[1]);
 }
 
-/** Answers what is left, for all that touch at once. */
+/** Answers for one bead of several alone: its question is asked on about the others, until another question is. */
+async function answerForOne(page, tick, press, next) {
+  const [all, left] = [await goToPatch(page, next), await doubtsLeft(page)];
+  await tick();
+  assert.ok(await page.locator("#for-one").isChecked());
+  assert.equal(await page.locator(".peg.preview").count(), 0);
+  await press();
+  await saved(page);
+  assert.equal(await doubtsLeft(page), left);
+  if (all > 2) assert.ok(await page.locator("#for-one").isChecked());
+  await next();
+  await goToPatch(page, next);
+  assert.ok(!(await page.locator("#for-one").isChecked()));
+}
+
+/** Answers what is left, one question after the other. */
 async function answerTheRest(page, press) {
   for (let left = await doubtsLeft(page), less; left > 0; left = less) {
     await press();
@@ -44,6 +62,14 @@ async function answerTheRest(page, press) {
     less = await doubtsLeft(page);
     assert.ok(less < left);
   }
+}
+
+/** Whether so many answers were heard: each settles a question, and may settle another with it. */
+function fewer(page, before, answers = 1) {
+  return doubtsLeft(page).then((left) => {
+    assert.ok(left <= before - answers, `${left} left of ${before} after ${answers} answers`);
+    return left;
+  });
 }
 
 // Presses that quick hands make before the program has answered the first.
@@ -88,26 +114,26 @@ async function keys(page, name, times) {
 test("by mouse", async () => {
   await session(MOUSE, async (page, table) => {
     const first = table.read(FIGURE);
-    const all = await doubtsLeft(page);
-    assert.ok(all > 10);
+    let left = await doubtsLeft(page);
+    assert.ok(left > MOST_DECISIONS);
     const choice = (name) => page.locator(`[data-choice="${name}"]`);
 
     // One at a time: kept, the runner-up taken, another bead found by name, one lifted.
     await choice(0).click();
     await saved(page);
-    assert.equal(await doubtsLeft(page), all - 1);
+    left = await fewer(page, left);
     await choice(1).click();
     await saved(page);
-    assert.equal(await doubtsLeft(page), all - 2);
+    left = await fewer(page, left);
     await choice("another").click();
     await page.locator("#find-bead").fill("coa");
     await page.locator("#bead-list [role=option]", { hasText: "coal" }).click();
     await saved(page);
-    assert.equal(await doubtsLeft(page), all - 3);
+    left = await fewer(page, left);
     assert.match(table.read(FIGURE), /bead = "coal"/);
 
-    // The rest with one answer for all that touch.
-    await answerForAll(page, () => page.locator("#for-all").click());
+    // One of several beads alone, then the rest with one answer each.
+    await answerForOne(page, () => page.locator("#for-one").click(), () => choice(0).click(), () => page.locator("#next").click());
     await answerTheRest(page, () => choice(0).click());
     await page.getByText("Every doubt is settled.").waitFor();
 
@@ -147,7 +173,7 @@ test("by mouse", async () => {
 test("by keyboard alone", async () => {
   await session(MOUSE, async (page, table) => {
     const first = table.read(FIGURE);
-    const all = await doubtsLeft(page);
+    let left = await doubtsLeft(page);
     const key = (name) => page.keyboard.press(name);
     const focused = () => page.evaluate(() => document.activeElement.getAttribute("aria-label") ?? document.activeElement.textContent);
 
@@ -173,22 +199,22 @@ test("by keyboard alone", async () => {
     await saved(page);
     await key("1");
     await saved(page);
-    assert.equal(await doubtsLeft(page), all - 2);
+    left = await fewer(page, left, 2);
     await key("b");
     await page.keyboard.type("coal");
     await key("Enter");
     await saved(page);
-    assert.equal(await doubtsLeft(page), all - 3);
+    left = await fewer(page, left);
 
     // Quick hands: keys pressed before the program has answered each meet the next doubt.
     await key("Enter");
     await key("Enter");
     await key("Enter");
     await saved(page);
-    assert.equal(await doubtsLeft(page), all - 6);
+    left = await fewer(page, left, 3);
 
-    // The rest together.
-    await key("a");
+    // One alone, then the rest with one answer each.
+    await answerForOne(page, () => key("a"), () => key("Enter"), () => key("n"));
     await answerTheRest(page, () => key("Enter"));
 
     // Swap by its dialog.
@@ -244,7 +270,7 @@ test("by touch, 360 pixels wide", async () => {
     const choice = (name) => page.locator(`[data-choice="${name}"]`);
     await choice(0).tap();
     await saved(page);
-    await answerForAll(page, () => page.locator("#for-all").tap());
+    await answerForOne(page, () => page.locator("#for-one").tap(), () => choice(0).tap(), () => page.locator("#next").tap());
     await answerTheRest(page, () => choice(0).tap());
     await peg(page, 1, 6).tap();
     await choice("lift").tap();
@@ -268,5 +294,62 @@ test("by touch, 360 pixels wide", async () => {
     assert.deepEqual(small, []);
     await accessible(page, "the table at 360 pixels");
     await thereAndBack(page, table, first, (times) => taps(page, "#undo", times), (times) => taps(page, "#redo", times));
+  });
+});
+
+test("whatever the answer, it is for all that are ringed", async () => {
+  await session(MOUSE, async (page, table) => {
+    const ringed = () => page.evaluate(() => [...document.querySelectorAll(".peg.preview")].map((peg) => peg.getAttribute("aria-label").split(", ").slice(0, 2).join(", ")));
+    const at = (place) => label(page.locator(`.peg[aria-label^="${place}, "]`));
+    const answers = [
+      [(words) => words.endsWith("settled by hand"), () => page.keyboard.press("Enter")],
+      [(words) => words.endsWith("settled by hand"), () => page.keyboard.press("1")],
+      [(words) => words.endsWith("coal, settled by hand"), async () => {
+        await page.keyboard.press("b");
+        await page.keyboard.type("coal");
+        await page.keyboard.press("Enter");
+      }],
+      [(words) => words.endsWith("empty peg"), () => page.keyboard.press("Delete")],
+    ];
+    for (const [is, press] of answers) {
+      const [all, left] = [await goToPatch(page), await doubtsLeft(page)];
+      const places = await ringed();
+      assert.equal(places.length, all);
+      assert.ok(all > 1);
+      await page.evaluate(() => document.activeElement.blur());
+      await press();
+      await saved(page);
+      // A colour whose last beads in doubt are settled is asked about no more either.
+      assert.ok((await doubtsLeft(page)) < left);
+      for (const place of places) assert.ok(is(await at(place)), `${place}: ${await at(place)}`);
+    }
+    assert.equal(Number(/^done = (\d+)$/m.exec(table.read(HISTORY))[1]), answers.length);
+  });
+});
+
+test("a colour is answered once for all its beads, and none of them is settled by it", async () => {
+  await session(MOUSE, async (page, table) => {
+    const first = table.read(FIGURE);
+    const asks = page.locator(".question", { hasText: "for this colour" });
+    for (let tries = 0; tries < MOST_DECISIONS && !(await asks.isVisible()); tries += 1) await page.locator("#next").click();
+    const bead = /^(.*) for this colour/.exec(await asks.textContent())[1].toLowerCase();
+    const left = await doubtsLeft(page);
+    await page.evaluate(() => document.activeElement.blur());
+    await page.keyboard.press("Enter");
+    await saved(page);
+    assert.equal(await doubtsLeft(page), left - 1);
+    assert.match(await page.locator("#undo").getAttribute("aria-label"), new RegExp(`^Undo: ${bead} kept for its colour$`));
+    assert.equal(table.read(FIGURE), first.replace(new RegExp(`(bead = "${bead}"\n(?:(?!by).*\n)*by = )"match"`), '$1"hand"'));
+    await page.keyboard.press("Control+z");
+    await saved(page);
+    assert.equal(await doubtsLeft(page), left);
+    for (let tries = 0; tries < MOST_DECISIONS && !(await asks.isVisible()); tries += 1) await page.locator("#next").click();
+    await page.evaluate(() => document.activeElement.blur());
+    await page.keyboard.press("1");
+    await saved(page);
+    assert.equal(await doubtsLeft(page), left - 1);
+    // What a hand had laid stays.
+    const were = page.locator(`.peg[aria-label*=", ${bead},"]`);
+    for (const words of await were.evaluateAll((pegs) => pegs.map((peg) => peg.getAttribute("aria-label")))) assert.match(words, /settled by hand$/);
   });
 });

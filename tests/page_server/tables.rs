@@ -43,6 +43,68 @@ fn doubts_come_worst_first_and_settled_ones_are_counted() {
     );
 }
 
+/// Anna in a coat of petal and poppy: a patch of three beads that may be petal, one speck that may be nothing, and a
+/// colour whose bead is in doubt.
+fn coat() -> String {
+    let line = |mark: &str, bead: &str, more: &str| {
+        format!("[[legend]]\nmark = \"{mark}\"\nbead = \"{bead}\"\n{more}by = \"match\"\n\n")
+    };
+    let legend = [
+        line("p", "poppy", "aim = [47.0, 60.0, 35.0]\nconfidence = 0.95\n"),
+        line("q", "petal", "aim = [80.0, 12.0, 12.0]\nconfidence = 0.6\n"),
+    ];
+    let grids = "beads = \"\"\"\npppp\npppp\nqq.p\n\"\"\"\nsure = \"\"\"\n33JJ\n3JJJ\nJJ.2\n\"\"\"\n\
+                 why = \"\"\"\nbb..\nb...\n....\n\"\"\"\nor = \"\"\"\nqqpp\nqppp\nqq..\n\"\"\"\n";
+    format!(
+        "format = 1\nname = \"Anna\"\n\n{}[why]\nb = \"belt\"\n\n[[part]]\nname = \"body\"\n{grids}",
+        legend.concat()
+    )
+}
+
+#[test]
+fn the_maker_is_asked_once_for_a_patch_and_once_for_a_colour() {
+    let house = House::with(&[(FILE, &coat())], FILE);
+    let table = house.table(FILE);
+    let asked: Vec<_> = table["decisions"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|d| (d["asks"].as_str().unwrap(), d["bead"].as_str().unwrap(), &d["pegs"], &d["set_by"]))
+        .collect();
+    let patch = ("what lies", "poppy", &json!([[0, 0], [0, 1], [1, 0]]), &json!("belt"));
+    let colour = ("which bead", "petal", &json!([[2, 0], [2, 1]]), &Value::Null);
+    let speck = ("what lies", "poppy", &json!([[2, 3]]), &Value::Null);
+    assert_eq!(asked, [patch, colour, speck]);
+    assert_eq!((&table["smaller"], &table["open"]), (&json!(0), &json!(6)));
+    let other = |at: usize| &table["decisions"][at]["others"][0]["bead"];
+    assert_eq!((other(0), other(2)), (&json!("petal"), &Value::Null));
+    assert!(other(1).is_string() && *other(1) != json!("petal"));
+    assert_eq!((&table["beads"][0][0]["w"], &table["beads"][0][2]["w"]), (&json!("belt"), &Value::Null));
+    // One answer settles each.
+    let mut version = table["version"].as_str().unwrap().to_owned();
+    for (line, left) in [("place 1,1 1,2 2,1 petal", 2), ("keep petal", 1), ("lift 3,4", 0)] {
+        let told = house.edit(&version, line).json();
+        assert_eq!(told["decisions"].as_array().map(Vec::len), Some(left), "{line}: {}", told["decisions"]);
+        version = told["version"].as_str().unwrap().to_owned();
+    }
+    let text = house.text(FILE);
+    assert!(!text.contains("why = \"\"\""), "what was laid by hand was set by no detector: {text}");
+}
+
+/// No more than are read at a glance, the dearest of them.
+#[test]
+fn ten_decisions_at_most_lie_on_the_table() {
+    let row = "q.".repeat(14);
+    let text = coat()
+        .replace("pppp\npppp\nqq.p", &row)
+        .replace("33JJ\n3JJJ\nJJ.2", &"3.".repeat(14))
+        .replace("bb..\nb...\n....", &"..".repeat(14))
+        .replace("qqpp\nqppp\nqq..", &"..".repeat(14));
+    let table = House::with(&[(FILE, &text)], FILE).table(FILE);
+    assert_eq!(table["decisions"].as_array().map(Vec::len), Some(10));
+    assert_eq!((&table["smaller"], &table["open"]), (&json!(5), &json!(14)));
+}
+
 #[test]
 fn the_whole_of_a_figure_lies_on_the_table() {
     let house = demo_house();

@@ -1,9 +1,10 @@
-// What is unsure, one place at a time, the least sure first: keep it, take what came second, or another bead.
+// What is unsure, one question at a time, the dearest first: keep it, take what came second, or another bead.
 import { $, h, text, say } from "./dom.js";
 import { store, watch, go, change, key, pegs, cellAt, beadAt } from "./store.js";
-import { keep, lift, place } from "./line.js";
+import { doubtNow, goneToDecision, isAlone, isColour, restOf, takeAlone, target } from "./asked.js";
+import { keep, keepBead, lift, place, swap } from "./line.js";
 import { closeUp, drawCloseUp } from "./closeup.js";
-import { beadName, count, leftWords, percent, where } from "./words.js";
+import { beadName, count, doubtsLeft, leftWords, percent, where } from "./words.js";
 import { focusPeg, preview } from "./board.js";
 import { askFor } from "./tray.js";
 import { seen } from "./seeing.js";
@@ -21,18 +22,21 @@ export function start() {
   });
 }
 
-const doubtNow = () => (store.chosen.length > 1 ? undefined : store.doubtAt.get(key(store.at.row, store.at.column)));
-
-/** The doubt at a place in the order, worst first; the last one answered leaves its place to the next. */
+/** The decision's place in the order, dearest first; the last one answered leaves its place to the next. */
 let order = 0;
 
 /** To the next doubt, or the one before. */
 export function step(by) {
-  const doubts = store.table.doubts;
-  if (!doubts.length) return;
-  const now = doubts.findIndex((doubt) => doubt.row === store.at.row && doubt.column === store.at.column);
-  order = (now < 0 ? order : now + by + doubts.length) % doubts.length;
-  const { row, column } = doubts[order];
+  const { decisions } = store.table;
+  if (!decisions.length) return;
+  const now = decisions.indexOf(doubtNow());
+  order = (now < 0 ? order : now + by + decisions.length) % decisions.length;
+  goTo(decisions[order]);
+}
+
+function goTo(decision, goneOn = false) {
+  if (!goneOn) goneToDecision(decision);
+  const { row, column } = decision.pegs[0];
   go(row, column);
   tellOf();
 }
@@ -41,76 +45,84 @@ function tellOf() {
   const doubt = doubtNow();
   if (!doubt) return;
   const others = doubt.others.slice(0, MOST_CHOICES).map((other, at) => `${at + 1} ${beadName(other.bead)}`);
-  say(`${where(doubt)}: ${beadName(doubt.bead)}, ${sure(doubt)}. ${others.length ? `Or ${others.join(", ")}. ` : ""}Enter keeps it.`);
+  const many = groupOf(doubt).length > 1 ? ` ${together(doubt)}.` : "";
+  say(`${where(store.at)}: ${beadName(doubt.bead)}, ${sure(doubt)}.${many} ${others.length ? `Or ${others.join(", ")}. ` : ""}Enter keeps it.`);
 }
 
 const sure = (doubt) => (doubt.sure === null ? "not known how sure" : `${percent(doubt.sure)} sure`);
 
-/** Beads like this one that touch it, directly or through one another, and are unsure too; with this one. */
-export function alike({ row, column }) {
-  const first = store.doubtAt.get(key(row, column));
-  if (!first) return [];
-  const seenPegs = new Set([key(row, column)]);
-  const found = [{ row, column }];
-  for (const peg of found) {
-    for (const [r, c] of [[peg.row - 1, peg.column], [peg.row + 1, peg.column], [peg.row, peg.column - 1], [peg.row, peg.column + 1]]) {
-      const place = key(r, c);
-      if (seenPegs.has(place) || store.doubtAt.get(place)?.bead !== first.bead) continue;
-      seenPegs.add(place);
-      found.push({ row: r, column: c });
-    }
-  }
-  return found;
-}
+/** The pegs that one answer settles. */
+const groupOf = (doubt) => doubt.pegs ?? [{ row: doubt.row, column: doubt.column }];
 
-/** Settles: keeps what is there, or lays `choice` (1 and up) of what came second; `all` takes those alike with it. */
+/** What the answer is for, in words. */
+const together = (doubt) => `One answer for all ${groupOf(doubt).length} ${doubt.bead}${isColour(doubt) ? " of this colour" : " that touch"}`;
+
+/** Settles: keeps what is there, or takes `choice` (1 and up) of what came second; `all` answers for all in any case. */
 export function settle(choice, all) {
   return answer(() => {
     const doubt = doubtNow();
-    const places = doubt && (all || forAll) ? alike(doubt) : pegs();
-    if (choice === 0) return worth(places) ? keep(places) : null;
+    const { places, decision } = target(all);
+    if (choice === 0) return kept(places, decision);
     const other = doubt?.others[choice - 1];
-    if (!other) return null;
-    return other.bead === null ? lift(places) : place(places, other.bead);
+    return other ? laid(other.bead, places, decision) : null;
   });
+}
+
+function kept(places, decision) {
+  if (isColour(decision)) return keepBead(decision.bead);
+  return worth(places) ? keep(places) : null;
+}
+
+function laid(bead, places, decision) {
+  if (bead === null) return lift(places);
+  return isColour(decision) ? swap(decision.bead, bead) : place(places, bead);
 }
 
 // Nothing is to be kept where there is neither bead nor doubt.
 const worth = (places) => places.some(({ row, column }) => cellAt(row, column) || store.doubtAt.has(key(row, column)));
 
 /** Takes the beads off. */
-export const takeOff = () => answer(() => (pegs().some(({ row, column }) => cellAt(row, column)) ? lift(pegs()) : null));
+export const takeOff = () => answer(() => {
+  const { places } = target();
+  return places.some(({ row, column }) => cellAt(row, column)) ? lift(places) : null;
+});
 
-/** Lays a bead where the maker is. */
-export const lay = (bead, places) => answer(() => place(places ?? pegs(), bead));
+/** Lays a bead where the maker is, or on what an answer is for. */
+export const lay = (bead, { places, decision } = { places: pegs(), decision: null }) => answer(() => laid(bead, places, decision));
 
 async function answer(make) {
-  let wasDoubt = false;
+  let was = null;
   const inBoard = $("board").contains(document.activeElement);
   const inCard = $("doubt").contains(document.activeElement);
   const done = await change(() => {
-    wasDoubt = !!doubtNow();
-    order = Math.max(0, store.table.doubts.indexOf(doubtNow()));
+    was = doubtNow();
+    order = Math.max(0, store.table.decisions.indexOf(was));
     return make();
   });
   preview([]);
   if (!done) return;
-  const doubts = store.table.doubts;
-  if (!doubts.length) {
-    if (wasDoubt) say(`${leftWords(store.table)}. ${$("findings-body").dataset.words ?? ""}`);
-    show();
-  } else if (wasDoubt && !doubtNow()) {
-    order %= doubts.length;
-    go(doubts[order].row, doubts[order].column);
-    tellOf();
-  }
+  goOn(was);
   if (inBoard) focusPeg();
   else if (inCard && !$("doubt").contains(document.activeElement)) $("doubt-card").querySelector("button")?.focus();
 }
 
+/** After an answer: to what is left of its question, else to the next one. */
+function goOn(was) {
+  const { decisions } = store.table;
+  if (!decisions.length) {
+    if (was) say(`${leftWords(store.table)}. ${$("findings-body").dataset.words ?? ""}`);
+    show();
+    return;
+  }
+  if (!was?.pegs) return;
+  const rest = restOf(was);
+  if (!rest) goTo(decisions[order % decisions.length]);
+  else if (doubtNow() !== rest) goTo(rest, true);
+}
+
 function progress() {
   const { table } = store;
-  const all = table.settled + table.doubts.length;
+  const all = table.settled + table.open;
   $("progress").hidden = all === 0;
   $("done").max = Math.max(1, all);
   $("done").value = table.settled;
@@ -123,7 +135,7 @@ function show() {
   const doubt = doubtNow();
   const many = store.chosen.length > 1;
   const held = card().contains(document.activeElement) ? document.activeElement.dataset.choice : null;
-  const none = store.table.doubts.length === 0;
+  const none = store.table.decisions.length === 0;
   $("before").disabled = none;
   $("next").disabled = none;
   const name = beadAt(store.at.row, store.at.column);
@@ -136,48 +148,55 @@ function show() {
     ...content,
   );
   if (!many) drawCloseUp();
-  preview(doubt && forAll ? alike(doubt) : []);
+  preview(doubt && target().places.length > 1 ? target().places : []);
   if (held !== null) (card().querySelector(`[data-choice="${held}"]`) ?? card().querySelector("button"))?.focus();
 }
 
 function asked(doubt) {
-  const group = alike(doubt);
-  const all = forAll && group.length > 1;
+  const group = groupOf(doubt);
+  const all = group.length > 1 && !isAlone(doubt) ? `all ${group.length} ` : "";
   const choices = doubt.others.slice(0, MOST_CHOICES);
   const sures = [doubt.sure, ...choices.map((other) => other.sure)].map((sure) => sure ?? 0);
   const most = sures.indexOf(Math.max(...sures));
   return [
-    h("p", { className: "question" }, `${capital(beadName(doubt.bead))}? `, h("span", { className: "sure" }, sure(doubt))),
-    group.length > 1 ? together(group, doubt.bead) : null,
+    h("p", { className: "question" }, `${capital(beadName(doubt.bead))}${isColour(doubt) ? " for this colour" : ""}? `, h("span", { className: "sure" }, sure(doubt))),
+    setBy(),
+    group.length > 1 ? one(doubt) : null,
     h("ol", { className: "choices" },
-      choice(0, doubt.bead, `Keep ${all ? `all ${group.length} ` : ""}${beadName(doubt.bead)}`, doubt.sure, "Enter", most === 0),
+      choice(0, doubt.bead, `Keep ${all}${beadName(doubt.bead)}`, doubt.sure, "Enter", most === 0),
       ...choices.map((other, at) =>
-        choice(at + 1, other.bead, `${all ? `all ${group.length}: ` : ""}${beadName(other.bead)}`, other.sure, `${at + 1}`, most === at + 1)),
+        choice(at + 1, other.bead, beadName(other.bead), other.sure, `${at + 1}`, most === at + 1)),
     ),
     another(),
   ].filter(Boolean);
 }
 
-/** One answer for all that are alike and touch; it stays chosen from doubt to doubt, and each answer says so. */
-function together(group, bead) {
-  const tick = h("input", { type: "checkbox", id: "for-all", checked: forAll, data: { choice: "for-all" }, onchange: () => takeAll(tick.checked) });
-  return h("p", { className: "tick together" }, tick,
-    h("label", { htmlFor: "for-all" }, `One answer for all ${group.length} ${bead === null ? "empty pegs" : bead} that touch `, h("kbd", { "aria-hidden": "true" }, "A")));
+/** The detector that set the bead where the maker is. */
+function setBy() {
+  const name = cellAt(store.at.row, store.at.column)?.w;
+  return name ? h("p", { className: "hint" }, `Set by: ${name}`) : null;
 }
 
-let forAll = false;
+/** One answer settles them all; the maker may answer for this one alone, until the question is settled. */
+function one(doubt) {
+  const tick = h("input", { type: "checkbox", id: "for-one", checked: isAlone(doubt), data: { choice: "for-one" }, onchange: () => takeOne(tick.checked) });
+  return h("div", { className: "together" }, h("p", {}, `${together(doubt)}.`),
+    h("p", { className: "tick" }, tick, h("label", { htmlFor: "for-one" }, "For this one alone ", h("kbd", { "aria-hidden": "true" }, "A"))));
+}
 
-/** Chooses whether an answer is for one bead or for all alike that touch it. */
-export function takeAll(all = !forAll) {
-  forAll = all;
+/** Chooses whether the answer is for this one alone or for all that the question is about. */
+export function takeOne(alone) {
+  const doubt = doubtNow();
+  if (!doubt?.pegs || doubt.pegs.length < 2) return;
+  takeAlone(doubt, alone ?? !isAlone(doubt));
   show();
-  say(forAll ? "One answer for all alike that touch." : "One answer for each bead.");
+  say(isAlone(doubt) ? "An answer for this one alone." : `${together(doubt)}.`);
 }
 
 function choice(number, bead, words, share, keyName, likeliest = false) {
   const shown = share === null || share === undefined ? "" : percent(share);
   return h("li", {},
-    h("button", { type: "button", className: likeliest ? "choice likeliest" : "choice", data: { choice: number }, onclick: () => settle(number, forAll) },
+    h("button", { type: "button", className: likeliest ? "choice likeliest" : "choice", data: { choice: number }, onclick: () => settle(number, false) },
       swatch(bead), h("span", { className: "choice-name" }, words), h("span", { className: "share" }, shown), h("kbd", { "aria-hidden": "true" }, keyName)));
 }
 
@@ -195,9 +214,11 @@ export function swatch(bead) {
 const capital = (words) => words.charAt(0).toUpperCase() + words.slice(1);
 
 function another(words = "Another bead", withLift = cellAt(store.at.row, store.at.column) !== null || store.chosen.length > 1) {
+  const { places, decision } = target();
+  const all = decision && places.length > 1 ? ` all ${places.length}` : "";
   return h("div", { className: "more" },
-    h("button", { type: "button", data: { choice: "another" }, onclick: () => askFor(pegs()) }, `${words}… `, h("kbd", { "aria-hidden": "true" }, "B")),
-    withLift ? h("button", { type: "button", data: { choice: "lift" }, onclick: takeOff }, "Lift ", h("kbd", { "aria-hidden": "true" }, "Del")) : null,
+    h("button", { type: "button", data: { choice: "another" }, onclick: () => askFor(target()) }, `${words}… `, h("kbd", { "aria-hidden": "true" }, "B")),
+    withLift ? h("button", { type: "button", data: { choice: "lift" }, onclick: takeOff }, `Lift${all} `, h("kbd", { "aria-hidden": "true" }, "Del")) : null,
   );
 }
 
@@ -207,6 +228,7 @@ function known(name) {
   const how = cell.h ? "settled by hand" : cell.s === null ? "" : `${percent(cell.s)} sure`;
   return [
     h("p", { className: "question" }, swatch(name), ` ${capital(name)} `, h("span", { className: "sure" }, how)),
+    setBy(),
     cell.h ? null : h("ol", { className: "choices" }, choice(0, name, `Keep ${name}`, cell.s, "Enter", true)),
     another(),
     toDoubts(),
@@ -224,7 +246,7 @@ function chosen() {
 }
 
 function toDoubts() {
-  const left = store.table.doubts.length;
+  const left = doubtsLeft(store.table);
   if (!left) return null;
   return h("button", { type: "button", className: "primary", data: { choice: "go" }, onclick: () => step(0) }, `Go on with the ${count(left, "doubt")} `, h("kbd", { "aria-hidden": "true" }, "N"));
 }

@@ -11,12 +11,12 @@ export function start() {
 }
 
 const KEYS = [
-  ["Enter", "keep what is there; with Shift: all alike that touch"],
-  ["1 to 4", "take that choice; with Shift: for all alike that touch"],
-  ["A", "answer for all alike that touch, or for one bead only"],
+  ["Enter", "keep what is there, all that the question is about"],
+  ["1 to 4", "take that choice for all of them"],
+  ["A", "answer for all of them, or for this one alone; with Shift an answer is for all"],
   ["N, P", "next doubt, the one before"],
   ["B", "another bead: type its name, Enter lays it"],
-  ["Delete", "lift the bead"],
+  ["Delete", "lift the bead, or all that the question is about"],
   ["Arrows", "from peg to peg; with Shift: choose several"],
   ["Home, End", "ends of the row; with Ctrl: of the figure"],
   ["Page Up, Page Down", "five rows up or down"],
@@ -32,7 +32,7 @@ const KEYS = [
 export function openHelp() {
   const letters = h("input", { type: "checkbox", id: "letters", checked: lettersOn(), onchange: () => localStorage.setItem(LETTERS, letters.checked ? "on" : "off") });
   dialog("Help and keys", (close) => [
-    h("p", {}, "The draft is a proposal; your eye decides. Go through what is unsure, the least sure first: the frame in the picture and the frame in the beads are the same place. A bead with a small dot is not settled yet; the larger the dot, the less sure."),
+    h("p", {}, "The draft is a proposal; your eye decides. Go through what is unsure, first what a wrong answer costs most: one question for a colour, one for beads that touch. The frame in the picture and the frame in the beads are the same place. A bead with a small dot is not settled yet; the larger the dot, the less sure."),
     h("p", {}, "Every step is on disk at once and can be undone, tomorrow too. A bead you settled stays until you change it yourself."),
     h("dl", { className: "keys" }, KEYS.flatMap(([keys, does]) => [h("dt", {}, h("kbd", {}, keys)), h("dd", {}, does)])),
     h("p", { className: "tick" }, letters, h("label", { htmlFor: "letters" }, "Letter and number keys do something by themselves")),

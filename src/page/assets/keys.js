@@ -1,7 +1,8 @@
 // Keys of the whole table. Letters can be switched off, for those who speak to their machine.
 import { $, isTyping, say } from "./dom.js";
-import { store, pegs } from "./store.js";
-import { settle, step, takeOff, lay, takeAll } from "./doubts.js";
+import { store } from "./store.js";
+import { settle, step, takeOff, lay, takeOne } from "./doubts.js";
+import { target } from "./asked.js";
 import { askFor, take, pointOut } from "./tray.js";
 import { openSwap } from "./swap.js";
 import { openHelp, lettersOn } from "./help.js";
@@ -37,7 +38,7 @@ function down(event) {
   const digit = /^(?:Digit|Numpad)([1-9])$/.exec(event.code);
   if (digit && (!event.shiftKey || event.code.startsWith("Digit"))) return taken(event, () => settle(Number(digit[1]), event.shiftKey));
   if (event.key === "?") return taken(event, openHelp);
-  const does = { a: () => takeAll(), n: () => step(1), p: () => step(-1), b: () => askFor(pegs()), s: () => openSwap(beadAt(store.at.row, store.at.column)), l: () => event.repeat || keyDown() }[letter];
+  const does = { a: () => takeOne(), n: () => step(1), p: () => step(-1), b: () => askFor(target()), s: () => openSwap(beadAt(store.at.row, store.at.column)), l: () => event.repeat || keyDown() }[letter];
   if (does) taken(event, does);
 }
 

@@ -8,6 +8,7 @@ const within = (part) => (part === undefined ? "" : ` in ${quote(part)}`);
 export const place = (places, bead, part) => `place ${pegs(places)} ${quote(bead)}${within(part)}`;
 export const lift = (places) => `lift ${pegs(places)}`;
 export const keep = (places) => `keep ${pegs(places)}`;
+export const keepBead = (bead) => `keep ${quote(bead)}`;
 export const swap = (old, fresh, part, byHand) =>
   `swap ${quote(old)} ${quote(fresh)}${within(part)}${byHand ? " by-hand" : ""}`;
 export const shift = (part, way, by) => `shift ${quote(part)} ${way} ${by}`;

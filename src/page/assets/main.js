@@ -85,8 +85,8 @@ async function openFigure(file) {
   store.hand = null;
   store.pointed = new Set();
   const kept = JSON.parse(sessionStorage.getItem(AT) ?? "null");
-  const first = table.doubts[0];
-  store.at = kept?.file === file ? { row: kept.row, column: kept.column } : { row: first?.row ?? 0, column: first?.column ?? 0 };
+  const [firstRow, firstColumn] = table.decisions[0]?.pegs[0] ?? [0, 0];
+  store.at = kept?.file === file ? { row: kept.row, column: kept.column } : { row: firstRow, column: firstColumn };
   setTable(table, "hand", "at", "pointed", "parts");
   text($("title"), table.name);
   document.title = `${table.name} · smallcast`;

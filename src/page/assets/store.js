@@ -23,6 +23,8 @@ export const store = {
   beadOf: new Map(),
   hexOf: new Map(),
   doubtAt: new Map(),
+  /** Decisions by each of their pegs, the dearest first. */
+  decisionsAt: new Map(),
 };
 
 export const key = (row, column) => `${row},${column}`;
@@ -49,11 +51,22 @@ export function setTable(table, ...topics) {
   store.beadOf = new Map(table.legend.map((entry) => [entry.mark, entry.bead]));
   store.hexOf = new Map([...table.legend, ...table.tray].map((entry) => [entry.bead, `#${entry.hex}`]));
   store.doubtAt = new Map(table.doubts.map((doubt) => [key(doubt.row, doubt.column), doubt]));
+  store.decisionsAt = decisionsByPeg(table);
   store.chosen = store.chosen.filter(inside);
   if (!inside(store.at)) store.at = { row: clamp(store.at.row, table.rows), column: clamp(store.at.column, table.columns) };
   const parts = new Set(table.parts.map((part) => part.name));
   for (const name of store.hidden) if (!parts.has(name)) store.hidden.delete(name);
   tellAll("table", ...topics);
+}
+
+/** Pegs come as pairs; everything here calls them by row and column. */
+function decisionsByPeg(table) {
+  const at = new Map();
+  for (const decision of table.decisions) {
+    decision.pegs = decision.pegs.map((peg) => (Array.isArray(peg) ? { row: peg[0], column: peg[1] } : peg));
+    for (const { row, column } of decision.pegs) at.set(key(row, column), [...(at.get(key(row, column)) ?? []), decision]);
+  }
+  return at;
 }
 
 const clamp = (value, length) => Math.min(Math.max(value, -1), length);
@@ -206,12 +219,13 @@ export function lookForChanges() {
     told.add(data.version);
     queued(async () => {
       if (data.version === store.table.version) return;
-      const wasDoubt = store.doubtAt.has(key(store.at.row, store.at.column));
+      const isAsked = () => store.decisionsAt.has(key(store.at.row, store.at.column));
+      const wasDoubt = isAsked();
       setTable(await get("/api/figure", data.file));
       say("Changed in another window; shown as it is now.");
       // A doubt settled there leaves its place to the next, as one settled here does.
-      const [next] = store.table.doubts;
-      if (wasDoubt && next && !store.doubtAt.has(key(store.at.row, store.at.column))) go(next.row, next.column);
+      const next = store.table.decisions[0]?.pegs[0];
+      if (wasDoubt && next && !isAsked()) go(next.row, next.column);
     });
   });
 }

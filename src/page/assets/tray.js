@@ -35,9 +35,9 @@ export function start() {
   });
 }
 
-/** Asks for a bead to lay on these pegs; the next one chosen goes there. */
-export function askFor(places) {
-  asked = places;
+/** Asks for a bead to lay on the pegs of an answer's target; the next one chosen goes there. */
+export function askFor(target) {
+  asked = target;
   search.value = "";
   active = null;
   show();
@@ -46,11 +46,11 @@ export function askFor(places) {
 }
 
 function settleAsked(name) {
-  const places = asked;
+  const target = asked;
   asked = null;
   search.value = "";
   show();
-  if (name) lay(name, places);
+  if (name) lay(name, target);
   focusPeg();
 }
 
@@ -126,7 +126,7 @@ function show() {
   $("asked").hidden = !asked;
   if (asked) {
     $("asked").replaceChildren(
-      `Which bead for ${asked.length === 1 ? where(asked[0]).toLowerCase() : count(asked.length, "peg")}? `,
+      `Which bead for ${asked.places.length === 1 ? where(asked.places[0]).toLowerCase() : count(asked.places.length, "peg")}? `,
       h("button", { type: "button", className: "small", onclick: () => settleAsked(null) }, "None after all"),
     );
   }

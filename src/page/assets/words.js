@@ -22,10 +22,13 @@ function sureWords(doubt) {
   return second ? `${sure}, runner-up ${beadName(second.bead)}` : sure;
 }
 
+/** Questions that are still asked, and the smaller ones that follow them. */
+export const doubtsLeft = (table) => table.decisions.length + table.smaller;
+
 /** How many are to be settled: "12 doubts left, 3 settled". */
 export function leftWords(table) {
-  const left = table.doubts.length;
-  if (!left) return table.asked ? `All ${table.asked} doubts settled` : "No doubts";
+  const left = doubtsLeft(table);
+  if (!left) return table.asked ? "All doubts settled" : "No doubts";
   return `${count(left, "doubt")} left, ${table.settled} settled`;
 }
 
@@ -47,7 +50,7 @@ export function stepWords(line) {
   const told = {
     place: () => `${rest[0]} on ${at}`,
     lift: () => `${at} lifted`,
-    keep: () => `${at} kept`,
+    keep: () => (places.length ? `${at} kept` : `${rest[0]} kept for its colour`),
     doubt: () => `${at} doubted again`,
     swap: () => `${rest[0]} swapped for ${rest[1]}${rest[2] === "in" ? ` in ${rest[3]}` : ""}`,
     shift: () => `${rest[0]} moved ${rest[1]} ${rest[2]}`,
