@@ -215,14 +215,28 @@ fn take_out_shadow(differs: &mut Array2<bool>, colours: &Array2<Lab>, ground: &G
         beside(p, colours.dim()).all(|next| colours[p].distance_squared(colours[next]) <= SOFT * SOFT)
     };
     let mut queue: Vec<(usize, usize)> = edge_of(differs, false);
+    let mut shadow = Array2::from_elem(differs.dim(), false);
     while let Some(p) = queue.pop() {
         for next in beside(p, colours.dim()) {
-            if differs[next] && is_dimmed(next) && is_soft(next) {
-                differs[next] = false;
+            if differs[next] && !shadow[next] && is_dimmed(next) && is_soft(next) {
+                shadow[next] = true;
                 queue.push(next);
             }
         }
     }
+    // A shadow lies flat; what is taller than it is wide is a leg in grey pencil.
+    for piece in pieces(&shadow).into_iter().filter(|piece| is_flat(piece)) {
+        piece.into_iter().for_each(|p| differs[p] = false);
+    }
+}
+
+/// Whether some pixels reach at least as far across as they are high.
+fn is_flat(piece: &[(usize, usize)]) -> bool {
+    let reach = |of: fn(&(usize, usize)) -> usize| {
+        let (low, high) = piece.iter().map(of).fold((usize::MAX, 0), |(l, h), v| (l.min(v), h.max(v)));
+        high - low.min(high)
+    };
+    reach(|p| p.0) <= reach(|p| p.1)
 }
 
 /// What an enclosed area in the ground's own colour is.

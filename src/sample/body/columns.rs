@@ -6,7 +6,6 @@
 use super::beside::Beside;
 use super::landmarks::Landmarks;
 use super::legs::{self, Legs};
-use super::poles;
 use super::silhouette::{Silhouette, Span, nearest};
 use super::stride;
 use crate::plan::{Build, Landmark, Measured, Zone, ZoneRows};
@@ -33,25 +32,20 @@ pub(super) struct Columns {
 /// What is narrower than this, in beads, is none.
 pub(super) const LEAST: f64 = 0.22;
 
-/// What is narrower than so much of the plan's width is no trunk.
-const TRUNK: f64 = 0.5;
-
-struct Layer<'a> {
+pub(super) struct Layer<'a> {
     outline: &'a Silhouette,
     lines: &'a [f64],
-    pitch: f64,
+    pub pitch: f64,
     head: Span,
-    neck: Span,
+    pub neck: Span,
     /// Both legs, or what stands in their place, where the body is broadest below the waist.
-    hips: Span,
-    legs: Option<Legs>,
+    pub hips: Span,
+    pub legs: Option<Legs>,
     /// Whether the legs are trousers up to the hip: the same colour goes on above the place where they part.
     trousers: bool,
     /// Whether the legs walk, run, kneel or squat.
     strides: bool,
-    /// Whether the trunk is narrower than planned all along: seen from the side.
-    is_slim: bool,
-    build: Build,
+    pub build: Build,
     measured: Measured,
 }
 
@@ -71,9 +65,7 @@ pub(super) fn lay(
             spans.iter().copied().find(|(_, first, count)| row < first + count).unwrap_or((Zone::Legs, 0, 1));
         layer.row(zone, row, (row - first) as f64 + 0.5, count)
     });
-    let mut rows: Vec<Vec<Stretch>> = rows.collect();
-    poles::straighten(&mut rows, layer.hips.middle(), outline.pitch);
-    Columns { rows, legs_seen: layer.legs.is_some(), measured: layer.measured }
+    Columns { rows: rows.collect(), legs_seen: layer.legs.is_some(), measured: layer.measured }
 }
 
 impl<'a> Layer<'a> {
@@ -102,22 +94,9 @@ impl<'a> Layer<'a> {
         let measured = Measured { build, hips: across, leg };
         let trousers =
             legs.zip(landmarks.crotch).is_some_and(|(legs, y)| legs::go_on_above(plane, legs, y, pitch));
-        let mut layer = Self {
-            outline,
-            lines,
-            pitch,
-            head,
-            neck,
-            hips,
-            legs,
-            trousers,
-            strides: false,
-            is_slim: false,
-            build,
-            measured,
-        };
+        let mut layer =
+            Self { outline, lines, pitch, head, neck, hips, legs, trousers, strides: false, build, measured };
         layer.strides = layer.is_striding(zones);
-        layer.is_slim = layer.has_slim_trunk(zones);
         layer
     }
 
@@ -131,7 +110,7 @@ impl<'a> Layer<'a> {
                 self.outline.spans_between(self.lines[row], self.lines[row + 1], stride::LEG * self.pitch);
             stride::Row { is_pair: self.two_in(&legs).is_some(), legs }
         });
-        stride::is_seen(&rows.collect::<Vec<_>>(), self.hips.middle(), self.pitch)
+        stride::is_seen(&rows.collect::<Vec<_>>(), self.axis(), self.pitch)
     }
 
     fn row(&self, zone: Zone, row: usize, within: f64, rows: usize) -> Vec<Stretch> {
@@ -142,11 +121,11 @@ impl<'a> Layer<'a> {
             const HANDS: f64 = 0.3;
             let is_low = zone == Zone::Feet || within > HANDS * rows as f64;
             let leg = if is_low { self.build.leg.min(2) } else { 1 };
-            return stride::row(&around, self.hips.middle(), self.pitch, leg);
+            return stride::row(&around, self.axis(), self.pitch, leg);
         }
         let (core, half, pitch) = match zone {
             Zone::Headwear | Zone::Head | Zone::Neck => self.head_row(zone),
-            Zone::Torso => self.torso_row(within / rows as f64, above, below),
+            Zone::Torso => self.torso_row(within / rows as f64),
             Zone::Legs | Zone::Feet => self.leg_row(zone, above, below, within),
         };
         let hangs = matches!(zone, Zone::Torso | Zone::Legs);
@@ -154,11 +133,11 @@ impl<'a> Layer<'a> {
         let (from, to) = ends(&stretches);
         let beyond = self.outline.spans_between(above, below, LEAST * self.pitch);
         let right = beyond.iter().map(|s| Span { from: s.from.max(to), to: s.to });
-        let beside = Beside { pitch, hangs, axis: self.hips.middle(), even: self.pitch };
+        let beside = Beside { pitch, hangs, axis: self.axis(), even: self.pitch };
         stretches.extend(beside.lay(right.collect(), to, half + 1));
         // To the left the same, seen in a mirror.
         let left = beyond.iter().rev().map(|s| Span { from: -s.to.min(from), to: -s.from });
-        let mirrored = Beside { axis: -self.hips.middle(), ..beside }.lay(left.collect(), -from, half + 1);
+        let mirrored = Beside { axis: -self.axis(), ..beside }.lay(left.collect(), -from, half + 1);
         stretches.extend(mirrored.into_iter().map(|s| Stretch {
             column: -s.column,
             span: Span { from: -s.span.to, to: -s.span.from },
@@ -178,14 +157,14 @@ impl<'a> Layer<'a> {
     }
 
     /// `down` goes from 0 at the shoulders to 1 at the hips.
-    fn torso_row(&self, down: f64, above: f64, below: f64) -> (Vec<Stretch>, i32, f64) {
+    fn torso_row(&self, down: f64) -> (Vec<Stretch>, i32, f64) {
         let planned = self.planned_trunk(down);
         let half = self.build.torso / 2;
         let pitch = (planned.width() / f64::from(self.build.torso)).max(0.9 * self.pitch);
-        (even(half, self.trunk_in(above, below, planned)), half, pitch)
+        (even(half, planned), half, pitch)
     }
 
-    fn planned_trunk(&self, down: f64) -> Span {
+    pub fn planned_trunk(&self, down: f64) -> Span {
         let legs = self.build.between_outsides();
         /// A torso under a skirt is at most so much wider than its beads; the skirt tells no more of it.
         const WIDER: f64 = 1.1;
@@ -195,35 +174,8 @@ impl<'a> Layer<'a> {
             Some(_) => width,
             None => width.min(WIDER * f64::from(self.build.torso) * self.pitch),
         };
-        let middle = self.neck.middle() + (self.hips.middle() - self.neck.middle()) * down;
+        let middle = self.neck.middle() + (self.axis() - self.neck.middle()) * down;
         centred(middle, width)
-    }
-
-    /// The trunk where it is drawn, if all of it is narrower than planned: who is seen from the side or bends stands
-    /// nowhere near the line from neck to hips. A waist alone is no such thing.
-    fn trunk_in(&self, above: f64, below: f64, planned: Span) -> Span {
-        let drawn = self.outline.spans_between(above, below, TRUNK * planned.width());
-        match nearest(&drawn, planned.middle()) {
-            Some(span) if self.is_slim && span.width() <= planned.width() => span,
-            _ => planned,
-        }
-    }
-
-    /// Whether most rows of the torso are narrower than the plan makes them.
-    fn has_slim_trunk(&self, zones: &ZoneRows) -> bool {
-        /// Less than this part of the plan's width.
-        const SLIM: f64 = 0.9;
-        let Some((_, first, rows)) = zones.spans().find(|(zone, ..)| *zone == Zone::Torso) else {
-            return false;
-        };
-        let is_slim = |row: &usize| {
-            let down = (row - first) as f64 / rows as f64;
-            let planned = self.planned_trunk(down);
-            let (above, below) = (self.lines[*row], self.lines[row + 1]);
-            let drawn = self.outline.spans_between(above, below, TRUNK * planned.width());
-            nearest(&drawn, planned.middle()).is_some_and(|span| span.width() < SLIM * planned.width())
-        };
-        2 * (first..first + rows).filter(is_slim).count() > rows
     }
 
     fn leg_row(&self, zone: Zone, above: f64, below: f64, within: f64) -> (Vec<Stretch>, i32, f64) {
@@ -260,54 +212,7 @@ impl<'a> Layer<'a> {
         }
     }
 
-    /// Under a skirt or a long coat every row is as wide as it is drawn.
-    fn skirt_row(&self, zone: Zone, around: &[Span]) -> (Vec<Stretch>, i32, f64) {
-        let middle = self.hips.middle();
-        if zone == Zone::Feet
-            && let Some(feet) = self.two_in(around)
-        {
-            return self.feet_row(feet);
-        }
-        if zone == Zone::Legs
-            && let Some(two) = self.two_in(around)
-        {
-            let leg = self.build.leg;
-            let mut stretches = leg_stretches(two.left, leg, true);
-            stretches.extend(leg_stretches(two.right, leg, false));
-            return (stretches, leg, self.pitch);
-        }
-        let body = self.across_stripes(around, middle).unwrap_or(self.hips);
-        /// A skirt wider than so many beads to each side is spread no further.
-        const WIDEST: i32 = 5;
-        // A skirt keeps its proportion to its rows and to the torso over it, as far as both can be kept.
-        let torso = self.planned_trunk(1.0).width() / f64::from(self.build.torso);
-        let pitch = match zone {
-            Zone::Legs => (self.pitch * torso.min(self.pitch)).sqrt(),
-            _ => self.pitch,
-        };
-        let half = ((body.width() / pitch / 2.0).round() as i32).clamp(0, WIDEST);
-        (even(half, body), half, self.pitch)
-    }
-
-    /// What stands about a middle, with what lies beside it behind a stripe as pale as the ground.
-    fn across_stripes(&self, around: &[Span], middle: f64) -> Option<Span> {
-        /// A stripe is at most so wide, in beads.
-        const STRIPE: f64 = 1.2;
-        let mut body = nearest(around, middle)?;
-        for span in around.iter().filter(|s| s.from >= body.from) {
-            if span.from - body.to <= STRIPE * self.pitch {
-                body.to = body.to.max(span.to);
-            }
-        }
-        for span in around.iter().rev().filter(|s| s.to <= body.to) {
-            if body.from - span.to <= STRIPE * self.pitch {
-                body.from = body.from.min(span.from);
-            }
-        }
-        Some(body)
-    }
-
-    fn feet_row(&self, feet: Legs) -> (Vec<Stretch>, i32, f64) {
+    pub fn feet_row(&self, feet: Legs) -> (Vec<Stretch>, i32, f64) {
         let (left, right) = (self.foot(feet.left), self.foot(feet.right));
         let mut stretches = leg_stretches(feet.left, left, true);
         stretches.extend(leg_stretches(feet.right, right, false));
@@ -324,11 +229,11 @@ impl<'a> Layer<'a> {
     }
 
     /// The two stretches that are the legs here.
-    fn two_in(&self, around: &[Span]) -> Option<Legs> {
+    pub fn two_in(&self, around: &[Span]) -> Option<Legs> {
         /// The gap is at most so wide and its middle so far from the hips', in beads.
         const GAP: f64 = 3.5;
         const OFF: f64 = 1.3;
-        let middle = self.hips.middle();
+        let middle = self.axis();
         let off = |legs: &Legs| (legs.gap().middle() - middle).abs();
         let pairs = around.windows(2).map(|pair| Legs { left: pair[0], right: pair[1] });
         pairs
@@ -372,7 +277,7 @@ pub(super) fn centred(middle: f64, width: f64) -> Span {
 }
 
 /// 2 x `half` + 1 beads of one width over a stretch.
-fn even(half: i32, over: Span) -> Vec<Stretch> {
+pub(super) fn even(half: i32, over: Span) -> Vec<Stretch> {
     let width = over.width() / f64::from(2 * half + 1);
     let at = |column: i32| over.from + width * f64::from(column + half);
     (-half..=half)
@@ -381,7 +286,7 @@ fn even(half: i32, over: Span) -> Vec<Stretch> {
 }
 
 /// The beads of one leg, beside the gap at column 0.
-fn leg_stretches(over: Span, beads: i32, left: bool) -> Vec<Stretch> {
+pub(super) fn leg_stretches(over: Span, beads: i32, left: bool) -> Vec<Stretch> {
     let width = over.width() / f64::from(beads);
     (0..beads)
         .map(|i| {
