@@ -75,8 +75,8 @@ pub fn is_fitted_sketch(sketch: &Sketch) -> bool {
     !KEPT_SKETCHES.contains(&sketch.name.as_str())
 }
 
-/// What was known of each bead of a draft, and how many of the answers have that bead there: the one known figure,
-/// or the two designs of a sketch. `scores` are of this draft, one an answer.
+/// What was known of each bead of a draft, and whether the maker keeps it: whether the known figure has it there, or an
+/// accepted figure of a sketch. `scores` are of this draft, one an answer.
 pub fn lessons(draft: &Draft, scores: &[Score]) -> Vec<Lesson> {
     let known: Grid<Option<Evidence>> = evidence(&draft.samples, draft.matched.colours());
     // Scores judge a draft's beads in one order, whatever the answer.

@@ -28,7 +28,7 @@ pub const KEPT_SKETCHES: [&str; 2] = ["coal-carter", "ferry-woman"];
 /// A design is laid on a draft up to so many beads aside each way: a prop raised above the head moves the middle.
 const SHIFT: isize = 8;
 
-/// A sketch and its two designs.
+/// A sketch, its two designs, and two figures mended from drafts of it.
 #[derive(Clone, Debug)]
 pub struct Sketch {
     /// Its name, the picture's file without the ending.
@@ -43,6 +43,8 @@ pub struct Sketch {
     pub zones: ZoneRows,
     /// The two designs.
     pub designs: [KnownFigure; 2],
+    /// What two menders, who did not know where it came from, made of a draft: a figure they would peg.
+    pub mended: [KnownFigure; 2],
     bytes: &'static [u8],
 }
 
@@ -81,7 +83,8 @@ impl Sketch {
         draft(&self.file, picture, options, tray)
     }
 
-    /// Scores a draft against each design; none at all has every bead to mend.
+    /// Scores a draft against each design; none at all has every bead to mend. A bead is judged right where a maker
+    /// keeps it: where any accepted figure, a design or a mended one, has it there.
     pub fn score(&self, draft: Option<&Draft>, tray: &Tray) -> [Score; 2] {
         self.score_beads(&draft.map_or_else(|| Grid::from_fn(0, 0, |_, _| None), with_confidence), tray)
     }
@@ -93,7 +96,16 @@ impl Sketch {
     }
 
     fn score_beads(&self, beads: &Grid<Option<(BeadId, f64)>>, tray: &Tray) -> [Score; 2] {
-        self.designs.each_ref().map(|design| score_within(SHIFT, &design.beads, beads, tray))
+        let of = |figure: &KnownFigure| score_within(SHIFT, &figure.beads, beads, tray);
+        let mut scores = self.designs.each_ref().map(of);
+        let mended = self.mended.each_ref().map(of);
+        let kept: Vec<bool> = (0..scores[0].beads.len())
+            .map(|at| scores.iter().chain(&mended).any(|score| score.beads[at].right))
+            .collect();
+        for score in &mut scores {
+            score.beads.iter_mut().zip(&kept).for_each(|(bead, kept)| bead.right = *kept);
+        }
+        scores
     }
 
     /// Beads in which its two designs differ.
@@ -119,12 +131,13 @@ struct Embedded {
     file: &'static str,
     bytes: &'static [u8],
     designs: [&'static str; 2],
+    mended: [&'static str; 2],
 }
 
 impl Embedded {
     fn read(&self, tray: &Tray) -> Result<Sketch> {
-        let design = |text: &str| KnownFigure::of(self.name, &figure::read(self.name, text)?, tray);
-        let [one, other] = self.designs;
+        let known = |text: &str| KnownFigure::of(self.name, &figure::read(self.name, text)?, tray);
+        let both = |[one, other]: [&str; 2]| -> Result<_> { Ok([known(one)?, known(other)?]) };
         let [_, who, medium, .., zones, _] = self.line()?;
         Ok(Sketch {
             name: self.name.into(),
@@ -132,7 +145,8 @@ impl Embedded {
             zones: ZoneRows::parse(&zones)?,
             who,
             medium,
-            designs: [design(one)?, design(other)?],
+            designs: both(self.designs)?,
+            mended: both(self.mended)?,
             bytes: self.bytes,
         })
     }
@@ -166,6 +180,10 @@ macro_rules! known {
             designs: [
                 include_str!(concat!("sketches/", $name, ".1.figure.toml")),
                 include_str!(concat!("sketches/", $name, ".2.figure.toml")),
+            ],
+            mended: [
+                include_str!(concat!("sketches/mended/", $name, ".1.figure.toml")),
+                include_str!(concat!("sketches/mended/", $name, ".2.figure.toml")),
             ],
         }),*]
     };
