@@ -8,7 +8,7 @@ use crate::sample::{Proportions, SampleGrid};
 const ON_LATTICE: usize = 20;
 
 /// How many things are known of a bead of a sketch that was brought to the body plan.
-const ON_PLAN: usize = 6;
+const ON_PLAN: usize = 7;
 
 /// How many things are known of a bead: those of a lattice, then those of the plan; the others are 0.
 ///
@@ -51,7 +51,8 @@ pub const EVIDENCE_NAMES: [&str; EVIDENCE] = [
     "winner's share on the plan",
     "CIEDE2000 to the bead on the plan",
     "neighbours that agree on the plan",
-    "neighbours that are empty on the plan",
+    "cover of the window on the plan",
+    "lead over the next bead on the plan",
     "lattice nearly shown before the plan",
 ];
 
@@ -122,7 +123,9 @@ pub fn evidence(samples: &SampleGrid, colours: &[MatchedColour]) -> Grid<Option<
         let difference = colour.chosen.difference.0.min(MOST_DIFFERENCE) / MOST_DIFFERENCE;
         let (agreeing, empty) = (agreeing as f64 / BESIDE, 1.0 - filled as f64 / BESIDE);
         if samples.is_on_plan() {
-            return Some(Evidence::on_plan([1.0, winner.share, difference, agreeing, empty, nearly_shown]));
+            let lead = lead / MOST_LEAD;
+            let known = [1.0, winner.share, difference, agreeing, sample.cover, lead, nearly_shown];
+            return Some(Evidence::on_plan(known));
         }
         Some(Evidence::on_lattice([
             winner.share,

@@ -162,6 +162,20 @@ impl Drafter<'_> {
         paint(if seen.is_empty() { CHOICES[1] } else { self.chance.one_of(&seen) })
     }
 
+    /// A ground much like one of the figure's larger parts: people paint what they like behind what they paint.
+    fn ground_like_cloth(&mut self) -> Paint {
+        /// How far from that part's colour, in Lab units, mostly lighter.
+        const LIGHTER: (f64, f64) = (6.0, 16.0);
+        const ASIDE: f64 = 5.0;
+        let beads: Vec<Lab> =
+            self.figure.beads.iter().filter_map(|(_, _, bead)| Some(self.tray.bead((*bead)?).lab)).collect();
+        // A part is met as often as it has beads.
+        let part = if beads.is_empty() { Lab::new(99.0, 0.0, 0.0) } else { self.chance.one_of(&beads) };
+        let lighter = self.chance.within(LIGHTER.0, LIGHTER.1);
+        let l = if part.l + lighter > 100.0 { part.l - lighter } else { part.l + lighter };
+        paint(Lab::new(l, part.a + self.chance.either_way(ASIDE), part.b + self.chance.either_way(ASIDE)))
+    }
+
     pub(super) fn paper(&mut self) -> Paint {
         /// From copying paper to drawing paper, which is a little yellow.
         const LIGHT: (f64, f64) = (96.0, 99.0);

@@ -69,7 +69,7 @@ impl Fill {
     pub fn crayon(paint: Paint, chance: &mut Chance) -> Self {
         /// How wide a stroke is, in beads, how much of the paper wax covers, and what strokes and grain change in it.
         const WIDTH: f64 = 0.3;
-        const COVER: (f64, f64) = (0.5, 0.8);
+        const COVER: (f64, f64) = (0.36, 0.72);
         const UNEVEN: f64 = 0.3;
         const ROUGH: f64 = 0.45;
         let strokes = Strokes::new(chance, WIDTH);
@@ -81,7 +81,7 @@ impl Fill {
     pub fn pencil(paint: Paint, chance: &mut Chance) -> Self {
         /// As for wax: a hard point leaves fine lines, and feels less of the grain.
         const WIDTH: f64 = 0.13;
-        const COVER: (f64, f64) = (0.5, 0.75);
+        const COVER: (f64, f64) = (0.34, 0.66);
         const UNEVEN: f64 = 0.35;
         const ROUGH: f64 = 0.2;
         let strokes = Strokes::new(chance, WIDTH);

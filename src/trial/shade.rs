@@ -35,7 +35,7 @@ impl Scene {
         /// before a wall: each as often as the other.
         const EVERY_SECOND: f64 = 0.5;
         /// How much of the light the far side lacks.
-        const DEPTH: (f64, f64) = (0.3, 0.55);
+        const DEPTH: (f64, f64) = (0.32, 0.62);
         /// The thrown shadow: moved aside by this part of half the feet's width; so high, in beads, as one seen
         /// from a little above; and how much darker.
         const ASIDE: f64 = 0.5;

@@ -80,8 +80,8 @@ impl Regions {
     /// Moves, turns and shrinks regions as an untidy hand does.
     pub fn untidied(mut self, chance: &mut Chance) -> Self {
         /// About a third of a bead, and a few degrees.
-        const OFF: (f64, f64) = (0.2, 0.45);
-        const TURNED: f64 = 5.0;
+        const OFF: (f64, f64) = (0.2, 0.5);
+        const TURNED: f64 = 7.0;
         /// A single bead (an eye, a button) is drawn so much smaller.
         const SMALL: (f64, f64) = (0.5, 0.8);
         for region in &mut self.list {
@@ -112,8 +112,8 @@ impl Regions {
                 best = (Some(place), claim);
             }
         }
-        // Where regions were moved apart, the hand closes the hole with what lay there.
-        best.0.or(shape)
+        // Where regions were moved apart, the hand closes the hole with what lay there; at the outline it is paper.
+        best.0.or(if ground > 0.0 { None } else { shape })
     }
 
     /// The strongest of the regions around a place and how strong the ground is; or, asked for one

@@ -6,7 +6,7 @@ use ndarray::Array2;
 use super::{Drafter, Drawing, Space, Table};
 use crate::colour::Lab;
 use crate::trial::camera::{self, Shot};
-use crate::trial::canvas::{Canvas, FINE, finished, lit, paint};
+use crate::trial::canvas::{Canvas, FINE, Paint, finished, lit, paint};
 use crate::trial::chance::Chance;
 use crate::trial::clutter;
 use crate::trial::fills::Fill;
@@ -23,6 +23,9 @@ const STEADY: f64 = 0.2;
 
 /// Every second drawing in flat colours has an outline.
 const OUTLINED: f64 = 0.5;
+
+/// Every third small picture and painting lies on a ground much like a part of the figure.
+const LIKE: f64 = 0.35;
 
 /// A second stroke of a pen is so much thinner than its first.
 const THINNER: f64 = 0.6;
@@ -58,7 +61,7 @@ impl Drafter<'_> {
     pub(in crate::trial) fn marker(&mut self, canvas: &mut Canvas, table: &Table, untidy: bool) {
         /// How far lines wander, in beads, from a careful and from a quick hand.
         const CAREFUL: f64 = 0.25;
-        const QUICK: f64 = 0.4;
+        const QUICK: f64 = 0.9;
         /// How far what is filled in lies off its outline, in beads.
         const OFF: (f64, f64) = (0.05, 0.12);
         /// Every second quick hand goes over its outline again, so far off it.
@@ -153,7 +156,8 @@ impl Drafter<'_> {
         let scale = self.chance.within(SCALE.0, SCALE.1);
         let table = self.table(scale, Space::default(), RowMap::even());
         let outlined = self.chance.happens(OUTLINED);
-        let (canvas, seen) = self.flat(&table, outlined);
+        let ground = self.ground_paint();
+        let (canvas, seen) = self.flat(&table, outlined, ground);
         let picture = finished(&canvas);
         let solid = Canvas::from_shape_fn(seen.dim(), |p| [if seen[p].is_some() { 1.0 } else { 0.0 }; 3]);
         let mask = imageops::blur(&alpha_of(&solid), self.chance.within(SOFT.0, SOFT.1) as f32);
@@ -165,12 +169,11 @@ impl Drafter<'_> {
     }
 
     /// Flat shapes with or without a pen's outline; also which region each fine pixel shows.
-    fn flat(&mut self, table: &Table, outlined: bool) -> (Canvas, Array2<Shape>) {
+    fn flat(&mut self, table: &Table, outlined: bool, ground: Paint) -> (Canvas, Array2<Shape>) {
         let regions = Regions::of(&self.figure.beads);
         let paints = self.paints(&regions);
         let hand = Hand::new(&mut self.chance, STEADY);
         let seen = shapes(&regions, &table.frame, &[hand], (table.height, table.width));
-        let ground = self.ground_paint();
         let mut canvas = seen.map(|shape| shape.map_or(ground, |region| paints[region as usize]));
         if outlined {
             let pen = self.pen();
@@ -182,15 +185,16 @@ impl Drafter<'_> {
     pub(super) fn small(&mut self) -> Drawing {
         /// Drawn so many times as large as it is sent.
         const LARGER: u32 = 4;
-        /// Pixels the figure is high: about four a bead, as a picture that was passed on often.
-        const HEIGHT: (f64, f64) = (88.0, 106.0);
-        /// As messengers press pictures.
-        const QUALITY: (f64, f64) = (28.0, 50.0);
+        /// Pixels the figure is high: three to four a bead, as a picture that was passed on often.
+        const HEIGHT: (f64, f64) = (66.0, 96.0);
+        /// As messengers press pictures, again and again.
+        const QUALITY: (f64, f64) = (12.0, 36.0);
         let height = self.chance.within(HEIGHT.0, HEIGHT.1);
         let scale = f64::from(LARGER) * height / self.figure.rows() as f64;
         let table = self.table(scale, Space::default(), RowMap::even());
         let outlined = self.chance.happens(OUTLINED);
-        let large = finished(&self.flat(&table, outlined).0);
+        let ground = if self.chance.happens(LIKE) { self.ground_like_cloth() } else { self.ground_paint() };
+        let large = finished(&self.flat(&table, outlined, ground).0);
         let (width, height) = (large.width() / LARGER, large.height() / LARGER);
         let small = imageops::resize(&large, width, height, imageops::FilterType::Triangle);
         let quality = self.chance.within(QUALITY.0, QUALITY.1) as u8;
@@ -247,7 +251,7 @@ impl Drafter<'_> {
         let paints = self.paints(&regions);
         let hand = Hand::new(&mut self.chance, STEADY);
         let seen = shapes(&regions, &table.frame, &[hand], (table.height, table.width));
-        let ground = self.ground_paint();
+        let ground = if self.chance.happens(LIKE) { self.ground_like_cloth() } else { self.ground_paint() };
         let scene = Scene::new(&seen, &table.frame, self.figure.rows(), &mut self.chance);
         let canvas = Canvas::from_shape_fn(seen.dim(), |p| match seen[p] {
             Some(region) => scene.on_figure(paints[region as usize], p),
