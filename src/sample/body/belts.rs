@@ -17,6 +17,7 @@ use super::silhouette::Span;
 use crate::colour::{Lab, ciede2000};
 use crate::plan::Zone;
 use crate::reference::ground::middle_colour;
+use crate::reference::mask::pieces;
 
 /// The trunk is read in so many strips to a bead.
 const STRIPS: usize = 3;
@@ -28,8 +29,12 @@ const STEP: f64 = 0.1;
 /// What is above and below a belt is read so far from it, in beads: its outline lies between.
 const BESIDE: (f64, f64) = (0.12, 0.45);
 
-/// A strip shows the belt where it differs so much (CIEDE2000) from what is above and what is below,
-const DIFFERS: f64 = 12.0;
+/// A strip shows the belt where it differs so much (CIEDE2000) from what is above and what is below: dark leather over
+/// brown trousers does,
+const DIFFERS: f64 = 9.0;
+
+/// ... by so much on the mean if nothing but its colour tells it: a seam has no buckle,
+const CLEAR: f64 = 12.0;
 
 /// ... and is within this of the belt's middle colour.
 const ALIKE: f64 = 13.0;
@@ -61,7 +66,7 @@ pub(super) const DETECTOR: Detector = Detector {
     why: "A belt parts shirt and trousers and says much about who wears it; it fills no window.",
     source: "Both designs by eye of each of our sketches with a belt; common practice, no source.",
     example: "A carter's leather belt with a brass buckle.",
-    limits: "0.2 to 1.4 beads high, 12 CIEDE2000 from what is above and below and from any mixture of both, seen in 0.55 \
+    limits: "0.2 to 1.4 beads high, 12 CIEDE2000 (9 with a buckle) from what is above and below and from any mixture of both, seen in 0.55 \
              of the trunk's width, of a colour found in 0.05 of the rest of the trunk at most.",
     find,
 };
@@ -187,10 +192,10 @@ pub(super) fn nearest_mixture(colour: Lab, one: Lab, other: Lab) -> Lab {
     Lab::new(one.l + part * way[0], one.a + part * way[1], one.b + part * way[2])
 }
 
-/// The part of the trunk away from a band that has its colour.
-fn elsewhere(strips: &Strips, band: &Band, pitch: f64) -> f64 {
+/// The part of the trunk away from a band that has its colour, down to `end`: the shade of trousers may.
+fn elsewhere(strips: &Strips, band: &Band, end: f64, pitch: f64) -> f64 {
     let cell = pitch / STRIPS as f64;
-    let cells = ((strips.bottom() - strips.top as f64) / cell) as usize;
+    let cells = ((end - strips.top as f64) / cell).max(0.0) as usize;
     let away = (0..cells).map(|at| {
         let from = strips.top as f64 + cell * at as f64;
         Span { from, to: from + cell }
@@ -253,22 +258,30 @@ fn buckle(colours: &Array2<Lab>, band: &Band, middle: Span, pitch: f64) -> Optio
             && ciede2000(c, band.colour).0 >= DIFFERS
             && band.beside.iter().all(|cloth| ciede2000(c, *cloth).0 >= NO_CLOTH)
     };
-    let places = down.flat_map(|y| (clamp(middle.from, wide)..clamp(middle.to, wide)).map(move |x| (y, x)));
-    let mut metal: Vec<(usize, usize)> = places.filter(|p| is_metal(colours[*p])).collect();
-    let size = metal.len() as f64 / (pitch * pitch);
-    if !(SIZE.0..=SIZE.1).contains(&size) {
-        return None;
-    }
-    let (from, to) = metal.iter().fold((usize::MAX, 0), |(from, to), p| (from.min(p.1), to.max(p.1 + 1)));
+    let across = clamp(middle.from, wide)..clamp(middle.to, wide);
+    let shape = colours.dim();
+    let metal = Array2::from_shape_fn(shape, |p| {
+        down.contains(&p.0) && across.contains(&p.1) && is_metal(colours[p])
+    });
+    let span = |piece: &[(usize, usize)]| {
+        let ends = piece.iter().fold((usize::MAX, 0), |(from, to), p| (from.min(p.1), to.max(p.1 + 1)));
+        Span { from: ends.0 as f64, to: ends.1 as f64 }
+    };
+    let is_buckle = |piece: &Vec<(usize, usize)>| {
+        let size = piece.len() as f64 / (pitch * pitch);
+        (SIZE.0..=SIZE.1).contains(&size) && span(piece).width() <= WIDE * pitch
+    };
+    let off = |piece: &[(usize, usize)]| (span(piece).middle() - middle.middle()).abs();
+    // Braces end beside it, in metal too.
+    let found = pieces(&metal).into_iter().filter(is_buckle);
+    let mut metal = found.min_by(|a, b| off(a).total_cmp(&off(b)))?;
+    let across = span(&metal);
     // The half that differs most: the rest is blurred with the belt.
     let differs = |p: &(usize, usize)| ciede2000(colours[*p], band.colour).0;
     metal.sort_by(|a, b| differs(b).total_cmp(&differs(a)).then(a.cmp(b)));
     metal.truncate(metal.len().div_ceil(2));
     let colour = middle_colour(&metal.iter().map(|p| colours[*p]).collect::<Vec<_>>());
-    if (to - from) as f64 > WIDE * pitch {
-        return None;
-    }
-    Some(Buckle { across: Span { from: from as f64, to: to as f64 }, colour })
+    Some(Buckle { across, colour })
 }
 
 fn find(scene: &Scene) -> Vec<Claim> {
@@ -332,7 +345,12 @@ impl Scene<'_> {
     fn belt_beads(&self, row: usize, band: &Band) -> usize {
         let is_belt = |peg: &Peg| {
             let label = self.colours.get(peg).copied();
-            label.is_some_and(|label| ciede2000(self.colour(label), band.colour).0 <= ALIKE)
+            label.is_some_and(|label| {
+                let apart = |other: Lab| ciede2000(self.colour(label), other).0;
+                let own = apart(band.colour);
+                // Trousers may be as near to leather as the leather's own light and shade.
+                own <= ALIKE && band.beside.iter().all(|cloth| own < apart(*cloth))
+            })
         };
         self.core(row).iter().filter(|peg| is_belt(peg)).count()
     }
@@ -352,7 +370,8 @@ impl Scene<'_> {
         /// A belt lies below the chest: this part of the torso has none.
         const CHEST: f64 = 0.3;
         let (&Trunk { first, rows }, pitch) = (trunk, self.pitch);
-        let last = (first + rows).min(self.rows.len() - 1);
+        // A hip that was found above the belt leaves the belt below it, and what it is told from a row lower still.
+        let last = (first + rows + 1).min(self.rows.len() - 1);
         let across = |row: usize, reach: i32| {
             let own = self.rows[row].iter().filter(|s| s.core && s.column.abs() <= reach).map(|s| s.span);
             own.reduce(|all, s| Span { from: all.from.min(s.from), to: all.to.max(s.to) })
@@ -380,7 +399,8 @@ impl Scene<'_> {
         let inside = spans.filter(|span| span.to + BESIDE.1 * pitch <= strips.bottom());
         let mut bands: Vec<Band> = inside.filter_map(|span| band(&strips, span, pitch)).collect();
         bands.sort_by(|a, b| b.differs.total_cmp(&a.differs));
-        bands.retain(|band| elsewhere(&strips, band, pitch) <= ELSEWHERE);
+        let end = self.lines[hips + 1].min(strips.bottom());
+        bands.retain(|band| elsewhere(&strips, band, end, pitch) <= ELSEWHERE);
         let tallest = |best: &Band| {
             let same =
                 bands.iter().filter(|b| b.down.shared(best.down) > 0.0 && b.differs >= SAME * best.differs);
@@ -392,7 +412,8 @@ impl Scene<'_> {
             let band = Band { colour: dyed(colours, &band, whole(hips)?), ..band };
             // A fold or a seam may be as dark as a belt; nothing but a belt has a buckle.
             let is_fold = band.beside.iter().any(|cloth| is_shade(band.colour, *cloth));
-            (buckle.is_some() || !is_fold).then_some((band, buckle))
+            let is_clear = !is_fold && band.differs >= CLEAR;
+            (buckle.is_some() || is_clear).then_some((band, buckle))
         })
     }
 }
