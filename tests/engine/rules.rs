@@ -239,7 +239,7 @@ fn flat(figure: &Figure, beads: Grid<Option<Placed>>) -> Figure {
         source: None,
         rows: None,
         legend: figure.legend().to_vec(),
-        why: BTreeMap::new(),
+        why: figure.why().clone(),
         parts: vec![part],
         meant: Vec::new(),
     };

@@ -164,15 +164,19 @@ fn a_fit_finds_what_decides_and_can_be_read_again() {
 #[test]
 fn drafts_beat_plain_methods_in_every_hard_manner() {
     let (tray, figures) = figures();
-    let figure = named(&figures, "duckling-girl");
+    // One drawing by an untidy hand may fall into a plain grid by chance, two hardly.
+    let figures = ["duckling-girl", "butcher"].map(|name| named(&figures, name));
     for manner in [Manner::Marker, Manner::Untidy, Manner::Crayon, Manner::Shade, Manner::Page] {
-        let trial = Trial { figure, manner, seed: 3 };
-        let drawing = trial.drawing(&tray);
-        let ours = trial.score(trial.draft(&drawing, &tray).ok().as_ref(), &tray).mend;
-        for plain in [Plain::BoxAverage, Plain::Majority] {
-            let theirs = trial.score_plain(plain, &drawing, &tray).mend;
-            assert!(ours < theirs, "{}: {ours} to mend, plainly {theirs}", manner.name());
+        let (mut ours, mut theirs) = (0, [0, 0]);
+        for figure in figures {
+            let trial = Trial { figure, manner, seed: 3 };
+            let drawing = trial.drawing(&tray);
+            ours += trial.score(trial.draft(&drawing, &tray).ok().as_ref(), &tray).mend;
+            for (sum, plain) in theirs.iter_mut().zip([Plain::BoxAverage, Plain::Majority]) {
+                *sum += trial.score_plain(plain, &drawing, &tray).mend;
+            }
         }
+        assert!(theirs.iter().all(|plain| ours < *plain), "{}: {ours}, plainly {theirs:?}", manner.name());
     }
 }
 
