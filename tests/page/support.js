@@ -1,7 +1,7 @@
 // What every test of the page needs: a folder with the demo, the program serving it, a browser, and eyes.
 import { spawn } from "node:child_process";
 import { createRequire } from "node:module";
-import { cpSync, mkdtempSync, readFileSync, rmSync } from "node:fs";
+import { cpSync, existsSync, mkdtempSync, readFileSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
@@ -25,10 +25,16 @@ export const launch = () =>
     args: ["--no-sandbox", "--disable-background-networking", "--disable-component-update", "--disable-sync", "--no-first-run"],
   });
 
+/** Where a file comes from: a figure with doubts is kept for the tests, for drafts of the demo change. */
+const source = (file) => {
+  const kept = join(ROOT, "fixtures", "page", file);
+  return existsSync(kept) ? kept : join(ROOT, "demo", "early-street", file);
+};
+
 /** A folder of its own with the named files of the demo. */
 export function demo(...files) {
   const folder = mkdtempSync(join(tmpdir(), "smallcast-page-"));
-  for (const file of files) cpSync(join(ROOT, "demo", "early-street", file), join(folder, file));
+  for (const file of files) cpSync(source(file), join(folder, file));
   return { folder, at: (file) => join(folder, file), read: (file) => readFileSync(join(folder, file), "utf8"), remove: () => rmSync(folder, { recursive: true }) };
 }
 

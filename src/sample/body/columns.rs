@@ -6,6 +6,7 @@
 use super::beside::Beside;
 use super::landmarks::Landmarks;
 use super::legs::{self, Legs};
+use super::poles;
 use super::silhouette::{Silhouette, Span, nearest};
 use super::stride;
 use crate::plan::{Build, Landmark, Measured, Zone, ZoneRows};
@@ -65,7 +66,9 @@ pub(super) fn lay(
             spans.iter().copied().find(|(_, first, count)| row < first + count).unwrap_or((Zone::Legs, 0, 1));
         layer.row(zone, row, (row - first) as f64 + 0.5, count)
     });
-    Columns { rows: rows.collect(), legs_seen: layer.legs.is_some(), measured: layer.measured }
+    let mut rows: Vec<Vec<Stretch>> = rows.collect();
+    poles::straighten(&mut rows, layer.axis(), outline.pitch);
+    Columns { rows, legs_seen: layer.legs.is_some(), measured: layer.measured }
 }
 
 impl<'a> Layer<'a> {

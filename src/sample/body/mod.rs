@@ -6,7 +6,7 @@
 //! lies beside them (`columns`; skirts as wide as they are, `skirts`; legs that walk as they are drawn, `stride`), shaded sides join their garments
 //! (`flat`), each colour is brought from what was drawn to what is asked of the tray (`aim`), signs
 //! smaller than a bead keep one (`signs`), stripes stay whole, checks and spots are thinned to what reads (`stripes`, `spots`),
-//! a belt is a row (`belts`), a face has its eyes and its mouth (`face`) or its
+//! a belt is a row (`belts`), a pole stands in one column (`poles`), a face has its eyes and its mouth (`face`) or its
 //! glasses (`glasses`), and what the drawing joins is joined side to side (`join`).
 
 mod aim;
@@ -24,6 +24,7 @@ mod join;
 mod landmarks;
 mod legs;
 mod pale;
+mod poles;
 mod resolve;
 mod scene;
 mod shoes;
