@@ -52,7 +52,7 @@ pub(super) fn from_afar(colours: &Array2<Lab>, cover: &Array2<Cover>) -> Array2<
     });
     let pigment = |q: (usize, usize)| colours[q].distance_squared(paper) / (PIGMENT * PIGMENT);
     let (fine, coarse) = (disk(beads(FINE)), disk(beads(COARSE)));
-    let mut near: Vec<(Lab, f64)> = Vec::new();
+    let (mut near, mut line): (Vec<(Lab, f64)>, Vec<(f64, f64)>) = (Vec::new(), Vec::new());
     Array2::from_shape_fn(colours.dim(), |p| {
         if !subject[p] {
             return colours[p];
@@ -64,7 +64,7 @@ pub(super) fn from_afar(colours: &Array2<Lab>, cover: &Array2<Cover>) -> Array2<
         } else {
             let counts = |q| if lines[q] { LINE_COUNTS * mark[q] } else { mark[q] };
             near.extend(places(p, &fine, colours.dim()).map(|q| (colours[q], counts(q))));
-            middle(&mut near)
+            middle(&near, &mut line)
         }
         .unwrap_or(colours[p])
     })
@@ -128,18 +128,20 @@ fn mean(near: &[(Lab, f64)]) -> Option<Lab> {
     (all > 0.0).then(|| Lab::new(of(|c| c.l), of(|c| c.a), of(|c| c.b)))
 }
 
-/// The middle of each channel by weight: the colour of the larger side at an edge, not a mixture.
-fn middle(near: &mut [(Lab, f64)]) -> Option<Lab> {
+/// The middle of each channel by weight: the colour of the larger side at an edge, not a mixture. `line` is room to
+/// work in.
+fn middle(near: &[(Lab, f64)], line: &mut Vec<(f64, f64)>) -> Option<Lab> {
     let half = near.iter().map(|n| n.1).sum::<f64>() / 2.0;
     let mut of = |channel: fn(&Lab) -> f64| {
-        near.sort_unstable_by(|a, b| channel(&a.0).total_cmp(&channel(&b.0)));
+        line.clear();
+        line.extend(near.iter().filter(|n| n.1 > 0.0).map(|n| (channel(&n.0), n.1)));
+        line.sort_unstable_by(|a, b| a.0.total_cmp(&b.0));
         let mut sum = 0.0;
-        near.iter()
-            .find(|(_, weight)| {
-                sum += weight;
-                sum >= half
-            })
-            .map_or(0.0, |(colour, _)| channel(colour))
+        let reached = line.iter().find(|(_, weight)| {
+            sum += weight;
+            sum >= half
+        });
+        reached.or(line.last()).map_or(0.0, |found| found.0)
     };
     (half > 0.0).then(|| Lab::new(of(|c| c.l), of(|c| c.a), of(|c| c.b)))
 }

@@ -1,7 +1,7 @@
 //! The rules: each fires on its bad figure and is silent on its good one, none makes an error of its own, and
 //! what hangs by a corner is always found.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 use proptest::prelude::*;
