@@ -199,6 +199,7 @@ impl Draft {
                 Instead::Empty => Second::Empty,
                 Instead::Unknown => Second::Itself,
             });
+            let or = or.or(Some(Second::Itself));
             let why =
                 self.samples.beads()[(row, column)].set_by.and_then(|name| detectors.get(name).copied());
             Some(Placed {

@@ -182,6 +182,8 @@ impl Figure {
         let sure = step.confidence();
         let entry = self.entry(placed.mark)?;
         let instead = match placed.or {
+            // What a maker put among the doubts is asked, whatever the draft thought it could be.
+            Some(Second::Itself) if sure == Confidence::NONE => Instead::Unknown,
             Some(Second::Itself) => return None,
             Some(Second::Empty) => Instead::Empty,
             Some(Second::Bead(mark)) => Instead::Bead(self.entry(mark)?.bead.as_str()),

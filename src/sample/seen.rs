@@ -52,7 +52,8 @@ pub(super) fn from_afar(colours: &Array2<Lab>, cover: &Array2<Cover>) -> Array2<
     });
     let pigment = |q: (usize, usize)| colours[q].distance_squared(paper) / (PIGMENT * PIGMENT);
     let (fine, coarse) = (disk(beads(FINE)), disk(beads(COARSE)));
-    let (mut near, mut line): (Vec<(Lab, f64)>, Vec<(f64, f64)>) = (Vec::new(), Vec::new());
+    let mut near: Vec<(Lab, f64)> = Vec::new();
+    let mut line: Vec<(f64, f64)> = Vec::new();
     Array2::from_shape_fn(colours.dim(), |p| {
         if !subject[p] {
             return colours[p];

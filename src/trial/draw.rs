@@ -164,15 +164,18 @@ impl Drafter<'_> {
 
     /// A ground much like one of the figure's larger parts: people paint what they like behind what they paint.
     fn ground_like_cloth(&mut self) -> Paint {
-        /// How far from that part's colour, in Lab units, mostly lighter.
+        /// How much lighter than that part, in L*; darker where that is past white.
         const LIGHTER: (f64, f64) = (6.0, 16.0);
+        /// How far off it to each side, in a* and b*.
         const ASIDE: f64 = 5.0;
+        /// White, and the ground of a figure without beads.
+        const WHITE: f64 = 100.0;
         let beads: Vec<Lab> =
             self.figure.beads.iter().filter_map(|(_, _, bead)| Some(self.tray.bead((*bead)?).lab)).collect();
         // A part is met as often as it has beads.
-        let part = if beads.is_empty() { Lab::new(99.0, 0.0, 0.0) } else { self.chance.one_of(&beads) };
+        let part = if beads.is_empty() { Lab::new(WHITE, 0.0, 0.0) } else { self.chance.one_of(&beads) };
         let lighter = self.chance.within(LIGHTER.0, LIGHTER.1);
-        let l = if part.l + lighter > 100.0 { part.l - lighter } else { part.l + lighter };
+        let l = if part.l + lighter > WHITE { part.l - lighter } else { part.l + lighter };
         paint(Lab::new(l, part.a + self.chance.either_way(ASIDE), part.b + self.chance.either_way(ASIDE)))
     }
 

@@ -113,7 +113,7 @@ impl Regions {
             }
         }
         // Where regions were moved apart, the hand closes the hole with what lay there; at the outline it is paper.
-        best.0.or(if ground > 0.0 { None } else { shape })
+        best.0.or(shape.filter(|_| ground <= 0.0))
     }
 
     /// The strongest of the regions around a place and how strong the ground is; or, asked for one

@@ -83,8 +83,8 @@ impl Sketch {
         draft(&self.file, picture, options, tray)
     }
 
-    /// Scores a draft against each design; none at all has every bead to mend. A bead is judged right where a maker
-    /// keeps it: where any accepted figure, a design or a mended one, has it there.
+    /// Scores a draft against each design; none at all has every bead to mend. Each bead ([`Score::beads`]) is
+    /// judged right where a maker keeps it: where any accepted figure, a design or a mended one, has it there.
     pub fn score(&self, draft: Option<&Draft>, tray: &Tray) -> [Score; 2] {
         self.score_beads(&draft.map_or_else(|| Grid::from_fn(0, 0, |_, _| None), with_confidence), tray)
     }
@@ -99,6 +99,7 @@ impl Sketch {
         let of = |figure: &KnownFigure| score_within(SHIFT, &figure.beads, beads, tray);
         let mut scores = self.designs.each_ref().map(of);
         let mended = self.mended.each_ref().map(of);
+        // Scores judge a draft's beads in one order, whatever the answer.
         let kept: Vec<bool> = (0..scores[0].beads.len())
             .map(|at| scores.iter().chain(&mended).any(|score| score.beads[at].right))
             .collect();

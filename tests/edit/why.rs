@@ -27,6 +27,18 @@ fn a_bead_laid_by_hand_was_set_by_no_detector() {
     assert_eq!(set_by(&laid, 2, 2), Some("a detector of another day"), "no other bead is touched");
 }
 
+/// `place` says that nothing else may lie there; a maker may doubt it again all the same.
+#[test]
+fn a_bead_that_is_doubted_is_asked_about() {
+    let asked = |figure: &Figure| {
+        let tray = Tray::embedded();
+        figure.decisions(&tray).iter().any(|decision| decision.pegs.contains(&(Row(2), Column(3))))
+    };
+    let laid = after(&walker(), "place 3,4 navy in cape").unwrap().figure;
+    assert!(!asked(&laid), "settled by hand");
+    assert!(asked(&after(&laid, "doubt 3,4").unwrap().figure));
+}
+
 #[test]
 fn what_is_kept_or_moved_keeps_what_was_said_of_it() {
     for line in ["keep 3,4", "shift cape down 1", "raise body", "swap navy moss", "add-row 1", "mark navy x"]

@@ -75,7 +75,8 @@ function kept(places, decision) {
 
 function laid(bead, places, decision) {
   if (bead === null) return lift(places);
-  return isColour(decision) ? swap(decision.bead, bead) : place(places, bead);
+  if (isColour(decision)) return bead === decision.bead ? keepBead(bead) : swap(decision.bead, bead);
+  return place(places, bead);
 }
 
 // Nothing is to be kept where there is neither bead nor doubt.

@@ -66,7 +66,7 @@ pub(super) const DETECTOR: Detector = Detector {
     why: "A belt parts shirt and trousers and says much about who wears it; it fills no window.",
     source: "Both designs by eye of each of our sketches with a belt; common practice, no source.",
     example: "A carter's leather belt with a brass buckle.",
-    limits: "0.2 to 1.4 beads high, 12 CIEDE2000 (9 with a buckle) from what is above and below and from any mixture of both, seen in 0.55 \
+    limits: "0.2 to 1.4 beads high, 9 CIEDE2000 (12 on the mean without a buckle) from what is above and below and from any mixture of both, seen in 0.55 \
              of the trunk's width, of a colour found in 0.05 of the rest of the trunk at most.",
     find,
 };
@@ -242,7 +242,7 @@ fn buckle(colours: &Array2<Lab>, band: &Band, middle: Span, pitch: f64) -> Optio
     /// It may stand out so far above and below the belt, in beads.
     const OUT: f64 = 0.25;
     /// Its pixels differ so much (CIEDE2000) from the belt, and are lighter by so much of L*,
-    const DIFFERS: f64 = 18.0;
+    const METAL: f64 = 18.0;
     const LIGHTER: f64 = 10.0;
     /// ... and differ so much from what is above and below.
     const NO_CLOTH: f64 = 14.0;
@@ -255,7 +255,7 @@ fn buckle(colours: &Array2<Lab>, band: &Band, middle: Span, pitch: f64) -> Optio
     let down = clamp(band.down.from - OUT * pitch, high)..clamp(band.down.to + OUT * pitch, high);
     let is_metal = |c: Lab| {
         c.l >= band.colour.l + LIGHTER
-            && ciede2000(c, band.colour).0 >= DIFFERS
+            && ciede2000(c, band.colour).0 >= METAL
             && band.beside.iter().all(|cloth| ciede2000(c, *cloth).0 >= NO_CLOTH)
     };
     let across = clamp(middle.from, wide)..clamp(middle.to, wide);

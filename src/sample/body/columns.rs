@@ -45,7 +45,7 @@ pub(super) struct Layer<'a> {
     /// Whether the legs are trousers up to the hip: the same colour goes on above the place where they part.
     trousers: bool,
     /// Whether the legs walk, run, kneel or squat.
-    strides: bool,
+    pub strides: bool,
     pub build: Build,
     measured: Measured,
 }
@@ -137,10 +137,13 @@ impl<'a> Layer<'a> {
         let beyond = self.outline.spans_between(above, below, LEAST * self.pitch);
         let right = beyond.iter().map(|s| Span { from: s.from.max(to), to: s.to });
         let beside = Beside { pitch, hangs, axis: self.axis(), even: self.pitch };
-        stretches.extend(beside.lay(right.collect(), to, half + 1));
+        // A skirt that swings reaches farther to one side.
+        let first = stretches.iter().map(|s| s.column).min().unwrap_or(-half);
+        let last = stretches.iter().map(|s| s.column).max().unwrap_or(half);
+        stretches.extend(beside.lay(right.collect(), to, last + 1));
         // To the left the same, seen in a mirror.
         let left = beyond.iter().rev().map(|s| Span { from: -s.to.min(from), to: -s.from });
-        let mirrored = Beside { axis: -self.axis(), ..beside }.lay(left.collect(), -from, half + 1);
+        let mirrored = Beside { axis: -self.axis(), ..beside }.lay(left.collect(), -from, 1 - first);
         stretches.extend(mirrored.into_iter().map(|s| Stretch {
             column: -s.column,
             span: Span { from: -s.span.to, to: -s.span.from },

@@ -3,10 +3,10 @@
 //! Most references never lay on a grid of beads. There a lattice gains nothing: the plan gives the rows of each
 //! zone and the widths of a build, the drawing gives where the zones begin and end and what colours they have.
 //! Landmarks come from outline and colour (`landmarks`), each row is divided into the body's beads and what
-//! lies beside them (`columns`; skirts as wide as they are, `skirts`; legs that walk as they are drawn, `stride`), shaded sides join their garments
-//! (`flat`), each colour is brought from what was drawn to what is asked of the tray (`aim`), signs
-//! smaller than a bead keep one (`signs`), stripes stay whole, checks and spots are thinned to what reads (`stripes`, `spots`),
-//! a belt is a row (`belts`), a pole stands in one column (`poles`), a face has its eyes and its mouth (`face`) or its
+//! lies beside them (`columns`; skirts as wide as they are, `skirts`; legs that walk as they are drawn, `stride`),
+//! shaded sides join their garments (`flat`), each colour is brought from what was drawn to what is asked of the tray
+//! (`aim`), signs smaller than a bead keep one (`signs`), stripes stay whole, checks and spots are thinned to what
+//! reads (`stripes`, `spots`), a belt is a row (`belts`), a pole stands in one column (`poles`), a face has its eyes and its mouth (`face`) or its
 //! glasses (`glasses`), and what the drawing joins is joined side to side (`join`).
 
 mod aim;

@@ -7,7 +7,7 @@ use super::signs::{self, Sign};
 use super::{aim, skin};
 use crate::colour::Lab;
 use crate::plan::{Zone, ZoneRows};
-use crate::reference::{Area, Reference};
+use crate::reference::{Area, Cover, Reference};
 use crate::sample::Cluster;
 use crate::sample::labels::{GROUND, Labels, nearest};
 use crate::sample::reduce::weighed_shares;
@@ -57,7 +57,10 @@ impl<'a> Scene<'a> {
                 let peg = (row, stretch.column);
                 if share > 0.0 && (cover >= COVERED || share >= SHOWS && is_body(zones, row, *stretch)) {
                     colours.insert(peg, label);
-                } else if is_body(zones, row, *stretch) && pale_is_cloth(row) && is_inner(stretches, *stretch)
+                } else if is_body(zones, row, *stretch)
+                    && pale_is_cloth(row)
+                    && is_inner(stretches, *stretch)
+                    && !is_open(reference, window(lines, row, *stretch))
                 {
                     colours.insert(peg, GROUND);
                 }
@@ -195,6 +198,19 @@ fn is_body(zones: &ZoneRows, row: usize, stretch: Stretch) -> bool {
         Zone::Head => stretch.core && is_face(),
         Zone::Torso | Zone::Legs => stretch.core,
     }
+}
+
+/// Whether a window shows the open ground, not what something shuts in.
+fn is_open(reference: &Reference, window: Area) -> bool {
+    /// All but a line's blur of it is.
+    const OPEN: f64 = 0.9;
+    let cover = reference.cover();
+    let clamp = |v: f64, most: usize| (v.max(0.0) as usize).min(most);
+    let down = clamp(window.y, cover.nrows())..clamp(window.y + window.height, cover.nrows());
+    let across = clamp(window.x, cover.ncols())..clamp(window.x + window.width, cover.ncols());
+    let seen = cover.slice(ndarray::s![down, across]);
+    let open = seen.iter().filter(|cover| **cover == Cover::Ground).count();
+    open as f64 >= OPEN * seen.len() as f64
 }
 
 /// Whether the body goes on to both sides; at its outside a rounded shoulder leaves a bead out.

@@ -11,6 +11,9 @@ const WIDEST: i32 = 5;
 /// designs by eye keeps the plan until the drawing differs by more than this; common practice, no source).
 const SWINGS: f64 = 1.6;
 
+/// What is wider than so many beads is no skirt: a line on the ground joins it.
+const SWUNG: f64 = 24.0;
+
 /// Hips so wide, in beads, are a skirt's; if it lies off the neck by so much, it tells nothing of where the body stands.
 const SKIRT: f64 = 7.0;
 const OFF_NECK: f64 = 1.0;
@@ -22,7 +25,7 @@ impl Layer<'_> {
     /// Where column 0 stands.
     pub fn axis(&self) -> f64 {
         let (hips, neck) = (self.hips.middle(), self.neck.middle());
-        let is_skirt = self.legs.is_none() && self.hips.width() > SKIRT * self.pitch;
+        let is_skirt = self.legs.is_none() && !self.strides && self.hips.width() > SKIRT * self.pitch;
         if is_skirt && (hips - neck).abs() > OFF_NECK * self.pitch { neck } else { hips }
     }
 
@@ -41,7 +44,8 @@ impl Layer<'_> {
             }
         }
         let body = self.across_stripes(around, self.axis()).unwrap_or(self.hips);
-        if (body.middle() - self.axis()).abs() > SWINGS * self.pitch {
+        let swings = (body.middle() - self.axis()).abs() > SWINGS * self.pitch;
+        if swings && body.width() <= SWUNG * self.pitch {
             return self.swung_row(body);
         }
         // A skirt keeps its proportion to its rows and to the torso over it, as far as both can be kept.

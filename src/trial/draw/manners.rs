@@ -185,7 +185,7 @@ impl Drafter<'_> {
     pub(super) fn small(&mut self) -> Drawing {
         /// Drawn so many times as large as it is sent.
         const LARGER: u32 = 4;
-        /// Pixels the figure is high: three to four a bead, as a picture that was passed on often.
+        /// Pixels the figure is high: two and a half to four a bead, as a picture that was passed on often.
         const HEIGHT: (f64, f64) = (66.0, 96.0);
         /// As messengers press pictures, again and again.
         const QUALITY: (f64, f64) = (12.0, 36.0);
