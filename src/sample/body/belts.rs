@@ -5,7 +5,7 @@
 
 use std::ops::Range;
 
-use ndarray::Array2;
+use ndarray::{Array2, s};
 
 use super::aim;
 use super::columns::Stretch;
@@ -259,10 +259,13 @@ fn buckle(colours: &Array2<Lab>, band: &Band, middle: Span, pitch: f64) -> Optio
             && band.beside.iter().all(|cloth| ciede2000(c, *cloth).0 >= NO_CLOTH)
     };
     let across = clamp(middle.from, wide)..clamp(middle.to, wide);
-    let shape = colours.dim();
-    let metal = Array2::from_shape_fn(shape, |p| {
-        down.contains(&p.0) && across.contains(&p.1) && is_metal(colours[p])
-    });
+    if down.is_empty() || across.is_empty() {
+        return None;
+    }
+    let metal = colours.slice(s![down.clone(), across.clone()]).map(|colour| is_metal(*colour));
+    let in_picture = |piece: Vec<(usize, usize)>| -> Vec<(usize, usize)> {
+        piece.into_iter().map(|(y, x)| (y + down.start, x + across.start)).collect()
+    };
     let span = |piece: &[(usize, usize)]| {
         let ends = piece.iter().fold((usize::MAX, 0), |(from, to), p| (from.min(p.1), to.max(p.1 + 1)));
         Span { from: ends.0 as f64, to: ends.1 as f64 }
@@ -273,7 +276,7 @@ fn buckle(colours: &Array2<Lab>, band: &Band, middle: Span, pitch: f64) -> Optio
     };
     let off = |piece: &[(usize, usize)]| (span(piece).middle() - middle.middle()).abs();
     // Braces end beside it, in metal too.
-    let found = pieces(&metal).into_iter().filter(is_buckle);
+    let found = pieces(&metal).into_iter().map(in_picture).filter(is_buckle);
     let mut metal = found.min_by(|a, b| off(a).total_cmp(&off(b)))?;
     let across = span(&metal);
     // The half that differs most: the rest is blurred with the belt.
@@ -396,7 +399,9 @@ impl Scene<'_> {
             let height = |n: i32| (HEIGHT.0 + STEP * f64::from(n)) * pitch;
             (0..=steps).map(move |n| Span { from, to: from + height(n) })
         });
-        let inside = spans.filter(|span| span.to + BESIDE.1 * pitch <= strips.bottom());
+        // Lower still hems are, not belts.
+        let lowest = self.lines[(hips + 2).min(self.rows.len())];
+        let inside = spans.filter(|span| span.to <= lowest && span.to + BESIDE.1 * pitch <= strips.bottom());
         let mut bands: Vec<Band> = inside.filter_map(|span| band(&strips, span, pitch)).collect();
         bands.sort_by(|a, b| b.differs.total_cmp(&a.differs));
         let end = self.lines[hips + 1].min(strips.bottom());
