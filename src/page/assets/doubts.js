@@ -84,7 +84,9 @@ const worth = (places) => places.some(({ row, column }) => cellAt(row, column) |
 
 /** Takes the beads off. */
 export const takeOff = () => answer(() => {
-  const { places } = target();
+  const { places: all, decision } = target();
+  // Which bead serves a colour is never answered by none: only what the maker is on goes.
+  const places = isColour(decision) ? pegs() : all;
   return places.some(({ row, column }) => cellAt(row, column)) ? lift(places) : null;
 });
 
@@ -216,7 +218,7 @@ const capital = (words) => words.charAt(0).toUpperCase() + words.slice(1);
 
 function another(words = "Another bead", withLift = cellAt(store.at.row, store.at.column) !== null || store.chosen.length > 1) {
   const { places, decision } = target();
-  const all = decision && places.length > 1 ? ` all ${places.length}` : "";
+  const all = decision && !isColour(decision) && places.length > 1 ? ` all ${places.length}` : "";
   return h("div", { className: "more" },
     h("button", { type: "button", data: { choice: "another" }, onclick: () => askFor(target()) }, `${words}… `, h("kbd", { "aria-hidden": "true" }, "B")),
     withLift ? h("button", { type: "button", data: { choice: "lift" }, onclick: takeOff }, `Lift${all} `, h("kbd", { "aria-hidden": "true" }, "Del")) : null,

@@ -16,7 +16,7 @@ const KEYS = [
   ["A", "answer for all of them, or for this one alone; with Shift an answer is for all"],
   ["N, P", "next doubt, the one before"],
   ["B", "another bead: type its name, Enter lays it"],
-  ["Delete", "lift the bead, or all that the question is about"],
+  ["Delete", "lift the bead, or all pegs that the question is about"],
   ["Arrows", "from peg to peg; with Shift: choose several"],
   ["Home, End", "ends of the row; with Ctrl: of the figure"],
   ["Page Up, Page Down", "five rows up or down"],
