@@ -1,7 +1,12 @@
 //! Marks far smaller than a bead that a maker sets as whole beads: a belt and its buckle
 //! (`src/trial/sketches`, two designs of each; common practice, no source).
 
-use smallcast::draft::Draft;
+use std::path::Path;
+
+use smallcast::draft::{Draft, DraftOptions, Size, draft};
+use smallcast::plan::HeightClass;
+use smallcast::reference::open::{Limits, open};
+use smallcast::tray::Tray;
 
 use crate::design::{PAPER, drafted, lightness, man, row};
 use crate::sketch::{HEAD, options};
@@ -54,6 +59,22 @@ fn a_buckle_is_one_bead_of_its_belt_s_row() {
     assert_eq!(belt.len(), 1, "{belt:?}");
     // The coat's buttons are brass too.
     let beads = row(&draft, belt[0]);
+    assert_eq!(beads.iter().filter(|bead| GOLD.contains(&bead.1.as_str())).count(), 1, "{beads:?}");
+}
+
+/// The demo's milk carter: a dark belt over brown trousers of its hue, told by its buckle between two braces that end
+/// in metal too.
+#[test]
+fn a_belt_of_the_trousers_hue_is_told_by_its_buckle() {
+    let file = concat!(env!("CARGO_MANIFEST_DIR"), "/demo/early-street/milk-carter.png");
+    let picture = open(Path::new(file), &Limits::default()).unwrap();
+    let options =
+        DraftOptions { size: Size::Class(HeightClass::named("guide").unwrap()), ..Default::default() };
+    let draft = draft(file, &picture, &options, &Tray::embedded()).unwrap();
+    let belt: Vec<&str> = draft.samples.beads().iter().filter_map(|(_, _, bead)| bead.set_by).collect();
+    assert_eq!(belt.iter().filter(|name| **name == "belt").count(), 5, "{belt:?}");
+    // The torso's last row: leather, and one bead of brass on the axis.
+    let beads = row(&draft, 13);
     assert_eq!(beads.iter().filter(|bead| GOLD.contains(&bead.1.as_str())).count(), 1, "{beads:?}");
 }
 
