@@ -13,7 +13,7 @@ mod whereabouts;
 
 pub use again::{draft_again, options_of};
 pub use choices::{Choice, Difference, choices, choices_of};
-pub use each::{Cast, Member, draft_each};
+pub use each::{Member, PeopleDrafted, draft_each};
 pub use laid::best_shift;
 pub use legend::LegendLine;
 pub use mark::colours_of_mark;
@@ -25,7 +25,7 @@ use crate::figure::{
     ChosenBy, Description, Figure, Instead, LegendEntry, Mark, Part, Placed, Second, Source, Step, Sure,
 };
 use crate::matching::{FAR, MatchedGrid, Wishes};
-use crate::plan::{HeightClass, Landmark, Marks, Zone, ZoneRows, rows_for_stature, zones_for_rows};
+use crate::plan::{Classes, HeightClass, Landmark, Marks, Zone, ZoneRows, rows_for_stature, zones_for_rows};
 use crate::reference::{Answer, Area, Corners, Picture, Reference, ReferenceOptions, SheetReading};
 use crate::sample::{Layout, Proportions, Raised, SampleGrid, Supposed};
 use crate::tray::{BeadId, Tray};
@@ -36,7 +36,7 @@ use std::collections::{BTreeMap, BTreeSet};
 pub const DEFAULT_SEED: u64 = 7;
 
 /// How tall the figure is to be, in rows.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum Size {
     /// So many rows, the drawing's own proportions kept.
     Rows(usize),
@@ -99,7 +99,7 @@ impl DraftOptions {
     pub fn zones(&self) -> Option<ZoneRows> {
         let zones = match self.size {
             Size::Rows(_) => None,
-            Size::Class(class) => Some(class.rows),
+            Size::Class(ref class) => Some(class.rows),
             Size::Stands(stature) => Some(zones_for_rows(rows_for_stature(stature))),
             Size::Zones(zones) => Some(zones),
         };
@@ -110,7 +110,7 @@ impl DraftOptions {
     pub fn rows(&self) -> usize {
         match self.size {
             Size::Rows(rows) => rows.max(1),
-            Size::Class(class) => class.rows.total(),
+            Size::Class(ref class) => class.rows.total(),
             Size::Stands(stature) => rows_for_stature(stature),
             Size::Zones(zones) => zones.total(),
         }
@@ -181,6 +181,17 @@ impl Draft {
         marked
     }
 
+    /// The class it was brought to: the one asked for, if its rows were kept, else the trade's of those rows.
+    fn class(&self, size: &Size) -> Option<String> {
+        let zones = self.zones.as_ref()?;
+        let asked = match size {
+            Size::Class(class) => Classes::of(class.clone()).with_rows(zones).cloned(),
+            _ => None,
+        };
+        let class = asked.or_else(|| Classes::trade().with_rows(zones).cloned())?;
+        Some(class.name.into_owned())
+    }
+
     /// The figure to save: one part, every bead as sure as it was found. `name` is the figure's, `picture`
     /// where its reference is found from beside the figure file.
     ///
@@ -216,7 +227,7 @@ impl Draft {
             confidence: Some(line.confidence),
             by: ChosenBy::Match,
         });
-        let class = self.zones.as_ref().and_then(HeightClass::with_rows).map(|class| class.name.to_owned());
+        let class = self.class(&options.size);
         let stature = match options.size {
             Size::Stands(stature) => Some(stature),
             _ => None,

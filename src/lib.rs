@@ -27,6 +27,7 @@
 //! # Ok::<(), smallcast::error::Error>(())
 //! ```
 
+pub mod cast;
 pub mod colour;
 pub mod count;
 pub mod draft;

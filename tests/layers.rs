@@ -16,7 +16,7 @@ const ORDER: &[&[&str]] = &[
     &["matching"],
     &["figure"],
     &["draft"],
-    &["rules", "trial"],
+    &["cast", "rules", "trial"],
     &["count"],
     &["sheet"],
     &["page"],

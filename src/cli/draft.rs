@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use smallcast::draft::{DEFAULT_SEED, Draft, DraftOptions, Several, Size, choices_of, draft_of_several};
 use smallcast::error::{Error, Result};
 use smallcast::figure;
-use smallcast::plan::{HeightClass, MOST_ROWS, Marks, ZoneRows, parse_stature};
+use smallcast::plan::{Classes, HeightClass, MOST_ROWS, Marks, ZoneRows, parse_stature};
 use smallcast::reference::{Answer, Corners, Enclosed, Limits, open};
 use smallcast::sheet::{choices_picture, draft_picture, png};
 use smallcast::tray::Tray;
@@ -241,7 +241,7 @@ impl Arguments {
     fn size(&self) -> Result<Size> {
         Ok(match (&self.zones, &self.class, &self.stands, self.rows) {
             (Some(zones), ..) => Size::Zones(ZoneRows::parse(zones)?),
-            (_, Some(class), ..) => Size::Class(HeightClass::named(class)?),
+            (_, Some(class), ..) => Size::Class(Classes::trade().named(class)?),
             (_, _, Some(stands), _) => Size::Stands(parse_stature(stands)?),
             (.., Some(rows)) => Size::Rows(rows),
             _ => Size::Class(HeightClass::GUIDE),
@@ -279,7 +279,7 @@ impl Arguments {
             0 => format!("{} rows", options.rows()),
             _ => format!("{} rows, {above} of them above the head", options.rows() + above),
         };
-        match (options.size, options.zones()) {
+        match (&options.size, options.zones()) {
             (_, None) => format!("{} rows as drawn", options.rows()),
             (Size::Class(class), _) => format!("{rows}, class {}", class.name),
             (Size::Stands(stature), _) => format!("{rows} for {stature}"),

@@ -6,9 +6,10 @@ use std::sync::Arc;
 use clap::ValueEnum;
 use image::RgbaImage;
 use smallcast::error::{Error, Result, Warning};
+use smallcast::plan::{Board, parse_pitch};
 use smallcast::sheet::{
-    Board, PRINT_RESOLUTION, Paper, PrinterScale, Sheet, SheetOptions, Steps, Subject, build_sheet,
-    parse_pitch, pdf, png_page, svg, test_page,
+    PRINT_RESOLUTION, Paper, PrinterScale, Sheet, SheetOptions, Steps, Subject, build_sheet, pdf, png_page,
+    svg, test_page,
 };
 
 use super::figures::{self, Opened};

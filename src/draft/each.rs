@@ -10,7 +10,7 @@ use crate::tray::Tray;
 
 /// The people of a page, in reading order.
 #[derive(Clone, Debug)]
-pub struct Cast {
+pub struct PeopleDrafted {
     /// One or more.
     pub people: Vec<Member>,
     /// Which of them has the rows that were asked for.
@@ -38,7 +38,7 @@ pub fn draft_each(
     picture: &Picture,
     (options, guide): (&DraftOptions, Option<usize>),
     tray: &Tray,
-) -> Result<Cast> {
+) -> Result<PeopleDrafted> {
     let people = reference_of(file, picture, options)?.people().to_vec();
     let guide = guide.map_or_else(|| Ok(tallest(&people)), |guide| within(guide, people.len()))?;
     let of = |at: usize, size: Size| {
@@ -48,22 +48,22 @@ pub fn draft_each(
         let draft = draft(&name, picture, &options, tray)?;
         Ok(Member { person: people[at], options, draft })
     };
-    let first = of(guide, options.size)?;
+    let first = of(guide, options.size.clone())?;
     let (height, rows) = (people[guide].height, rows_of(&first));
     let member = |at: usize| {
         if at == guide {
             return Ok(first.clone());
         }
         let rows = people[at].rows_beside(height, rows);
-        let member = of(at, sized(options.size, rows))?;
+        let member = of(at, sized(&options.size, rows))?;
         // Rows that a raised hand or a pole got over the plan's are part of the height.
         match rows_of(&member).saturating_sub(rows) {
             0 => Ok(member),
-            above => of(at, sized(options.size, rows.saturating_sub(above).max(1))),
+            above => of(at, sized(&options.size, rows.saturating_sub(above).max(1))),
         }
     };
     let people = (0..people.len()).into_par_iter().map(member).collect::<Result<_>>()?;
-    Ok(Cast { people, guide })
+    Ok(PeopleDrafted { people, guide })
 }
 
 /// All rows of a member, those above the plan's among them.
@@ -72,7 +72,7 @@ fn rows_of(member: &Member) -> usize {
 }
 
 /// So many rows, told as the guide's were: a child has a child's proportions.
-fn sized(guide: Size, rows: usize) -> Size {
+fn sized(guide: &Size, rows: usize) -> Size {
     match guide {
         Size::Rows(_) => Size::Rows(rows),
         _ => Size::Zones(zones_for_rows(rows)),

@@ -144,7 +144,7 @@ fn look(
     options: &DraftOptions,
 ) -> std::result::Result<(f64, Vec<Option<Cluster>>), String> {
     let options = DraftOptions {
-        size: options.size,
+        size: options.size.clone(),
         as_drawn: options.as_drawn,
         as_taken: options.as_taken,
         seed: options.seed,

@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::draft::{Draft, DraftOptions, Size};
 use crate::error::{Error, Result, Warning};
-use crate::plan::{HeightClass, MOST_ROWS, Marks, ZoneRows, parse_stature};
+use crate::plan::{Classes, HeightClass, MOST_ROWS, Marks, ZoneRows, parse_stature};
 use crate::reference::{Answer, Area, Enclosed};
 
 /// What may be asked of a draft, as the page and the command line say it.
@@ -37,7 +37,7 @@ impl Wishes {
     pub fn options(&self) -> Result<DraftOptions> {
         let size = match (&self.zones, &self.class, &self.stands, self.rows) {
             (Some(zones), ..) => Size::Zones(ZoneRows::parse(zones)?),
-            (_, Some(class), ..) => Size::Class(HeightClass::named(class)?),
+            (_, Some(class), ..) => Size::Class(Classes::trade().named(class)?),
             (_, _, Some(stands), _) => Size::Stands(parse_stature(stands)?),
             (.., Some(rows)) if !(1..=MOST_ROWS).contains(&rows) => {
                 return Err(Error::BadValue {

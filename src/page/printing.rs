@@ -4,9 +4,9 @@ use serde::Deserialize;
 
 use crate::error::{Error, Result};
 use crate::figure::Figure;
+use crate::plan::{Board, parse_pitch};
 use crate::sheet::{
-    Board, Paper, PrinterScale, SheetOptions, ShowOptions, Subject, build_sheet, parse_pitch, pdf, png,
-    raster, show_figures,
+    Paper, PrinterScale, SheetOptions, ShowOptions, Subject, build_sheet, pdf, png, raster, show_figures,
 };
 use crate::tray::Tray;
 

@@ -9,7 +9,7 @@ use crate::error::Result;
 use crate::figure::Figure;
 use crate::grid::Grid;
 use crate::matching::{MatchedGrid, RunnerUp};
-use crate::plan::{HeightClass, ZoneRows};
+use crate::plan::{Classes, ZoneRows};
 use crate::reference::{Area, Picture};
 use crate::sample::SampleGrid;
 use crate::sheet::png;
@@ -91,7 +91,7 @@ impl Reading {
         let options = options_of(figure, picture, figure.source(), DEFAULT_SEED);
         let shown = Shown::of(picture, options.crop);
         let tries = plans(figure).map(|zones| {
-            let size = zones.map_or(options.size, crate::draft::Size::Zones);
+            let size = zones.map_or_else(|| options.size.clone(), crate::draft::Size::Zones);
             let options = crate::draft::DraftOptions { size, ..options.clone() };
             draft(file, picture, &options, tray).map(|draft| Read::of(&draft, &shown))
         });
@@ -113,7 +113,7 @@ impl Reading {
 /// The rows a figure may have been drafted with: its own, and those of its class, since a hat or a row set by
 /// hand is not in the drawing's proportions. None is the figure's own size.
 fn plans(figure: &Figure) -> std::vec::IntoIter<Option<ZoneRows>> {
-    let class = figure.class().and_then(|name| HeightClass::named(name).ok()).map(|class| class.rows);
+    let class = figure.class().and_then(|name| Classes::trade().named(name).ok()).map(|class| class.rows);
     let other = class.filter(|rows| figure.rows().is_some_and(|own| own != rows));
     let mut plans = vec![None];
     plans.extend(other.map(Some));

@@ -112,11 +112,11 @@ impl Session {
             #[serde(flatten)]
             start: &'a Start,
             folder: String,
-            classes: [&'static str; HeightClass::ALL.len()],
+            classes: Vec<String>,
         }
         let root = self.folder.root();
         let folder = root.file_name().unwrap_or(root.as_os_str()).to_string_lossy().into_owned();
-        let classes = HeightClass::ALL.map(|class| class.name);
+        let classes = HeightClass::ALL.into_iter().map(|class| class.name.into_owned()).collect();
         answer::json(StatusCode::OK, &Document { start: &held(&self.start), folder, classes })
     }
 

@@ -1,13 +1,15 @@
 //! Height classes: the common casts of rows, by name.
 
+use std::borrow::Cow;
+
 use super::{Zone, ZoneRows};
 use crate::error::{Error, Result};
 
 /// A named height class and the rows it has (common practice, no source).
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct HeightClass {
     /// Its name in files and on the command line.
-    pub name: &'static str,
+    pub name: Cow<'static, str>,
     /// Its rows by zone.
     pub rows: ZoneRows,
 }
@@ -16,7 +18,7 @@ pub struct HeightClass {
 const LIKELY: f64 = 0.8;
 
 const fn class(name: &'static str, rows: [usize; 6]) -> HeightClass {
-    HeightClass { name, rows: ZoneRows::known(rows) }
+    HeightClass { name: Cow::Borrowed(name), rows: ZoneRows::known(rows) }
 }
 
 impl HeightClass {
@@ -33,15 +35,49 @@ impl HeightClass {
         class("child", [0, 5, 1, 5, 5, 1]),
         class("small-child", [0, 5, 1, 4, 4, 1]),
     ];
+}
+
+/// The height classes that can be asked for by name, in order: a cast's own come first. Never empty, names unique.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Classes(Vec<HeightClass>);
+
+impl Default for Classes {
+    fn default() -> Self {
+        Self::trade()
+    }
+}
+
+impl Classes {
+    /// The trade's, tallest first.
+    pub fn trade() -> Self {
+        Self(HeightClass::ALL.to_vec())
+    }
+
+    /// A cast's own classes, beside the trade's or in place of those of the same name. Names of `own` are unique.
+    pub fn with(own: Vec<HeightClass>) -> Self {
+        let is_own = |class: &HeightClass| own.iter().any(|one| one.name == class.name);
+        let trade: Vec<HeightClass> = HeightClass::ALL.into_iter().filter(|class| !is_own(class)).collect();
+        Self(own.into_iter().chain(trade).collect())
+    }
+
+    /// One class alone.
+    pub fn of(class: HeightClass) -> Self {
+        Self(vec![class])
+    }
+
+    /// Every class.
+    pub fn iter(&self) -> impl Iterator<Item = &HeightClass> {
+        self.0.iter()
+    }
 
     /// The class of that name.
     ///
     /// # Errors
-    /// [`Error::BadValue`] that lists the names there are, tallest first, and says which was likely meant.
-    pub fn named(name: &str) -> Result<Self> {
-        Self::ALL.into_iter().find(|c| c.name == name).ok_or_else(|| {
-            let names = Self::ALL.map(|c| c.name);
-            let likely = names.into_iter().find(|known| strsim::jaro_winkler(known, name) >= LIKELY);
+    /// [`Error::BadValue`] that lists the names there are, and says which was likely meant.
+    pub fn named(&self, name: &str) -> Result<HeightClass> {
+        self.iter().find(|class| class.name == name).cloned().ok_or_else(|| {
+            let names: Vec<&str> = self.iter().map(|class| class.name.as_ref()).collect();
+            let likely = names.iter().find(|known| strsim::jaro_winkler(known, name) >= LIKELY);
             let meant = likely.map_or(String::new(), |likely| format!(" (did you mean {likely}?)"));
             Error::BadValue {
                 option: "--class",
@@ -53,10 +89,10 @@ impl HeightClass {
     }
 
     /// The class with just these rows below the headwear, if there is one.
-    pub fn with_rows(rows: &ZoneRows) -> Option<Self> {
-        Self::ALL.into_iter().find(|c| {
-            Zone::ALL[1..].iter().all(|&z| c.rows.get(z) == rows.get(z))
-                && (c.rows.get(Zone::Headwear) == 0 || c.rows == *rows)
+    pub fn with_rows(&self, rows: &ZoneRows) -> Option<&HeightClass> {
+        self.iter().find(|class| {
+            Zone::ALL[1..].iter().all(|&z| class.rows.get(z) == rows.get(z))
+                && (class.rows.get(Zone::Headwear) == 0 || class.rows == *rows)
         })
     }
 }

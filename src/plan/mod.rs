@@ -3,13 +3,19 @@
 //! Numbers of the trade (common practice, no source): the guide figure stands 24 rows tall, head 5,
 //! neck 1, torso 8, legs 9, feet 1; a shorter adult loses a torso row, a taller one gains a leg row.
 
+mod board;
+mod body_part;
 mod build;
 mod classes;
+mod look;
 mod marks;
 mod stature;
 
+pub use board::{Board, parse_pitch};
+pub use body_part::BodyPart;
 pub use build::{Build, Measured};
-pub use classes::HeightClass;
+pub use classes::{Classes, HeightClass};
+pub use look::{Facing, HeadShape, LegLook, Look};
 pub use marks::{Landmark, Marks};
 pub use stature::{GUIDE_STATURE, parse_stature, rows_for_stature, zones_for_rows};
 

@@ -26,9 +26,7 @@ pub use drawing::{Item, Page, Point, Sheet, SymbolId, Unit};
 pub use font::Face;
 pub use ground::Ground;
 pub use kinds::figure_colours;
-pub use layout::{
-    Board, Paper, PrinterScale, SheetOptions, Steps, Subject, build_sheet, parse_pitch, test_page,
-};
+pub use layout::{Paper, PrinterScale, SheetOptions, Steps, Subject, build_sheet, test_page};
 pub use pdf::pdf;
 pub use picture::{candidates_picture, draft_picture, png};
 pub use png::{PRINT_RESOLUTION, png_page, raster};

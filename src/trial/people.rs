@@ -8,7 +8,7 @@ use super::page;
 use super::proportions::RowMap;
 use super::shapes::Frame;
 use super::{Score, camera, score, with_confidence};
-use crate::draft::{Cast, DraftOptions, Size, draft_each};
+use crate::draft::{DraftOptions, PeopleDrafted, Size, draft_each};
 use crate::error::Result;
 use crate::grid::Grid;
 use crate::reference::Picture;
@@ -131,7 +131,7 @@ impl PeoplePage<'_> {
     ///
     /// # Errors
     /// Those of [`draft_each`].
-    pub fn drafted(&self, tray: &Tray) -> Result<Cast> {
+    pub fn drafted(&self, tray: &Tray) -> Result<PeopleDrafted> {
         let picture = Picture { pixels: self.drawing.pixels.clone(), warnings: Vec::new() };
         let rows = self.people.iter().map(|figure| figure.rows()).max().unwrap_or(1);
         let options = DraftOptions { size: Size::Rows(rows), ..DraftOptions::default() };
@@ -139,7 +139,7 @@ impl PeoplePage<'_> {
     }
 
     /// Scores the drafts one by one; one that is not there has every bead to mend.
-    pub fn scores(&self, cast: &Cast, tray: &Tray) -> Vec<Score> {
+    pub fn scores(&self, cast: &PeopleDrafted, tray: &Tray) -> Vec<Score> {
         let score_of = |(at, figure): (usize, &&KnownFigure)| match cast.people.get(at) {
             Some(member) => score(&figure.beads, &with_confidence(&member.draft), tray),
             None => score(&figure.beads, &Grid::from_fn(0, 0, |_, _| None), tray),

@@ -4,7 +4,7 @@ use crate::common::{PAPER, WATCHMAN, as_picture, by_rows, drawn, rows_of, tray, 
 use image::{Rgba, RgbaImage};
 use smallcast::colour::{Lab, Srgb, ciede2000};
 use smallcast::draft::{Choice, Difference, DraftOptions, choices, draft};
-use smallcast::plan::{Build, HeightClass, Landmark};
+use smallcast::plan::{Build, Classes, HeightClass, Landmark};
 use smallcast::reference::Picture;
 use smallcast::sample::Proportions;
 use smallcast::sheet::{choices_picture, png};
@@ -226,7 +226,7 @@ fn a_body_between_two_builds_may_be_either() {
     let [usual, stout, thin] = [(5, 2), (7, 2), (5, 1)].map(|(torso, leg)| Build { torso, leg });
     assert_eq!(said(stout, usual), "stouter: a torso of seven instead of five");
     assert_eq!(said(thin, usual), "legs of one instead of two");
-    let small = HeightClass::named("small-child").unwrap().rows;
+    let small = Classes::trade().named("small-child").unwrap().rows;
     assert!(Build::others(&small, 6.3, None).is_empty(), "a small child's torso is three");
 }
 

@@ -68,8 +68,7 @@ fn a_buckle_is_one_bead_of_its_belt_s_row() {
 fn a_belt_of_the_trousers_hue_is_told_by_its_buckle() {
     let file = concat!(env!("CARGO_MANIFEST_DIR"), "/demo/early-street/milk-carter.png");
     let picture = open(Path::new(file), &Limits::default()).unwrap();
-    let options =
-        DraftOptions { size: Size::Class(HeightClass::named("guide").unwrap()), ..Default::default() };
+    let options = DraftOptions { size: Size::Class(HeightClass::GUIDE), ..Default::default() };
     let draft = draft(file, &picture, &options, &Tray::embedded()).unwrap();
     let belt: Vec<&str> = draft.samples.beads().iter().filter_map(|(_, _, bead)| bead.set_by).collect();
     assert_eq!(belt.iter().filter(|name| **name == "belt").count(), 5, "{belt:?}");

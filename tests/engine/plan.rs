@@ -1,10 +1,10 @@
 //! Rows of the trade (common practice, no source), and what the options say of them.
 
 use smallcast::error::Error;
-use smallcast::plan::{HeightClass, Landmark, Marks, Zone, ZoneRows, zones_for_rows};
+use smallcast::plan::{Classes, HeightClass, Landmark, Marks, Zone, ZoneRows, zones_for_rows};
 
 fn rows(class: &str) -> [usize; 6] {
-    let class = HeightClass::named(class).unwrap();
+    let class = Classes::trade().named(class).unwrap();
     Zone::ALL.map(|zone| class.rows.get(zone))
 }
 
@@ -37,7 +37,9 @@ fn a_height_between_classes_keeps_head_neck_and_feet() {
 
 #[test]
 fn a_misspelt_class_is_answered_with_the_one_meant() {
-    let Err(Error::BadValue { why, right, .. }) = HeightClass::named("shortr") else { panic!("accepted") };
+    let Err(Error::BadValue { why, right, .. }) = Classes::trade().named("shortr") else {
+        panic!("accepted")
+    };
     assert!(why.contains("did you mean shorter?"), "{why}");
     assert!(right.ends_with("very-tall, taller, guide, shorter, older-child, child, small-child"), "{right}");
 }

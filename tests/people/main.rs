@@ -13,7 +13,7 @@ use image::{Rgba, RgbaImage};
 use rayon::prelude::*;
 use smallcast::draft::{Draft, DraftOptions, Size, draft};
 use smallcast::error::Result;
-use smallcast::plan::{HeightClass, Zone};
+use smallcast::plan::{Classes, HeightClass, Zone};
 use smallcast::reference::Picture;
 use smallcast::reference::open::{Limits, open};
 use smallcast::tray::Tray;
@@ -41,7 +41,7 @@ fn list() -> Vec<Drawing> {
     let drawing = |line: csv::StringRecord| Drawing {
         name: line[0].to_owned(),
         set: line[1].to_owned(),
-        class: HeightClass::named(&line[2]).expect("a class of the plan"),
+        class: Classes::trade().named(&line[2]).expect("a class of the plan"),
         on_white: &line[3] == "white",
         shows: part(&line, 0),
         skin: part(&line, 1),
@@ -76,7 +76,7 @@ fn drafted(drawing: &Drawing, folder: &Path, tray: &Tray) -> (Silhouette, Result
     let outline = Silhouette::of(&clear.pixels);
     let pixels = if drawing.on_white { on_white(&clear.pixels) } else { clear.pixels };
     let picture = Picture { pixels, warnings: Vec::new() };
-    let options = DraftOptions { size: Size::Class(drawing.class), ..DraftOptions::default() };
+    let options = DraftOptions { size: Size::Class(drawing.class.clone()), ..DraftOptions::default() };
     (outline, draft(&drawing.name, &picture, &options, tray))
 }
 

@@ -6,9 +6,8 @@ use std::collections::{BTreeMap, BTreeSet};
 use proptest::prelude::*;
 use smallcast::figure::{ChosenBy, Description, Figure, LegendEntry, Mark, Part, Placed};
 use smallcast::grid::Grid;
-use smallcast::sheet::{
-    Board, Item, Page, Paper, PrinterScale, Sheet, SheetOptions, Steps, Subject, build_sheet,
-};
+use smallcast::plan::Board;
+use smallcast::sheet::{Item, Page, Paper, PrinterScale, Sheet, SheetOptions, Steps, Subject, build_sheet};
 use smallcast::tray::Tray;
 use smallcast::units::{Column, Millimetres, Row};
 

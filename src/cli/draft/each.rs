@@ -4,7 +4,7 @@ use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 
 use serde::Serialize;
-use smallcast::draft::{Cast, DraftOptions, Member, ReferenceUse, Used, draft_each};
+use smallcast::draft::{DraftOptions, Member, PeopleDrafted, ReferenceUse, Used, draft_each};
 use smallcast::error::{Error, Result};
 use smallcast::figure;
 use smallcast::reference::{Limits, open};
@@ -29,16 +29,16 @@ impl Arguments {
         options.corners.map_or(Ok(()), |corners| corners.check_within(picture.pixels.dimensions()))?;
         progress.next("drafting");
         let guide = self.guide_place()?;
-        let cast = draft_each(&file, &picture, (options, guide), tray)?;
+        let drafted = draft_each(&file, &picture, (options, guide), tray)?;
         progress.done();
-        self.save_each(&cast, tray)?;
-        warn(&cast);
+        self.save_each(&drafted, tray)?;
+        warn(&drafted);
         if self.json {
-            return print_json(&file, &cast, tray);
+            return print_json(&file, &drafted, tray);
         }
         let sizes: Vec<String> =
-            cast.people.iter().map(|member| self.size_in_words(&member.options, &member.draft)).collect();
-        output::print(&report((&file, &sizes), &cast, tray, Paint::for_stdout(), output::width()))?;
+            drafted.people.iter().map(|member| self.size_in_words(&member.options, &member.draft)).collect();
+        output::print(&report((&file, &sizes), &drafted, tray, Paint::for_stdout(), output::width()))?;
         match (&self.save, &self.shown) {
             (None, _) => say::next(&format!("{} --save {}", self.again(), say::typed(&self.figure_name()))),
             (Some(_), None) => {
@@ -54,9 +54,9 @@ impl Arguments {
     }
 
     /// Saves the figures and their pictures under numbered names, all or none.
-    fn save_each(&self, cast: &Cast, tray: &Tray) -> Result<()> {
+    fn save_each(&self, drafted: &PeopleDrafted, tray: &Tray) -> Result<()> {
         let mut files: Vec<(PathBuf, Vec<u8>)> = Vec::new();
-        for (at, member) in cast.people.iter().enumerate() {
+        for (at, member) in drafted.people.iter().enumerate() {
             if let Some(target) = &self.save {
                 let target = numbered(target, at + 1);
                 self.check_target("--save", &target, ".toml")?;
@@ -103,9 +103,9 @@ impl Arguments {
 }
 
 /// Warns of what the maker should know of each.
-fn warn(cast: &Cast) {
-    let several = cast.people.len() > 1;
-    for (at, member) in cast.people.iter().enumerate() {
+fn warn(drafted: &PeopleDrafted) {
+    let several = drafted.people.len() > 1;
+    for (at, member) in drafted.people.iter().enumerate() {
         for warning in &member.draft.warnings {
             match several {
                 true => say::warning_of(&format!("number {}", at + 1), warning),
@@ -116,15 +116,21 @@ fn warn(cast: &Cast) {
 }
 
 /// The whole report, in `width` columns; `sizes` says of each how tall it is.
-fn report((file, sizes): (&str, &[String]), cast: &Cast, tray: &Tray, paint: Paint, width: usize) -> String {
+fn report(
+    (file, sizes): (&str, &[String]),
+    drafted: &PeopleDrafted,
+    tray: &Tray,
+    paint: Paint,
+    width: usize,
+) -> String {
     let name = Path::new(file).file_name().map_or(file.into(), |name| name.to_string_lossy());
-    let title = format!("{}: {}", say::plain(&name), counted(cast.people.len()));
+    let title = format!("{}: {}", say::plain(&name), counted(drafted.people.len()));
     let mut text = format!("{}\n", paint.heading(&cut(&title, width)));
-    if cast.people.len() > 1 {
-        text.push_str(&paint.faint(&wrapped(&scale(cast), width)));
+    if drafted.people.len() > 1 {
+        text.push_str(&paint.faint(&wrapped(&scale(drafted), width)));
         text.push('\n');
     }
-    for (at, (member, size)) in cast.people.iter().zip(sizes).enumerate() {
+    for (at, (member, size)) in drafted.people.iter().zip(sizes).enumerate() {
         text.push('\n');
         text.push_str(&draft_text::short((at + 1, size), &member.draft, tray, paint, width));
     }
@@ -139,16 +145,16 @@ fn counted(people: usize) -> String {
 }
 
 /// How the rows of the others follow.
-fn scale(cast: &Cast) -> String {
-    let guide = &cast.people[cast.guide];
-    let others = cast.people.iter().enumerate().filter(|(at, _)| *at != cast.guide);
+fn scale(drafted: &PeopleDrafted) -> String {
+    let guide = &drafted.people[drafted.guide];
+    let others = drafted.people.iter().enumerate().filter(|(at, _)| *at != drafted.guide);
     let each: Vec<String> = others
         .map(|(at, member)| {
             let percent = 100.0 * member.person.height / guide.person.height;
             format!("{} {percent:.0} % of that, {} rows", at + 1, rows_of(member))
         })
         .collect();
-    format!("Number {} sets the scale with {} rows; {}.", cast.guide + 1, rows_of(guide), each.join("; "))
+    format!("Number {} sets the scale with {} rows; {}.", drafted.guide + 1, rows_of(guide), each.join("; "))
 }
 
 fn rows_of(member: &Member) -> usize {
@@ -170,20 +176,20 @@ struct CastDocument<'a> {
 ///
 /// # Errors
 /// As [`output::print`].
-fn print_json(file: &str, cast: &Cast, tray: &Tray) -> Result<()> {
+fn print_json(file: &str, drafted: &PeopleDrafted, tray: &Tray) -> Result<()> {
     let of = |member: &Member| Found {
         readings: Readings::One(Box::new(member.draft.clone())),
         references: vec![ReferenceUse { file: file.into(), used: Used::Shape }],
         disagreements: Vec::new(),
     };
-    let found: Vec<Found> = cast.people.iter().map(of).collect();
-    let tallest = draft_json::tallest(cast.people.iter().map(|member| &member.person));
+    let found: Vec<Found> = drafted.people.iter().map(of).collect();
+    let tallest = draft_json::tallest(drafted.people.iter().map(|member| &member.person));
     let person = |member: &Member| PersonJson::of(&member.person, tallest, rows_of(member));
     output::print_json(&CastDocument {
         format: draft_json::FORMAT,
         picture: file,
-        guide: cast.guide + 1,
-        people: cast.people.iter().map(person).collect(),
+        guide: drafted.guide + 1,
+        people: drafted.people.iter().map(person).collect(),
         drafts: found.iter().map(|found| draft_json::document(found, tray)).collect(),
     })
 }

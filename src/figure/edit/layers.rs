@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use super::{Refused, Spot, counted};
 use crate::figure::{Description, Figure, LegendEntry, Mark, Part, Placed, Second, Sure};
 use crate::grid::Grid;
-use crate::plan::{HeightClass, MOST_COLUMNS, MOST_ROWS, Zone, ZoneRows};
+use crate::plan::{Classes, MOST_COLUMNS, MOST_ROWS, Zone, ZoneRows};
 use crate::units::{Column, Row};
 
 /// One peg of a layer.
@@ -285,7 +285,7 @@ impl Layers {
         }
         // Without any row there are no zones.
         self.about.rows = ZoneRows::new(rows).ok();
-        let known = |rows: &ZoneRows| HeightClass::with_rows(rows).map(|class| class.name);
+        let known = |rows: &ZoneRows| Classes::trade().with_rows(rows).map(|class| class.name.to_string());
         let after = self.about.rows.as_ref();
         if after == Some(before) {
             return;
@@ -295,15 +295,15 @@ impl Layers {
             (now != before.get(zone)).then(|| format!("{} now has {}", zone.name(), counted(now, "row")))
         }));
         // A class that says more than its rows is the maker's own, and stays.
-        if self.about.class.is_some() && self.about.class.as_deref() == known(before) {
+        if self.about.class.is_some() && self.about.class == known(before) {
             let class = after.and_then(known);
             if class != known(before) {
-                said.push(match class {
+                said.push(match &class {
                     Some(class) => format!("the height class is now {class}"),
                     None => "no height class has these rows".into(),
                 });
             }
-            self.about.class = class.map(str::to_owned);
+            self.about.class = class;
         }
     }
 

@@ -7,10 +7,10 @@ use super::super::font::{CAPITALS, Face, POINT};
 use super::super::kinds::Kinds;
 use super::super::runs;
 use super::super::symbols::Symbols;
-use super::options::Board;
 use super::pages::{BAND, FAINT, INK, RULE, words};
 use super::run_lines::Runs;
 use crate::colour::Srgb;
+use crate::plan::Board;
 use crate::units::{Column, Row};
 
 /// Room at the left for the zones' names.

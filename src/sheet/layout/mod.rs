@@ -16,7 +16,7 @@ mod test_page;
 mod tiles;
 mod words;
 
-pub use options::{Board, Paper, PrinterScale, SheetOptions, Steps, parse_pitch};
+pub use options::{Paper, PrinterScale, SheetOptions, Steps};
 pub(super) use words::BOUND;
 
 use std::sync::Arc;

@@ -1,0 +1,84 @@
+//! A cast: figures in one folder, to one scale, with what they share.
+//!
+//! The folder's `cast.toml` says which tray, guide figure, pitch and board serve, which height classes there are beside
+//! the trade's, which groups have a look of their own, and which named thing has which bead. A figure is named there by
+//! its file's name without `.figure.toml`.
+
+mod file;
+
+pub use file::{FILE, read};
+
+use crate::plan::{Board, Classes, Look};
+use crate::units::Millimetres;
+
+/// What the figures of a folder share; see the module.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Cast {
+    /// Its name.
+    pub name: String,
+    /// The tray's file, as it is found from the folder; the embedded tray serves without one.
+    pub tray: Option<String>,
+    /// The guide figure's file, as it is found from the folder; the trade's guide serves without one.
+    pub guide: Option<String>,
+    /// From bead to bead; regular beads without it.
+    pub pitch: Option<Millimetres>,
+    /// The pegs of one board; the usual board without it.
+    pub board: Option<Board>,
+    /// The height classes: the folder's own, then the trade's of other names.
+    pub classes: Classes,
+    /// The groups, in the file's order; a figure is in one of them at most.
+    pub groups: Vec<Group>,
+    /// Named things that have one bead wherever they appear.
+    pub things: Vec<Thing>,
+    /// Rules that `check` leaves out.
+    pub skip: Vec<String>,
+}
+
+/// Figures with a look of their own.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Group {
+    /// Its name.
+    pub name: String,
+    /// Its figures.
+    pub figures: Vec<String>,
+    /// Their look, with what it takes from another group filled in.
+    pub look: Look,
+}
+
+/// A named thing, such as somebody's hair: one bead wherever it appears.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Thing {
+    /// Its name.
+    pub name: String,
+    /// The bead it has.
+    pub bead: String,
+    /// The figures it appears in.
+    pub figures: Vec<String>,
+}
+
+impl Cast {
+    /// A cast of which nothing is said but its name.
+    pub fn named(name: &str) -> Self {
+        Self {
+            name: name.into(),
+            tray: None,
+            guide: None,
+            pitch: None,
+            board: None,
+            classes: Classes::trade(),
+            groups: Vec::new(),
+            things: Vec::new(),
+            skip: Vec::new(),
+        }
+    }
+
+    /// The group a figure is in.
+    pub fn group_of(&self, figure: &str) -> Option<&Group> {
+        self.groups.iter().find(|group| group.figures.iter().any(|own| own == figure))
+    }
+
+    /// The look of a figure: its group's, else the usual one.
+    pub fn look_of(&self, figure: &str) -> Look {
+        self.group_of(figure).map_or(Look::USUAL, |group| group.look)
+    }
+}
