@@ -4,6 +4,7 @@ mod each;
 
 use std::path::{Path, PathBuf};
 
+use smallcast::cast::CastFolder;
 use smallcast::draft::{DEFAULT_SEED, Draft, DraftOptions, Several, Size, choices_of, draft_of_several};
 use smallcast::error::{Error, Result};
 use smallcast::figure;
@@ -13,11 +14,12 @@ use smallcast::sheet::{choices_picture, draft_picture, png};
 use smallcast::tray::Tray;
 
 use super::draft_found::{Found, Readings};
+use super::home::Home;
 use super::output::{self, Paint};
 use super::places::{area, pixel};
 use super::progress::Progress;
 use super::references::beside;
-use super::{draft_choices, draft_json, draft_text, report, several_text, tray_or_embedded};
+use super::{draft_choices, draft_json, draft_text, report, several_text};
 
 /// Draft a figure from a reference picture
 #[derive(Debug, clap::Args)]
@@ -26,13 +28,13 @@ pub struct Arguments {
     /// gives the shape and all the colours
     #[arg(required = true, value_name = "PICTURE")]
     pictures: Vec<PathBuf>,
-    /// Tray file of the beads you own; the embedded tray serves without one
+    /// Tray file of the beads you own; the cast's tray serves without one, else the embedded one
     #[arg(long, value_name = "FILE")]
     tray: Option<PathBuf>,
     /// Bead rows of the figure; alone it keeps the drawing's own proportions
     #[arg(long, value_name = "N", help_heading = "How tall")]
     rows: Option<usize>,
-    /// Height class: very-tall, taller, guide, shorter, older-child, child or small-child
+    /// Height class: very-tall, taller, guide, shorter, older-child, child, small-child, or one of the cast's own
     #[arg(long, value_name = "NAME", conflicts_with_all = ["stands", "zones"], help_heading = "How tall")]
     class: Option<String>,
     /// Standing height beside the guide (24 rows, 176.85 cm), such as 165cm or 5ft5in
@@ -112,20 +114,21 @@ pub struct Arguments {
 impl Arguments {
     /// Drafts, saves what was asked for, and shows the rest.
     pub fn execute(&self) -> Result<()> {
-        let options = self.options()?;
+        let home = self.home()?;
+        let tray = &home.tray;
+        let options = self.options(home.classes())?;
         self.check_choices()?;
         self.check_each()?;
-        let tray = tray_or_embedded(self.tray.as_deref())?;
-        self.check_targets()?;
+        self.check_targets(&home)?;
         if self.each {
-            return self.execute_each(&options, &tray);
+            return self.execute_each(&options, &home);
         }
-        let found = self.find(&options, &tray)?;
-        self.save_all(&found, &options, &tray)?;
+        let found = self.find(&options, tray)?;
+        self.save_all(&found, &options, tray)?;
         found.draft().warnings.iter().for_each(report::warning);
         found.left_out().for_each(|(file, why)| report::of_file("left out of the colours", file, why));
         if self.json {
-            return output::print_json(&draft_json::document(&found, &tray));
+            return output::print_json(&draft_json::document(&found, tray));
         }
         let (paint, width) = (Paint::for_stdout(), output::width());
         let size = self.size_in_words(&options, found.draft());
@@ -134,13 +137,21 @@ impl Arguments {
                 draft_choices::report((found.file(), &size), (choices, *asked), paint, width)
             }
             _ => {
-                let references = several_text::section(&found, &tray, paint, width);
-                draft_text::report((found.file(), &size), found.draft(), references, &tray, paint, width)
+                let references = several_text::section(&found, tray, paint, width);
+                draft_text::report((found.file(), &size), found.draft(), references, tray, paint, width)
             }
         };
         output::print(&text)?;
-        self.name_next(&found);
+        self.name_next(&found, &home);
         Ok(())
+    }
+
+    /// What serves: the cast the figure is saved in, else the one its picture is in, else the one around the maker.
+    fn home(&self) -> Result<Home> {
+        let pictures = self.pictures.iter().map(PathBuf::as_path);
+        let paths: Vec<&Path> =
+            self.save.as_deref().into_iter().chain(pictures).chain([Path::new(".")]).collect();
+        Home::of_first(&paths, self.tray.as_deref())
     }
 
     /// The drafts that were asked for.
@@ -204,7 +215,7 @@ impl Arguments {
         }
     }
 
-    fn options(&self) -> Result<DraftOptions> {
+    fn options(&self, classes: &Classes) -> Result<DraftOptions> {
         if let Some(rows) = self.rows.filter(|rows| !(1..=MOST_ROWS).contains(rows)) {
             return Err(Error::BadValue {
                 option: "--rows",
@@ -216,7 +227,7 @@ impl Arguments {
         let options = DraftOptions {
             crop: self.crop.as_deref().map(|text| area("--crop", text)).transpose()?,
             corners: self.corners.as_deref().map(Corners::parse).transpose()?,
-            size: self.size()?,
+            size: self.size(classes)?,
             marks: self.marks.as_deref().map(Marks::parse).transpose()?,
             as_drawn: self.as_drawn,
             as_taken: self.as_taken,
@@ -238,13 +249,13 @@ impl Arguments {
         each.collect()
     }
 
-    fn size(&self) -> Result<Size> {
+    fn size(&self, classes: &Classes) -> Result<Size> {
         Ok(match (&self.zones, &self.class, &self.stands, self.rows) {
             (Some(zones), ..) => Size::Zones(ZoneRows::parse(zones)?),
-            (_, Some(class), ..) => Size::Class(Classes::trade().named(class)?),
+            (_, Some(class), ..) => Size::Class(classes.named(class)?),
             (_, _, Some(stands), _) => Size::Stands(parse_stature(stands)?),
             (.., Some(rows)) => Size::Rows(rows),
-            _ => Size::Class(HeightClass::GUIDE),
+            _ => Size::Class(classes.named(&HeightClass::GUIDE.name)?),
         })
     }
 
@@ -288,20 +299,21 @@ impl Arguments {
     }
 
     /// Sees before the work that nothing would be written over.
-    fn check_targets(&self) -> Result<()> {
+    fn check_targets(&self, home: &Home) -> Result<()> {
         // How many files are numbered is known when the people are.
         let first = |target: &Path| if self.each { each::numbered(target, 1) } else { target.to_owned() };
         if let Some(target) = &self.save {
-            self.check_target("--save", &first(target), ".toml")?;
+            self.check_target("--save", &first(target), ".toml", home)?;
         }
         if let Some(target) = &self.shown {
-            self.check_target("--picture", &first(target), ".png")?;
+            self.check_target("--picture", &first(target), ".png", home)?;
         }
         Ok(())
     }
 
-    fn check_target(&self, option: &'static str, target: &Path, ending: &str) -> Result<()> {
-        let read: Vec<&Path> = self.pictures.iter().chain(&self.tray).map(PathBuf::as_path).collect();
+    fn check_target(&self, option: &'static str, target: &Path, ending: &str, home: &Home) -> Result<()> {
+        let served = home.read();
+        let read: Vec<&Path> = self.pictures.iter().chain(&served).map(PathBuf::as_path).collect();
         super::check_target(option, target, ending, &read, self.replace)
     }
 
@@ -323,10 +335,10 @@ impl Arguments {
     }
 
     /// The command that carries on from here: look at the readings, save the figure, look at it, settle a colour.
-    fn name_next(&self, found: &Found) {
+    fn name_next(&self, found: &Found, home: &Home) {
         let again = self.again();
         let shown = |ending: &str| report::typed(&self.picture().with_extension(ending));
-        let save = || format!("--save {}", report::typed(&self.figure_name()));
+        let save = || format!("--save {}", report::typed(&self.figure_name(home)));
         match (&found.readings, &self.save, &self.shown) {
             (Readings::Several { choices, .. }, _, None) if choices.len() > 1 => {
                 report::next(&format!("{again} --picture {}", shown("choices.png")));
@@ -342,12 +354,22 @@ impl Arguments {
                 let doubtful = legend.min_by(|a, b| a.confidence.get().total_cmp(&b.confidence.get()));
                 let mark = doubtful
                     .map_or("a".into(), |line| report::typed(Path::new(&line.mark.get().to_string())));
-                let figure = report::typed(figure);
+                let (figure_file, figure) = (figure, report::typed(figure));
                 report::next(&format!(
-                    "smallcast compare{} --figure {figure} --mark {mark}",
-                    self.all_typed()
+                    "smallcast compare{} --figure {figure} --mark {mark}{}",
+                    self.all_typed(),
+                    self.tray_for(figure_file, home)
                 ));
             }
+        }
+    }
+
+    /// ` --tray FILE` for a figure that was saved: also where its own folder would not say the same.
+    fn tray_for(&self, figure: &Path, home: &Home) -> String {
+        let own = CastFolder::file_for(figure).is_some() || home.tray_file().is_none();
+        match home.tray_file().filter(|_| self.tray.is_none() && !own) {
+            Some(tray) => format!(" --tray {}", report::typed(&tray)),
+            None => home.tray_option(),
         }
     }
 
@@ -410,9 +432,14 @@ impl Arguments {
         words.join(" ")
     }
 
-    fn figure_name(&self) -> PathBuf {
+    /// A name for the figure: in its cast, or where the maker stands.
+    fn figure_name(&self, home: &Home) -> PathBuf {
         let stem = self.picture().file_stem().map(Path::new).unwrap_or(Path::new("figure"));
-        PathBuf::from(format!("{}.figure.toml", stem.display()))
+        let name = PathBuf::from(format!("{}.figure.toml", stem.display()));
+        match home.cast_folder().map(CastFolder::folder) {
+            Some(folder) if folder != Path::new(".") => folder.join(name),
+            _ => name,
+        }
     }
 }
 

@@ -25,6 +25,7 @@ mod edit_json;
 mod edit_text;
 mod figure_text;
 mod figures;
+mod home;
 mod measure;
 mod measure_choice;
 mod measure_fit;
