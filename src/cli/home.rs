@@ -137,6 +137,13 @@ impl Home {
         self.typed.as_deref().map(|file| format!(" --tray {}", report::typed(file))).unwrap_or_default()
     }
 
+    /// The same for the page.
+    #[cfg(feature = "page")]
+    pub fn into_shared(self) -> smallcast::page::Shared {
+        let (pitch, board, guide) = (self.pitch(), self.board(), self.guide().cloned());
+        smallcast::page::Shared { tray: self.tray, classes: self.classes, guide, pitch, board }
+    }
+
     /// Says what the maker should know of the cast.
     pub fn warn(&self) {
         self.warnings.iter().for_each(report::warning);

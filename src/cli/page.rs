@@ -43,7 +43,7 @@ impl PageArguments {
     pub fn serve(&self, named: &Path, home: Home) -> Result<()> {
         let server = Server::new(self.port)?;
         home.warn();
-        let page = Page::new(named, home.tray, self.wishes()?, server.port)?;
+        let page = Page::new(named, home.into_shared(), self.wishes()?, server.port)?;
         let folder = page.folder().display().to_string();
         let address = page.address();
         let opening = if self.no_browser { None } else { Some(Opening::new(&address)?) };
