@@ -5,8 +5,10 @@
 //! its file's name without `.figure.toml`.
 
 mod file;
+mod plain;
 
 pub use file::{FILE, read};
+pub use plain::{Named, Outfit, plain_figure};
 
 use crate::plan::{Board, Classes, Look};
 use crate::units::Millimetres;

@@ -1,45 +1,26 @@
 //! The guide's plain shape, to stand a figure beside.
 
+use std::sync::LazyLock;
+
 use serde::Serialize;
 
-/// The guide as rows of beads: head 5 (two beads on top, four rows of four, one for an ear), neck 1, torso 8 and 5
-/// wide, arms 9 long, legs 9 and 2 wide with a gap, feet 1 (common practice, no source).
-const SHAPE: [&str; 24] = [
-    "....##....",
-    "...####...",
-    "...#####..",
-    "...####...",
-    "...####...",
-    "....##....",
-    "..#######.",
-    "..#######.",
-    "..#######.",
-    "..#######.",
-    "..#######.",
-    "..#######.",
-    "..#######.",
-    "..#######.",
-    "..###.###.",
-    "...##.##..",
-    "...##.##..",
-    "...##.##..",
-    "...##.##..",
-    "...##.##..",
-    "...##.##..",
-    "...##.##..",
-    "...##.##..",
-    "..###.###.",
-];
+use crate::plan::{Build, BuildKind, HeightClass, Look, PlainBody};
 
 /// The shape, `#` a bead and `.` an empty peg.
 #[derive(Debug, Serialize)]
 pub struct Guide {
     rows: usize,
-    beads: [&'static str; 24],
+    beads: Vec<String>,
 }
+
+static GUIDE: LazyLock<Guide> = LazyLock::new(|| {
+    let (zones, look) = (HeightClass::GUIDE.rows, Look::USUAL);
+    let body = PlainBody::new(&zones, Build::of(BuildKind::Usual, &zones, look), look);
+    let shape = |line: &str| line.chars().map(|c| if c == '.' { '.' } else { '#' }).collect();
+    Guide { rows: body.rows(), beads: body.text().lines().map(shape).collect() }
+});
 
 /// The guide.
 pub fn guide() -> &'static Guide {
-    const GUIDE: Guide = Guide { rows: SHAPE.len(), beads: SHAPE };
     &GUIDE
 }
