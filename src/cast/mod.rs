@@ -8,9 +8,13 @@ mod fault;
 mod file;
 mod folder;
 mod groups;
+mod plain;
+mod start;
 
-pub use file::{FILE, read};
+pub use file::{FILE, name_fault, read};
 pub use folder::{CastFolder, unique_names};
+pub use plain::{Named, Outfit, plain_figure};
+pub use start::{Beginning, GUIDE_FILE, TRAY_FILE, beginning};
 
 use std::path::Path;
 
