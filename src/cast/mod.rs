@@ -8,9 +8,11 @@ mod fault;
 mod file;
 mod folder;
 mod groups;
+mod plain;
 
 pub use file::{FILE, read};
 pub use folder::{CastFolder, unique_names};
+pub use plain::{Named, Outfit, plain_figure};
 
 use std::path::Path;
 

@@ -4,6 +4,7 @@ mod count;
 mod detectors;
 mod figure_file;
 mod photographs;
+mod plain_body;
 mod plan;
 mod properties;
 mod published;
