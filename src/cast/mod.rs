@@ -5,8 +5,10 @@
 //! its file's name without `.figure.toml`.
 
 mod file;
+mod likeness;
 
 pub use file::{FILE, read};
+pub use likeness::{AT_A_GLANCE, Crowd, Difference, MOST_SHIFT, Pair, TOO_ALIKE};
 
 use crate::plan::{Board, Classes, Look};
 use crate::units::Millimetres;
