@@ -8,10 +8,12 @@ mod fault;
 mod file;
 mod folder;
 mod groups;
+mod likeness;
 mod plain;
 
 pub use file::{FILE, read};
 pub use folder::{CastFolder, unique_names};
+pub use likeness::{AT_A_GLANCE, Crowd, Difference, MOST_SHIFT, Pair, TOO_ALIKE};
 pub use plain::{Named, Outfit, plain_figure};
 
 use std::path::Path;

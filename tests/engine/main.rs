@@ -3,6 +3,7 @@
 mod count;
 mod detectors;
 mod figure_file;
+mod likeness;
 mod photographs;
 mod plain_body;
 mod plan;
