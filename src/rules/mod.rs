@@ -5,16 +5,26 @@
 //! the figure file ([`crate::figure::Meant`]).
 
 mod alike;
+mod belt;
+mod body;
+mod coat;
+mod cuff;
 mod face;
+mod garments;
 mod glasses;
 mod heavy;
+mod jacket;
 mod joined;
 mod loose;
+mod lost_arm;
 mod member;
 mod not_in_tray;
+mod off_look;
 mod off_plan;
 mod off_scale;
+mod sleeve_end;
 mod stray;
+mod stripes;
 mod subject;
 mod thin;
 mod too_few;
@@ -70,8 +80,16 @@ pub const RULES: &[Rule] = &[
     stray::RULE,
     off_scale::RULE,
     off_plan::RULE,
+    off_look::RULE,
     two_beads::RULE,
     glasses::RULE,
+    belt::RULE,
+    jacket::RULE,
+    sleeve_end::RULE,
+    cuff::RULE,
+    coat::RULE,
+    stripes::RULE,
+    lost_arm::RULE,
 ];
 
 /// The rule of that name.

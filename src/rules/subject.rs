@@ -2,13 +2,15 @@
 
 use std::borrow::Cow;
 use std::collections::HashMap;
+use std::sync::OnceLock;
 
 use super::joined::Joined;
 use super::member::{Entrant, Member};
+use crate::cast::Group;
 use crate::colour::Lab;
 use crate::figure::{Figure, LegendEntry, Mark, Sure};
 use crate::grid::Grid;
-use crate::plan::{Classes, Look};
+use crate::plan::{BodyPart, Classes};
 use crate::tray::{BeadId, Tray};
 use crate::units::{Column, Row};
 
@@ -33,6 +35,8 @@ pub struct Subject<'a> {
     tray: &'a Tray,
     beads: Grid<Option<Peg>>,
     joined: Joined,
+    /// Found when first asked for: several rules ask.
+    parts: OnceLock<Grid<Option<BodyPart>>>,
 }
 
 impl<'a> Subject<'a> {
@@ -53,7 +57,7 @@ impl<'a> Subject<'a> {
             known.get(&placed.mark).map(|peg| Peg { sure: placed.sure, ..*peg })
         });
         let joined = Joined::new(&beads.map(|_, _, peg| peg.is_some()));
-        Self { figure, member, tray, beads, joined }
+        Self { figure, member, tray, beads, joined, parts: OnceLock::new() }
     }
 
     /// The figure.
@@ -71,10 +75,10 @@ impl<'a> Subject<'a> {
         self.member.map_or_else(|| Cow::Owned(Classes::trade()), |member| Cow::Borrowed(&member.cast.classes))
     }
 
-    /// The look its group in the cast has; nothing where it is in no group.
-    pub(super) fn look(&self) -> Option<Look> {
+    /// Its group in the cast; nothing where it is in none.
+    pub(super) fn group(&self) -> Option<&'a Group> {
         let member = self.member?;
-        member.cast.group_of(member.name).map(|group| group.look)
+        member.cast.group_of(member.name)
     }
 
     /// The tray.
@@ -85,6 +89,11 @@ impl<'a> Subject<'a> {
     /// The beads that show.
     pub fn beads(&self) -> &Grid<Option<Peg>> {
         &self.beads
+    }
+
+    /// The part of the body that each bead belongs to.
+    pub(super) fn parts(&self) -> &Grid<Option<BodyPart>> {
+        self.parts.get_or_init(|| self.beads.map(|_, _, _| None))
     }
 
     /// How they hold together.
