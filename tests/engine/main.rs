@@ -11,6 +11,7 @@ mod properties;
 mod published;
 mod reduction;
 mod rules;
+mod rules_of_a_cast;
 mod sheet_reliability;
 mod tray;
 mod trial;
