@@ -10,11 +10,13 @@ mod folder;
 mod groups;
 mod likeness;
 mod plain;
+mod start;
 
-pub use file::{FILE, read};
+pub use file::{FILE, name_fault, read};
 pub use folder::{CastFolder, unique_names};
 pub use likeness::{AT_A_GLANCE, Crowd, Difference, MOST_SHIFT, Pair, TOO_ALIKE};
 pub use plain::{Named, Outfit, plain_figure};
+pub use start::{Beginning, GUIDE_FILE, TRAY_FILE, beginning};
 
 use std::path::Path;
 

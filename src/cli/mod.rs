@@ -45,17 +45,15 @@ mod save;
 mod several_text;
 mod sheet;
 mod show;
+mod start;
 mod table;
 mod tray;
 
-use std::path::Path;
 use std::process::ExitCode;
 
 use clap::Parser;
 use clap::error::ErrorKind;
-use smallcast::error::Result;
 use smallcast::saving::save_all;
-use smallcast::tray::Tray;
 
 use save::{check_target, numbered};
 
@@ -69,6 +67,7 @@ struct Cli {
 
 #[derive(Debug, clap::Subcommand)]
 enum Command {
+    Start(start::Arguments),
     Draft(draft::Arguments),
     Edit(edit::Arguments),
     Compare(compare::Arguments),
@@ -99,6 +98,7 @@ pub fn run() -> ExitCode {
     };
     let done = |()| ExitCode::SUCCESS;
     let outcome = match cli.command {
+        Command::Start(arguments) => arguments.execute().map(done),
         Command::Draft(arguments) => arguments.execute().map(done),
         Command::Edit(arguments) => arguments.execute().map(done),
         Command::Compare(arguments) => arguments.execute().map(done),
