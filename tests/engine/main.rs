@@ -3,6 +3,7 @@
 mod count;
 mod detectors;
 mod figure_file;
+mod likeness;
 mod photographs;
 mod plain_body;
 mod plan;
@@ -10,6 +11,7 @@ mod properties;
 mod published;
 mod reduction;
 mod rules;
+mod rules_of_a_cast;
 mod sheet_reliability;
 mod tray;
 mod trial;
