@@ -1,9 +1,7 @@
 //! Whose rows `plan` is asked for.
 
 use smallcast::error::{Error, Result};
-use smallcast::plan::{
-    Age, Build, GUIDE_STATURE, Guide, HeightClass, Sex, Sources, ZoneRows, parse_stature,
-};
+use smallcast::plan::{Age, Build, GUIDE_STATURE, Guide, HeightClass, Sex, Sources, ZoneRows, parse_stature};
 use smallcast::units::Centimetres;
 
 use super::home::Home;
@@ -159,7 +157,8 @@ pub fn guide_of(home: &Home) -> Result<Guide> {
     let Some(guide) = home.guide() else { return Ok(Guide::TRADE) };
     let rows = guide.rows().ok_or_else(|| Error::FigureFile {
         file: guide.name().into(),
-        why: "this is the cast's guide, and does not say which rows are head, neck, torso, legs and feet".into(),
+        why: "this is the cast's guide, and does not say which rows are head, neck, torso, legs and feet"
+            .into(),
         right: "give it [rows], as smallcast plan --save writes them".into(),
     })?;
     Ok(Guide::new(*rows, guide.stature().unwrap_or(GUIDE_STATURE)))

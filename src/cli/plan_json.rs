@@ -3,8 +3,8 @@
 use std::path::Path;
 
 use serde::Serialize;
-use smallcast::plan::{Apart, Difference, Heard, Look, Sources, Zone, ZoneRows};
 use smallcast::plan::PlainBody;
+use smallcast::plan::{Apart, Difference, Heard, Look, Sources, Zone, ZoneRows};
 
 use super::plan::Table;
 use super::plan_asked::{OfAge, Planned};

@@ -56,7 +56,8 @@ impl View<'_> {
             Some(name) => format!("Beside the cast's guide, {}", plain(name)),
             None => "Beside the guide".into(),
         };
-        let assumed = if self.table.is_stature_said { "" } else { ", its height not said and taken as usual" };
+        let assumed =
+            if self.table.is_stature_said { "" } else { ", its height not said and taken as usual" };
         format!("{whose}: {} rows for {} cm{assumed}", guide.rows().total(), number(guide.stature().0))
     }
 
@@ -107,7 +108,8 @@ impl View<'_> {
         let class = planned.class.as_ref().filter(|class| **class != planned.name);
         let class = class.map_or(String::new(), |class| format!(", class {class}"));
         let title = format!("{}: {}{class}", planned.name, many(total, "row"));
-        let mut text = format!("{}\n{}\n\n", self.paint.heading(&plain(&title)), self.wrapped(&spoken(&planned.rows)));
+        let mut text =
+            format!("{}\n{}\n\n", self.paint.heading(&plain(&title)), self.wrapped(&spoken(&planned.rows)));
         text.push_str(&self.body(&planned.rows, body, tray));
         let _ = write!(text, "\n{}\n", self.why(planned));
         if let Some(age) = &planned.age {
@@ -136,7 +138,9 @@ impl View<'_> {
         if differences.is_empty() {
             lines.push(indented("no row differs", self.width));
         }
-        lines.extend(differences.iter().map(|one| indented(&format!("{one}: {}", one.why.words()), self.width)));
+        lines.extend(
+            differences.iter().map(|one| indented(&format!("{one}: {}", one.why.words()), self.width)),
+        );
         lines.push(self.wrapped(&format!(
             "So many rows stand for {} cm. A row is {:.1} cm: people less than a row apart come out equal, or one row \
              apart where a border lies between them.",
@@ -148,7 +152,8 @@ impl View<'_> {
 
     /// What each source gives, and whether it matters which is right.
     fn sources(&self, sources: &Sources) -> String {
-        let mut lines = Lines::new(&[("source", Side::Left), ("exactly", Side::Right), ("rows", Side::Right)]);
+        let mut lines =
+            Lines::new(&[("source", Side::Left), ("exactly", Side::Right), ("rows", Side::Right)]);
         let mut add = |name: String, heard: &Heard| {
             lines.row(&[], vec![name, format!("{:.2}", heard.share), heard.rows.to_string()]);
         };
@@ -182,7 +187,8 @@ impl View<'_> {
         let between = if of.age.is_between() { ", halfway between two whole years" } else { "" };
         let title = format!("Growth charts (CDC 2000), {} years{between}:", of.age.years());
         let right = |title| (title, Side::Right);
-        let mut lines = Lines::new(&[("", Side::Left), right("5th"), right("median"), right("95th"), right("rows")]);
+        let mut lines =
+            Lines::new(&[("", Side::Left), right("5th"), right("median"), right("95th"), right("rows")]);
         for &sex in &of.sexes {
             let heights = of.age.heights(sex);
             let [low, median, high] =

@@ -1,6 +1,7 @@
 //! The guide figure: every other figure's rows follow from how tall it stands.
 
-use super::{GUIDE_STATURE, HeightClass, MOST_ROWS, Zone, ZoneRows};
+use super::classes::GUIDE_ROWS;
+use super::{GUIDE_STATURE, MOST_ROWS, Zone, ZoneRows};
 use crate::units::Centimetres;
 
 /// A cast's guide: a figure of average height and plain build. What it wears on its head stands above its height.
@@ -20,7 +21,7 @@ const SMALL_TORSO: (usize, usize) = (1, 2);
 
 impl Guide {
     /// The trade's: 24 rows for the median man of 20 years.
-    pub const TRADE: Self = Self { rows: HeightClass::GUIDE.rows, stature: GUIDE_STATURE };
+    pub const TRADE: Self = Self { rows: ZoneRows::known(GUIDE_ROWS), stature: GUIDE_STATURE };
 
     /// A guide of so many rows by zone that stands so tall. One that is all headwear is taken for what it is.
     pub fn new(rows: ZoneRows, stature: Centimetres) -> Self {

@@ -48,9 +48,11 @@ pub fn plan_picture(figures: &[PlanFigure], guide: &ZoneRows, tray: &Tray) -> Rg
         2.0 * MARGIN * pitch + widths.sum::<f64>()
     };
     let pitch = if across(PITCH) > MOST_SIDE { LEAST_PITCH } else { PITCH };
-    let rows = figures.iter().map(|one| one.figure.beads().rows()).max().unwrap_or(1).max(guide.total()) as f64;
+    let rows =
+        figures.iter().map(|one| one.figure.beads().rows()).max().unwrap_or(1).max(guide.total()) as f64;
     let ground = (MARGIN + rows) * pitch;
-    let size = (across(pitch).min(MOST_SIDE).ceil() as u32, (ground + FOOT + MARGIN * pitch / 2.0).ceil() as u32);
+    let size =
+        (across(pitch).min(MOST_SIDE).ceil() as u32, (ground + FOOT + MARGIN * pitch / 2.0).ceil() as u32);
     let drawing = Drawing { pitch, ground, paper: Ground::Light };
     let mut pen = Pen::default();
     pen.block(at(0.0, 0.0), (f64::from(size.0), f64::from(size.1)), drawing.paper.colour());
@@ -66,7 +68,8 @@ pub fn plan_picture(figures: &[PlanFigure], guide: &ZoneRows, tray: &Tray) -> Rg
 
 /// Pixels a figure takes with its zones' rows and its words.
 fn width(one: &PlanFigure, columns: f64, pitch: f64) -> f64 {
-    let words = Face::Bold.width(&settable(one.figure.name()).0, NAME).max(Face::Regular.width(&one.caption, SMALL));
+    let words =
+        Face::Bold.width(&settable(one.figure.name()).0, NAME).max(Face::Regular.width(&one.caption, SMALL));
     ((BESIDE + columns + BETWEEN) * pitch).max(words + BETWEEN * pitch)
 }
 
