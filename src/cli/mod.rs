@@ -38,6 +38,10 @@ mod output;
 #[cfg(feature = "page")]
 mod page;
 mod places;
+mod plan;
+mod plan_asked;
+mod plan_json;
+mod plan_text;
 mod progress;
 mod references;
 mod report;
@@ -68,6 +72,7 @@ struct Cli {
 #[derive(Debug, clap::Subcommand)]
 enum Command {
     Start(start::Arguments),
+    Plan(plan::Arguments),
     Draft(draft::Arguments),
     Edit(edit::Arguments),
     Compare(compare::Arguments),
@@ -99,6 +104,7 @@ pub fn run() -> ExitCode {
     let done = |()| ExitCode::SUCCESS;
     let outcome = match cli.command {
         Command::Start(arguments) => arguments.execute().map(done),
+        Command::Plan(arguments) => arguments.execute().map(done),
         Command::Draft(arguments) => arguments.execute().map(done),
         Command::Edit(arguments) => arguments.execute().map(done),
         Command::Compare(arguments) => arguments.execute().map(done),
