@@ -12,12 +12,14 @@ mod below;
 mod field;
 mod head;
 mod held;
+mod parted;
 
 use super::Figure;
 use crate::grid::Grid;
 use crate::plan::{BodyPart, Zone, ZoneRows};
 use crate::units::{Column, Row};
 use field::Field;
+pub(super) use parted::height;
 
 /// The parts of one figure.
 #[derive(Clone, Debug, PartialEq)]
