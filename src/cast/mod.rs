@@ -6,9 +6,11 @@
 
 mod file;
 mod likeness;
+mod lineup;
 
 pub use file::{FILE, read};
 pub use likeness::{AT_A_GLANCE, Crowd, Difference, MOST_SHIFT, Pair, TOO_ALIKE};
+pub use lineup::{By, Member, fewest};
 
 use crate::plan::{Board, Classes, Look};
 use crate::units::Millimetres;
