@@ -1,11 +1,11 @@
 //! A cast in a line: who stands where.
 
 use std::cmp::Reverse;
+use std::collections::HashMap;
 
 use super::likeness::Pair;
-use super::{Cast, Group};
 use crate::figure::Figure;
-use crate::plan::Zone;
+use crate::plan::{Classes, Zone};
 
 /// What decides who stands where.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -34,20 +34,20 @@ pub struct Member {
 }
 
 impl Member {
-    /// What a line-up asks of a figure; `file` is its file's name without the ending.
-    pub fn of(file: &str, figure: &Figure, cast: &Cast) -> Self {
+    /// What a line-up asks of a figure; `file` is its file's name without the ending, `groups` says in which group,
+    /// by its place, a figure of that name is.
+    pub fn of(file: &str, figure: &Figure, classes: &Classes, groups: &HashMap<&str, usize>) -> Self {
         let beads = figure.beads();
         let rows = || beads.iter().filter(|(_, _, bead)| bead.is_some()).map(|(row, _, _)| row.0);
         let rows = rows().max().zip(rows().min()).map_or(0, |(sole, crown)| sole - crown + 1);
         let worn = figure.rows().map_or(0, |zones| zones.get(Zone::Headwear));
-        let by_rows = || cast.classes.with_rows(figure.rows()?).map(|class| class.name.to_string());
-        let is_in = |group: &Group| group.figures.iter().any(|own| own == file);
+        let by_rows = || classes.with_rows(figure.rows()?).map(|class| class.name.to_string());
         Self {
             name: if figure.name().trim().is_empty() { file.into() } else { figure.name().into() },
             rows,
             body: rows.saturating_sub(worn),
             class: figure.class().map(str::to_owned).or_else(by_rows),
-            group: cast.groups.iter().position(is_in),
+            group: groups.get(file).copied(),
         }
     }
 }

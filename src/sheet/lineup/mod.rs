@@ -48,6 +48,14 @@ pub struct Guide {
     pub beads: Grid<bool>,
 }
 
+impl Guide {
+    /// Rows from its crown to its sole.
+    pub fn rows(&self) -> usize {
+        let rows = || self.beads.iter().filter(|(_, _, bead)| **bead).map(|(row, _, _)| row.0);
+        rows().max().zip(rows().min()).map_or(0, |(sole, crown)| sole - crown + 1)
+    }
+}
+
 /// A line-up, before it is laid out.
 #[derive(Clone, Debug)]
 pub struct Lineup<'a> {
@@ -103,7 +111,7 @@ fn warnings(lineup: &Lineup, tray: &Tray) -> Vec<Warning> {
 }
 
 /// The part of a grid that holds beads.
-fn trimmed<T: Copy>(grid: &Grid<Option<T>>) -> Grid<Option<T>> {
+pub fn trimmed<T: Copy>(grid: &Grid<Option<T>>) -> Grid<Option<T>> {
     let places =
         || grid.iter().filter(|(_, _, bead)| bead.is_some()).map(|(row, column, _)| (row.0, column.0));
     let (rows, columns) = (|| places().map(|place| place.0), || places().map(|place| place.1));
