@@ -9,12 +9,14 @@ mod file;
 mod folder;
 mod groups;
 mod likeness;
+mod lineup;
 mod plain;
 mod start;
 
 pub use file::{FILE, name_fault, read};
 pub use folder::{CastFolder, unique_names};
 pub use likeness::{AT_A_GLANCE, Crowd, Difference, MOST_SHIFT, Pair, TOO_ALIKE};
+pub use lineup::{By, Member, fewest};
 pub use plain::{Named, Outfit, plain_figure};
 pub use start::{Beginning, GUIDE_FILE, TRAY_FILE, beginning};
 

@@ -176,7 +176,8 @@ fn found_for(paths: &[impl AsRef<Path>]) -> Vec<Option<PathBuf>> {
     paths.iter().map(AsRef::as_ref).map(of).collect()
 }
 
-fn is_same(one: &Path, other: &Path) -> bool {
+/// Whether two paths lead to one file.
+pub fn is_same(one: &Path, other: &Path) -> bool {
     let real = |path: &Path| path.canonicalize().ok();
     one == other || real(one).is_some_and(|one| Some(one) == real(other))
 }

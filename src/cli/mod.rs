@@ -26,6 +26,9 @@ mod edit_text;
 mod figure_text;
 mod figures;
 mod home;
+mod lineup;
+mod lineup_json;
+mod lineup_text;
 mod measure;
 mod measure_choice;
 mod measure_fit;
@@ -81,6 +84,7 @@ enum Command {
     Count(count::Arguments),
     Sheet(sheet::Arguments),
     Show(show::Arguments),
+    Lineup(lineup::Arguments),
     Measure(measure::Arguments),
 }
 
@@ -113,6 +117,7 @@ pub fn run() -> ExitCode {
         Command::Count(arguments) => arguments.execute().map(done),
         Command::Sheet(arguments) => arguments.execute().map(done),
         Command::Show(arguments) => arguments.execute().map(done),
+        Command::Lineup(arguments) => arguments.execute().map(done),
         Command::Measure(arguments) => arguments.execute().map(done),
     };
     outcome.unwrap_or_else(|error| {
