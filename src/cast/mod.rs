@@ -5,8 +5,13 @@
 //! its file's name without `.figure.toml`.
 
 mod file;
+mod like;
+mod lines;
+mod reuse;
 
 pub use file::{FILE, read};
+pub use like::{PartChange, Sought, Start, Swap, apart, rank};
+pub use reuse::{BuildWord, Height, Reused, Wish, beginning, reuse};
 
 use crate::plan::{Board, Classes, Look};
 use crate::units::Millimetres;

@@ -40,6 +40,7 @@ mod places;
 mod progress;
 mod references;
 mod report;
+mod reuse;
 mod save;
 mod several_text;
 mod sheet;
@@ -70,6 +71,7 @@ struct Cli {
 enum Command {
     Draft(draft::Arguments),
     Edit(edit::Arguments),
+    Reuse(reuse::Arguments),
     Compare(compare::Arguments),
     Tray(tray::Arguments),
     Check(check::Arguments),
@@ -100,6 +102,7 @@ pub fn run() -> ExitCode {
     let outcome = match cli.command {
         Command::Draft(arguments) => arguments.execute().map(done),
         Command::Edit(arguments) => arguments.execute().map(done),
+        Command::Reuse(arguments) => arguments.execute().map(done),
         Command::Compare(arguments) => arguments.execute().map(done),
         Command::Tray(arguments) => arguments.execute().map(done),
         Command::Check(arguments) => arguments.execute(),
