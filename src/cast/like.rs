@@ -162,11 +162,8 @@ fn cut_of(figure: &Figure, colours: &mut Colours, tray: &Tray) -> Cut {
 
 fn start_of(laid: &Laid, rows: Vec<(Zone, i32)>, colours: &Colours) -> Start {
     let name = |colour: u16| colours.name(colour).to_owned();
-    let mut swaps: Vec<Swap> = laid
-        .swaps
-        .iter()
-        .map(|&(old, new, beads)| Swap { old: name(old), new: name(new), beads })
-        .collect();
+    let mut swaps: Vec<Swap> =
+        laid.swaps.iter().map(|&(old, new, beads)| Swap { old: name(old), new: name(new), beads }).collect();
     swaps.sort_by(|one, other| other.beads.cmp(&one.beads).then_with(|| one.old.cmp(&other.old)));
     let part = |part: BodyPart| PartChange {
         part,

@@ -35,7 +35,6 @@ impl Lines {
             by_hand: columns.map(|c| rows.clone().any(|r| hand[(Row(r), Column(c))])).collect(),
         }
     }
-
 }
 
 impl<T: Copy + PartialEq> Lines<T> {

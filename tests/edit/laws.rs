@@ -215,7 +215,9 @@ fn columns_come_and_go_in_their_zone_and_what_lies_beyond_moves() {
     let left = after(&figure, "add-column torso 3 left").unwrap();
     assert_eq!(left.moved, (0, 1), "the figure's first peg moves to the right");
     let back = after(&left.figure, "drop-column torso 3 left").unwrap().figure;
-    let trimmed = |figure: &Figure| rows(figure).iter().map(|row| row.trim_start_matches('.').to_owned()).collect::<Vec<_>>();
+    let trimmed = |figure: &Figure| {
+        rows(figure).iter().map(|row| row.trim_start_matches('.').to_owned()).collect::<Vec<_>>()
+    };
     assert_eq!(trimmed(&back), trimmed(&figure));
     assert!(after(&figure, "add-column torso 99").is_err());
     assert!(after(&figure, "add-column 3 in torso").is_err());

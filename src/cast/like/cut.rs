@@ -198,7 +198,8 @@ impl Over {
         };
         let kept = served(own);
         // Of equals the one that most pegs ask for by itself, then the first.
-        let best = asked.iter().max_by_key(|(bead, pegs)| (served(**bead), **pegs, std::cmp::Reverse(**bead)));
+        let best =
+            asked.iter().max_by_key(|(bead, pegs)| (served(**bead), **pegs, std::cmp::Reverse(**bead)));
         match best {
             // A swap costs as much as a bead, and must mend more.
             Some((&bead, _)) if way == Way::Swapping && served(bead) > kept + 1 => {
@@ -251,7 +252,8 @@ impl Frame {
         let chin = (rows.get(Zone::Head) + rows.get(Zone::Neck)).max(1) as i32;
         let middles = |band: std::ops::Range<i32>| -> Vec<i32> {
             band.filter_map(|row| {
-                let columns: Vec<i32> = beads.range((row, i32::MIN)..=(row, i32::MAX)).map(|(at, _)| at.1).collect();
+                let columns: Vec<i32> =
+                    beads.range((row, i32::MIN)..=(row, i32::MAX)).map(|(at, _)| at.1).collect();
                 // The widest run of the row: a prop beside it is narrower.
                 let run = columns.chunk_by(|one, next| one + 1 == *next).max_by_key(|run| run.len())?;
                 Some(run[0] + run[run.len() - 1])

@@ -110,16 +110,20 @@ fn torso(
     let below = if rows.len() > SHOULDER { rows.start + SHOULDER..rows.end } else { rows };
     let mut seen: BTreeMap<(usize, usize), usize> = BTreeMap::new();
     for row in below {
-        let about = runs(beads, row).into_iter().find(|run| 2 * run.start() <= axis + 1 && axis <= 2 * run.end() + 1);
+        let about =
+            runs(beads, row).into_iter().find(|run| 2 * run.start() <= axis + 1 && axis <= 2 * run.end() + 1);
         if let Some(run) = about {
             *seen.entry((*run.start(), *run.end())).or_default() += 1;
         }
     }
-    let (&(start, end), _) = seen.iter().max_by_key(|((start, end), rows)| (**rows, start.abs_diff(*end)).clone())?;
+    let (&(start, end), _) =
+        seen.iter().max_by_key(|((start, end), rows)| (**rows, start.abs_diff(*end)).clone())?;
     let run = start..=end;
     match legs {
         // Arms that touch the trunk are no part of it.
-        Some((left, right)) if wide(&run) > right.end() + 1 - left.start() + 2 => Some(*left.start()..=*right.end()),
+        Some((left, right)) if wide(&run) > right.end() + 1 - left.start() + 2 => {
+            Some(*left.start()..=*right.end())
+        }
         _ => Some(run),
     }
 }

@@ -99,7 +99,9 @@ pub(super) fn bring_to(made: &mut Making, word: BuildWord) -> Result<()> {
 fn change(made: &mut Making, (zone, side): (Zone, Side), by: i32, word: BuildWord) -> Result<()> {
     for _ in 0..by.abs() {
         let Some(body) = Body::of(made.figure()) else { return Ok(()) };
-        let Some((first, rows)) = made.figure().rows().and_then(|rows| span_of(rows, zone)) else { return Ok(()) };
+        let Some((first, rows)) = made.figure().rows().and_then(|rows| span_of(rows, zone)) else {
+            return Ok(());
+        };
         let columns = half(&body, zone, side);
         let lines = Lines::columns(made.figure(), first..first + rows, *columns.start()..columns.end() + 1);
         // The outer one of equals: what is inside stays where it is.
@@ -114,7 +116,12 @@ fn change(made: &mut Making, (zone, side): (Zone, Side), by: i32, word: BuildWor
                 columns.start() + 1,
                 columns.end() + 1
             ),
-            right: format!("say which, in its place: --do 'drop-column {} {} {}'", zone.name(), columns.start() + 1, side.word()),
+            right: format!(
+                "say which, in its place: --do 'drop-column {} {} {}'",
+                zone.name(),
+                columns.start() + 1,
+                side.word()
+            ),
         })?;
         let column = ColumnIn { zone: Some(zone), column: Column(columns.start() + line), side };
         made.make(if by > 0 { Edit::AddColumn(column) } else { Edit::DropColumn(column) })?;
@@ -138,10 +145,13 @@ fn half(body: &Body, zone: Zone, side: Side) -> Columns {
 /// told from the body by a column without beads; where there is none, the maker is told to look.
 fn beyond(made: &mut Making, (zone, side): (Zone, Side), by: i32) -> Result<()> {
     for _ in 0..by.abs() {
-        let Some((first, rows)) = made.figure().rows().and_then(|rows| span_of(rows, zone)) else { return Ok(()) };
+        let Some((first, rows)) = made.figure().rows().and_then(|rows| span_of(rows, zone)) else {
+            return Ok(());
+        };
         let Some(body) = Body::of(made.figure()) else { return Ok(()) };
         let beads = made.figure().beads();
-        let filled = |column: usize| (first..first + rows).any(|row| beads[(Row(row), Column(column))].is_some());
+        let filled =
+            |column: usize| (first..first + rows).any(|row| beads[(Row(row), Column(column))].is_some());
         let outer: Vec<usize> = match side {
             Side::Left => (0..*body.torso.start()).rev().collect(),
             Side::Right => (body.torso.end() + 1..beads.columns()).collect(),

@@ -57,7 +57,9 @@ fn add(made: &mut Making, zone: Zone) -> Result<()> {
 }
 
 fn drop_one(made: &mut Making, zone: Zone, asked: &(&'static str, String)) -> Result<()> {
-    let Some((first, rows)) = made.figure().rows().and_then(|rows| span_of(rows, zone)) else { return Ok(()) };
+    let Some((first, rows)) = made.figure().rows().and_then(|rows| span_of(rows, zone)) else {
+        return Ok(());
+    };
     let lines = Lines::rows(made.figure(), first..first + rows);
     let line = lines.to_drop((rows - 1) / 2).ok_or_else(|| Error::BadValue {
         option: asked.0,

@@ -22,7 +22,11 @@ pub fn report(ranking: &Ranking, paint: Paint, width: usize) -> String {
     let Ranking { picture, size, beads, of, best } = ranking;
     let title = format!("{}, drafted to {size}: {beads} beads", plain(picture));
     let mut text = format!("{}\n", paint.heading(&cut(&title, width)));
-    let figures = if *of == 1 { "The one figure there is".into() } else { format!("Of {of} figures, the best to begin with") };
+    let figures = if *of == 1 {
+        "The one figure there is".into()
+    } else {
+        format!("Of {of} figures, the best to begin with")
+    };
     let _ = writeln!(text, "{figures}:");
     for (number, ranked) in (1..).zip(best) {
         let name = format!("{number:>2}  {}", plain(ranked.older.figure.name()));

@@ -44,7 +44,10 @@ impl Older {
                 option: "MORE",
                 value: named[idle].display().to_string(),
                 why: "nothing is taken from this figure".into(),
-                right: format!("say what, as in --do 'take head from {}', or leave it out", called(&named[idle])),
+                right: format!(
+                    "say what, as in --do 'take head from {}', or leave it out",
+                    called(&named[idle])
+                ),
             }),
         }
     }
@@ -52,10 +55,10 @@ impl Older {
 
 impl Others for Older {
     fn figure(&self, file: &str) -> Result<Figure> {
-        self.0.get(file).cloned().ok_or_else(|| Error::Unreadable {
-            file: file.into(),
-            why: "it was not opened".into(),
-        })
+        self.0
+            .get(file)
+            .cloned()
+            .ok_or_else(|| Error::Unreadable { file: file.into(), why: "it was not opened".into() })
     }
 }
 

@@ -127,8 +127,10 @@ fn legend(made: &Made, tray: &Tray, paint: Paint, width: usize) -> String {
     let count = |figure: &Figure, bead: &str| -> usize {
         figure.counts().iter().filter(|(entry, _)| entry.bead == bead).map(|(_, count)| count).sum()
     };
-    let mut beads: Vec<(Mark, &str)> = made.new.legend().iter().map(|entry| (entry.mark, &*entry.bead)).collect();
-    let gone = made.old.legend().iter().filter(|entry| !made.new.legend().iter().any(|new| new.bead == entry.bead));
+    let mut beads: Vec<(Mark, &str)> =
+        made.new.legend().iter().map(|entry| (entry.mark, &*entry.bead)).collect();
+    let gone =
+        made.old.legend().iter().filter(|entry| !made.new.legend().iter().any(|new| new.bead == entry.bead));
     beads.extend(gone.map(|entry| (entry.mark, &*entry.bead)));
     for (mark, bead) in beads {
         let (was, now) = (count(&made.old, bead), count(&made.new, bead));
@@ -137,7 +139,8 @@ fn legend(made: &Made, tray: &Tray, paint: Paint, width: usize) -> String {
         }
         let owned = tray.find(bead).map(|id| tray.bead(id));
         let colour = owned.map_or(smallcast::colour::Srgb::new(128, 128, 128), |bead| bead.lab.srgb());
-        let number = owned.map_or("not in the tray".into(), |bead| bead.count.map_or("-".into(), |n| n.to_string()));
+        let number =
+            owned.map_or("not in the tray".into(), |bead| bead.count.map_or("-".into(), |n| n.to_string()));
         let mark = if now > 0 { mark.get().to_string() } else { String::new() };
         table.row(&[colour], vec![mark, bead.into(), was.to_string(), now.to_string(), number]);
     }

@@ -105,8 +105,20 @@ impl Layer {
                 (true, Some(own), Side::Right) => (own + 1, pegs[own].copied()),
                 (true, Some(own), Side::Left) => (own, pegs[own].copied()),
                 // The row lies beyond the column and moves, or lies before it and stays.
-                (true, None, Side::Right) => if beyond { at_front } else { at_end },
-                (true, None, Side::Left) => if beyond { at_end } else { at_front },
+                (true, None, Side::Right) => {
+                    if beyond {
+                        at_front
+                    } else {
+                        at_end
+                    }
+                }
+                (true, None, Side::Left) => {
+                    if beyond {
+                        at_end
+                    } else {
+                        at_front
+                    }
+                }
                 (false, _, Side::Right) => at_end,
                 (false, _, Side::Left) => at_front,
             };
