@@ -14,6 +14,7 @@ use smallcast::sheet::{choices_picture, draft_picture, png};
 use smallcast::tray::Tray;
 
 use super::draft_found::{Found, Readings};
+use super::figures::name_of;
 use super::home::Home;
 use super::output::{self, Paint};
 use super::places::{area, pixel};
@@ -343,13 +344,4 @@ fn no_such_reading(number: usize, there_are: usize) -> Error {
     };
     let right = format!("take 1 to {there_are}; --picture shows them side by side");
     Error::BadValue { option: "--take", value: number.to_string(), why, right }
-}
-
-/// A figure's name from its file's: `anna.figure.toml` is Anna.
-fn name_of(file: &Path) -> String {
-    let name = file.file_name().map_or("figure".into(), |name| name.to_string_lossy());
-    let stem = name.strip_suffix(".toml").unwrap_or(&name);
-    let stem = stem.strip_suffix(".figure").unwrap_or(stem);
-    let mut letters = stem.chars();
-    letters.next().map_or("Figure".into(), |first| first.to_uppercase().chain(letters).collect())
 }

@@ -48,6 +48,7 @@ mod plan_text;
 mod progress;
 mod references;
 mod report;
+mod reuse;
 mod save;
 mod several_text;
 mod sheet;
@@ -78,6 +79,7 @@ enum Command {
     Plan(plan::Arguments),
     Draft(draft::Arguments),
     Edit(edit::Arguments),
+    Reuse(reuse::Arguments),
     Compare(compare::Arguments),
     Tray(tray::Arguments),
     Check(check::Arguments),
@@ -111,6 +113,7 @@ pub fn run() -> ExitCode {
         Command::Plan(arguments) => arguments.execute().map(done),
         Command::Draft(arguments) => arguments.execute().map(done),
         Command::Edit(arguments) => arguments.execute().map(done),
+        Command::Reuse(arguments) => arguments.execute().map(done),
         Command::Compare(arguments) => arguments.execute().map(done),
         Command::Tray(arguments) => arguments.execute().map(done),
         Command::Check(arguments) => arguments.execute(),

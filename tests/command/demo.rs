@@ -74,7 +74,8 @@ fn the_walk_can_be_typed() {
     for block in &rest {
         run(block, &street);
         for file in promised(block) {
-            let made = fs::metadata(street.join(&file)).unwrap_or_else(|_| panic!("{file} was not made: {block}"));
+            let made =
+                fs::metadata(street.join(&file)).unwrap_or_else(|_| panic!("{file} was not made: {block}"));
             assert!(made.len() > 0, "{file} is empty");
         }
     }

@@ -45,12 +45,18 @@ pub(super) fn to_plan(
     across(layer, theirs, ours);
     if body == BodyPart::Props {
         let stands = layer.top + layer.rows() >= from.total() as i32;
-        layer.top += if stands { to.total() as i32 - from.total() as i32 } else { first(to, Zone::Torso) - first(from, Zone::Torso) };
+        layer.top += if stands {
+            to.total() as i32 - from.total() as i32
+        } else {
+            first(to, Zone::Torso) - first(from, Zone::Torso)
+        };
         return Ok(Laid { fitted: Vec::new(), by_plan: true });
     }
     let rows = mapped(from, to);
     let mut fitted: Vec<(Zone, usize, usize)> = Vec::new();
-    for zone in Zone::ALL.into_iter().filter(|zone| *zone != Zone::Headwear && from.get(*zone) != to.get(*zone)) {
+    for zone in
+        Zone::ALL.into_iter().filter(|zone| *zone != Zone::Headwear && from.get(*zone) != to.get(*zone))
+    {
         let start = first(from, zone);
         let lies_in = (start..start + from.get(zone) as i32).any(|row| has_bead(layer, row));
         if lies_in {
@@ -59,11 +65,10 @@ pub(super) fn to_plan(
     }
     let blank = vec![Peg::EMPTY; layer.columns() as usize];
     let inside = |source: i32| usize::try_from(source - layer.top).ok().filter(|own| *own < layer.pegs.len());
-    let lies: Vec<(i32, usize, bool)> = rows
-        .into_iter()
-        .filter_map(|row| Some((row.to, inside(row.from)?, row.is_copy)))
-        .collect();
-    let (Some(top), Some(last)) = (lies.iter().map(|row| row.0).min(), lies.iter().map(|row| row.0).max()) else {
+    let lies: Vec<(i32, usize, bool)> =
+        rows.into_iter().filter_map(|row| Some((row.to, inside(row.from)?, row.is_copy))).collect();
+    let (Some(top), Some(last)) = (lies.iter().map(|row| row.0).min(), lies.iter().map(|row| row.0).max())
+    else {
         let why = format!("this figure has no rows for {}", body.name());
         return Err((why, "add a row first, as in add-row feet, or say where with: at ROW,COLUMN".into()));
     };
@@ -113,15 +118,20 @@ struct Mapped {
 fn mapped(from: &ZoneRows, to: &ZoneRows) -> Vec<Mapped> {
     let (their_head, our_head) = (first(from, Zone::Head), first(to, Zone::Head));
     // What stands above the head stands above this one.
-    let above = (0..their_head).map(|row| Mapped { to: our_head - their_head + row, from: row, is_copy: false });
+    let above =
+        (0..their_head).map(|row| Mapped { to: our_head - their_head + row, from: row, is_copy: false });
     let below = Zone::ALL.into_iter().skip(1).flat_map(|zone| {
         let (start, own) = (first(from, zone), first(to, zone));
         let sources = rows_of(zone, from.get(zone), to.get(zone));
         let mut before = None;
-        sources.into_iter().zip(own..).map(move |(source, to)| {
-            let is_copy = before.replace(source) == Some(source);
-            Mapped { to, from: start + source as i32, is_copy }
-        }).collect::<Vec<_>>()
+        sources
+            .into_iter()
+            .zip(own..)
+            .map(move |(source, to)| {
+                let is_copy = before.replace(source) == Some(source);
+                Mapped { to, from: start + source as i32, is_copy }
+            })
+            .collect::<Vec<_>>()
     });
     above.chain(below).collect()
 }
