@@ -11,6 +11,8 @@ mod finding;
 mod line;
 mod marks;
 mod net;
+mod older;
+
 mod paper;
 mod patterns;
 mod people;
