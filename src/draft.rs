@@ -59,6 +59,8 @@ pub struct DraftOptions {
     pub person: Option<usize>,
     /// How tall; the guide's class unless said otherwise.
     pub size: Size,
+    /// The classes that rows are known by.
+    pub classes: Classes,
     /// Landmarks the maker pointed at.
     pub marks: Option<Marks>,
     /// Keep the drawing's own proportions whatever the size.
@@ -83,6 +85,7 @@ impl Default for DraftOptions {
             corners: None,
             person: None,
             size: Size::Class(HeightClass::GUIDE),
+            classes: Classes::trade(),
             marks: None,
             as_drawn: false,
             as_taken: false,
@@ -181,14 +184,14 @@ impl Draft {
         marked
     }
 
-    /// The class it was brought to: the one asked for, if its rows were kept, else the trade's of those rows.
-    fn class(&self, size: &Size) -> Option<String> {
+    /// The class it was brought to: the one asked for, if its rows were kept, else the one of those rows.
+    fn class(&self, options: &DraftOptions) -> Option<String> {
         let zones = self.zones.as_ref()?;
-        let asked = match size {
+        let asked = match &options.size {
             Size::Class(class) => Classes::of(class.clone()).with_rows(zones).cloned(),
             _ => None,
         };
-        let class = asked.or_else(|| Classes::trade().with_rows(zones).cloned())?;
+        let class = asked.or_else(|| options.classes.with_rows(zones).cloned())?;
         Some(class.name.into_owned())
     }
 
@@ -227,7 +230,7 @@ impl Draft {
             confidence: Some(line.confidence),
             by: ChosenBy::Match,
         });
-        let class = self.class(&options.size);
+        let class = self.class(options);
         let stature = match options.size {
             Size::Stands(stature) => Some(stature),
             _ => None,

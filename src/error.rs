@@ -137,6 +137,20 @@ pub enum Error {
         /// What would be right.
         right: String,
     },
+    /// A cast file with a fault at one place.
+    #[error("{file}, line {line}, {field}: {why}")]
+    CastFile {
+        /// The cast file as it is found from where the maker stands.
+        file: String,
+        /// Line in the file, counted from 1.
+        line: usize,
+        /// The key's name.
+        field: String,
+        /// What is wrong.
+        why: String,
+        /// What would be right.
+        right: String,
+    },
     /// A change by hand that cannot be made.
     #[error("'{line}': {why}")]
     Edit {
@@ -211,6 +225,7 @@ impl Error {
             | Self::TrayLine { right, .. }
             | Self::TrayFile { right, .. }
             | Self::FigureFile { right, .. }
+            | Self::CastFile { right, .. }
             | Self::Edit { right, .. } => right.clone(),
             Self::ChangedElsewhere { .. } => "look at what changed, then make your change again".into(),
             Self::InUse { .. } => "end the other program, or wait until it has saved".into(),

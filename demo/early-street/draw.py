@@ -50,6 +50,8 @@ class Manner:
     kind: str               # marker or flat
     ground: tuple | None    # the paper's colour; None: cut out
     shade: float = 0.0      # how much darker the paper's corners are, of 255
+    size: float = 1.0       # pixels a unit
+    grain: float = 1.0      # how much of the paper's grain shows
 
 
 MANNERS = {
@@ -59,6 +61,14 @@ MANNERS = {
     "newspaper-girl": Manner("marker", (253, 251, 246), 3),
     "street-sweeper": Manner("marker", (251, 252, 251), 3),
     "night-watch": Manner("marker", (233, 221, 196), 16),
+    "tea-seller": Manner("marker", (252, 251, 247), 3, 0.7, 0),
+    "baker-boy": Manner("flat", (222, 214, 232)),
+    "flour-porter": Manner("marker", (250, 249, 245), 3, 0.65, 0),
+    "bun-toddler": Manner("flat", (209, 228, 214)),
+    "signal-woman": Manner("marker", (251, 251, 250), 3, 0.7, 0),
+    "stoker": Manner("flat", None),
+    "ticket-clerk": Manner("marker", (238, 230, 212), 8, 0.7, 0),
+    "sleepy-child": Manner("flat", (226, 224, 214)),
 }
 
 
@@ -364,13 +374,13 @@ def paper(rng, manner, size):
     return Image.fromarray(np.clip(tone + 0.5, 0, 255).astype(np.uint8))
 
 
-def grained(rng, picture):
+def grained(rng, picture, much):
     """The paper's grain, through ink and marker too: fine, with a little of a coarser one."""
     w, h = picture.size
     fine = rng.normal(0, GRAIN, (h, w))
     coarse = Image.fromarray(rng.normal(0, 1.6, (h // 4 + 1, w // 4 + 1)).astype(np.float32))
     grain = fine + np.array(coarse.resize((w, h), Image.Resampling.BICUBIC)) * 0.6
-    return Image.fromarray(np.clip(np.array(picture, dtype=np.float32) + grain[:, :, None], 0, 255).astype(np.uint8))
+    return Image.fromarray(np.clip(np.array(picture, dtype=np.float32) + much * grain[:, :, None], 0, 255).astype(np.uint8))
 
 
 def paint_marker(picture, name, shapes):
@@ -397,14 +407,15 @@ def drawn(name):
     manner = MANNERS[name]
     root = ET.parse(HERE / "sources" / f"{name}.svg").getroot()
     width, height = (round(n) for n in numbers(root.get("viewBox"))[2:])
+    size = (round(width * manner.size), round(height * manner.size))
     picture = sheet(name, manner, (width * OVER, height * OVER))
     if manner.kind == "flat":
         paint_flat(picture, shapes_of(root))
-        small = picture.resize((width, height), Image.Resampling.BOX)
+        small = picture.resize(size, Image.Resampling.BOX)
         return small if manner.ground is None else small.convert("RGB")
     paint_marker(picture, name, shapes_of(root))
-    small = picture.resize((width, height), Image.Resampling.BOX).filter(ImageFilter.GaussianBlur(FINAL_BLUR))
-    return grained(rng_for(name, "grain"), small)
+    small = picture.resize(size, Image.Resampling.BOX).filter(ImageFilter.GaussianBlur(FINAL_BLUR))
+    return grained(rng_for(name, "grain"), small, manner.grain) if manner.grain else small
 
 
 def main(names):

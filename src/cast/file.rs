@@ -1,16 +1,316 @@
 //! `cast.toml`: plain text beside the figures.
 
-use super::Cast;
+use std::collections::HashMap;
+use std::path::Path;
+
+use serde::Deserialize;
+use toml::Spanned;
+
+use super::fault::{Place, written};
+use super::groups::{FileGroup, groups_of};
+use super::{Cast, Thing};
 use crate::error::{Error, Result};
+use crate::plan::{Board, Classes, HeightClass, ZoneRows, parse_pitch};
+use crate::tray::is_unprintable;
 
 /// The file's name.
 pub const FILE: &str = "cast.toml";
 
+/// The format this house reads and writes.
+const FORMAT: i64 = 1;
+
+/// Most bytes of a cast file: the names of tens of thousands of figures.
+const MOST_BYTES: u64 = 1 << 20;
+
+/// The longest name, in characters: longer is a slip of a quotation mark.
+const LONGEST_NAME: usize = 100;
+
+/// A cast, and the lines of its file that speak of something beside the file.
+#[derive(Clone, Debug)]
+pub(super) struct Written {
+    pub cast: Cast,
+    /// The line of `tray`, counted from 1.
+    pub tray: usize,
+    /// The line of `guide`.
+    pub guide: usize,
+    /// Every figure that is named, with its line.
+    pub figures: Vec<(String, usize)>,
+    /// Every bead that is named, with its line.
+    pub beads: Vec<(String, usize)>,
+    /// Every rule that is skipped, with its line.
+    pub skip: Vec<(String, usize)>,
+}
+
+#[derive(Deserialize)]
+struct FormatAlone {
+    format: Option<Spanned<i64>>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct FileCast {
+    #[serde(rename = "format")]
+    _format: i64,
+    name: Spanned<String>,
+    tray: Option<Spanned<String>>,
+    guide: Option<Spanned<String>>,
+    pitch: Option<Spanned<String>>,
+    board: Option<Spanned<String>>,
+    #[serde(default)]
+    class: Vec<FileClass>,
+    #[serde(default)]
+    group: Vec<FileGroup>,
+    #[serde(default)]
+    thing: Vec<FileThing>,
+    #[serde(default)]
+    check: FileCheck,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct FileClass {
+    name: Spanned<String>,
+    rows: Spanned<FileRows>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct FileRows {
+    headwear: Option<Spanned<i64>>,
+    head: Option<Spanned<i64>>,
+    neck: Option<Spanned<i64>>,
+    torso: Option<Spanned<i64>>,
+    legs: Option<Spanned<i64>>,
+    feet: Option<Spanned<i64>>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct FileThing {
+    name: Spanned<String>,
+    bead: Spanned<String>,
+    figures: Vec<Spanned<String>>,
+}
+
+#[derive(Default, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct FileCheck {
+    #[serde(default)]
+    skip: Vec<Spanned<String>>,
+}
+
+impl Cast {
+    /// Reads a cast file.
+    ///
+    /// # Errors
+    /// [`Error::Unreadable`], and as [`read`].
+    pub fn open(path: &Path) -> Result<Self> {
+        open(path).map(|written| written.cast)
+    }
+}
+
 /// Reads a cast from its text; `file` is its name in errors.
 ///
+/// ```
+/// let text = "format = 1\nname = \"The Early Street\"\n[[group]]\nname = \"bakers\"\nfigures = [\"anna\"]\nlimbs = 3\n";
+/// let cast = smallcast::cast::read("cast.toml", text)?;
+/// assert_eq!(cast.look_of("anna").limbs, 3);
+/// # Ok::<(), smallcast::error::Error>(())
+/// ```
+///
 /// # Errors
-/// [`Error::FigureFile`] that names the line and field.
+/// [`Error::CastFile`] that names line and field.
 pub fn read(file: &str, text: &str) -> Result<Cast> {
-    let _ = text;
-    Err(Error::FigureFile { file: file.into(), why: "casts are not read yet".into(), right: "wait".into() })
+    written_in(file, text).map(|written| written.cast)
+}
+
+pub(super) fn open(path: &Path) -> Result<Written> {
+    let file = path.display().to_string();
+    let unreadable = |why: String| Error::Unreadable { file: file.clone(), why };
+    let size = std::fs::metadata(path).map_err(|e| unreadable(e.to_string()))?.len();
+    if size > MOST_BYTES {
+        return Err(unreadable(format!("it has {size} bytes, too many for a cast file")));
+    }
+    let bytes = std::fs::read(path).map_err(|e| unreadable(e.to_string()))?;
+    let text = String::from_utf8(bytes).map_err(|e| {
+        let plain = String::from_utf8_lossy(&e.as_bytes()[..e.utf8_error().valid_up_to()]).into_owned();
+        let place = Place { file: &file, text: &plain };
+        place.fault(plain.len(), "text", "this is not UTF-8".into(), "save the file as plain text in UTF-8")
+    })?;
+    written_in(&file, &text)
+}
+
+fn written_in(file: &str, text: &str) -> Result<Written> {
+    let place = Place { file, text };
+    // The format is read alone and first: a newer file may hold anything else.
+    let format: FormatAlone = toml::from_str(text).map_err(|e| place.toml_fault(&e))?;
+    match format.format {
+        Some(format) if *format.get_ref() == FORMAT => {}
+        Some(newer) => {
+            let (at, newer) = (newer.span().start, newer.get_ref());
+            let why = format!("this is a cast file of format {newer}, and only format {FORMAT} is known");
+            return Err(place.fault(at, "format", why, "use a newer smallcast for it"));
+        }
+        None => {
+            let why = "the file does not say its format".into();
+            return Err(place.fault(0, "format", why, "begin the file with format = 1"));
+        }
+    }
+    let raw: FileCast = toml::from_str(text).map_err(|e| place.toml_fault(&e))?;
+    cast_of(&place, &raw)
+}
+
+fn cast_of(place: &Place, raw: &FileCast) -> Result<Written> {
+    let line = |field: &Option<Spanned<String>>| field.as_ref().map_or(1, |f| place.line(f.span().start));
+    let own = |field, said: &Option<Spanned<String>>| {
+        said.as_ref().map(|said| path_in(place, field, said)).transpose()
+    };
+    let cast = Cast {
+        name: name_in(place, "name", &raw.name)?,
+        tray: own("tray", &raw.tray)?,
+        guide: own("guide", &raw.guide)?,
+        pitch: raw.pitch.as_ref().map(|said| measure(place, "pitch", said, parse_pitch)).transpose()?,
+        board: raw.board.as_ref().map(|said| measure(place, "board", said, Board::parse)).transpose()?,
+        classes: classes_of(place, &raw.class)?,
+        groups: groups_of(place, &raw.group)?,
+        things: things_of(place, &raw.thing)?,
+        skip: raw.check.skip.iter().map(|rule| name_in(place, "skip", rule)).collect::<Result<_>>()?,
+    };
+    let named = raw.group.iter().flat_map(|group| &group.figures);
+    let named = named.chain(raw.thing.iter().flat_map(|thing| &thing.figures));
+    let with_line = |said: &Spanned<String>| (said.get_ref().clone(), place.line(said.span().start));
+    Ok(Written {
+        cast,
+        tray: line(&raw.tray),
+        guide: line(&raw.guide),
+        figures: named.map(with_line).collect(),
+        beads: raw.thing.iter().map(|thing| with_line(&thing.bead)).collect(),
+        skip: raw.check.skip.iter().map(with_line).collect(),
+    })
+}
+
+/// A name that can be seen and fits a line.
+pub(super) fn name_in(place: &Place, field: &str, said: &Spanned<String>) -> Result<String> {
+    let name = said.get_ref();
+    let fault = |why: String, right: String| Err(place.fault(said.span().start, field, why, right));
+    if name.trim().is_empty() {
+        return fault("it is empty".into(), written(field));
+    }
+    if name.chars().count() > LONGEST_NAME {
+        let right = format!("at most {LONGEST_NAME} are read; is a quotation mark missing?");
+        return fault(format!("it has {} characters", name.chars().count()), right);
+    }
+    match name.chars().find(|&c| is_unprintable(c)) {
+        Some(c) => fault(
+            format!("there is a control character in it ({})", c.escape_unicode()),
+            "type it anew, letters and signs only".into(),
+        ),
+        None => Ok(name.clone()),
+    }
+}
+
+/// The name of a figure: its file's, before `.figure.toml`.
+pub(super) fn figure_in(place: &Place, said: &Spanned<String>) -> Result<String> {
+    let name = name_in(place, "figures", said)?;
+    let fault = |why: String, right: String| Err(place.fault(said.span().start, "figures", why, right));
+    if let Some(stem) = name.strip_suffix(super::FIGURE) {
+        return fault(format!("'{name}' is a file's whole name"), format!("write {stem}"));
+    }
+    if name.contains(['/', '\\']) {
+        let right = "name a figure of this folder by its file, without .figure.toml".into();
+        return fault(format!("'{name}' is in another folder"), right);
+    }
+    Ok(name)
+}
+
+/// A file, as it is found from the folder.
+fn path_in(place: &Place, field: &str, said: &Spanned<String>) -> Result<String> {
+    /// The longest path that common systems take.
+    const LONGEST: usize = 4096;
+    let path = said.get_ref();
+    if path.trim().is_empty() || path.len() > LONGEST || path.chars().any(is_unprintable) {
+        return Err(place.fault(said.span().start, field, "this is no file's name".into(), written(field)));
+    }
+    Ok(path.clone())
+}
+
+fn measure<T>(
+    place: &Place,
+    field: &str,
+    said: &Spanned<String>,
+    parse: impl Fn(&str) -> Result<T>,
+) -> Result<T> {
+    parse(said.get_ref()).map_err(|e| {
+        let why = match &e {
+            Error::BadValue { value, why, .. } => format!("'{}': {why}", value.escape_debug()),
+            other => other.to_string(),
+        };
+        place.fault(said.span().start, field, why, e.hint())
+    })
+}
+
+/// Refuses a name that stands already in a list of tables.
+pub(super) fn twice<'a>(
+    place: &Place,
+    what: &str,
+    names: impl Iterator<Item = &'a Spanned<String>>,
+) -> Result<()> {
+    let mut seen = HashMap::new();
+    for name in names {
+        let at = name.span().start;
+        if let Some(before) = seen.insert(name.get_ref().as_str(), at) {
+            let why =
+                format!("there is a {what} '{}' on line {} already", name.get_ref(), place.line(before));
+            return Err(place.fault(at, "name", why, format!("give every {what} a name of its own")));
+        }
+    }
+    Ok(())
+}
+
+fn classes_of(place: &Place, raw: &[FileClass]) -> Result<Classes> {
+    let class = |class: &FileClass| {
+        let name = name_in(place, "name", &class.name)?.into();
+        Ok(HeightClass { name, rows: rows_of(place, &class.rows)? })
+    };
+    let own = raw.iter().map(class).collect::<Result<_>>()?;
+    twice(place, "class", raw.iter().map(|class| &class.name))?;
+    Ok(Classes::with(own))
+}
+
+fn rows_of(place: &Place, rows: &Spanned<FileRows>) -> Result<ZoneRows> {
+    let FileRows { headwear, head, neck, torso, legs, feet } = rows.get_ref();
+    let mut counted = [0; 6];
+    for (count, said) in counted.iter_mut().zip([headwear, head, neck, torso, legs, feet]) {
+        let Some(said) = said else { continue };
+        *count = usize::try_from(*said.get_ref()).map_err(|_| {
+            let why = format!("{} is no number of rows", said.get_ref());
+            place.fault(said.span().start, "rows", why, written("rows"))
+        })?;
+    }
+    ZoneRows::new(counted).map_err(|e| {
+        let why = match e {
+            Error::BadValue { why, .. } => why,
+            other => other.to_string(),
+        };
+        place.fault(rows.span().start, "rows", why, written("rows"))
+    })
+}
+
+fn things_of(place: &Place, raw: &[FileThing]) -> Result<Vec<Thing>> {
+    let thing = |thing: &FileThing| {
+        let figures: Vec<String> =
+            thing.figures.iter().map(|figure| figure_in(place, figure)).collect::<Result<_>>()?;
+        let mut seen = HashMap::new();
+        for said in &thing.figures {
+            if seen.insert(said.get_ref(), ()).is_some() {
+                let why = format!("'{}' stands here twice", said.get_ref());
+                return Err(place.fault(said.span().start, "figures", why, "name each figure once"));
+            }
+        }
+        let (name, bead) = (name_in(place, "name", &thing.name)?, name_in(place, "bead", &thing.bead)?);
+        Ok(Thing { name, bead, figures })
+    };
+    let things = raw.iter().map(thing).collect::<Result<_>>()?;
+    twice(place, "thing", raw.iter().map(|thing| &thing.name))?;
+    Ok(things)
 }

@@ -4,17 +4,39 @@
 //! the trade's, which groups have a look of their own, and which named thing has which bead. A figure is named there by
 //! its file's name without `.figure.toml`.
 
+mod fault;
 mod file;
+mod folder;
+mod groups;
 mod like;
+mod likeness;
 mod lines;
+mod plain;
 mod reuse;
 
 pub use file::{FILE, read};
+pub use folder::{CastFolder, unique_names};
 pub use like::{PartChange, Sought, Start, Swap, apart, rank};
-pub use reuse::{BuildWord, Height, Reused, Wish, beginning, reuse};
+pub use likeness::{AT_A_GLANCE, Crowd, Difference, MOST_SHIFT, Pair, TOO_ALIKE};
+pub use plain::{Named, Outfit, plain_figure};
+pub use reuse::{Height, Reused, Wish, beginning, reuse};
+
+use std::path::Path;
 
 use crate::plan::{Board, Classes, Look};
 use crate::units::Millimetres;
+
+/// What a figure file's name ends in.
+pub const FIGURE: &str = ".figure.toml";
+
+/// The group whose look all others begin with; the usual look where no group has that name.
+pub const EVERYONE: &str = "everyone";
+
+/// The name by which a cast speaks of a figure: its file's, before `.figure.toml`.
+pub fn stem(figure: &Path) -> String {
+    let name = figure.file_name().unwrap_or_default().to_string_lossy();
+    name.strip_suffix(FIGURE).unwrap_or(&name).to_owned()
+}
 
 /// What the figures of a folder share; see the module.
 #[derive(Clone, Debug, PartialEq)]
@@ -82,8 +104,18 @@ impl Cast {
         self.groups.iter().find(|group| group.figures.iter().any(|own| own == figure))
     }
 
-    /// The look of a figure: its group's, else the usual one.
+    /// The look of a figure: its group's, else that of the group called [`EVERYONE`], else the usual one.
     pub fn look_of(&self, figure: &str) -> Look {
-        self.group_of(figure).map_or(Look::USUAL, |group| group.look)
+        self.group_of(figure).map_or_else(|| self.usual_look(), |group| group.look)
+    }
+
+    /// The look of figures in no group.
+    pub fn usual_look(&self) -> Look {
+        self.group(EVERYONE).map_or(Look::USUAL, |group| group.look)
+    }
+
+    /// The group of that name.
+    pub fn group(&self, name: &str) -> Option<&Group> {
+        self.groups.iter().find(|group| group.name == name)
     }
 }

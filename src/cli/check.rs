@@ -8,8 +8,9 @@ use smallcast::figure::Figure;
 use smallcast::rules::{Checked, RULES, Rule, check, likely, rule_named};
 
 use super::figures::{self, Opened};
+use super::home::Home;
 use super::output::{self, Paint};
-use super::{check_json, check_text, report, tray_or_embedded};
+use super::{check_json, check_text, report};
 
 /// Exit code where something was found.
 const FOUND: u8 = 1;
@@ -20,7 +21,7 @@ pub struct Arguments {
     /// Figure files; a folder stands for every figure in it
     #[arg(required_unless_present = "rules", value_name = "FIGURE")]
     figures: Vec<PathBuf>,
-    /// Tray file of the beads you own; the embedded tray serves without one
+    /// Tray file of the beads you own; their cast's tray serves without one, else the embedded one
     #[arg(long, value_name = "FILE")]
     tray: Option<PathBuf>,
     /// Check these rules alone: NAME or NAME,NAME
@@ -40,39 +41,42 @@ pub struct Arguments {
 impl Arguments {
     /// Checks, or explains the rules.
     pub fn execute(&self) -> Result<ExitCode> {
-        let rules = self.chosen()?;
         if self.rules {
+            let rules = self.chosen(&[])?;
             match self.json {
                 true => output::print_json(&check_json::rules(&rules))?,
                 false => output::print(&check_text::rules(&rules, Paint::for_stdout(), output::width()))?,
             }
             return Ok(ExitCode::SUCCESS);
         }
-        let tray = tray_or_embedded(self.tray.as_deref())?;
+        let home = Home::of(&self.figures, self.tray.as_deref())?;
+        let rules = self.chosen(home.skip())?;
         let opened = figures::open(&self.figures)?;
         let figures: Vec<&Figure> = opened.iter().map(|opened| &opened.figure).collect();
-        let checked = check(&figures, &tray, &rules);
+        let checked = check(&figures, &home.tray, &rules);
+        home.warn();
         self.warn(&opened, &checked);
         let found = checked.iter().any(|checked| !checked.findings.is_empty());
         if self.json {
-            let name = self.tray.as_ref().map_or("embedded".into(), |file| file.display().to_string());
-            output::print_json(&check_json::document(&opened, &checked, &name, &rules))?;
+            output::print_json(&check_json::document(&opened, &checked, &home.tray_name(), &rules))?;
         } else {
-            let view = check_text::View { tray: &tray, paint: Paint::for_stdout(), width: output::width() };
+            let view =
+                check_text::View { tray: &home.tray, paint: Paint::for_stdout(), width: output::width() };
             output::print(&view.report(&opened, &checked))?;
-            self.name_next(found);
+            self.name_next(found, &home);
         }
         Ok(if found { ExitCode::from(FOUND) } else { ExitCode::SUCCESS })
     }
 
-    /// The rules that were asked for, in their own order.
-    fn chosen(&self) -> Result<Vec<&'static Rule>> {
+    /// The rules that were asked for, in their own order. What the cast skips is checked where it is asked for by name.
+    fn chosen(&self, skipped: &[String]) -> Result<Vec<&'static Rule>> {
         known("--only", &self.only)?;
         known("--skip", &self.skip)?;
         let named = |names: &[String], rule: &Rule| names.iter().any(|name| name.trim() == rule.name);
         let wanted = |rule: &&Rule| self.only.is_empty() || named(&self.only, rule);
-        let chosen: Vec<&Rule> =
-            RULES.iter().filter(wanted).filter(|rule| !named(&self.skip, rule)).collect();
+        let skipped = if self.only.is_empty() { skipped } else { &[] };
+        let left = |rule: &&Rule| !named(&self.skip, rule) && !named(skipped, rule);
+        let chosen: Vec<&Rule> = RULES.iter().filter(wanted).filter(left).collect();
         if chosen.is_empty() {
             return Err(Error::BadValue {
                 option: "--skip",
@@ -92,9 +96,8 @@ impl Arguments {
         }
     }
 
-    fn name_next(&self, found: bool) {
-        let tray =
-            self.tray.as_deref().map(|file| format!(" --tray {}", report::typed(file))).unwrap_or_default();
+    fn name_next(&self, found: bool, home: &Home) {
+        let tray = home.tray_option();
         let figures: Vec<String> = self.figures.iter().map(|file| report::typed(Path::new(file))).collect();
         if found {
             report::next("smallcast check --rules");

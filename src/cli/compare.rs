@@ -10,11 +10,12 @@ use smallcast::matching::{Agreement, Sighting, agree};
 use smallcast::reference::{Area, Limits, Picture, colours_in, open};
 use smallcast::tray::{BeadId, Tray};
 
+use super::home::Home;
 use super::output::{self, Paint};
 use super::places::area;
 use super::progress::Progress;
 use super::references::own_picture;
-use super::{compare_json, compare_picture, compare_text, report, tray_or_embedded};
+use super::{compare_json, compare_picture, compare_text, report};
 
 /// See what colour a thing is: one area in several references, and the bead that serves them all
 #[derive(Debug, clap::Args)]
@@ -32,7 +33,7 @@ pub struct Arguments {
     /// A mark of the figure's legend
     #[arg(long, value_name = "MARK", requires = "figure")]
     mark: Option<char>,
-    /// Tray file of the beads you own; the embedded tray serves without one
+    /// Tray file of the beads you own; their cast's tray serves without one, else the embedded one
     #[arg(long, value_name = "FILE")]
     tray: Option<PathBuf>,
     /// Start of every random choice
@@ -62,21 +63,24 @@ pub struct Seen {
 impl Arguments {
     /// Looks, compares and shows.
     pub fn execute(&self) -> Result<()> {
-        let tray = tray_or_embedded(self.tray.as_deref())?;
+        // The figure says more of the tray than the pictures it is compared with.
+        let paths: Vec<&PathBuf> = self.figure.iter().chain(&self.pictures).collect();
+        let home = Home::of_first(&paths, self.tray.as_deref())?;
+        let tray = &home.tray;
         let figure = self.figure()?;
-        self.check_target()?;
+        self.check_target(&home)?;
         let progress = Progress::start("looking at the pictures");
         let pictures = self.opened(figure.as_ref().map(|(figure, _)| figure))?;
-        let seen = self.look(&pictures, figure.as_ref(), &tray)?;
+        let seen = self.look(&pictures, figure.as_ref(), tray)?;
         let sightings: Vec<Sighting> = seen.iter().map(|s| s.sighting.clone()).collect();
-        let agreement = agree(&sightings, &tray);
+        let agreement = agree(&sightings, tray);
         if let Some(target) = &self.shown {
             progress.next("drawing the candidates");
             let candidates = candidates(&seen, &agreement);
             let (file, picture) = &pictures[0];
             let aim = seen[0].sighting.main().cluster.colour;
             let drawn =
-                compare_picture::draw(file, picture, figure.as_ref(), (aim, self.seed), &candidates, &tray)?;
+                compare_picture::draw(file, picture, figure.as_ref(), (aim, self.seed), &candidates, tray)?;
             super::save_all(&[(target, drawn)], self.replace)?;
         }
         progress.done();
@@ -84,18 +88,19 @@ impl Arguments {
             picture.warnings.iter().for_each(|warning| report::warning_of(file, warning));
         }
         if self.json {
-            output::print_json(&compare_json::document(&seen, &pictures, &agreement, &tray))?;
+            output::print_json(&compare_json::document(&seen, &pictures, &agreement, tray))?;
         } else {
             let paint = Paint::for_stdout();
-            output::print(&compare_text::report(&seen, &agreement, &tray, paint, output::width()))?;
+            output::print(&compare_text::report(&seen, &agreement, tray, paint, output::width()))?;
             self.name_next(&pictures);
         }
         Ok(())
     }
 
-    fn check_target(&self) -> Result<()> {
+    fn check_target(&self, home: &Home) -> Result<()> {
         let Some(target) = &self.shown else { return Ok(()) };
-        let read = self.pictures.iter().chain(&self.figure).chain(&self.tray);
+        let served = home.read();
+        let read = self.pictures.iter().chain(&self.figure).chain(&served);
         let read: Vec<&Path> = read.map(PathBuf::as_path).collect();
         super::check_target("--picture", target, ".png", &read, self.replace)
     }

@@ -1,13 +1,15 @@
 //! `smallcast count`: are there enough beads?
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
+use smallcast::cast;
 use smallcast::count::{Batch, Spare, count};
 use smallcast::error::{Error, Result};
 
 use super::figures::{self, Opened};
+use super::home::Home;
 use super::output::{self, Paint};
-use super::{count_csv, count_json, count_text, report, tray_or_embedded};
+use super::{count_csv, count_json, count_text, report};
 
 /// The most copies of a figure: far beyond a bench's work, near enough to catch a slip.
 const MOST_TIMES: u32 = 10_000;
@@ -18,7 +20,7 @@ pub struct Arguments {
     /// Figure files; a folder stands for every figure in it, by name
     #[arg(required = true, value_name = "FIGURE|FOLDER")]
     figures: Vec<PathBuf>,
-    /// Tray file of the beads you own; the embedded tray serves without one
+    /// Tray file of the beads you own; their cast's tray serves without one, else the embedded one
     #[arg(long, value_name = "FILE")]
     tray: Option<PathBuf>,
     /// How many: N of every figure, or NAME=N of one (its name, or its file's)
@@ -42,11 +44,12 @@ impl Arguments {
     /// Counts, saves and shows.
     pub fn execute(&self) -> Result<()> {
         let spare = Spare::parse(&self.spare)?;
-        let tray = tray_or_embedded(self.tray.as_deref())?;
+        let home = Home::of(&self.figures, self.tray.as_deref())?;
         let opened = figures::open(&self.figures)?;
         let times = times(&self.times, &opened)?;
         if let Some(target) = &self.save {
-            let read = figures::files(&opened).chain(self.tray.as_deref());
+            let served = home.read();
+            let read = figures::files(&opened).chain(served.iter().map(PathBuf::as_path));
             super::check_target("--save", target, ".csv", &read.collect::<Vec<_>>(), self.replace)?;
         }
         let batches: Vec<Batch> = opened
@@ -54,32 +57,31 @@ impl Arguments {
             .zip(&times)
             .map(|(opened, &times)| Batch { figure: &opened.figure, times })
             .collect();
-        let counted = count(&batches, &tray, spare);
+        let counted = count(&batches, &home.tray, spare);
         let names = names(&opened);
         if let Some(target) = &self.save {
             super::save_all(&[(target.as_path(), count_csv::table(&names, &counted))], self.replace)?;
         }
+        home.warn();
         if self.json {
-            let tray = self.tray.as_ref().map_or("embedded".into(), |file| file.display().to_string());
-            output::print_json(&count_json::document(&opened, &counted, tray))?;
+            output::print_json(&count_json::document(&opened, &counted, home.tray_name()))?;
         } else {
             let view = count_text::View {
                 names: &names,
                 counted: &counted,
-                tray: &tray,
+                tray: &home.tray,
                 paint: Paint::for_stdout(),
                 width: output::width(),
             };
             output::print(&view.report())?;
-            self.name_next();
+            self.name_next(&home);
         }
         Ok(())
     }
 
-    fn name_next(&self) {
+    fn name_next(&self, home: &Home) {
         let figures: Vec<String> = self.figures.iter().map(|file| report::typed(file)).collect();
-        let tray =
-            self.tray.as_deref().map(|file| format!(" --tray {}", report::typed(file))).unwrap_or_default();
+        let tray = home.tray_option();
         let figures = figures.join(" ");
         match &self.save {
             None => report::next(&format!("smallcast count {figures}{tray} --save count.csv")),
@@ -117,21 +119,15 @@ fn times(asked: &[String], opened: &[Opened]) -> Result<Vec<u32>> {
 
 fn is_named(opened: &Opened, name: &str) -> bool {
     opened.figure.name().eq_ignore_ascii_case(name.trim())
-        || stem(&opened.file).eq_ignore_ascii_case(name.trim())
-}
-
-/// A file's name without folder and ending.
-fn stem(file: &Path) -> String {
-    let name = file.file_name().unwrap_or_default().to_string_lossy();
-    name.strip_suffix(figures::ENDING).unwrap_or(&name).to_owned()
+        || cast::stem(&opened.file).eq_ignore_ascii_case(name.trim())
 }
 
 /// The figures' names; where two have one name, each with its file's.
 fn names(opened: &[Opened]) -> Vec<String> {
     let twice = |name: &str| opened.iter().filter(|other| other.figure.name() == name).count() > 1;
     let name = |opened: &Opened| match opened.figure.name() {
-        "" => stem(&opened.file),
-        name if twice(name) => format!("{name} ({})", stem(&opened.file)),
+        "" => cast::stem(&opened.file),
+        name if twice(name) => format!("{name} ({})", cast::stem(&opened.file)),
         name => name.to_owned(),
     };
     opened.iter().map(name).collect()

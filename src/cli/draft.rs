@@ -1,6 +1,7 @@
 //! `smallcast draft`: a draft figure from a reference picture.
 
 mod each;
+mod next;
 
 use std::path::{Path, PathBuf};
 
@@ -14,11 +15,12 @@ use smallcast::tray::Tray;
 
 use super::draft_found::{Found, Readings};
 use super::figures::name_of;
+use super::home::Home;
 use super::output::{self, Paint};
 use super::places::{area, pixel};
 use super::progress::Progress;
 use super::references::beside;
-use super::{draft_choices, draft_json, draft_text, report, several_text, tray_or_embedded};
+use super::{draft_choices, draft_json, draft_text, report, several_text};
 
 /// Draft a figure from a reference picture
 #[derive(Debug, clap::Args)]
@@ -27,13 +29,13 @@ pub struct Arguments {
     /// gives the shape and all the colours
     #[arg(required = true, value_name = "PICTURE")]
     pictures: Vec<PathBuf>,
-    /// Tray file of the beads you own; the embedded tray serves without one
+    /// Tray file of the beads you own; the cast's tray serves without one, else the embedded one
     #[arg(long, value_name = "FILE")]
     tray: Option<PathBuf>,
     /// Bead rows of the figure; alone it keeps the drawing's own proportions
     #[arg(long, value_name = "N", help_heading = "How tall")]
     rows: Option<usize>,
-    /// Height class: very-tall, taller, guide, shorter, older-child, child or small-child
+    /// Height class: very-tall, taller, guide, shorter, older-child, child, small-child, or one of the cast's own
     #[arg(long, value_name = "NAME", conflicts_with_all = ["stands", "zones"], help_heading = "How tall")]
     class: Option<String>,
     /// Standing height beside the guide (24 rows, 176.85 cm), such as 165cm or 5ft5in
@@ -113,20 +115,21 @@ pub struct Arguments {
 impl Arguments {
     /// Drafts, saves what was asked for, and shows the rest.
     pub fn execute(&self) -> Result<()> {
-        let options = self.options()?;
+        let home = self.home()?;
+        let tray = &home.tray;
+        let options = self.options(home.classes())?;
         self.check_choices()?;
         self.check_each()?;
-        let tray = tray_or_embedded(self.tray.as_deref())?;
-        self.check_targets()?;
+        self.check_targets(&home)?;
         if self.each {
-            return self.execute_each(&options, &tray);
+            return self.execute_each(&options, &home);
         }
-        let found = self.find(&options, &tray)?;
-        self.save_all(&found, &options, &tray)?;
+        let found = self.find(&options, tray)?;
+        self.save_all(&found, &options, tray)?;
         found.draft().warnings.iter().for_each(report::warning);
         found.left_out().for_each(|(file, why)| report::of_file("left out of the colours", file, why));
         if self.json {
-            return output::print_json(&draft_json::document(&found, &tray));
+            return output::print_json(&draft_json::document(&found, tray));
         }
         let (paint, width) = (Paint::for_stdout(), output::width());
         let size = self.size_in_words(&options, found.draft());
@@ -135,13 +138,21 @@ impl Arguments {
                 draft_choices::report((found.file(), &size), (choices, *asked), paint, width)
             }
             _ => {
-                let references = several_text::section(&found, &tray, paint, width);
-                draft_text::report((found.file(), &size), found.draft(), references, &tray, paint, width)
+                let references = several_text::section(&found, tray, paint, width);
+                draft_text::report((found.file(), &size), found.draft(), references, tray, paint, width)
             }
         };
         output::print(&text)?;
-        self.name_next(&found);
+        self.name_next(&found, &home);
         Ok(())
+    }
+
+    /// What serves: the cast the figure is saved in, else the one its picture is in, else the one around the maker.
+    fn home(&self) -> Result<Home> {
+        let pictures = self.pictures.iter().map(PathBuf::as_path);
+        let paths: Vec<&Path> =
+            self.save.as_deref().into_iter().chain(pictures).chain([Path::new(".")]).collect();
+        Home::of_first(&paths, self.tray.as_deref())
     }
 
     /// The drafts that were asked for.
@@ -205,7 +216,7 @@ impl Arguments {
         }
     }
 
-    fn options(&self) -> Result<DraftOptions> {
+    fn options(&self, classes: &Classes) -> Result<DraftOptions> {
         if let Some(rows) = self.rows.filter(|rows| !(1..=MOST_ROWS).contains(rows)) {
             return Err(Error::BadValue {
                 option: "--rows",
@@ -217,7 +228,8 @@ impl Arguments {
         let options = DraftOptions {
             crop: self.crop.as_deref().map(|text| area("--crop", text)).transpose()?,
             corners: self.corners.as_deref().map(Corners::parse).transpose()?,
-            size: self.size()?,
+            size: self.size(classes)?,
+            classes: classes.clone(),
             marks: self.marks.as_deref().map(Marks::parse).transpose()?,
             as_drawn: self.as_drawn,
             as_taken: self.as_taken,
@@ -239,13 +251,13 @@ impl Arguments {
         each.collect()
     }
 
-    fn size(&self) -> Result<Size> {
+    fn size(&self, classes: &Classes) -> Result<Size> {
         Ok(match (&self.zones, &self.class, &self.stands, self.rows) {
             (Some(zones), ..) => Size::Zones(ZoneRows::parse(zones)?),
-            (_, Some(class), ..) => Size::Class(Classes::trade().named(class)?),
+            (_, Some(class), ..) => Size::Class(classes.named(class)?),
             (_, _, Some(stands), _) => Size::Stands(parse_stature(stands)?),
             (.., Some(rows)) => Size::Rows(rows),
-            _ => Size::Class(HeightClass::GUIDE),
+            _ => Size::Class(classes.named(&HeightClass::GUIDE.name)?),
         })
     }
 
@@ -289,20 +301,21 @@ impl Arguments {
     }
 
     /// Sees before the work that nothing would be written over.
-    fn check_targets(&self) -> Result<()> {
+    fn check_targets(&self, home: &Home) -> Result<()> {
         // How many files are numbered is known when the people are.
         let first = |target: &Path| if self.each { each::numbered(target, 1) } else { target.to_owned() };
         if let Some(target) = &self.save {
-            self.check_target("--save", &first(target), ".toml")?;
+            self.check_target("--save", &first(target), ".toml", home)?;
         }
         if let Some(target) = &self.shown {
-            self.check_target("--picture", &first(target), ".png")?;
+            self.check_target("--picture", &first(target), ".png", home)?;
         }
         Ok(())
     }
 
-    fn check_target(&self, option: &'static str, target: &Path, ending: &str) -> Result<()> {
-        let read: Vec<&Path> = self.pictures.iter().chain(&self.tray).map(PathBuf::as_path).collect();
+    fn check_target(&self, option: &'static str, target: &Path, ending: &str, home: &Home) -> Result<()> {
+        let served = home.read();
+        let read: Vec<&Path> = self.pictures.iter().chain(&served).map(PathBuf::as_path).collect();
         super::check_target(option, target, ending, &read, self.replace)
     }
 
@@ -321,99 +334,6 @@ impl Arguments {
             files.push((target, png(&drawn)));
         }
         super::save_all(&files, self.replace)
-    }
-
-    /// The command that carries on from here: look at the readings, save the figure, look at it, settle a colour.
-    fn name_next(&self, found: &Found) {
-        let again = self.again();
-        let shown = |ending: &str| report::typed(&self.picture().with_extension(ending));
-        let save = || format!("--save {}", report::typed(&self.figure_name()));
-        match (&found.readings, &self.save, &self.shown) {
-            (Readings::Several { choices, .. }, _, None) if choices.len() > 1 => {
-                report::next(&format!("{again} --picture {}", shown("choices.png")));
-            }
-            (Readings::Several { taken: None, .. }, ..) => {
-                report::next(&format!("{again} --take 1 {}", save()));
-            }
-            (_, None, _) => report::next(&format!("{again} {}", save())),
-            (_, Some(_), None) => report::next(&format!("{again} --picture {}", shown("draft.png"))),
-            (_, Some(figure), Some(_)) => {
-                // The colour that is least sure is the one to look into.
-                let legend = found.draft().legend.iter();
-                let doubtful = legend.min_by(|a, b| a.confidence.get().total_cmp(&b.confidence.get()));
-                let mark = doubtful
-                    .map_or("a".into(), |line| report::typed(Path::new(&line.mark.get().to_string())));
-                let figure = report::typed(figure);
-                report::next(&format!(
-                    "smallcast compare{} --figure {figure} --mark {mark}",
-                    self.all_typed()
-                ));
-            }
-        }
-    }
-
-    /// The pictures as they are typed after `compare`; none where the figure's own serves.
-    fn all_typed(&self) -> String {
-        match self.pictures.as_slice() {
-            [_] => String::new(),
-            all => all.iter().map(|picture| format!(" {}", report::typed(picture))).collect(),
-        }
-    }
-
-    /// This command as it was given, but for what it saves.
-    fn again(&self) -> String {
-        let mut words = vec!["smallcast draft".to_owned()];
-        words.extend(self.pictures.iter().map(|picture| report::typed(picture)));
-        let mut add = |option: &str, value: &str| {
-            words.extend([option.to_owned(), report::typed(Path::new(value))]);
-        };
-        let texts = [
-            ("--class", &self.class),
-            ("--stands", &self.stands),
-            ("--zones", &self.zones),
-            ("--marks", &self.marks),
-            ("--crop", &self.crop),
-            ("--corners", &self.corners),
-        ];
-        if let Some(tray) = &self.tray {
-            add("--tray", &tray.display().to_string());
-        }
-        let numbers = [
-            ("--rows", self.rows),
-            ("--choices", self.choices),
-            ("--take", self.take),
-            ("--guide", self.guide),
-        ];
-        for (option, number) in numbers.into_iter().filter_map(|(option, number)| Some((option, number?))) {
-            add(option, &number.to_string());
-        }
-        texts
-            .into_iter()
-            .filter_map(|(option, text)| Some((option, text.as_ref()?)))
-            .for_each(|(o, t)| add(o, t));
-        self.cloth.iter().for_each(|at| add("--cloth", at));
-        self.ground.iter().for_each(|at| add("--ground", at));
-        if self.seed != DEFAULT_SEED {
-            add("--seed", &self.seed.to_string());
-        }
-        if self.as_drawn {
-            words.push("--as-drawn".into());
-        }
-        if self.as_taken {
-            words.push("--as-taken".into());
-        }
-        if self.plain {
-            words.push("--plain".into());
-        }
-        if self.each {
-            words.push("--each".into());
-        }
-        words.join(" ")
-    }
-
-    fn figure_name(&self) -> PathBuf {
-        let stem = self.picture().file_stem().map(Path::new).unwrap_or(Path::new("figure"));
-        PathBuf::from(format!("{}.figure.toml", stem.display()))
     }
 }
 

@@ -6,7 +6,8 @@ use smallcast::error::{Error, Result, Warning};
 use smallcast::figure::{AtHand, Beside, Edit, Figure, Others, Workbench};
 use smallcast::tray::Tray;
 
-use super::{check, edit_json, edit_text, figures, output, page, references, report, tray_or_embedded};
+use super::home::Home;
+use super::{check, edit_json, edit_text, figures, output, page, references, report};
 
 /// Change a figure by hand, one line a change; each can be undone, also tomorrow
 #[derive(Debug, clap::Args)]
@@ -34,7 +35,7 @@ pub struct Arguments {
     /// Write over a file that exists already
     #[arg(long, requires = "save", help_heading = "Without the page")]
     replace: bool,
-    /// Tray file of the beads you own; the embedded tray serves without one
+    /// Tray file of the beads you own; the figure's cast's tray serves without one, else the embedded one
     #[arg(long, value_name = "FILE")]
     tray: Option<PathBuf>,
     /// Print one JSON document on standard output
@@ -65,11 +66,11 @@ impl Arguments {
         let without_page =
             !self.lines.is_empty() || self.undo.is_some() || self.redo.is_some() || self.history;
         if !without_page {
-            return self.page.serve(&self.file, tray_or_embedded(self.tray.as_deref())?);
+            return self.page.serve(&self.file, Home::of(&[&self.file], self.tray.as_deref())?);
         }
         let edits: Vec<Edit> = self.lines.iter().map(|line| Edit::parse(line)).collect::<Result<_>>()?;
         check_rules(&edits)?;
-        let tray = tray_or_embedded(self.tray.as_deref())?;
+        let home = Home::of(&[&self.file], self.tray.as_deref())?;
         let mut bench = Workbench::open(&self.file)?;
         let outcome = match (self.undo, self.redo) {
             (Some(times), _) => {
@@ -81,20 +82,21 @@ impl Arguments {
                 Outcome { redone, saved: Some(self.file.clone()), ..Outcome::default() }
             }
             _ if self.history => Outcome::default(),
-            _ => self.change(&mut bench, &edits, &tray)?,
+            _ => self.change(&mut bench, &edits, &home)?,
         };
-        self.say(&bench, &outcome)
+        self.say(&bench, &outcome, &home)
     }
 
-    fn change(&self, bench: &mut Workbench, edits: &[Edit], tray: &Tray) -> Result<Outcome> {
+    fn change(&self, bench: &mut Workbench, edits: &[Edit], home: &Home) -> Result<Outcome> {
         let before = bench.figure().clone();
         let others = BesideOrTyped(Beside::of(&self.file));
-        let at_hand = AtHand { tray, others: &others };
+        let at_hand = AtHand { tray: &home.tray, others: &others };
         let change = match &self.save {
             None => bench.apply(edits, &at_hand)?,
             Some(target) => {
-                let read: Vec<&Path> =
-                    std::iter::once(self.file.as_path()).chain(self.tray.as_deref()).collect();
+                let served = home.read();
+                let read = std::iter::once(&self.file).chain(&served);
+                let read: Vec<&Path> = read.map(PathBuf::as_path).collect();
                 super::check_target("--save", target, figures::ENDING, &read, self.replace)?;
                 let picture = before.source().map(|source| {
                     let folder = self.file.parent().unwrap_or(Path::new(""));
@@ -104,13 +106,13 @@ impl Arguments {
             }
         };
         let after = change.edits.last().map_or(&before, |edited| &edited.figure);
-        let warnings = too_few_now(&before, after, tray);
+        let warnings = too_few_now(&before, after, &home.tray);
         let made = self.lines.iter().map(|line| line.trim().to_owned()).zip(change.edits).collect();
         let saved = Some(self.save.clone().unwrap_or_else(|| self.file.clone()));
         Ok(Outcome { made, saved, warnings, ..Outcome::default() })
     }
 
-    fn say(&self, bench: &Workbench, outcome: &Outcome) -> Result<()> {
+    fn say(&self, bench: &Workbench, outcome: &Outcome, home: &Home) -> Result<()> {
         if self.json {
             let file = self.file.display().to_string();
             return output::print_json(&edit_json::document(file, bench, outcome));
@@ -121,14 +123,13 @@ impl Arguments {
             false => edit_text::report(bench.figure().name(), outcome),
         };
         output::print(&text)?;
-        self.name_next(bench, outcome);
+        self.name_next(bench, outcome, home);
         Ok(())
     }
 
-    fn name_next(&self, bench: &Workbench, outcome: &Outcome) {
+    fn name_next(&self, bench: &Workbench, outcome: &Outcome, home: &Home) {
         let file = report::typed(outcome.saved.as_deref().unwrap_or(&self.file));
-        let tray =
-            self.tray.as_deref().map(|file| format!(" --tray {}", report::typed(file))).unwrap_or_default();
+        let tray = home.tray_option();
         if !outcome.undone.is_empty() {
             report::next(&format!("smallcast edit {file} --redo, or smallcast check {file}{tray}"));
         } else if self.history && !bench.history().done().is_empty() {

@@ -2,11 +2,12 @@
 
 use std::path::{Path, PathBuf};
 
+use smallcast::cast::{FIGURE, FILE, unique_names};
 use smallcast::error::{Error, Result};
 use smallcast::figure::Figure;
 
 /// What a figure file's name ends in.
-pub const ENDING: &str = ".figure.toml";
+pub const ENDING: &str = FIGURE;
 
 /// A figure and the file it is from.
 pub struct Opened {
@@ -19,14 +20,19 @@ pub struct Opened {
 /// Reads figures in the order given; a folder stands for its `*.figure.toml`, by name.
 ///
 /// # Errors
-/// [`Error::Unreadable`], [`Error::FigureFile`]; [`Error::BadValue`] for a folder without figures.
+/// [`Error::Unreadable`], [`Error::FigureFile`], also for two figures of one name in the folder of a cast; [`Error::BadValue`] for a folder without figures.
 pub fn open(named: &[PathBuf]) -> Result<Vec<Opened>> {
     let mut opened = Vec::new();
     for path in named {
         let files = if path.is_dir() { of_folder(path)? } else { vec![path.clone()] };
+        let before = opened.len();
         for file in files {
             let figure = Figure::open(&file)?;
             opened.push(Opened { file, figure });
+        }
+        if path.is_dir() && path.join(FILE).is_file() {
+            let named = opened[before..].iter().map(|opened| (opened.file.as_path(), opened.figure.name()));
+            unique_names(named)?;
         }
     }
     Ok(opened)

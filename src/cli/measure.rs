@@ -7,19 +7,20 @@ use smallcast::sheet::{png, reliability_picture};
 use smallcast::tray::Tray;
 use smallcast::trial::{BARE_PICTURES, Judged, Manner, SKETCH, is_taken_for_a_sheet};
 
+use super::home::Home;
 use super::measure_choice::{Choice, counted, manner_names};
 use super::measure_folder::{self, OwnFigure};
 use super::measure_run::{Drawings, FalseSheets, Line, Trialled, in_order, of_job};
 use super::output::{self, Paint};
 use super::progress::Progress;
-use super::{measure_fit, measure_json, measure_text, measure_without, report, tray_or_embedded};
+use super::{measure_fit, measure_json, measure_text, measure_without, report};
 
 /// See how good drafts are: known figures drawn, drafted and scored, or your own finished figures
 #[derive(Debug, clap::Args)]
 pub struct Arguments {
     /// A folder of your own finished figures with their references; without it, known figures are drawn
     folder: Option<PathBuf>,
-    /// Tray file your figures were made from; the embedded tray serves without one
+    /// Tray file your figures were made from; their cast's tray serves without one, else the embedded one
     #[arg(long, value_name = "FILE", requires = "folder")]
     tray: Option<PathBuf>,
     /// A manner of drawing, such as marker, photo or sketch; again for more, all without it
@@ -126,13 +127,14 @@ impl Arguments {
     }
 
     fn measure_folder(&self, folder: &Path) -> Result<()> {
-        let tray = tray_or_embedded(self.tray.as_deref())?;
-        let own = measure_folder::figures(folder, &tray)?;
+        let home = Home::of(&[folder], self.tray.as_deref())?;
+        let (tray, served) = (&home.tray, home.read());
+        let own = measure_folder::figures(folder, tray)?;
         let read: Vec<&Path> =
-            own.iter().flat_map(OwnFigure::read_from).chain(self.tray.as_deref()).collect();
+            own.iter().flat_map(OwnFigure::read_from).chain(served.iter().map(PathBuf::as_path)).collect();
         self.check_picture(&read)?;
         let progress = Progress::start("drafting");
-        let drafts = in_order(&own, &progress, |figure| Ok(figure.draft(self.baseline, &tray)))?;
+        let drafts = in_order(&own, &progress, |figure| Ok(figure.draft(self.baseline, tray)))?;
         progress.done();
         // A picture that could not be opened tells nothing of drafting.
         let drafts: Vec<Trialled> =
@@ -144,7 +146,7 @@ impl Arguments {
         let title = format!("{} of {}", counted(drafts.len(), "figure", "s"), folder.display());
         self.answer("figure", &title, &lines, None, &drafts)?;
         if !self.json {
-            self.name_next_of(folder, &own, &lines);
+            self.name_next_of(folder, &own, &lines, &home);
         }
         Ok(())
     }
@@ -203,16 +205,20 @@ impl Arguments {
         }
     }
 
-    fn name_next_of(&self, folder: &Path, own: &[OwnFigure], lines: &[Line]) {
+    fn name_next_of(&self, folder: &Path, own: &[OwnFigure], lines: &[Line], home: &Home) {
         if self.shown.is_none() {
-            let tray = self.tray.as_ref().map_or(String::new(), |t| format!(" --tray {}", report::typed(t)));
+            let tray = home.tray_option();
             let folder = report::typed(folder);
             return report::next(&format!("smallcast measure {folder}{tray} --picture reliability.png"));
         }
         // The figure with most to mend is the one to look into.
         let figure = worst(lines).and_then(|line| own.iter().find(|figure| figure.known.name == line.name));
         if let Some(figure) = figure {
-            report::next(&format!("smallcast draft {}", report::typed(&figure.picture)));
+            report::next(&format!(
+                "smallcast draft {}{}",
+                report::typed(&figure.picture),
+                home.tray_option()
+            ));
         }
     }
 

@@ -25,6 +25,7 @@ mod edit_json;
 mod edit_text;
 mod figure_text;
 mod figures;
+mod home;
 mod measure;
 mod measure_choice;
 mod measure_fit;
@@ -121,9 +122,4 @@ pub fn run() -> ExitCode {
 fn in_one_line(said: &str) -> String {
     let cause = said.trim_start_matches("error: ").split("\n\n").next().unwrap_or(said);
     cause.split_whitespace().collect::<Vec<_>>().join(" ")
-}
-
-/// The maker's tray, or the embedded one where none is named.
-fn tray_or_embedded(file: Option<&Path>) -> Result<Tray> {
-    file.map_or_else(|| Ok(Tray::embedded()), Tray::open)
 }

@@ -5,8 +5,8 @@ use std::path::Path;
 
 use smallcast::error::Result;
 use smallcast::page::{Opening, Page, Server, Wishes};
-use smallcast::tray::Tray;
 
+use super::home::Home;
 use super::{output, places, report};
 
 /// What is asked of the page.
@@ -40,9 +40,10 @@ pub struct PageArguments {
 
 impl PageArguments {
     /// Serves the page until the maker stops it.
-    pub fn serve(&self, named: &Path, tray: Tray) -> Result<()> {
+    pub fn serve(&self, named: &Path, home: Home) -> Result<()> {
         let server = Server::new(self.port)?;
-        let page = Page::new(named, tray, self.wishes()?, server.port)?;
+        home.warn();
+        let page = Page::new(named, home.into_shared(), self.wishes()?, server.port)?;
         let folder = page.folder().display().to_string();
         let address = page.address();
         let opening = if self.no_browser { None } else { Some(Opening::new(&address)?) };

@@ -13,9 +13,10 @@ use smallcast::sheet::{
 };
 
 use super::figures::{self, Opened};
+use super::home::Home;
 use super::progress::Progress;
 use super::references::{pictures_of, reference_of};
-use super::{report, save_all, tray_or_embedded};
+use super::{report, save_all};
 
 /// The paper, as it is typed.
 #[derive(Clone, Copy, Debug, Default, ValueEnum)]
@@ -45,15 +46,16 @@ pub struct Arguments {
     /// Save the sheet: F.pdf, F.svg or F.png; several pages of SVG or PNG become F-1, F-2, ...
     #[arg(long, value_name = "FILE")]
     save: PathBuf,
-    /// Tray file of the beads you own; the embedded tray serves without one
+    /// Tray file of the beads you own; their cast's tray serves without one, else the embedded one
     #[arg(long, value_name = "FILE")]
     tray: Option<PathBuf>,
-    /// From bead to bead: 5mm for regular beads, 2.6mm for small ones, or your own measure
-    #[arg(long, value_name = "LENGTH", default_value = "5mm", help_heading = "On the page")]
-    pitch: String,
-    /// Pegs of your board, across and down
-    #[arg(long, value_name = "COLUMNSxROWS", default_value = "29x29", help_heading = "On the page")]
-    board: String,
+    /// From bead to bead: 5mm for regular beads, 2.6mm for small ones, or your own measure; the cast's pitch serves
+    /// without one, else 5mm
+    #[arg(long, value_name = "LENGTH", help_heading = "On the page")]
+    pitch: Option<String>,
+    /// Pegs of your board, across and down; the cast's board serves without one, else 29x29
+    #[arg(long, value_name = "COLUMNSxROWS", help_heading = "On the page")]
+    board: Option<String>,
     /// The paper
     #[arg(long, value_enum, default_value_t, help_heading = "On the page")]
     paper: PaperName,
@@ -91,21 +93,24 @@ enum Format {
 impl Arguments {
     /// Lays the sheet out and saves it.
     pub fn execute(&self) -> Result<()> {
-        let options = self.options()?;
         let format = self.format()?;
+        let home = Home::of(&self.figures, self.tray.as_deref())?;
+        let options = self.options(&home)?;
         let progress = Progress::start("reading the figures");
         let opened = figures::open(&self.figures)?;
         let pictures = pictures_of(&opened);
-        let read: Vec<&Path> = figures::files(&opened).chain(self.tray.as_deref()).collect();
-        let read: Vec<&Path> = read.into_iter().chain(pictures.iter().map(PathBuf::as_path)).collect();
+        let served = home.read();
+        let beside = served.iter().chain(&pictures).map(PathBuf::as_path);
+        let read: Vec<&Path> = figures::files(&opened).chain(beside).collect();
         super::check_target("--save", &self.save, "", &read, self.replace)?;
-        let (sheet, warnings) = self.sheet(&opened, &options)?;
+        let (sheet, warnings) = self.sheet(&opened, &home, &options)?;
         progress.next("writing the sheet");
         let (names, bytes): (Vec<PathBuf>, Vec<Vec<u8>>) =
             self.files(&sheet, format, &read)?.into_iter().unzip();
         let files: Vec<(&Path, Vec<u8>)> = names.iter().map(PathBuf::as_path).zip(bytes).collect();
         save_all(&files, self.replace)?;
         progress.done();
+        home.warn();
         warnings.iter().chain(&sheet.warnings).for_each(report::warning);
         if self.test_page {
             report::next("smallcast sheet FIGURE --save FILE.pdf --printer-scale SCALE");
@@ -115,15 +120,18 @@ impl Arguments {
         Ok(())
     }
 
-    fn options(&self) -> Result<SheetOptions> {
+    fn options(&self, home: &Home) -> Result<SheetOptions> {
+        let usual = SheetOptions::default();
+        let pitch = self.pitch.as_deref().map(parse_pitch).transpose()?;
+        let board = self.board.as_deref().map(Board::parse).transpose()?;
         Ok(SheetOptions {
             paper: match self.paper {
                 PaperName::A4 => Paper::A4,
                 PaperName::Letter => Paper::Letter,
             },
-            pitch: parse_pitch(&self.pitch)?,
+            pitch: pitch.or(home.pitch()).unwrap_or(usual.pitch),
             printer: PrinterScale::parse(&self.printer_scale)?,
-            board: Board::parse(&self.board)?,
+            board: board.or(home.board()).unwrap_or(usual.board),
             steps: self.steps.map(|steps| match steps {
                 StepsName::Colour => Steps::Colour,
                 StepsName::Row => Steps::Row,
@@ -146,12 +154,11 @@ impl Arguments {
         }
     }
 
-    fn sheet(&self, opened: &[Opened], options: &SheetOptions) -> Result<(Sheet, Vec<Warning>)> {
+    fn sheet(&self, opened: &[Opened], home: &Home, options: &SheetOptions) -> Result<(Sheet, Vec<Warning>)> {
         let mut warnings = Vec::new();
         if self.test_page {
             return Ok((test_page(options), warnings));
         }
-        let tray = tray_or_embedded(self.tray.as_deref())?;
         let mut subjects = Vec::new();
         for opened in opened {
             let picture: Option<RgbaImage> = match self.reference {
@@ -160,7 +167,7 @@ impl Arguments {
             };
             subjects.push(Subject { figure: &opened.figure, reference: picture.map(Arc::new) });
         }
-        Ok((build_sheet(&subjects, &tray, options), warnings))
+        Ok((build_sheet(&subjects, &home.tray, options), warnings))
     }
 
     /// Names and bytes of what is saved.

@@ -13,9 +13,10 @@ use smallcast::sheet::{
 };
 
 use super::figures::{self, Opened};
+use super::home::Home;
 use super::progress::Progress;
 use super::references::{own_picture, pictures_of, reference_of};
-use super::{report, save_all, tray_or_embedded};
+use super::{report, save_all};
 
 /// Show figures as beads: pegged or fused, beside their references, or step by step
 #[derive(Debug, clap::Args)]
@@ -26,7 +27,7 @@ pub struct Arguments {
     /// Save the picture: F.png, F.svg or F.gif
     #[arg(long, value_name = "FILE")]
     save: PathBuf,
-    /// Tray file of the beads you own; the embedded tray serves without one
+    /// Tray file of the beads you own; their cast's tray serves without one, else the embedded one
     #[arg(long, value_name = "FILE")]
     tray: Option<PathBuf>,
     /// As the iron leaves them; else as pegged, round with a hole
@@ -65,21 +66,22 @@ impl Arguments {
     pub fn execute(&self) -> Result<()> {
         let (format, options) = (self.format()?, self.options()?);
         let progress = Progress::start("reading the figures");
-        let tray = tray_or_embedded(self.tray.as_deref())?;
+        let home = Home::of(&self.figures, self.tray.as_deref())?;
         let opened = figures::open(&self.figures)?;
         let pictures = pictures_of(&opened);
-        let read: Vec<&Path> = figures::files(&opened).chain(self.tray.as_deref()).collect();
-        let read: Vec<&Path> = read.into_iter().chain(pictures.iter().map(PathBuf::as_path)).collect();
+        let served = home.read();
+        let beside = served.iter().chain(&pictures).map(PathBuf::as_path);
+        let read: Vec<&Path> = figures::files(&opened).chain(beside).collect();
         super::check_target("--save", &self.save, "", &read, self.replace)?;
         let mut warnings = Vec::new();
         let (names, bytes): (Vec<PathBuf>, Vec<Vec<u8>>) = if self.steps {
             progress.next("reading the picture again");
-            let sheet = self.steps_of(&opened, &tray, &options)?;
+            let sheet = self.steps_of(&opened, &home.tray, &options)?;
             progress.next("drawing");
             self.step_files(&sheet, format)
         } else {
             let subjects = self.subjects(&opened, &mut warnings)?;
-            let sheet = show_figures(&subjects, &tray, &options)?;
+            let sheet = show_figures(&subjects, &home.tray, &options)?;
             progress.next("drawing");
             warnings.extend(sheet.warnings.iter().cloned());
             vec![(self.save.clone(), written(&sheet, &sheet.pages[0], format))]
@@ -92,9 +94,14 @@ impl Arguments {
         let files: Vec<(&Path, Vec<u8>)> = names.iter().map(PathBuf::as_path).zip(bytes).collect();
         save_all(&files, self.replace)?;
         progress.done();
+        home.warn();
         warnings.iter().for_each(report::warning);
         let figures: Vec<String> = self.figures.iter().map(|file| report::typed(file)).collect();
-        report::next(&format!("smallcast sheet {} --save sheet.pdf", figures.join(" ")));
+        report::next(&format!(
+            "smallcast sheet {}{} --save sheet.pdf",
+            figures.join(" "),
+            home.tray_option()
+        ));
         Ok(())
     }
 

@@ -1,15 +1,16 @@
 //! `smallcast tray`: the beads there are, those hard to tell apart, those nearest to a colour.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use serde::Serialize;
 use smallcast::colour::{Lab, Srgb};
 use smallcast::error::{Error, Result};
 use smallcast::tray::{AlikePair, Bead, Eyes, HARD_TO_TELL, Likeness, Price, Tray};
 
+use super::home::Home;
 use super::output::{self, Paint};
+use super::report;
 use super::table::{Side, Table};
-use super::{report, tray_or_embedded};
 
 /// Beads that `--near` lists: enough to choose from, few enough to take in.
 const NEAREST: usize = 6;
@@ -24,7 +25,9 @@ const FORMAT: u32 = 1;
 /// List the beads of a tray, those hard to tell apart, or those nearest to a colour
 #[derive(Debug, clap::Args)]
 pub struct Arguments {
-    /// Tray file: CSV with the columns name and hex (or L,a,b); the embedded tray serves without one
+    /// Tray file: CSV with the columns name and hex (or L,a,b); or a cast's folder. Without one the tray of the cast
+    /// you are in, else the embedded one
+    #[arg(value_name = "FILE|FOLDER")]
     file: Option<PathBuf>,
     /// Name the pairs hard to tell apart, for ordinary eyes and for each colour-vision deficiency
     #[arg(long, conflicts_with = "near")]
@@ -41,9 +44,13 @@ impl Arguments {
     /// Prints what was asked of the tray.
     pub fn execute(&self) -> Result<()> {
         let near = self.near.as_deref().map(colour).transpose()?;
-        let tray = tray_or_embedded(self.file.as_deref())?;
-        let view =
-            View { name: self.name(), tray: &tray, paint: Paint::for_stdout(), width: output::width() };
+        let home = self.home()?;
+        let view = View {
+            name: home.tray_name(),
+            tray: &home.tray,
+            paint: Paint::for_stdout(),
+            width: output::width(),
+        };
         match (near, self.json) {
             (Some(colour), false) => output::print(&view.nearest(colour))?,
             (Some(colour), true) => output::print_json(&view.nearest_json(colour))?,
@@ -58,8 +65,11 @@ impl Arguments {
         Ok(())
     }
 
-    fn name(&self) -> String {
-        self.file.as_ref().map_or_else(|| "embedded".into(), |file| file.display().to_string())
+    fn home(&self) -> Result<Home> {
+        match self.file.as_deref() {
+            Some(folder) if folder.is_dir() => Home::of(&[folder], None),
+            file => Home::of(&[Path::new(".")], file),
+        }
     }
 
     /// A list leads to its likenesses, everything else to drafting.
@@ -68,6 +78,9 @@ impl Arguments {
         match (file, self.alike || self.near.is_some()) {
             (Some(file), false) => format!("smallcast tray {file} --alike"),
             (None, false) => "smallcast tray --alike".into(),
+            (Some(_), true) if self.file.as_deref().is_some_and(Path::is_dir) => {
+                "smallcast draft PICTURE".into()
+            }
             (Some(file), true) => format!("smallcast draft PICTURE --tray {file}"),
             (None, true) => "smallcast draft PICTURE".into(),
         }

@@ -109,6 +109,28 @@ pub enum Warning {
         /// The figure's name.
         figure: String,
     },
+    /// A cast file names something that is not there.
+    NotThere {
+        /// The cast file.
+        file: String,
+        /// Its line, counted from 1.
+        line: usize,
+        /// What it is: `figure`, `bead` or `rule`.
+        kind: &'static str,
+        /// Its name.
+        name: String,
+        /// What was likely meant.
+        likely: Option<String>,
+        /// How many more of this kind are not there.
+        more: usize,
+    },
+    /// A figure that is in no cast is looked at together with a cast's.
+    Guest {
+        /// Its file.
+        figure: String,
+        /// The cast file that serves it too.
+        cast: String,
+    },
 }
 
 impl Warning {
@@ -135,6 +157,8 @@ impl Warning {
             Self::MarkLacking { .. } => "mark-lacking",
             Self::NotInTray { .. } => "not-in-tray",
             Self::NoReference { .. } => "no-reference",
+            Self::NotThere { .. } => "not-there",
+            Self::Guest { .. } => "guest",
         }
     }
 }
@@ -234,6 +258,14 @@ impl fmt::Display for Warning {
                 some_of(beads)
             ),
             Self::NoReference { figure } => write!(f, "{figure} names no reference picture: none is shown"),
+            Self::NotThere { file, line, kind, name, likely, more } => {
+                write!(f, "{file}, line {line}: there is no {kind} '{name}'")?;
+                likely.iter().try_for_each(|likely| write!(f, ": did you mean {likely}?"))?;
+                if *more > 0 { write!(f, "; {more} more are not there either") } else { Ok(()) }
+            }
+            Self::Guest { figure, cast } => {
+                write!(f, "{figure} is of no cast: {cast} serves it as well as its own figures")
+            }
         }
     }
 }

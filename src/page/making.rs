@@ -34,10 +34,10 @@ impl Wishes {
     ///
     /// # Errors
     /// [`Error::BadValue`].
-    pub fn options(&self) -> Result<DraftOptions> {
+    pub fn options(&self, classes: &Classes) -> Result<DraftOptions> {
         let size = match (&self.zones, &self.class, &self.stands, self.rows) {
             (Some(zones), ..) => Size::Zones(ZoneRows::parse(zones)?),
-            (_, Some(class), ..) => Size::Class(Classes::trade().named(class)?),
+            (_, Some(class), ..) => Size::Class(classes.named(class)?),
             (_, _, Some(stands), _) => Size::Stands(parse_stature(stands)?),
             (.., Some(rows)) if !(1..=MOST_ROWS).contains(&rows) => {
                 return Err(Error::BadValue {
@@ -48,7 +48,7 @@ impl Wishes {
                 });
             }
             (.., Some(rows)) => Size::Rows(rows),
-            _ => Size::Class(HeightClass::GUIDE),
+            _ => Size::Class(classes.named(&HeightClass::GUIDE.name)?),
         };
         let marks = self.marks.as_deref().filter(|text| !text.trim().is_empty());
         let options = DraftOptions {
@@ -57,6 +57,7 @@ impl Wishes {
                 Area { x, y, width, height }
             }),
             size,
+            classes: classes.clone(),
             marks: marks.map(Marks::parse).transpose()?,
             answers: self.answers(),
             ..DraftOptions::default()

@@ -19,6 +19,7 @@ mod readings;
 mod routes;
 mod server;
 mod session;
+mod shared;
 mod shelf;
 mod table;
 mod token;
@@ -28,11 +29,11 @@ pub use answer::Answer;
 pub use making::Wishes;
 pub use opening::Opening;
 pub use server::Server;
+pub use shared::Shared;
 
 use std::path::Path;
 
 use crate::error::Result;
-use crate::tray::Tray;
 use guard::Guard;
 use session::Session;
 use token::Token;
@@ -45,13 +46,16 @@ pub struct Page {
 
 impl Page {
     /// A page on what the maker named: a figure, a folder of figures, or a picture to draft from as wished.
-    /// `port` is where it will be called.
+    /// `port` is where it will be called. A tray alone serves figures in no cast.
     ///
     /// # Errors
     /// [`crate::error::Error::Unreadable`], [`crate::error::Error::FigureFile`],
     /// [`crate::error::Error::BadValue`], and as [`crate::reference::open::open`].
-    pub fn new(named: &Path, tray: Tray, wishes: Wishes, port: u16) -> Result<Self> {
-        Ok(Self { session: Session::new(named, tray, wishes)?, guard: Guard::new(port, Token::fresh()?) })
+    pub fn new(named: &Path, shared: impl Into<Shared>, wishes: Wishes, port: u16) -> Result<Self> {
+        Ok(Self {
+            session: Session::new(named, shared.into(), wishes)?,
+            guard: Guard::new(port, Token::fresh()?),
+        })
     }
 
     /// The address to open: with the secret of this start, so it is not to be passed on.

@@ -2,12 +2,11 @@
 
 use serde::Deserialize;
 
+use super::shared::Shared;
 use crate::error::{Error, Result};
 use crate::figure::Figure;
-use crate::plan::{Board, parse_pitch};
-use crate::sheet::{
-    Paper, PrinterScale, SheetOptions, ShowOptions, Subject, build_sheet, pdf, png, raster, show_figures,
-};
+use crate::plan::parse_pitch;
+use crate::sheet::{Paper, SheetOptions, ShowOptions, Subject, build_sheet, pdf, png, raster, show_figures};
 use crate::tray::Tray;
 
 /// What is asked of a sheet.
@@ -31,11 +30,11 @@ pub struct ShowWishes {
     pub fused: bool,
 }
 
-/// The sheet to peg from, as PDF.
+/// The sheet to peg from, as PDF; pitch and board are those of the cast where none is asked for.
 ///
 /// # Errors
 /// [`Error::BadValue`].
-pub fn sheet(figure: &Figure, tray: &Tray, wishes: &SheetWishes) -> Result<Vec<u8>> {
+pub fn sheet(figure: &Figure, shared: &Shared, wishes: &SheetWishes) -> Result<Vec<u8>> {
     let paper = match wishes.paper.as_deref() {
         None | Some("a4") => Paper::A4,
         Some("letter") => Paper::Letter,
@@ -48,14 +47,15 @@ pub fn sheet(figure: &Figure, tray: &Tray, wishes: &SheetWishes) -> Result<Vec<u
             });
         }
     };
+    let usual = SheetOptions::default();
+    let pitch = wishes.pitch.as_deref().map(parse_pitch).transpose()?;
     let options = SheetOptions {
         paper,
-        pitch: parse_pitch(wishes.pitch.as_deref().unwrap_or("5mm"))?,
-        printer: PrinterScale::TRUE,
-        board: Board::USUAL,
-        steps: None,
+        pitch: pitch.or(shared.pitch).unwrap_or(usual.pitch),
+        board: shared.board.unwrap_or(usual.board),
+        ..usual
     };
-    Ok(pdf(&build_sheet(&[Subject { figure, reference: None }], tray, &options)))
+    Ok(pdf(&build_sheet(&[Subject { figure, reference: None }], &shared.tray, &options)))
 }
 
 /// The figure as a picture, as PNG.

@@ -4,6 +4,7 @@ use hyper::body::Bytes;
 use image::RgbaImage;
 use image::imageops::{crop_imm, thumbnail};
 
+use super::shared::Shared;
 use crate::draft::{DEFAULT_SEED, Draft, best_shift, draft, options_of};
 use crate::error::Result;
 use crate::figure::Figure;
@@ -87,10 +88,11 @@ pub struct Reading {
 
 impl Reading {
     /// Reads a figure's picture again. `file` is the picture's name in errors.
-    pub fn again(file: &str, picture: &Picture, figure: &Figure, tray: &Tray) -> Self {
+    pub fn again(file: &str, picture: &Picture, figure: &Figure, shared: &Shared) -> Self {
+        let tray = &shared.tray;
         let options = options_of(figure, picture, figure.source(), DEFAULT_SEED);
         let shown = Shown::of(picture, options.crop);
-        let tries = plans(figure).map(|zones| {
+        let tries = plans(figure, &shared.classes).map(|zones| {
             let size = zones.map_or_else(|| options.size.clone(), crate::draft::Size::Zones);
             let options = crate::draft::DraftOptions { size, ..options.clone() };
             draft(file, picture, &options, tray).map(|draft| Read::of(&draft, &shown))
@@ -112,8 +114,8 @@ impl Reading {
 
 /// The rows a figure may have been drafted with: its own, and those of its class, since a hat or a row set by
 /// hand is not in the drawing's proportions. None is the figure's own size.
-fn plans(figure: &Figure) -> std::vec::IntoIter<Option<ZoneRows>> {
-    let class = figure.class().and_then(|name| Classes::trade().named(name).ok()).map(|class| class.rows);
+fn plans(figure: &Figure, classes: &Classes) -> std::vec::IntoIter<Option<ZoneRows>> {
+    let class = figure.class().and_then(|name| classes.named(name).ok()).map(|class| class.rows);
     let other = class.filter(|rows| figure.rows().is_some_and(|own| own != rows));
     let mut plans = vec![None];
     plans.extend(other.map(Some));

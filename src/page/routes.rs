@@ -90,7 +90,7 @@ impl Page {
         match (request.method(), request.uri().path()) {
             (&Method::GET, "/api/start") => Ok(session.start()),
             (&Method::GET, "/api/shelf") => {
-                let shelf = Shelf::of(&session.folder, &session.tray)?;
+                let shelf = Shelf::of(&session.folder, &session.shared.tray)?;
                 Ok(answer::json(StatusCode::OK, &shelf))
             }
             (&Method::GET, "/api/figure") => session.figure(&file()?),
@@ -132,13 +132,13 @@ impl Page {
             (&Method::POST, "/api/sheet") => {
                 let wishes: SheetWishes = read(request)?;
                 let opened = session.open(&wishes.file)?;
-                let pdf = session.alone(|| printing::sheet(&opened.figure, &session.tray, &wishes))?;
+                let pdf = session.alone(|| printing::sheet(&opened.figure, &session.shared, &wishes))?;
                 Ok(answer::bytes(StatusCode::OK, "application/pdf", pdf))
             }
             (&Method::POST, "/api/show") => {
                 let wishes: ShowWishes = read(request)?;
                 let opened = session.open(&wishes.file)?;
-                let png = session.alone(|| printing::show(&opened.figure, &session.tray, &wishes))?;
+                let png = session.alone(|| printing::show(&opened.figure, &session.shared.tray, &wishes))?;
                 Ok(answer::bytes(StatusCode::OK, "image/png", png))
             }
             (&Method::GET, path) => assets::asset(path).ok_or_else(|| nothing_at(path)),

@@ -9,17 +9,17 @@ use serde::Serialize;
 use super::answer::{self, Answer, Refusal};
 use super::desk::{self, Change, Desk, Difference, Opened, Unmade};
 use super::folder::{FIGURE, Folder};
+use super::guide::Guide;
 use super::making::{self, Wishes};
 use super::reading::{Reading, Shown};
 use super::readings::{Key, Readings, Stamp, State, held};
-use super::table::{Picture as Seen, Standing, Table};
+use super::shared::Shared;
+use super::table::{Beside, Picture as Seen, Standing, Table};
 use super::vision::Visions;
 use crate::draft::draft;
 use crate::error::{Error, Result};
 use crate::figure::Figure;
-use crate::plan::HeightClass;
 use crate::reference::{Limits, Picture, open};
-use crate::tray::Tray;
 
 /// What the maker started the page on.
 #[derive(Clone, Debug, Serialize)]
@@ -45,8 +45,9 @@ pub enum Start {
 pub struct Session {
     /// The maker's folder.
     pub folder: Folder,
-    /// The maker's tray.
-    pub tray: Tray,
+    /// The maker's tray, and what else the figures share.
+    pub shared: Shared,
+    guide: Guide,
     start: Mutex<Start>,
     visions: Visions,
     readings: Readings,
@@ -63,14 +64,15 @@ impl Session {
     ///
     /// # Errors
     /// [`Error::Unreadable`], [`Error::FigureFile`], and as [`open::open`].
-    pub fn new(named: &Path, tray: Tray, wishes: Wishes) -> Result<Self> {
+    pub fn new(named: &Path, shared: Shared, wishes: Wishes) -> Result<Self> {
         let unreadable = |why: String| Error::Unreadable { file: named.display().to_string(), why };
         let real = named.canonicalize().map_err(|e| unreadable(e.to_string()))?;
         let session = |folder: &Path, start| -> Result<Self> {
             Ok(Self {
                 folder: Folder::new(folder)?,
-                visions: Visions::of(&tray),
-                tray: tray.clone(),
+                guide: Guide::of(shared.guide.as_ref()),
+                visions: Visions::of(&shared.tray),
+                shared: shared.clone(),
                 start: Mutex::new(start),
                 readings: Readings::default(),
                 desk: Desk::default(),
@@ -98,7 +100,7 @@ impl Session {
             Figure::open(named)?;
             return session(folder, Start::Figure { file });
         }
-        wishes.options()?;
+        wishes.options(&shared.classes)?;
         let session = session(folder, Start::Picture { file, draft: Box::new(wishes) })?;
         let picture = open::open(named, &Limits::default())?;
         *held(&session.picture) = Stamp::of(&real).map(|stamp| (stamp, Arc::new(picture)));
@@ -113,11 +115,14 @@ impl Session {
             start: &'a Start,
             folder: String,
             classes: Vec<String>,
+            /// Millimetres from bead to bead, where the cast says it.
+            pitch: Option<f64>,
         }
         let root = self.folder.root();
         let folder = root.file_name().unwrap_or(root.as_os_str()).to_string_lossy().into_owned();
-        let classes = HeightClass::ALL.into_iter().map(|class| class.name.into_owned()).collect();
-        answer::json(StatusCode::OK, &Document { start: &held(&self.start), folder, classes })
+        let pitch = self.shared.pitch.map(|pitch| pitch.0);
+        let classes = self.shared.classes.iter().map(|class| class.name.to_string()).collect();
+        answer::json(StatusCode::OK, &Document { start: &held(&self.start), folder, classes, pitch })
     }
 
     /// A figure, as it is on disk.
@@ -158,7 +163,7 @@ impl Session {
             changed: Both<'a>,
         }
         let path = self.folder.figure_file(name)?;
-        let at_hand = desk::at_hand(&self.folder, &self.tray);
+        let at_hand = desk::at_hand(&self.folder, &self.shared.tray);
         match self.desk.change((&path, name), version, change, &at_hand) {
             Ok(opened) => Ok(self.table(&opened)),
             Err(Unmade::Refused(refusal)) => Err(refusal),
@@ -201,7 +206,12 @@ impl Session {
                 Seen::Read(&reading)
             }
         };
-        tell(Table::new(&opened.figure, &opened.standing, &self.tray, &seen, &self.visions))
+        tell(Table::new(&opened.figure, &opened.standing, self.beside(), &seen))
+    }
+
+    /// What a figure is laid beside.
+    fn beside(&self) -> Beside<'_> {
+        Beside { tray: &self.shared.tray, guide: &self.guide, visions: &self.visions }
     }
 
     /// What is known of a figure's picture, which is begun to be read where nothing is; or why there is none.
@@ -212,11 +222,11 @@ impl Session {
         let path = self.folder.picture(&name).map_err(|_| Some(outside()))?;
         let stamp = Stamp::of(&path).ok_or_else(|| Some(outside()))?;
         let key = Key::of(figure, stamp);
-        let (figure, tray) = (figure.clone(), self.tray.clone());
+        let (figure, shared) = (figure.clone(), self.shared.clone());
         let state = self.readings.of(&key, move || {
             let picture = open::open(&path, &Limits::default());
             let picture = picture.map_err(|e| Refusal::of(e, &path, &name).into_what())?;
-            Ok(Reading::again(&name, &picture, &figure, &tray))
+            Ok(Reading::again(&name, &picture, &figure, &shared))
         });
         Ok((key, state))
     }
@@ -292,17 +302,17 @@ impl Session {
             warnings: Vec<String>,
         }
         let picture = self.open_picture(&self.drafted(name)?, name)?;
-        let options = wishes.options()?;
+        let options = wishes.options(&self.shared.classes)?;
         let _alone = self.readings.alone();
-        let found = draft(name, &picture, &options, &self.tray)?;
-        let figure = found.figure(&called(name), name, &options, &self.tray)?;
+        let found = draft(name, &picture, &options, &self.shared.tray)?;
+        let figure = found.figure(&called(name), name, &options, &self.shared.tray)?;
         let reading = Reading::of(&picture, &found);
         let (width, height) = picture.pixels.dimensions();
         let standing = Standing::default();
         Ok(answer::json(
             StatusCode::OK,
             &Document {
-                table: Table::new(&figure, &standing, &self.tray, &Seen::Read(&reading), &self.visions),
+                table: Table::new(&figure, &standing, self.beside(), &Seen::Read(&reading)),
                 marks: making::landmarks(&found),
                 areas: making::areas(&found, wishes),
                 picture: Size { width, height, shown: reading.shown.size },
@@ -319,12 +329,12 @@ impl Session {
     pub fn save_draft(&self, name: &str, wishes: &Wishes, save: &str) -> Told<Answer> {
         let path = self.folder.new_figure(save)?;
         let picture = self.open_picture(&self.drafted(name)?, name)?;
-        let options = wishes.options()?;
+        let options = wishes.options(&self.shared.classes)?;
         let found = {
             let _alone = self.readings.alone();
-            draft(name, &picture, &options, &self.tray)?
+            draft(name, &picture, &options, &self.shared.tray)?
         };
-        let figure = found.figure(&called(save), name, &options, &self.tray)?;
+        let figure = found.figure(&called(save), name, &options, &self.shared.tray)?;
         desk::create(&path, save, &figure)?;
         *held(&self.start) = Start::Figure { file: save.into() };
         self.figure(save)

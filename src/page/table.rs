@@ -6,7 +6,7 @@ use serde::Serialize;
 
 use super::decisions::Decisions;
 use super::doubts::{Doubt, doubts};
-use super::guide;
+use super::guide::Guide;
 use super::reading::{Laid, Reading};
 use super::vision::Visions;
 use crate::colour::{Lab, Srgb};
@@ -19,6 +19,17 @@ use crate::units::{Column, Row};
 
 /// For a bead that is not in the tray and that no picture asked for.
 const UNKNOWN: Srgb = Srgb::new(128, 128, 128);
+
+/// What every figure is laid beside.
+#[derive(Clone, Copy)]
+pub struct Beside<'a> {
+    /// The beads that serve.
+    pub tray: &'a Tray,
+    /// The guide.
+    pub guide: &'a Guide,
+    /// The tray as other eyes see it.
+    pub visions: &'a Visions,
+}
 
 /// What stands beside a figure's beads: where it is kept and what was done to it.
 #[derive(Clone, Debug, Default)]
@@ -75,7 +86,7 @@ pub struct Table<'a> {
     reference: Option<ReferenceLine>,
     /// Why there is no picture, or nothing could be read in it.
     reference_note: Option<String>,
-    guide: &'static guide::Guide,
+    guide: &'a Guide,
     vision: &'a Visions,
     undo: Option<&'a str>,
     redo: Option<&'a str>,
@@ -185,9 +196,8 @@ impl<'a> Table<'a> {
     pub fn new(
         figure: &'a Figure,
         standing: &'a Standing,
-        tray: &'a Tray,
+        Beside { tray, guide, visions }: Beside<'a>,
         picture: &Picture,
-        vision: &'a Visions,
     ) -> Self {
         let pegs = pegs(figure);
         let laid: Option<Laid> = match picture {
@@ -229,8 +239,8 @@ impl<'a> Table<'a> {
             count: counted(figure, tray),
             reference,
             reference_note,
-            guide: guide::guide(),
-            vision,
+            guide,
+            vision: visions,
             undo: standing.undo.as_deref(),
             redo: standing.redo.as_deref(),
             history: &standing.history,

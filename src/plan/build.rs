@@ -1,6 +1,7 @@
 //! How wide the parts of a body are, in beads.
 
-use super::{Zone, ZoneRows};
+use super::{Look, Zone, ZoneRows};
+use crate::error::{Error, Result};
 
 /// The widths of a build (common practice, no source): a torso of five beads and legs of two serve most; stout
 /// figures have a torso of seven and legs of three; thin limbs are one wide; the smallest children have a torso
@@ -23,7 +24,70 @@ const STOUT: f64 = 6.3;
 /// however thin their legs are drawn.
 const LEGS: (f64, f64) = (1.15, 2.9);
 
+/// A build by its name (common practice, no source).
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum BuildKind {
+    /// A torso of five beads, limbs as the look has them; the smallest children have a torso of three and thin limbs.
+    #[default]
+    Usual,
+    /// A torso of seven beads, legs of three.
+    Stout,
+    /// Limbs of one bead.
+    Thin,
+    /// A torso of three beads, limbs of one.
+    Small,
+}
+
+impl BuildKind {
+    /// All of them, as they are named.
+    pub const ALL: [Self; 4] = [Self::Usual, Self::Stout, Self::Thin, Self::Small];
+
+    /// Its name on the command line.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Usual => "usual",
+            Self::Stout => "stout",
+            Self::Thin => "thin",
+            Self::Small => "small",
+        }
+    }
+
+    /// The build of that name.
+    ///
+    /// # Errors
+    /// [`Error::BadValue`] that lists the names there are.
+    pub fn named(name: &str) -> Result<Self> {
+        Self::ALL.into_iter().find(|kind| kind.name() == name).ok_or_else(|| Error::BadValue {
+            option: "--build",
+            value: name.into(),
+            why: "there is no build of that name".into(),
+            right: format!("choose one of {}", Self::ALL.map(Self::name).join(", ")),
+        })
+    }
+}
+
+/// Beads across a usual and a stout torso, and a stout leg (common practice, no source).
+const TORSO: i32 = 5;
+const STOUT_TORSO: i32 = 7;
+const STOUT_LEG: i32 = 3;
+
 impl Build {
+    /// The widths of a build on a body of these rows, with the limbs of a group's look.
+    pub fn of(kind: BuildKind, zones: &ZoneRows, look: Look) -> Self {
+        let leg = i32::from(look.limbs);
+        let is_small = (1..=SMALL).contains(&zones.get(Zone::Torso));
+        match kind {
+            BuildKind::Small => Self { torso: Self::LEAST_TORSO, leg: 1 },
+            BuildKind::Usual if is_small => Self { torso: Self::LEAST_TORSO, leg: 1 },
+            BuildKind::Usual => Self { torso: TORSO, leg },
+            BuildKind::Thin if is_small => Self { torso: Self::LEAST_TORSO, leg: 1 },
+            BuildKind::Thin => Self { torso: TORSO, leg: 1 },
+            // A stout small child is as wide as a larger one.
+            BuildKind::Stout if is_small => Self { torso: TORSO, leg: leg.min(2) },
+            BuildKind::Stout => Self { torso: STOUT_TORSO, leg: STOUT_LEG },
+        }
+    }
+
     /// Beads of a head.
     pub const HEAD: i32 = 5;
 

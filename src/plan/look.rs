@@ -1,5 +1,7 @@
 //! How a group of a cast is drawn in beads: what all its figures share beside their heights.
 
+use std::ops::RangeInclusive;
+
 /// Where a figure looks.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Facing {
@@ -49,6 +51,12 @@ impl Look {
     /// round head.
     pub const USUAL: Self =
         Self { facing: Facing::Turned, legs: LegLook::Parted, limbs: 2, arms: 9, head: HeadShape::Round };
+
+    /// Fewest and most beads across a limb.
+    pub const LIMBS: RangeInclusive<u8> = 1..=3;
+
+    /// Fewest and most beads along an arm.
+    pub const ARMS: RangeInclusive<u8> = 4..=12;
 }
 
 impl Default for Look {

@@ -9,14 +9,16 @@ mod build;
 mod classes;
 mod look;
 mod marks;
+mod plain;
 mod stature;
 
 pub use board::{Board, parse_pitch};
 pub use body_part::BodyPart;
-pub use build::{Build, Measured};
+pub use build::{Build, BuildKind, Measured};
 pub use classes::{Classes, HeightClass};
 pub use look::{Facing, HeadShape, LegLook, Look};
 pub use marks::{Landmark, Marks};
+pub use plain::{Material, PlainBody, PlainPart};
 pub use stature::{GUIDE_STATURE, parse_stature, rows_for_stature, zones_for_rows};
 
 use std::fmt;

@@ -5,16 +5,33 @@
 //! the figure file ([`crate::figure::Meant`]).
 
 mod alike;
+mod belt;
+mod body;
+mod coat;
+mod cuff;
+mod face;
+mod garments;
+mod glasses;
 mod heavy;
+mod jacket;
 mod joined;
 mod loose;
+mod lost_arm;
+mod member;
 mod not_in_tray;
+mod off_look;
+mod off_plan;
+mod off_scale;
+mod sleeve_end;
 mod stray;
+mod stripes;
 mod subject;
 mod thin;
 mod too_few;
+mod two_beads;
 mod weak_mark;
 
+pub use member::{Entrant, Member};
 pub use subject::{Peg, Subject};
 
 use crate::error::Warning;
@@ -51,7 +68,7 @@ pub enum Judge {
 }
 
 /// Every rule, in the order they are reported: first what does not hold, then what cannot be made, then what
-/// is not seen.
+/// is not seen, then what is off the cast or the trade's ways.
 pub const RULES: &[Rule] = &[
     loose::RULE,
     heavy::RULE,
@@ -61,6 +78,18 @@ pub const RULES: &[Rule] = &[
     alike::RULE,
     weak_mark::RULE,
     stray::RULE,
+    off_scale::RULE,
+    off_plan::RULE,
+    off_look::RULE,
+    two_beads::RULE,
+    glasses::RULE,
+    belt::RULE,
+    jacket::RULE,
+    sleeve_end::RULE,
+    cuff::RULE,
+    coat::RULE,
+    stripes::RULE,
+    lost_arm::RULE,
 ];
 
 /// The rule of that name.
@@ -125,7 +154,8 @@ pub struct Checked {
     pub warnings: Vec<Warning>,
 }
 
-/// Checks figures that belong together by these rules; one [`Checked`] for each figure, in their order.
+/// Checks figures that belong together by these rules; one [`Checked`] for each figure, in their order. A figure is
+/// given by itself, or with its place in a cast as an [`Entrant`].
 ///
 /// ```
 /// use smallcast::{figure, rules, tray::Tray};
@@ -148,8 +178,8 @@ pub struct Checked {
 /// assert_eq!(checked[0].findings[0].rule, "loose");
 /// # Ok::<(), smallcast::error::Error>(())
 /// ```
-pub fn check(figures: &[&Figure], tray: &Tray, rules: &[&Rule]) -> Vec<Checked> {
-    let subjects: Vec<Subject> = figures.iter().map(|figure| Subject::new(figure, tray)).collect();
+pub fn check<'a>(figures: &[impl Into<Entrant<'a>> + Copy], tray: &'a Tray, rules: &[&Rule]) -> Vec<Checked> {
+    let subjects: Vec<Subject> = figures.iter().map(|&figure| Subject::new(figure, tray)).collect();
     let mut found: Vec<Vec<Finding>> = vec![Vec::new(); subjects.len()];
     for rule in rules {
         match rule.judge {
@@ -164,7 +194,7 @@ pub fn check(figures: &[&Figure], tray: &Tray, rules: &[&Rule]) -> Vec<Checked> 
             }
         }
     }
-    figures.iter().zip(found).map(|(figure, found)| sorted_out(figure, found, rules)).collect()
+    subjects.iter().zip(found).map(|(subject, found)| sorted_out(subject.figure(), found, rules)).collect()
 }
 
 /// Parts what is meant so from what is not, and looks the notes over.
@@ -206,6 +236,11 @@ pub fn likely(word: &str) -> &'static str {
 /// `1 bead`, `12 beads`.
 fn beads_in_words(count: usize) -> String {
     format!("{count} bead{}", if count == 1 { "" } else { "s" })
+}
+
+/// `1 row`, `2 rows`.
+fn rows_in_words(count: usize) -> String {
+    format!("{count} row{}", if count == 1 { "" } else { "s" })
 }
 
 /// `row 3, column 7`, counted from 1.

@@ -1,11 +1,16 @@
 //! A figure as the rules look at it: what shows, in which colours.
 
+use std::borrow::Cow;
 use std::collections::HashMap;
+use std::sync::OnceLock;
 
 use super::joined::Joined;
+use super::member::{Entrant, Member};
+use crate::cast::Group;
 use crate::colour::Lab;
 use crate::figure::{Figure, LegendEntry, Mark, Sure};
 use crate::grid::Grid;
+use crate::plan::{BodyPart, Classes};
 use crate::tray::{BeadId, Tray};
 use crate::units::{Column, Row};
 
@@ -22,18 +27,22 @@ pub struct Peg {
     pub sure: Option<Sure>,
 }
 
-/// A figure beside the tray it is to be made from.
+/// A figure beside the tray it is to be made from, and the cast it belongs to.
 #[derive(Debug)]
 pub struct Subject<'a> {
     figure: &'a Figure,
+    member: Option<Member<'a>>,
     tray: &'a Tray,
     beads: Grid<Option<Peg>>,
     joined: Joined,
+    /// Found when first asked for: several rules ask.
+    parts: OnceLock<Grid<Option<BodyPart>>>,
 }
 
 impl<'a> Subject<'a> {
     /// Looks a figure's beads up in a tray.
-    pub fn new(figure: &'a Figure, tray: &'a Tray) -> Self {
+    pub fn new(entrant: impl Into<Entrant<'a>>, tray: &'a Tray) -> Self {
+        let Entrant { figure, member } = entrant.into();
         let legend = figure.legend();
         let first =
             |entry: &LegendEntry| legend.iter().find(|e| e.bead == entry.bead).map_or(entry.mark, |e| e.mark);
@@ -48,12 +57,28 @@ impl<'a> Subject<'a> {
             known.get(&placed.mark).map(|peg| Peg { sure: placed.sure, ..*peg })
         });
         let joined = Joined::new(&beads.map(|_, _, peg| peg.is_some()));
-        Self { figure, tray, beads, joined }
+        Self { figure, member, tray, beads, joined, parts: OnceLock::new() }
     }
 
     /// The figure.
     pub fn figure(&self) -> &Figure {
         self.figure
+    }
+
+    /// Its place in a cast, where it has one.
+    pub fn member(&self) -> Option<Member<'a>> {
+        self.member
+    }
+
+    /// The height classes of its cast, else the trade's.
+    pub(super) fn classes(&self) -> Cow<'a, Classes> {
+        self.member.map_or_else(|| Cow::Owned(Classes::trade()), |member| Cow::Borrowed(&member.cast.classes))
+    }
+
+    /// Its group in the cast; nothing where it is in none.
+    pub(super) fn group(&self) -> Option<&'a Group> {
+        let member = self.member?;
+        member.cast.group_of(member.name)
     }
 
     /// The tray.
@@ -64,6 +89,11 @@ impl<'a> Subject<'a> {
     /// The beads that show.
     pub fn beads(&self) -> &Grid<Option<Peg>> {
         &self.beads
+    }
+
+    /// The part of the body that each bead belongs to.
+    pub(super) fn parts(&self) -> &Grid<Option<BodyPart>> {
+        self.parts.get_or_init(|| self.beads.map(|_, _, _| None))
     }
 
     /// How they hold together.

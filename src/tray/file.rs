@@ -342,7 +342,7 @@ impl<'a> Row<'a> {
 
 /// Control characters, line and paragraph separators, and the marks that turn the writing direction
 /// (Unicode Standard Annex 9): each could make a list read as something it is not.
-fn is_unprintable(c: char) -> bool {
+pub(crate) fn is_unprintable(c: char) -> bool {
     c.is_control()
         || matches!(c, '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{200e}' | '\u{200f}' | '\u{feff}')
 }

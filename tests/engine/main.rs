@@ -3,12 +3,15 @@
 mod count;
 mod detectors;
 mod figure_file;
+mod likeness;
 mod photographs;
+mod plain_body;
 mod plan;
 mod properties;
 mod published;
 mod reduction;
 mod rules;
+mod rules_of_a_cast;
 mod sheet_reliability;
 mod tray;
 mod trial;

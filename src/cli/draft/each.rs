@@ -14,6 +14,7 @@ use smallcast::tray::Tray;
 use super::{Arguments, name_of};
 use crate::cli::draft_found::{Found, Readings};
 use crate::cli::draft_json::{self, Document, PersonJson};
+use crate::cli::home::Home;
 use crate::cli::output::{self, Paint};
 use crate::cli::progress::Progress;
 use crate::cli::references::beside;
@@ -22,7 +23,8 @@ use crate::cli::{draft_text, report as say, save_all};
 
 impl Arguments {
     /// Drafts all the people on the page.
-    pub(super) fn execute_each(&self, options: &DraftOptions, tray: &Tray) -> Result<()> {
+    pub(super) fn execute_each(&self, options: &DraftOptions, home: &Home) -> Result<()> {
+        let tray = &home.tray;
         let file = self.picture().display().to_string();
         let progress = Progress::start("opening the picture");
         let picture = open::open(self.picture(), &Limits::default())?;
@@ -31,7 +33,7 @@ impl Arguments {
         let guide = self.guide_place()?;
         let drafted = draft_each(&file, &picture, (options, guide), tray)?;
         progress.done();
-        self.save_each(&drafted, tray)?;
+        self.save_each(&drafted, home)?;
         warn(&drafted);
         if self.json {
             return print_json(&file, &drafted, tray);
@@ -40,33 +42,36 @@ impl Arguments {
             drafted.people.iter().map(|member| self.size_in_words(&member.options, &member.draft)).collect();
         output::print(&report((&file, &sizes), &drafted, tray, Paint::for_stdout(), output::width()))?;
         match (&self.save, &self.shown) {
-            (None, _) => say::next(&format!("{} --save {}", self.again(), say::typed(&self.figure_name()))),
+            (None, _) => {
+                say::next(&format!("{} --save {}", self.again(), say::typed(&self.figure_name(home))))
+            }
             (Some(_), None) => {
                 let shown = say::typed(&self.picture().with_extension("draft.png"));
                 say::next(&format!("{} --picture {shown}", self.again()));
             }
             (Some(target), Some(_)) => {
                 let first = say::typed(&numbered(target, 1));
-                say::next(&format!("smallcast edit {first}"));
+                say::next(&format!("smallcast edit {first}{}", self.tray_for(&numbered(target, 1), home)));
             }
         }
         Ok(())
     }
 
     /// Saves the figures and their pictures under numbered names, all or none.
-    fn save_each(&self, drafted: &PeopleDrafted, tray: &Tray) -> Result<()> {
+    fn save_each(&self, drafted: &PeopleDrafted, home: &Home) -> Result<()> {
+        let tray = &home.tray;
         let mut files: Vec<(PathBuf, Vec<u8>)> = Vec::new();
         for (at, member) in drafted.people.iter().enumerate() {
             if let Some(target) = &self.save {
                 let target = numbered(target, at + 1);
-                self.check_target("--save", &target, ".toml")?;
+                self.check_target("--save", &target, ".toml", home)?;
                 let picture = beside(self.picture(), &target);
                 let figure = member.draft.figure(&name_of(&target), &picture, &member.options, tray)?;
                 files.push((target, figure::write(&figure).into_bytes()));
             }
             if let Some(target) = &self.shown {
                 let target = numbered(target, at + 1);
-                self.check_target("--picture", &target, ".png")?;
+                self.check_target("--picture", &target, ".png", home)?;
                 files.push((target, png(&draft_picture(&member.draft, tray))));
             }
         }

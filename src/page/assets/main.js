@@ -33,7 +33,7 @@ async function begin() {
   }
   try {
     begun = await get("/api/start");
-    for (const room of [seeing, board, picture, under, doubts, tray, findings, parts, rows, size, steps, outputs, clash, keys]) room.start();
+    for (const room of [seeing, board, picture, under, doubts, tray, findings, parts, rows, size, steps, outputs, clash, keys]) room.start(begun);
     remember();
     $("to-shelf").addEventListener("click", () => { location.hash = ""; });
     $("skip").addEventListener("click", board.focusPeg);

@@ -3,9 +3,9 @@ import { $, h, text, say } from "./dom.js";
 import { store } from "./store.js";
 import { tellBlob } from "./wire.js";
 
-export function start() {
+export function start(begun) {
   const paper = h("select", { id: "paper" }, h("option", { value: "a4" }, "A4"), h("option", { value: "letter" }, "Letter"));
-  const beads = h("select", { id: "sheet-pitch" }, h("option", { value: "5mm" }, "5 mm"), h("option", { value: "2.6mm" }, "2.6 mm"));
+  const beads = h("select", { id: "sheet-pitch" }, [...new Set([begun.pitch ?? 5, 5, 2.6])].map((pitch) => h("option", { value: `${pitch}mm` }, `${pitch} mm`)));
   const fused = h("input", { id: "fused", type: "checkbox" });
   const told = h("p", { className: "hint", "aria-live": "polite" });
   $("outputs-body").append(

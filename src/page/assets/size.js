@@ -13,12 +13,16 @@ const GUIDE_GREY = "#9a958b";
 
 let pitch = PITCHES[0][0];
 
-export function start() {
+export function start(begun) {
+  // The cast's own pitch comes first.
+  const others = PITCHES.filter(([value]) => value !== begun.pitch);
+  const pitches = begun.pitch ? [[begun.pitch, `${begun.pitch} mm beads`], ...others] : PITCHES;
+  pitch = pitches[0][0];
   const canvas = h("canvas", { id: "true-size", role: "img" });
   const choose = h("select", { id: "pitch", onchange: () => {
     pitch = Number(choose.value);
     show(canvas);
-  } }, PITCHES.map(([value, words]) => h("option", { value }, words)));
+  } }, pitches.map(([value, words]) => h("option", { value }, words)));
   $("size-body").append(
     h("p", { className: "field" }, h("label", { htmlFor: "pitch" }, "Made of"), choose),
     h("div", { className: "true-size", tabIndex: 0, role: "group", "aria-label": "Figure and guide at true size" }, canvas),

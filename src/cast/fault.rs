@@ -1,0 +1,145 @@
+//! Where a fault lies in a cast file, and what would be right there.
+
+use crate::error::Error;
+
+/// A text and its name, for saying where a fault lies.
+pub(super) struct Place<'a> {
+    pub file: &'a str,
+    pub text: &'a str,
+}
+
+/// Every key, and how it is written.
+const KEYS: [(&str, &str); 19] = [
+    ("format", "format = 1"),
+    ("name", "name = \"The Early Street\""),
+    ("tray", "tray = \"tray.csv\""),
+    ("guide", "guide = \"guide.figure.toml\""),
+    ("pitch", "pitch = \"5mm\""),
+    ("board", "board = \"29x29\""),
+    ("class", "[[class]], then name and rows under it"),
+    ("rows", "rows = { head = 5, neck = 1, torso = 8, legs = 9, feet = 1 }"),
+    ("group", "[[group]], then name and figures under it"),
+    ("figures", "figures = [\"baker\", \"baker-boy\"]"),
+    ("like", "like = \"everyone\""),
+    ("facing", "facing = \"turned\""),
+    ("legs", "legs = \"parted\""),
+    ("limbs", "limbs = 2"),
+    ("arms", "arms = 9"),
+    ("head", "head = \"round\""),
+    ("thing", "[[thing]], then name, bead and figures under it"),
+    ("bead", "bead = \"hay\""),
+    ("skip", "skip = [\"weak-mark\"]"),
+];
+
+/// From this likeness of spelling on (Jaro-Winkler) a name was likely meant.
+const LIKELY: f64 = 0.8;
+
+/// The name a word was likely meant to be.
+pub(super) fn likely<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    let rated = known.into_iter().map(|name| (strsim::jaro_winkler(name, word), name));
+    let best = rated.max_by(|one, other| one.0.total_cmp(&other.0))?;
+    (best.0 >= LIKELY).then_some(best.1)
+}
+
+/// What would be right where a word is none of those known.
+pub(super) fn one_of<'a>(word: &str, known: &[&'a str]) -> String {
+    let all = match known {
+        [] => return "leave it out".into(),
+        [rest @ .., last] if !rest.is_empty() => format!("{} or {last}", rest.join(", ")),
+        known => known.concat(),
+    };
+    match likely(word, known.iter().copied()) {
+        Some(meant) => format!("did you mean {meant}? it is one of {all}"),
+        None => format!("write {all}"),
+    }
+}
+
+impl Place<'_> {
+    /// The line of a byte, counted from 1.
+    pub fn line(&self, at: usize) -> usize {
+        1 + self.text.bytes().take(at).filter(|b| *b == b'\n').count()
+    }
+
+    pub fn fault(&self, at: usize, field: &str, why: String, right: impl Into<String>) -> Error {
+        Error::CastFile {
+            file: self.file.into(),
+            line: self.line(at),
+            field: field.escape_debug().to_string(),
+            why,
+            right: right.into(),
+        }
+    }
+
+    /// The same of what the TOML reader refuses.
+    pub fn toml_fault(&self, error: &toml::de::Error) -> Error {
+        let span = error.span().unwrap_or(0..0);
+        let message = error.message().lines().next().unwrap_or("this cannot be read");
+        let quoted: Vec<&str> = message.split('`').skip(1).step_by(2).collect();
+        if message.starts_with("unknown field") {
+            let unknown = self.text.get(span.clone()).unwrap_or_default().trim_matches(['"', '\'']);
+            let known = message.rsplit_once(", expected ").map_or("", |(_, known)| known);
+            let known: Vec<&str> = known.split('`').skip(1).step_by(2).collect();
+            // Only rows have zones for keys.
+            let kind = if known.contains(&"headwear") { "zone" } else { "key" };
+            let why = format!("there is no {kind} of that name here");
+            return self.fault(span.start, unknown, why, one_of(unknown, &known));
+        }
+        if let (true, Some(missing)) = (message.starts_with("missing field"), quoted.first()) {
+            let start = self.first_said(span.start);
+            return self.fault(start, missing, "it is missing".into(), written(missing));
+        }
+        if message.starts_with("invalid") {
+            let field = self.key_of(span.start);
+            let (_, is) = message.split_once(": ").unwrap_or(("", message));
+            let why = match is.split_once(", expected ") {
+                Some((is, wanted)) => format!("it is {is}, not {wanted}"),
+                None => is.to_owned(),
+            };
+            return self.fault(span.start, field, why, written(field));
+        }
+        let field = self.word_in_line(span.start);
+        self.fault(span.start, field, format!("this cannot be read: {message}"), written(field))
+    }
+
+    /// A table's first byte that says something: a file may begin with remarks.
+    fn first_said(&self, at: usize) -> usize {
+        let mut start = at;
+        for line in self.text.get(at..).unwrap_or_default().split_inclusive('\n') {
+            if !line.trim().is_empty() && !line.trim_start().starts_with('#') {
+                return start;
+            }
+            start += line.len();
+        }
+        at
+    }
+
+    /// The key whose value a byte is part of.
+    fn key_of(&self, at: usize) -> &str {
+        let before = self.text.get(..at).unwrap_or_default();
+        let (keys, _) = before.rsplit_once('=').unwrap_or((before, ""));
+        let word = keys.trim_end().rsplit(['\n', '{', ',', ' ', '.', '[']).next().unwrap_or_default();
+        let word = word.trim_matches(['"', '\'']);
+        if word.is_empty() { "text" } else { word }
+    }
+
+    /// The first word of the line a byte is on.
+    fn word_in_line(&self, at: usize) -> &str {
+        let start = self.text.get(..at).and_then(|before| before.rfind('\n')).map_or(0, |end| end + 1);
+        let line = self.text.get(start..).unwrap_or_default().lines().next().unwrap_or_default();
+        let is_part = |c: char| c.is_alphanumeric() || c == '-' || c == '_';
+        let word = line.trim_start_matches(|c: char| !is_part(c)).split(|c| !is_part(c)).next();
+        word.filter(|word| !word.is_empty()).unwrap_or("text")
+    }
+}
+
+/// How a key is written.
+pub(super) fn written(key: &str) -> String {
+    match KEYS.iter().find(|(known, _)| *known == key) {
+        Some((_, example)) => format!("write {example}"),
+        None => {
+            "mend that line; a cast file has format, name, tray, guide, pitch, board, [[class]], [[group]], \
+                 [[thing]] and [check]"
+                .into()
+        }
+    }
+}

@@ -1,0 +1,121 @@
+//! The command that carries on from a draft.
+
+use std::path::{Path, PathBuf};
+
+use smallcast::cast::CastFolder;
+use smallcast::draft::DEFAULT_SEED;
+
+use super::Arguments;
+use crate::cli::draft_found::{Found, Readings};
+use crate::cli::home::Home;
+use crate::cli::report;
+
+impl Arguments {
+    /// The command that carries on from here: look at the readings, save the figure, look at it, settle a colour.
+    pub(super) fn name_next(&self, found: &Found, home: &Home) {
+        let again = self.again();
+        let shown = |ending: &str| report::typed(&self.picture().with_extension(ending));
+        let save = || format!("--save {}", report::typed(&self.figure_name(home)));
+        match (&found.readings, &self.save, &self.shown) {
+            (Readings::Several { choices, .. }, _, None) if choices.len() > 1 => {
+                report::next(&format!("{again} --picture {}", shown("choices.png")));
+            }
+            (Readings::Several { taken: None, .. }, ..) => {
+                report::next(&format!("{again} --take 1 {}", save()));
+            }
+            (_, None, _) => report::next(&format!("{again} {}", save())),
+            (_, Some(_), None) => report::next(&format!("{again} --picture {}", shown("draft.png"))),
+            (_, Some(figure), Some(_)) => {
+                // The colour that is least sure is the one to look into.
+                let legend = found.draft().legend.iter();
+                let doubtful = legend.min_by(|a, b| a.confidence.get().total_cmp(&b.confidence.get()));
+                let mark = doubtful
+                    .map_or("a".into(), |line| report::typed(Path::new(&line.mark.get().to_string())));
+                let (figure_file, figure) = (figure, report::typed(figure));
+                report::next(&format!(
+                    "smallcast compare{} --figure {figure} --mark {mark}{}",
+                    self.all_typed(),
+                    self.tray_for(figure_file, home)
+                ));
+            }
+        }
+    }
+
+    /// ` --tray FILE` for a figure that was saved: also where its own folder would not say the same.
+    pub(super) fn tray_for(&self, figure: &Path, home: &Home) -> String {
+        let own = CastFolder::file_for(figure).is_some() || home.tray_file().is_none();
+        match home.tray_file().filter(|_| self.tray.is_none() && !own) {
+            Some(tray) => format!(" --tray {}", report::typed(&tray)),
+            None => home.tray_option(),
+        }
+    }
+
+    /// The pictures as they are typed after `compare`; none where the figure's own serves.
+    fn all_typed(&self) -> String {
+        match self.pictures.as_slice() {
+            [_] => String::new(),
+            all => all.iter().map(|picture| format!(" {}", report::typed(picture))).collect(),
+        }
+    }
+
+    /// This command as it was given, but for what it saves.
+    pub(super) fn again(&self) -> String {
+        let mut words = vec!["smallcast draft".to_owned()];
+        words.extend(self.pictures.iter().map(|picture| report::typed(picture)));
+        let mut add = |option: &str, value: &str| {
+            words.extend([option.to_owned(), report::typed(Path::new(value))]);
+        };
+        let texts = [
+            ("--class", &self.class),
+            ("--stands", &self.stands),
+            ("--zones", &self.zones),
+            ("--marks", &self.marks),
+            ("--crop", &self.crop),
+            ("--corners", &self.corners),
+        ];
+        if let Some(tray) = &self.tray {
+            add("--tray", &tray.display().to_string());
+        }
+        let numbers = [
+            ("--rows", self.rows),
+            ("--choices", self.choices),
+            ("--take", self.take),
+            ("--guide", self.guide),
+        ];
+        for (option, number) in numbers.into_iter().filter_map(|(option, number)| Some((option, number?))) {
+            add(option, &number.to_string());
+        }
+        texts
+            .into_iter()
+            .filter_map(|(option, text)| Some((option, text.as_ref()?)))
+            .for_each(|(o, t)| add(o, t));
+        self.cloth.iter().for_each(|at| add("--cloth", at));
+        self.ground.iter().for_each(|at| add("--ground", at));
+        if self.seed != DEFAULT_SEED {
+            add("--seed", &self.seed.to_string());
+        }
+        if self.as_drawn {
+            words.push("--as-drawn".into());
+        }
+        if self.as_taken {
+            words.push("--as-taken".into());
+        }
+        if self.plain {
+            words.push("--plain".into());
+        }
+        if self.each {
+            words.push("--each".into());
+        }
+        words.join(" ")
+    }
+
+    /// A name for the figure: in its cast, or where the maker stands.
+    pub(super) fn figure_name(&self, home: &Home) -> PathBuf {
+        let stem = self.picture().file_stem().map(Path::new).unwrap_or(Path::new("figure"));
+        let name = PathBuf::from(format!("{}.figure.toml", stem.display()));
+        match home.cast_folder().map(CastFolder::folder) {
+            Some(folder) if folder != Path::new(".") => folder.join(name),
+            _ => name,
+        }
+    }
+}

@@ -1,0 +1,198 @@
+//! What every command asks for: the tray, classes, guide, pitch and board that serve, from the cast the figures are in.
+
+use std::collections::{BTreeSet, HashMap};
+use std::path::{Path, PathBuf};
+
+use smallcast::cast::{Cast, CastFolder, stem};
+use smallcast::error::{Error, Result, Warning};
+use smallcast::figure::Figure;
+use smallcast::plan::{Board, Classes, Look};
+use smallcast::tray::Tray;
+use smallcast::units::Millimetres;
+
+use super::figures::ENDING;
+use super::report;
+
+/// What serves the paths of one command: what was typed, else what their cast says, else what is embedded.
+pub struct Home {
+    /// The beads that serve.
+    pub tray: Tray,
+    /// The tray as it was typed.
+    typed: Option<PathBuf>,
+    cast: Option<CastFolder>,
+    classes: Classes,
+    /// Every figure of a group, with its look.
+    looks: HashMap<String, Look>,
+    warnings: Vec<Warning>,
+}
+
+impl Home {
+    /// What serves these figures, pictures and folders, which need not be there yet; `tray` is the one that was typed.
+    /// Of two casts none serves, and the tray must be typed.
+    ///
+    /// # Errors
+    /// [`Error::BadValue`] where they are of two casts and no tray was typed; as [`CastFolder::open`] and
+    /// [`Tray::open`].
+    pub fn of(paths: &[impl AsRef<Path>], tray: Option<&Path>) -> Result<Self> {
+        let files: Vec<Option<PathBuf>> = found_for(paths);
+        let mut named = files.iter().flatten();
+        let Some(file) = named.next() else { return Self::with(None, tray) };
+        if let Some(other) = named.find(|other| !is_same(other, file)) {
+            return match tray {
+                Some(_) => Self::with(None, tray),
+                None => Err(of_two_casts(file, other)),
+            };
+        }
+        let mut home = Self::with(Some(CastFolder::open(file)?), tray)?;
+        home.warnings = home.noticed(paths, &files);
+        Ok(home)
+    }
+
+    /// What serves the first of these paths that is in a cast: each later one speaks only where those before do not.
+    ///
+    /// # Errors
+    /// As [`CastFolder::open`] and [`Tray::open`].
+    pub fn of_first(paths: &[impl AsRef<Path>], tray: Option<&Path>) -> Result<Self> {
+        let file = paths.iter().find_map(|path| CastFolder::file_for(path.as_ref()));
+        Self::with(file.map(|file| CastFolder::open(&file)).transpose()?, tray)
+    }
+
+    fn with(cast: Option<CastFolder>, typed: Option<&Path>) -> Result<Self> {
+        let tray = match (typed, &cast) {
+            (Some(file), _) => Tray::open(file)?,
+            (None, Some(cast)) => cast.tray()?,
+            (None, None) => Tray::embedded(),
+        };
+        let groups = cast.iter().flat_map(|cast| &cast.cast().groups);
+        let looks = groups.flat_map(|group| group.figures.iter().map(|figure| (figure.clone(), group.look)));
+        Ok(Self {
+            tray,
+            typed: typed.map(Path::to_owned),
+            looks: looks.collect(),
+            classes: cast.as_ref().map_or_else(Classes::trade, |cast| cast.cast().classes.clone()),
+            cast,
+            warnings: Vec::new(),
+        })
+    }
+
+    /// The cast, where the paths are of one.
+    pub fn cast(&self) -> Option<&Cast> {
+        self.cast.as_ref().map(CastFolder::cast)
+    }
+
+    /// The cast's folder, where the paths are of one.
+    pub fn cast_folder(&self) -> Option<&CastFolder> {
+        self.cast.as_ref()
+    }
+
+    /// The height classes.
+    pub fn classes(&self) -> &Classes {
+        &self.classes
+    }
+
+    /// The maker's own guide figure, where the cast names one.
+    pub fn guide(&self) -> Option<&Figure> {
+        self.cast.as_ref().and_then(CastFolder::guide)
+    }
+
+    /// From bead to bead, where the cast says it.
+    pub fn pitch(&self) -> Option<Millimetres> {
+        self.cast().and_then(|cast| cast.pitch)
+    }
+
+    /// The pegs of a board, where the cast says it.
+    pub fn board(&self) -> Option<Board> {
+        self.cast().and_then(|cast| cast.board)
+    }
+
+    /// The look of a figure, by its file.
+    pub fn look(&self, figure: &Path) -> Look {
+        let usual = || self.cast().map_or(Look::USUAL, Cast::usual_look);
+        self.looks.get(&stem(figure)).copied().unwrap_or_else(usual)
+    }
+
+    /// Rules that `check` leaves out.
+    pub fn skip(&self) -> &[String] {
+        self.cast().map_or(&[], |cast| &cast.skip)
+    }
+
+    /// The tray as documents name it: its file, or `embedded`.
+    pub fn tray_name(&self) -> String {
+        self.tray_file().map_or("embedded".into(), |file| file.display().to_string())
+    }
+
+    /// The tray's file, which is read and never written over.
+    pub fn tray_file(&self) -> Option<PathBuf> {
+        self.typed.clone().or_else(|| self.cast.as_ref()?.tray_file())
+    }
+
+    /// Every file that was read for this, none of which is ever written over.
+    pub fn read(&self) -> Vec<PathBuf> {
+        let cast = self.cast.iter().flat_map(|cast| [Some(cast.file().to_owned()), cast.guide_file()]);
+        cast.flatten().chain(self.tray_file()).collect()
+    }
+
+    /// ` --tray FILE` for the next command, where it was typed for this one: a cast's tray need not be.
+    pub fn tray_option(&self) -> String {
+        self.typed.as_deref().map(|file| format!(" --tray {}", report::typed(file))).unwrap_or_default()
+    }
+
+    /// The same for the page.
+    #[cfg(feature = "page")]
+    pub fn into_shared(self) -> smallcast::page::Shared {
+        let (pitch, board, guide) = (self.pitch(), self.board(), self.guide().cloned());
+        smallcast::page::Shared { tray: self.tray, classes: self.classes, guide, pitch, board }
+    }
+
+    /// Says what the maker should know of the cast.
+    pub fn warn(&self) {
+        self.warnings.iter().for_each(report::warning);
+    }
+
+    /// Figures of no cast among those of this one; and, where the whole folder is looked at, what its file names and is
+    /// not there.
+    fn noticed(&self, paths: &[impl AsRef<Path>], files: &[Option<PathBuf>]) -> Vec<Warning> {
+        let Some(cast) = &self.cast else { return Vec::new() };
+        let named = cast.file().display().to_string();
+        let guest = |(path, file): (_, &Option<PathBuf>)| {
+            let path: &Path = AsRef::as_ref(path);
+            let guest = Warning::Guest { figure: path.display().to_string(), cast: named.clone() };
+            file.is_none().then_some(guest)
+        };
+        let guests = paths.iter().zip(files).filter_map(guest);
+        let whole = paths.iter().any(|path| is_same(path.as_ref(), cast.folder()));
+        let missing = whole.then(|| cast.missing(&stems_in(cast.folder()), &self.tray));
+        guests.chain(missing.into_iter().flatten()).collect()
+    }
+}
+
+/// The cast file of each path; each folder is looked into once.
+fn found_for(paths: &[impl AsRef<Path>]) -> Vec<Option<PathBuf>> {
+    let mut known: HashMap<PathBuf, Option<PathBuf>> = HashMap::new();
+    let of = |path: &Path| {
+        let key = if path.is_dir() { path } else { path.parent().unwrap_or(path) };
+        known.entry(key.to_owned()).or_insert_with(|| CastFolder::file_for(path)).clone()
+    };
+    paths.iter().map(AsRef::as_ref).map(of).collect()
+}
+
+fn is_same(one: &Path, other: &Path) -> bool {
+    let real = |path: &Path| path.canonicalize().ok();
+    one == other || real(one).is_some_and(|one| Some(one) == real(other))
+}
+
+/// The names of the figures in a folder; none where it cannot be read, which the command itself will say.
+fn stems_in(folder: &Path) -> BTreeSet<String> {
+    let entries = std::fs::read_dir(folder).into_iter().flatten().flatten();
+    let files = entries.map(|entry| entry.path());
+    files.filter(|file| file.to_string_lossy().ends_with(ENDING)).map(|file| stem(&file)).collect()
+}
+
+fn of_two_casts(one: &Path, other: &Path) -> Error {
+    Error::BadValue {
+        option: "FIGURE",
+        value: one.display().to_string(),
+        why: format!("some figures are of this cast, and some of {}", other.display()),
+        right: "name the figures of one cast, or say with --tray FILE which beads serve them all".into(),
+    }
+}

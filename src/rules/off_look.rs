@@ -1,0 +1,213 @@
+//! A figure that is drawn otherwise than its group.
+
+use super::body::{Arm, Body, runs};
+use super::face::{Eyes, Face};
+use super::joined::Place;
+use super::{Finding, Judge, Rule, Subject};
+use crate::plan::{BodyPart, Facing, HeadShape, LegLook, Zone};
+use crate::units::Column;
+
+pub(super) const RULE: Rule = Rule {
+    name: "off-look",
+    title: "drawn otherwise than its group",
+    what: "A figure of a group in cast.toml that faces another way than the group, has its legs parted where they are solid there or solid where they are parted, thin limbs where they are not thin or the other way round, arms two beads longer or shorter, or a head square for round. Each is reported only where the beads show it clearly.",
+    why: "A group is known as one by how it is drawn. Who faces forward among figures that are turned looks like a guest.",
+    example: "One of the bakers, who all look to the side, with his eyes in the middle of his face.",
+    limits: "Turned: the eyes off the middle of their row, or skin at one side only, an ear; forward: every row of the head the same from both sides. Solid legs are at most four beads wide, five with their line: wider is a skirt. Arms are measured where they hang, on torsos of seven rows and more. The look itself is the cast's, else the usual one (common practice, no source).",
+    judge: Judge::Figure(judge),
+};
+
+/// Rows of a grown figure's torso (common practice, no source): children's arms are shorter.
+const GROWN_TORSO: usize = 7;
+
+/// Rows of a torso up to which a small child may have thin legs.
+const SMALL_TORSO: usize = 4;
+
+/// Beads an arm may be longer or shorter.
+const ARM_WITHIN: usize = 1;
+
+/// Solid legs are at most so wide: two legs of two beads.
+const SOLID: usize = 4;
+
+/// Fewest rows that show how legs stand.
+const LEG_ROWS: usize = 2;
+
+fn judge(subject: &Subject) -> Vec<Finding> {
+    let Some((group, look)) = subject.group().map(|group| (group.name.as_str(), group.look)) else {
+        return Vec::new();
+    };
+    let mut found = Vec::new();
+    let mut say = |beads: Vec<Place>, is: &str, group_is: &str, could: &str| {
+        let what = format!("{is}; the group {group} {group_is}");
+        found.push(Finding::new(&RULE, beads, what, could.to_owned()));
+    };
+    if let Some((seen, beads)) = Face::of(subject).and_then(|face| facing(&face, subject))
+        && seen != look.facing
+    {
+        let could = match look.facing {
+            Facing::Turned => "move the eyes a bead to one side, and give it one ear",
+            Facing::Forward => "lay the eyes in the middle of the face, the same on both sides",
+        };
+        say(beads, &format!("it looks {}", way(seen)), &format!("looks {}", way(look.facing)), could);
+    }
+    let Some(body) = Body::of(subject) else { return found };
+    if let Some((seen, beads)) = legs(&body)
+        && seen != look.legs
+    {
+        let could = match look.legs {
+            LegLook::Parted => "leave a column empty between the legs",
+            LegLook::Solid => "fill the column between the legs with their own bead",
+            LegLook::SolidWithLine => "fill the column between the legs with a dark bead",
+        };
+        say(
+            beads,
+            &format!("its legs are {}", seen.name()),
+            &format!("has legs {}", look.legs.name()),
+            could,
+        );
+    }
+    if let Some((wide, beads)) = limbs(&body)
+        && (wide == 1) != (look.limbs == 1)
+    {
+        let could = format!("make the legs {} wide", super::beads_in_words(usize::from(look.limbs)));
+        let is = format!("its legs are {} wide", super::beads_in_words(wide));
+        say(beads, &is, &format!("has limbs of {}", look.limbs), &could);
+    }
+    if let Some((long, beads)) = arms(&body)
+        && long.abs_diff(usize::from(look.arms)) > ARM_WITHIN
+    {
+        let could = format!("make the arms {} long", super::beads_in_words(usize::from(look.arms)));
+        let is = format!("its arms are {} long", super::beads_in_words(long));
+        say(beads, &is, &format!("has arms of {}", look.arms), &could);
+    }
+    if let Some((seen, beads)) = head(&body)
+        && seen != look.head
+    {
+        let could = match look.head {
+            HeadShape::Round => "lift the bead at both ends of its top row",
+            HeadShape::Square => "make its top row as wide as the others",
+        };
+        say(
+            beads,
+            &format!("its head is {}", seen.name()),
+            &format!("has heads {}", look.head.name()),
+            could,
+        );
+    }
+    found
+}
+
+fn way(facing: Facing) -> &'static str {
+    match facing {
+        Facing::Turned => "to the side",
+        Facing::Forward => "at the looker",
+    }
+}
+
+/// Where it looks, with its eyes; nothing where that is not clear.
+fn facing(face: &Face, subject: &Subject) -> Option<(Facing, Vec<Place>)> {
+    let Eyes { left, right } = face.pairs().next()?;
+    let row = left.0;
+    let filled = |column: usize| subject.peg((row, Column(column))).is_some();
+    let first = (0..=left.1.0).rev().take_while(|&column| filled(column)).last()?;
+    let last = (right.1.0..).take_while(|&column| filled(column)).last()?;
+    let eyes = vec![left, right];
+    if left.1.0 - first != last - right.1.0 {
+        return Some((Facing::Turned, eyes));
+    }
+    // A little wider than the eyes' row, for an ear; what lies farther off is held or worn.
+    let near = first.saturating_sub(1)..=last + 1;
+    let places: Vec<Place> =
+        face.places().map(|(place, _)| place).filter(|place| near.contains(&place.1.0)).collect();
+    let mirrored = |place: Place| {
+        let column = (left.1.0 + right.1.0).checked_sub(place.1.0);
+        column.and_then(|column| subject.peg((place.0, Column(column))))
+    };
+    let same =
+        |place: &Place| mirrored(*place).map(|peg| peg.mark) == subject.peg(*place).map(|peg| peg.mark);
+    if places.iter().all(same) {
+        return Some((Facing::Forward, eyes));
+    }
+    let ear = places.iter().any(|&place| face.is_skin(place) && mirrored(place).is_none());
+    ear.then_some((Facing::Turned, eyes))
+}
+
+/// The lower half of the rows of the legs, where skirts of coats and jackets have ended.
+fn lower_legs(body: &Body) -> std::ops::Range<usize> {
+    let legs = body.zone(Zone::Legs);
+    legs.start + legs.len() / 2..legs.end
+}
+
+/// How the legs stand, with what shows it.
+fn legs(body: &Body) -> Option<(LegLook, Vec<Place>)> {
+    let rows: Vec<Vec<Place>> = lower_legs(body).map(|row| body.in_row(row, &[BodyPart::Legs])).collect();
+    if rows.len() < LEG_ROWS {
+        return None;
+    }
+    let all = |is: &dyn Fn(&Vec<Place>) -> bool| rows.iter().all(is);
+    let beads = || rows.iter().flatten().copied().collect();
+    if all(&|row| runs(row).len() == 2) {
+        return Some((LegLook::Parted, beads()));
+    }
+    let whole = |row: &Vec<Place>| runs(row).len() == 1;
+    let one_bead = |row: &[Place]| row.windows(2).all(|pair| body.mark(pair[0]) == body.mark(pair[1]));
+    if all(&|row| whole(row) && row.len() <= SOLID && one_bead(row)) {
+        return Some((LegLook::Solid, beads()));
+    }
+    let with_line = |row: &Vec<Place>| {
+        let middle = row.len() / 2;
+        whole(row)
+            && row.len() % 2 == 1
+            && (3..=SOLID + 1).contains(&row.len())
+            && is_darker(body, row[middle], row[0])
+            && one_bead(&row[..middle])
+            && one_bead(&row[middle + 1..])
+            && body.mark(row[0]) == body.mark(row[row.len() - 1])
+    };
+    all(&with_line).then(|| (LegLook::SolidWithLine, beads()))
+}
+
+fn is_darker(body: &Body, one: Place, other: Place) -> bool {
+    let lightness = |place| body.mark(place).and_then(|mark| body.lab(mark)).map(|lab| lab.l);
+    lightness(one).zip(lightness(other)).is_some_and(|(one, other)| one < other)
+}
+
+/// How wide both legs are in every row of their lower half.
+fn limbs(body: &Body) -> Option<(usize, Vec<Place>)> {
+    let rows: Vec<Vec<Place>> = lower_legs(body).map(|row| body.in_row(row, &[BodyPart::Legs])).collect();
+    let widths: Vec<usize> = rows.iter().flat_map(|row| runs(row)).map(|run| run.len()).collect();
+    let wide = *widths.first()?;
+    let is_small = body.zone(Zone::Torso).len() <= SMALL_TORSO && wide == 1;
+    let is_clear = rows.len() >= LEG_ROWS
+        && rows.iter().all(|row| runs(row).len() == 2)
+        && widths.iter().all(|width| (*width == 1) == (wide == 1));
+    (is_clear && !is_small).then(|| (wide, rows.concat()))
+}
+
+/// How long the arms of a grown figure are that hang.
+fn arms(body: &Body) -> Option<(usize, Vec<Place>)> {
+    let is_grown = body.zone(Zone::Torso).len() >= GROWN_TORSO;
+    let arms: Vec<Arm> = body.arms().filter(|_| is_grown).filter(Arm::hangs).collect();
+    let longest = arms.into_iter().max_by_key(|arm| arm.rows.len())?;
+    Some((longest.rows.len(), longest.places().collect()))
+}
+
+/// The outline of a bare head, with its top row.
+fn head(body: &Body) -> Option<(HeadShape, Vec<Place>)> {
+    let rows: Vec<Vec<Place>> =
+        body.zone(Zone::Head).map(|row| body.in_row(row, &[BodyPart::Head, BodyPart::Hair])).collect();
+    let hat = body.zone(Zone::Headwear).chain(body.zone(Zone::Head));
+    if hat.into_iter().any(|row| !body.in_row(row, &[BodyPart::Hat]).is_empty()) {
+        return None;
+    }
+    let top = rows.first().filter(|top| !top.is_empty())?;
+    // An ear and hair at one side make a row wider; most rows have the head's own width.
+    let mut widths: Vec<usize> = rows[1..].iter().map(Vec::len).collect();
+    widths.sort_unstable();
+    let usual = *widths.get(widths.len() / 2)?;
+    match usual.checked_sub(top.len()) {
+        Some(0) | None => Some((HeadShape::Square, top.clone())),
+        Some(1) => None,
+        Some(_) => Some((HeadShape::Round, top.clone())),
+    }
+}
