@@ -195,8 +195,8 @@ impl Draft {
         Some(class.name.into_owned())
     }
 
-    /// The figure to save: one part, every bead as sure as it was found. `name` is the figure's, `picture`
-    /// where its reference is found from beside the figure file.
+    /// The figure to save: in the parts of the body where it was brought to zones, else in one; every bead as sure as it
+    /// was found. `name` is the figure's, `picture` where its reference is found from beside the figure file.
     ///
     /// # Errors
     /// [`crate::error::Error::FigureFile`] if it does not fit together, which a draft does.
@@ -253,7 +253,9 @@ impl Draft {
             parts: vec![body],
             meant: Vec::new(),
         };
-        Figure::new(name, description)
+        let figure = Figure::new(name, description)?;
+        // What was read as it is says nothing of a body.
+        if self.zones.is_some() && !options.plain { figure.in_body_parts() } else { Ok(figure) }
     }
 }
 

@@ -11,15 +11,19 @@ mod groups;
 mod like;
 mod likeness;
 mod lines;
+mod lineup;
 mod plain;
 mod reuse;
+mod start;
 
-pub use file::{FILE, read};
+pub use file::{FILE, name_fault, read};
 pub use folder::{CastFolder, unique_names};
 pub use like::{PartChange, Sought, Start, Swap, apart, rank};
 pub use likeness::{AT_A_GLANCE, Crowd, Difference, MOST_SHIFT, Pair, TOO_ALIKE};
+pub use lineup::{By, Member, fewest};
 pub use plain::{Named, Outfit, plain_figure};
 pub use reuse::{Height, Reused, Wish, beginning, reuse};
+pub use start::{Beginning, GUIDE_FILE, TRAY_FILE, laid_out};
 
 use std::path::Path;
 

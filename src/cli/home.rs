@@ -7,6 +7,7 @@ use smallcast::cast::{Cast, CastFolder, stem};
 use smallcast::error::{Error, Result, Warning};
 use smallcast::figure::Figure;
 use smallcast::plan::{Board, Classes, Look};
+use smallcast::rules::Member;
 use smallcast::tray::Tray;
 use smallcast::units::Millimetres;
 
@@ -111,6 +112,13 @@ impl Home {
         self.looks.get(&stem(figure)).copied().unwrap_or_else(usual)
     }
 
+    /// The place in the cast of a figure, by its file and name; none of one that is not in the cast's folder.
+    pub fn member<'a>(&'a self, file: &Path, name: &'a str) -> Option<Member<'a>> {
+        let cast = self.cast.as_ref()?;
+        let its_own = CastFolder::file_for(file).is_some_and(|own| is_same(&own, cast.file()));
+        its_own.then(|| Member { cast: cast.cast(), name, guide: cast.guide() })
+    }
+
     /// Rules that `check` leaves out.
     pub fn skip(&self) -> &[String] {
         self.cast().map_or(&[], |cast| &cast.skip)
@@ -141,7 +149,8 @@ impl Home {
     #[cfg(feature = "page")]
     pub fn into_shared(self) -> smallcast::page::Shared {
         let (pitch, board, guide) = (self.pitch(), self.board(), self.guide().cloned());
-        smallcast::page::Shared { tray: self.tray, classes: self.classes, guide, pitch, board }
+        let cast = self.cast().cloned();
+        smallcast::page::Shared { tray: self.tray, classes: self.classes, guide, pitch, board, cast }
     }
 
     /// Says what the maker should know of the cast.
@@ -176,7 +185,8 @@ fn found_for(paths: &[impl AsRef<Path>]) -> Vec<Option<PathBuf>> {
     paths.iter().map(AsRef::as_ref).map(of).collect()
 }
 
-fn is_same(one: &Path, other: &Path) -> bool {
+/// Whether two paths lead to one file.
+pub fn is_same(one: &Path, other: &Path) -> bool {
     let real = |path: &Path| path.canonicalize().ok();
     one == other || real(one).is_some_and(|one| Some(one) == real(other))
 }

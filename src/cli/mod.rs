@@ -26,6 +26,9 @@ mod edit_text;
 mod figure_text;
 mod figures;
 mod home;
+mod lineup;
+mod lineup_json;
+mod lineup_text;
 mod measure;
 mod measure_choice;
 mod measure_fit;
@@ -38,6 +41,10 @@ mod output;
 #[cfg(feature = "page")]
 mod page;
 mod places;
+mod plan;
+mod plan_asked;
+mod plan_json;
+mod plan_text;
 mod progress;
 mod references;
 mod report;
@@ -46,17 +53,15 @@ mod save;
 mod several_text;
 mod sheet;
 mod show;
+mod start;
 mod table;
 mod tray;
 
-use std::path::Path;
 use std::process::ExitCode;
 
 use clap::Parser;
 use clap::error::ErrorKind;
-use smallcast::error::Result;
 use smallcast::saving::save_all;
-use smallcast::tray::Tray;
 
 use save::{check_target, numbered};
 
@@ -70,6 +75,8 @@ struct Cli {
 
 #[derive(Debug, clap::Subcommand)]
 enum Command {
+    Start(start::Arguments),
+    Plan(plan::Arguments),
     Draft(draft::Arguments),
     Edit(edit::Arguments),
     Reuse(reuse::Arguments),
@@ -79,6 +86,7 @@ enum Command {
     Count(count::Arguments),
     Sheet(sheet::Arguments),
     Show(show::Arguments),
+    Lineup(lineup::Arguments),
     Measure(measure::Arguments),
 }
 
@@ -101,6 +109,8 @@ pub fn run() -> ExitCode {
     };
     let done = |()| ExitCode::SUCCESS;
     let outcome = match cli.command {
+        Command::Start(arguments) => arguments.execute().map(done),
+        Command::Plan(arguments) => arguments.execute().map(done),
         Command::Draft(arguments) => arguments.execute().map(done),
         Command::Edit(arguments) => arguments.execute().map(done),
         Command::Reuse(arguments) => arguments.execute().map(done),
@@ -110,6 +120,7 @@ pub fn run() -> ExitCode {
         Command::Count(arguments) => arguments.execute().map(done),
         Command::Sheet(arguments) => arguments.execute().map(done),
         Command::Show(arguments) => arguments.execute().map(done),
+        Command::Lineup(arguments) => arguments.execute().map(done),
         Command::Measure(arguments) => arguments.execute().map(done),
     };
     outcome.unwrap_or_else(|error| {

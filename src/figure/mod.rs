@@ -1,5 +1,6 @@
 //! The figure: what is saved, shown and, later, edited.
 
+mod anatomy;
 mod decisions;
 mod digest;
 mod edit;
@@ -12,6 +13,7 @@ mod saved;
 mod text;
 mod workbench;
 
+pub use anatomy::Anatomy;
 pub use decisions::{Asks, Decision, EVEN, Instead, MOST_ASKED, Question, Questions, SURE, decisions};
 pub use digest::digest;
 pub use edit::{AtHand, ColumnIn, Edit, Edited, NoOthers, Others, RowIn, Side, Spot, Way};

@@ -211,7 +211,7 @@ impl Session {
 
     /// What a figure is laid beside.
     fn beside(&self) -> Beside<'_> {
-        Beside { tray: &self.shared.tray, guide: &self.guide, visions: &self.visions }
+        Beside { shared: &self.shared, guide: &self.guide, visions: &self.visions }
     }
 
     /// What is known of a figure's picture, which is begun to be read where nothing is; or why there is none.

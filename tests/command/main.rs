@@ -3,6 +3,7 @@
 
 mod check;
 mod corners;
+mod demo;
 mod draft;
 mod each;
 mod measure;

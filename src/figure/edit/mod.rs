@@ -13,7 +13,7 @@
 //! | `drop-column [ZONE] COLUMN [left\|right]` | a column goes; what lies at that side closes up |
 //! | `part NAME`, `remove PART` | a new, empty part on top; a part goes |
 //! | `raise PART`, `lower PART` | its order |
-//! | `take PART from FILE [as NAME] [at R,C]` | a part of another figure |
+//! | `take PART from FILE [as NAME] [at R,C]` | a part of another figure: `head`, `hair`, `hat`, `torso`, `left-arm`, `right-arm`, `legs`, `feet` or `props` in place of this one's, where its plan has it; another layer on top |
 //! | `mark OLD NEW` | another mark for a line of the legend; OLD is its mark or its bead |
 //! | `keep 4,6 [...]`, `doubt 4,6 [...]` | settled as it is; to be asked again |
 //! | `keep BEAD` | this bead is the one for its colour |
@@ -26,11 +26,13 @@
 
 mod beads;
 mod columns;
+mod fit;
 mod layers;
 mod legend;
 mod line;
 mod parts;
 mod rows;
+mod take;
 
 use super::{Figure, Placed, Sure};
 use crate::error::{Error, Result};
@@ -39,6 +41,7 @@ use crate::plan::Zone;
 use crate::tray::Tray;
 use crate::units::{Column, Row};
 use layers::Layers;
+use take::Taken;
 
 /// A place as a line of changes names it: row and column counted from 0 at the figure's first peg, below 0
 /// above and left of it. In the line itself they count from 1.
@@ -174,15 +177,15 @@ pub enum Edit {
         /// The part.
         part: String,
     },
-    /// A part of another figure is copied in, on top.
+    /// A part of another figure is copied in: one of the body in place of this figure's, any other on top.
     Take {
-        /// The part, as the other figure calls it.
+        /// The part: a layer of the other figure, or a part of the body that is found in it.
         part: String,
         /// The other figure's file.
         from: String,
-        /// Its name here; else the same.
+        /// Its name here, beside this figure's own; else the same.
         name: Option<String>,
-        /// Where its first peg lies; else where it lies in the other figure.
+        /// Where its first peg lies; else where this figure's plan has it.
         at: Option<Spot>,
     },
     /// Another mark for a line of the legend.
@@ -304,7 +307,8 @@ impl Figure {
         let done = match edit {
             Edit::Take { part, from, name, at } => {
                 let other = at_hand.others.figure(from)?;
-                layers.take(&other, part, from, name.as_deref(), *at)
+                let name = name.as_deref();
+                layers.take(self, &Taken { other: &other, part, from, name, at: *at })
             }
             _ => layers.change(edit, at_hand.tray),
         };
