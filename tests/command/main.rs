@@ -1,6 +1,7 @@
 //! Commands as a maker types them, with pipes.
 #![cfg(feature = "cli")]
 
+mod cast;
 mod check;
 mod corners;
 mod demo;
