@@ -10,11 +10,13 @@ mod folder;
 mod groups;
 mod likeness;
 mod plain;
+mod scale;
 
 pub use file::{FILE, read};
 pub use folder::{CastFolder, unique_names};
 pub use likeness::{AT_A_GLANCE, Crowd, Difference, MOST_SHIFT, Pair, TOO_ALIKE};
 pub use plain::{Named, Outfit, plain_figure};
+pub use scale::scale_of;
 
 use std::path::Path;
 

@@ -1,7 +1,8 @@
 //! What the figures of one start of the page share.
 
+use crate::cast::scale_of;
 use crate::figure::Figure;
-use crate::plan::{Board, Classes};
+use crate::plan::{Board, Classes, Guide};
 use crate::tray::Tray;
 use crate::units::Millimetres;
 
@@ -18,6 +19,13 @@ pub struct Shared {
     pub pitch: Option<Millimetres>,
     /// The pegs of one board; the usual board without it.
     pub board: Option<Board>,
+}
+
+impl Shared {
+    /// What standing heights are measured against; the trade's guide where the maker's own says no rows by zone.
+    pub fn scale(&self) -> Guide {
+        self.guide.as_ref().and_then(scale_of).unwrap_or(Guide::TRADE)
+    }
 }
 
 impl From<Tray> for Shared {

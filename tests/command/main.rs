@@ -6,6 +6,7 @@ mod corners;
 mod draft;
 mod each;
 mod measure;
+mod plan;
 mod show;
 mod tray;
 mod typing;
