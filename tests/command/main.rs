@@ -8,6 +8,7 @@ mod demo;
 mod draft;
 mod each;
 mod measure;
+mod plan;
 mod show;
 mod tray;
 mod typing;
