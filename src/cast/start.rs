@@ -37,7 +37,7 @@ pub struct Beginning {
 ///
 /// # Errors
 /// As [`plain_figure`], which has none to report of the guide.
-pub fn beginning(name: &str) -> Result<Beginning> {
+pub fn laid_out(name: &str) -> Result<Beginning> {
     let (tray, zones, look) = (Tray::embedded(), HeightClass::GUIDE.rows, Look::USUAL);
     let body = PlainBody::new(&zones, Build::of(BuildKind::Usual, &zones, look), look);
     let named = Named { name: "Guide", class: Some(&HeightClass::GUIDE.name), ..Named::default() };

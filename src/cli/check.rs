@@ -3,9 +3,9 @@
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
+use smallcast::cast::stem;
 use smallcast::error::{Error, Result};
-use smallcast::figure::Figure;
-use smallcast::rules::{Checked, RULES, Rule, check, likely, rule_named};
+use smallcast::rules::{Checked, Entrant, RULES, Rule, check, likely, rule_named};
 
 use super::figures::{self, Opened};
 use super::home::Home;
@@ -52,8 +52,12 @@ impl Arguments {
         let home = Home::of(&self.figures, self.tray.as_deref())?;
         let rules = self.chosen(home.skip())?;
         let opened = figures::open(&self.figures)?;
-        let figures: Vec<&Figure> = opened.iter().map(|opened| &opened.figure).collect();
-        let checked = check(&figures, &home.tray, &rules);
+        let names: Vec<String> = opened.iter().map(|opened| stem(&opened.file)).collect();
+        let both = opened.iter().zip(&names);
+        let entrants =
+            both.map(|(Opened { file, figure }, name)| Entrant { figure, member: home.member(file, name) });
+        let entrants: Vec<Entrant> = entrants.collect();
+        let checked = check(&entrants, &home.tray, &rules);
         home.warn();
         self.warn(&opened, &checked);
         let found = checked.iter().any(|checked| !checked.findings.is_empty());

@@ -64,3 +64,12 @@ fn of_folder(folder: &Path) -> Result<Vec<PathBuf>> {
     files.sort();
     Ok(files)
 }
+
+/// A figure's name from its file's: `anna.figure.toml` is Anna.
+pub fn name_of(file: &Path) -> String {
+    let name = file.file_name().map_or("figure".into(), |name| name.to_string_lossy());
+    let stem = name.strip_suffix(".toml").unwrap_or(&name);
+    let stem = stem.strip_suffix(".figure").unwrap_or(stem);
+    let mut letters = stem.chars();
+    letters.next().map_or("Figure".into(), |first| first.to_uppercase().chain(letters).collect())
+}

@@ -4,7 +4,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use serde::Serialize;
-use smallcast::cast::{Beginning, FILE, GUIDE_FILE, TRAY_FILE, beginning, name_fault};
+use smallcast::cast::{Beginning, FILE, GUIDE_FILE, TRAY_FILE, laid_out, name_fault};
 use smallcast::error::{Error, Result};
 use smallcast::plan::HeightClass;
 use smallcast::tray::Tray;
@@ -45,7 +45,7 @@ impl Arguments {
     /// Lays the folder out, all of it or nothing.
     pub fn execute(&self) -> Result<()> {
         let name = self.cast_name()?;
-        self.lay(&beginning(&name)?)?;
+        self.lay(&laid_out(&name)?)?;
         let file = |name: &str| self.folder.join(name);
         let figure = file("NAME.figure.toml");
         let next = format!("smallcast draft PICTURE --save {}", report::typed(&figure));

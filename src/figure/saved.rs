@@ -132,7 +132,14 @@ fn patch_why(root: &mut Table, why: &BTreeMap<Mark, String>) -> Option<()> {
         root.remove("why");
         return Some(());
     }
-    let table = root.entry("why").or_insert(Item::Table(Table::new())).as_table_like_mut()?;
+    if !root.contains_key("why") {
+        // Below the legend, as in a new file: tables of one place are written in the order they came.
+        let legend = root.get("legend").and_then(Item::as_array_of_tables);
+        let mut table = Table::new();
+        table.set_position(legend.and_then(|legend| legend.iter().filter_map(Table::position).max()));
+        root.insert("why", Item::Table(table));
+    }
+    let table = root.get_mut("why")?.as_table_like_mut()?;
     let gone = |key: &&str| !why.keys().any(|mark| mark.get().to_string() == **key);
     let gone: Vec<String> = table.iter().map(|(key, _)| key).filter(gone).map(str::to_owned).collect();
     gone.iter().for_each(|key| {

@@ -28,12 +28,14 @@ mod stripes;
 mod subject;
 mod thin;
 mod too_few;
+mod twins;
 mod two_beads;
 mod weak_mark;
 
 pub use member::{Entrant, Member};
 pub use subject::{Peg, Subject};
 
+use crate::cast::Cast;
 use crate::error::Warning;
 use crate::figure::{Figure, Meant};
 use crate::tray::Tray;
@@ -82,6 +84,7 @@ pub const RULES: &[Rule] = &[
     off_plan::RULE,
     off_look::RULE,
     two_beads::RULE,
+    twins::RULE,
     glasses::RULE,
     belt::RULE,
     jacket::RULE,
@@ -91,6 +94,12 @@ pub const RULES: &[Rule] = &[
     stripes::RULE,
     lost_arm::RULE,
 ];
+
+/// The rules that a cast does not leave out; all of them without one.
+pub fn rules_of(cast: Option<&Cast>) -> Vec<&'static Rule> {
+    let skip = cast.map_or(&[][..], |cast| &cast.skip);
+    RULES.iter().filter(|rule| !skip.iter().any(|name| name == rule.name)).collect()
+}
 
 /// The rule of that name.
 pub fn rule_named(name: &str) -> Option<&'static Rule> {

@@ -4,9 +4,11 @@
 mod cast;
 mod check;
 mod corners;
+mod demo;
 mod draft;
 mod each;
 mod measure;
+mod plan;
 mod show;
 mod tray;
 mod typing;

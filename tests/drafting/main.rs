@@ -8,9 +8,12 @@ mod corners;
 mod decisions;
 mod design;
 mod finding;
+mod like;
 mod line;
 mod marks;
 mod net;
+mod older;
+
 mod paper;
 mod patterns;
 mod people;

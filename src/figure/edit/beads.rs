@@ -3,7 +3,7 @@
 use super::layers::{Layer, Layers, Peg};
 use super::legend::likely;
 use super::{Done, Refused, Spot, counted, place_in_words};
-use crate::figure::{ChosenBy, Mark, Placed, Step, Sure};
+use crate::figure::{ChosenBy, Mark, Placed, Second, Step, Sure};
 use crate::tray::Tray;
 use crate::units::Confidence;
 
@@ -46,15 +46,14 @@ impl Layers {
             let first = spots.first().copied().unwrap_or(Spot { row: 0, column: 0 });
             self.layers.push(Layer::empty(FIRST_PART, first));
         }
-        let nearest = |spot: Spot| {
-            let far = |layer: &Layer| layer.distance(spot).unwrap_or(i64::MAX);
-            let all = self.layers.iter().enumerate();
-            all.map(|(at, layer)| (far(layer), std::cmp::Reverse(at)))
-                .min()
-                .filter(|(far, _)| *far < i64::MAX)
-                .map_or(0, |(_, at)| at.0)
-        };
-        Ok(spots.iter().map(|&spot| self.shown(spot).unwrap_or_else(|| nearest(spot))).collect())
+        let at = |spot: Spot| self.shown(spot).or_else(|| self.nearest(spot)).unwrap_or(0);
+        Ok(spots.iter().map(|&spot| at(spot)).collect())
+    }
+
+    /// The layer whose beads lie nearest, the upper one of equals; none where no layer has a bead.
+    fn nearest(&self, spot: Spot) -> Option<usize> {
+        let far = self.layers.iter().enumerate().filter_map(|(at, layer)| Some((layer.distance(spot)?, at)));
+        far.min_by_key(|(far, at)| (*far, std::cmp::Reverse(*at))).map(|(_, at)| at)
     }
 
     pub(super) fn lift(&mut self, spots: &[Spot], part: Option<&str>) -> Result<Done, Refused> {
@@ -127,7 +126,12 @@ impl Layers {
         for &(at, row, column) in &meets {
             if let Peg::Bead(placed) = &mut self.layers[at].pegs[row][column] {
                 placed.mark = mark;
+                // The maker chose it; what set the old bead says nothing of this one.
+                placed.why = None;
             }
+        }
+        if kept + elsewhere == 0 {
+            self.doubts_follow(&marks, mark);
         }
         self.drop_emptied = true;
         let stayed = match kept {
@@ -169,6 +173,18 @@ impl Layers {
         }
     }
 
+    /// What could have been a bead that is gone could be the one that came for it.
+    fn doubts_follow(&mut self, old: &[Mark], new: Mark) {
+        for peg in self.layers.iter_mut().flat_map(|layer| layer.pegs.iter_mut().flatten()) {
+            if let Peg::Bead(placed) = peg
+                && let Some(Second::Bead(mark)) = placed.or
+                && old.contains(&mark)
+            {
+                placed.or = Some(if placed.mark == new { Second::Itself } else { Second::Bead(new) });
+            }
+        }
+    }
+
     pub(super) fn keep(&mut self, spots: &[Spot]) -> Result<Done, Refused> {
         for &spot in spots {
             match self.shown(spot) {
@@ -179,10 +195,13 @@ impl Layers {
         Ok(format!("kept: {}", in_words(spots)).into())
     }
 
-    /// An empty peg stays so by hand, in the topmost part around it.
+    /// An empty peg stays so by hand, in the topmost part around it, else in the nearest.
     fn leave_bare(&mut self, spot: Spot) -> Result<(), Refused> {
-        match self.layers.iter_mut().rev().find(|layer| layer.peg(spot).is_some()) {
-            Some(layer) => layer.set(spot, Peg::Empty { by_hand: true }),
+        let around = self.layers.iter().rposition(|layer| layer.peg(spot).is_some());
+        // Parts end with their beads: between them it is the nearest one's.
+        let nearest = || self.reaches(spot).then(|| self.nearest(spot)).flatten();
+        match around.or_else(nearest) {
+            Some(at) => self.layers[at].set(spot, Peg::Empty { by_hand: true }),
             None => {
                 let why = format!("no part of the figure reaches {}", place_in_words(spot));
                 return Err((why, "keep a place inside the figure, or place a bead there".into()));

@@ -9,24 +9,30 @@
 //! | `mirror PART` | its left and right change places |
 //! | `add-row ZONE\|ROW`, `add-row ZONE ROW` | a row is doubled: this one, or the zone's middle one |
 //! | `drop-row ZONE\|ROW`, `drop-row ZONE ROW` | a row goes |
+//! | `add-column [ZONE] COLUMN [left\|right]` | a column is doubled, in that zone's rows; what lies at that side makes room |
+//! | `drop-column [ZONE] COLUMN [left\|right]` | a column goes; what lies at that side closes up |
 //! | `part NAME`, `remove PART` | a new, empty part on top; a part goes |
 //! | `raise PART`, `lower PART` | its order |
-//! | `take PART from FILE [as NAME] [at R,C]` | a part of another figure |
+//! | `take PART from FILE [as NAME] [at R,C]` | a part of another figure: `head`, `hair`, `hat`, `torso`, `left-arm`, `right-arm`, `legs`, `feet` or `props` in place of this one's, where its plan has it; another layer on top |
 //! | `mark OLD NEW` | another mark for a line of the legend; OLD is its mark or its bead |
 //! | `keep 4,6 [...]`, `doubt 4,6 [...]` | settled as it is; to be asked again |
 //! | `keep BEAD` | this bead is the one for its colour |
 //! | `meant RULE [R,C] "WHY"` | a finding is meant so |
 //! | `name "NEW NAME"` | the figure's name |
+//! | `class CLASS`, `stands 165cm` | its height class, its standing height; the rows stay as they are |
 //!
 //! Rows and columns count from 1 and are those of the figure as shown, all parts together. Names with blanks
 //! are "quoted". What was placed by hand changes only where a line names it.
 
 mod beads;
+mod columns;
+mod fit;
 mod layers;
 mod legend;
 mod line;
 mod parts;
 mod rows;
+mod take;
 
 use super::{Figure, Placed, Sure};
 use crate::error::{Error, Result};
@@ -35,6 +41,7 @@ use crate::plan::Zone;
 use crate::tray::Tray;
 use crate::units::{Column, Row};
 use layers::Layers;
+use take::Taken;
 
 /// A place as a line of changes names it: row and column counted from 0 at the figure's first peg, below 0
 /// above and left of it. In the line itself they count from 1.
@@ -76,6 +83,26 @@ pub enum RowIn {
     Of(Zone, Row),
     /// One row, in whatever zone.
     Row(Row),
+}
+
+/// A side of the figure, as it is looked at.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Side {
+    /// The viewer's left.
+    Left,
+    /// The viewer's right.
+    Right,
+}
+
+/// Which column is doubled or goes, in which rows, and which side moves for it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct ColumnIn {
+    /// The zone in whose rows; in all rows without one.
+    pub zone: Option<Zone>,
+    /// The column.
+    pub column: Column,
+    /// What lies on this side of the column moves, out or in.
+    pub side: Side,
 }
 
 /// One reversible change of a figure. [`Edit::parse`] and `Display` are inverse.
@@ -126,6 +153,10 @@ pub enum Edit {
     AddRow(RowIn),
     /// A row goes.
     DropRow(RowIn),
+    /// A column is doubled.
+    AddColumn(ColumnIn),
+    /// A column goes.
+    DropColumn(ColumnIn),
     /// A new, empty part on top.
     NewPart {
         /// Its name.
@@ -146,15 +177,15 @@ pub enum Edit {
         /// The part.
         part: String,
     },
-    /// A part of another figure is copied in, on top.
+    /// A part of another figure is copied in: one of the body in place of this figure's, any other on top.
     Take {
-        /// The part, as the other figure calls it.
+        /// The part: a layer of the other figure, or a part of the body that is found in it.
         part: String,
         /// The other figure's file.
         from: String,
-        /// Its name here; else the same.
+        /// Its name here, beside this figure's own; else the same.
         name: Option<String>,
-        /// Where its first peg lies; else where it lies in the other figure.
+        /// Where its first peg lies; else where this figure's plan has it.
         at: Option<Spot>,
     },
     /// Another mark for a line of the legend.
@@ -192,6 +223,16 @@ pub enum Edit {
     Name {
         /// The new name.
         name: String,
+    },
+    /// The figure's height class; its rows stay as they are. A standing height that was noted is forgotten.
+    Class {
+        /// The class.
+        name: String,
+    },
+    /// The figure's standing height; its rows stay as they are.
+    Stands {
+        /// In millimetres.
+        millimetres: u16,
     },
 }
 
@@ -266,7 +307,8 @@ impl Figure {
         let done = match edit {
             Edit::Take { part, from, name, at } => {
                 let other = at_hand.others.figure(from)?;
-                layers.take(&other, part, from, name.as_deref(), *at)
+                let name = name.as_deref();
+                layers.take(self, &Taken { other: &other, part, from, name, at: *at })
             }
             _ => layers.change(edit, at_hand.tray),
         };
@@ -299,6 +341,8 @@ impl Layers {
             Edit::Mirror { part } => self.mirror(part),
             Edit::AddRow(row) => self.add_row(*row),
             Edit::DropRow(row) => self.drop_row(*row),
+            Edit::AddColumn(column) => self.add_column(*column),
+            Edit::DropColumn(column) => self.drop_column(*column),
             Edit::NewPart { name } => self.new_part(name),
             Edit::Remove { part } => self.remove(part),
             Edit::Raise { part } => self.reorder(part, true),
@@ -311,6 +355,8 @@ impl Layers {
             Edit::Doubt { spots } => self.doubt(spots),
             Edit::Meant { rule, at, why } => self.meant(rule, *at, why),
             Edit::Name { name } => self.rename(name),
+            Edit::Class { name } => self.classed(name),
+            Edit::Stands { millimetres } => self.stands(*millimetres),
         }
     }
 }

@@ -1,11 +1,7 @@
 //! Changes of whole parts.
 
-use std::collections::BTreeMap;
-
-use super::layers::{Layer, Layers, Peg};
-use super::legend::likely;
+use super::layers::{Layer, Layers};
 use super::{Done, Refused, Spot, Way, counted};
-use crate::figure::{Figure, Mark, Placed, Second};
 use crate::units::{Column, Row};
 
 impl Layers {
@@ -64,7 +60,7 @@ impl Layers {
         Ok(format!("{name} is a new, empty part on top").into())
     }
 
-    fn check_free(&self, name: &str, right: &str) -> Result<(), Refused> {
+    pub(super) fn check_free(&self, name: &str, right: &str) -> Result<(), Refused> {
         if name.trim().is_empty() {
             return Err(("a part needs a name".into(), "write part NAME".into()));
         }
@@ -90,73 +86,5 @@ impl Layers {
         self.layers.swap(at, other);
         let (side, other) = (if up { "over" } else { "under" }, &self.layers[at].name);
         Ok(format!("{part} lies {side} {other} now").into())
-    }
-
-    /// Copies a part of another figure in; its beads find their lines in the legend by their names.
-    pub(super) fn take(
-        &mut self,
-        other: &Figure,
-        part: &str,
-        from: &str,
-        name: Option<&str>,
-        at: Option<Spot>,
-    ) -> Result<Done, Refused> {
-        let found = other.parts().iter().rev().find(|own| own.name == part).ok_or_else(|| {
-            let names = other.parts().iter().map(|part| part.name.as_str());
-            (format!("{} has no part {part}", other.name()), likely(part, names, "its parts"))
-        })?;
-        let name = name.unwrap_or(part);
-        self.check_free(name, "give it a name of its own with: as NAME")?;
-        let mut layer = Layer::of(found);
-        (layer.name, layer.from) = (name.into(), Some(from.into()));
-        if let Some(at) = at {
-            (layer.top, layer.left) = (at.row, at.column);
-        }
-        let mut marks: BTreeMap<Mark, Mark> = BTreeMap::new();
-        for peg in layer.pegs.iter_mut().flatten() {
-            if let Peg::Bead(placed) = peg {
-                let mark = match marks.get(&placed.mark) {
-                    Some(mark) => *mark,
-                    None => self.line_of(other, placed.mark)?,
-                };
-                marks.insert(placed.mark, mark);
-                let why = placed.why.and_then(|why| self.detector_of(other, why));
-                let or = placed.or.map(|or| self.second_of(other, or));
-                *placed = Placed { mark, why, or, ..*placed };
-            }
-        }
-        let beads = layer.pegs.iter().flatten().filter(|peg| peg.bead().is_some()).count();
-        self.layers.push(layer);
-        Ok(format!("{name} taken from {from}: {}", counted(beads, "bead")).into())
-    }
-
-    /// The mark here of a bead that another figure calls by its own mark.
-    fn line_of(&mut self, other: &Figure, mark: Mark) -> Result<Mark, Refused> {
-        // Every mark of a figure is in its legend.
-        let entry =
-            other.entry(mark).ok_or(("its legend lacks a mark".to_owned(), "mend that file".to_owned()))?;
-        let own = self.about.legend.iter().find(|own| own.bead == entry.bead).map(|own| own.mark);
-        Ok(own.unwrap_or_else(|| self.add_line(entry.clone())))
-    }
-
-    /// The mark here of a detector that another figure calls by its own mark.
-    fn detector_of(&mut self, other: &Figure, mark: Mark) -> Option<Mark> {
-        let name = other.why().get(&mark)?;
-        let why = &mut self.about.why;
-        if let Some((own, _)) = why.iter().find(|(_, own)| *own == name) {
-            return Some(*own);
-        }
-        let own =
-            if why.contains_key(&mark) { Mark::free_for(name, &why.keys().copied().collect()) } else { mark };
-        why.insert(own, name.clone());
-        Some(own)
-    }
-
-    /// What another figure's bead could be instead, if this figure has such a bead.
-    fn second_of(&self, other: &Figure, or: Second) -> Second {
-        let Second::Bead(mark) = or else { return or };
-        let bead = other.entry(mark).map(|entry| entry.bead.as_str());
-        let own = self.about.legend.iter().find(|own| Some(own.bead.as_str()) == bead);
-        own.map_or(Second::Itself, |own| Second::Bead(own.mark))
     }
 }

@@ -18,7 +18,8 @@ mod tiles;
 mod words;
 
 pub use options::{Paper, PrinterScale, SheetOptions, Steps};
-pub(super) use words::BOUND;
+pub(super) use pages::{FAINT, INK, words};
+pub(super) use words::{BOUND, cut, wrapped};
 
 use std::sync::Arc;
 
