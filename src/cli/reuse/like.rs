@@ -10,9 +10,9 @@ use smallcast::plan::{Classes, parse_stature};
 use smallcast::reference::{Limits, open};
 
 use super::super::figures::{self, Opened};
+use super::super::home::Home;
 use super::super::output::{self, Paint};
 use super::super::progress::Progress;
-use super::super::home::Home;
 use super::super::report;
 use super::{Arguments, like_json, like_text};
 
