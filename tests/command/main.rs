@@ -6,6 +6,7 @@ mod corners;
 mod demo;
 mod draft;
 mod each;
+mod lineup;
 mod measure;
 mod show;
 mod tray;
