@@ -23,7 +23,7 @@ pub use likeness::{AT_A_GLANCE, Crowd, Difference, MOST_SHIFT, Pair, TOO_ALIKE};
 pub use lineup::{By, Member, fewest};
 pub use plain::{Named, Outfit, plain_figure};
 pub use reuse::{BuildWord, Height, Reused, Wish, beginning, reuse};
-pub use start::{Beginning, GUIDE_FILE, TRAY_FILE, laid_out};
+pub use start::{Beginning, GUIDE_FILE, TRAY_FILE, beginning, laid_out};
 
 use std::path::Path;
 

@@ -11,10 +11,8 @@ mod rows;
 
 use crate::error::{Error, Result};
 use crate::figure::{AtHand, Edit, Figure};
-use crate::plan::ZoneRows;
+use crate::plan::{BuildKind, Look, ZoneRows};
 use crate::units::Centimetres;
-
-pub use columns::BuildWord;
 
 /// The height a new figure is to have.
 #[derive(Clone, Debug, PartialEq)]
@@ -34,8 +32,8 @@ pub struct Wish {
     pub name: Option<String>,
     /// Its height; else the older figure's.
     pub height: Option<Height>,
-    /// Its build; else the older figure's.
-    pub build: Option<BuildWord>,
+    /// Its build, with the limbs of its group's look; else the older figure's.
+    pub build: Option<(BuildKind, Look)>,
     /// What is changed once it has height and build, in order.
     pub lines: Vec<Edit>,
 }

@@ -9,17 +9,18 @@ mod text;
 
 use std::path::{Path, PathBuf};
 
-use smallcast::cast::{BuildWord, Height, Reused, Wish, apart, beginning, reuse};
+use smallcast::cast::{Height, Reused, Wish, apart, beginning, reuse};
 use smallcast::error::{Error, Result, Warning};
 use smallcast::figure::{AtHand, Edit, Edited, Figure, Workbench};
-use smallcast::plan::{Classes, ZoneRows, parse_stature, rows_for_stature, zones_for_rows};
+use smallcast::plan::{BuildKind, Classes, ZoneRows, parse_stature, rows_for_stature, zones_for_rows};
 use smallcast::sheet::{ShowOptions, Subject, png, raster, show_figures};
 use smallcast::tray::Tray;
 
 use older::Older;
 
+use super::home::Home;
 use super::output::{self, Paint};
-use super::{check_target, figures, report, tray_or_embedded};
+use super::{check_target, figures, report};
 
 /// Make a new figure from older ones, or see which figure of a folder is the best start for a picture
 #[derive(Debug, clap::Args)]
@@ -42,7 +43,7 @@ pub struct Arguments {
     /// Rows by zone, such as head=5,neck=1,torso=8,legs=9,feet=1
     #[arg(long, value_name = "ZONES", help_heading = "The new figure")]
     zones: Option<String>,
-    /// Build: plain, stout or thin
+    /// Build: usual, stout, thin or small
     #[arg(long, value_name = "WORD", help_heading = "The new figure")]
     build: Option<String>,
     /// A change as in edit --do, such as 'swap navy moss' or 'take head from baker'; again for more
@@ -99,20 +100,29 @@ impl Arguments {
         // The command line asks for a file to save to, unless it ranks.
         let target = self.save.clone().unwrap_or_default();
         let lines: Vec<Edit> = self.lines.iter().map(|line| Edit::parse(line)).collect::<Result<_>>()?;
-        let tray = tray_or_embedded(self.tray.as_deref())?;
-        let read: Vec<&Path> = self.older.iter().chain(&self.tray).map(PathBuf::as_path).collect();
+        let home = self.home(&target)?;
+        let served = home.read();
+        let read: Vec<&Path> = self.older.iter().chain(&served).map(PathBuf::as_path).collect();
         check_target("--save", &target, figures::ENDING, &read, self.replace)?;
         if let Some(picture) = &self.shown {
             check_target("--picture", picture, ".png", &read, self.replace)?;
         }
+        let build = self.build.as_deref().map(BuildKind::named).transpose()?;
         let wish = Wish {
             name: Some(self.name.clone().unwrap_or_else(|| figures::name_of(&target))),
-            height: self.height(&Classes::trade())?,
-            build: self.build.as_deref().map(BuildWord::named).transpose()?,
+            height: self.height(home.classes())?,
+            build: build.map(|kind| (kind, home.look(&target))),
             lines,
         };
-        let made = self.made(&target, wish, &tray)?;
-        self.say(&made, &target, &tray)
+        let made = self.made(&target, wish, &home.tray)?;
+        self.say(&made, &target, &home)
+    }
+
+    /// What serves: the cast the new figure is saved in, else the one the older figure is of.
+    fn home(&self, target: &Path) -> Result<Home> {
+        let older = self.older.iter().map(PathBuf::as_path);
+        let paths: Vec<&Path> = std::iter::once(target).chain(older).collect();
+        Home::of_first(&paths, self.tray.as_deref())
     }
 
     /// Makes the new figure and saves it with its history.
@@ -137,22 +147,18 @@ impl Arguments {
         })
     }
 
-    fn say(&self, made: &Made, target: &Path, tray: &Tray) -> Result<()> {
+    fn say(&self, made: &Made, target: &Path, home: &Home) -> Result<()> {
         if self.json {
             let old = self.older[0].display().to_string();
             return output::print_json(&json::document(old, target, made));
         }
         made.warnings.iter().for_each(report::warning);
         let (paint, width) = (Paint::for_stdout(), output::width());
-        output::print(&text::report(made, target, tray, paint, width))?;
+        output::print(&text::report(made, target, &home.tray, paint, width))?;
         let typed = report::typed(target);
-        let tray = self.tray_option();
+        let tray = home.tray_option();
         report::next(&format!("smallcast check {typed}{tray}, or smallcast edit {typed}{tray}"));
         Ok(())
-    }
-
-    fn tray_option(&self) -> String {
-        self.tray.as_deref().map(|file| format!(" --tray {}", report::typed(file))).unwrap_or_default()
     }
 
     /// The height asked for; none where the figure keeps its own.

@@ -10,6 +10,7 @@ mod build;
 mod classes;
 mod difference;
 mod guide;
+mod fit;
 mod look;
 mod marks;
 mod plain;
@@ -23,6 +24,7 @@ pub use build::{Build, BuildKind, Measured};
 pub use classes::{Classes, HeightClass};
 pub use difference::{Difference, Why};
 pub use guide::Guide;
+pub use fit::{FittedRow, fitted_rows};
 pub use look::{Facing, HeadShape, LegLook, Look};
 pub use marks::{Landmark, Marks};
 pub use plain::{Material, PlainBody, PlainPart};
@@ -114,6 +116,11 @@ impl ZoneRows {
     /// Rows of one zone; 0 where the figure has none.
     pub fn get(&self, zone: Zone) -> usize {
         self.0[zone as usize]
+    }
+
+    /// The row a zone begins with, or would.
+    pub fn first(&self, zone: Zone) -> usize {
+        Zone::ALL.iter().take_while(|above| **above != zone).map(|above| self.get(*above)).sum()
     }
 
     /// All rows, 1..=[`MOST_ROWS`].

@@ -121,6 +121,7 @@ fn options() -> impl Strategy<Value = SheetOptions> {
         printer,
         board,
         steps,
+        together: false,
     })
 }
 

@@ -6,76 +6,21 @@ use super::rows::span_of;
 use crate::cast::lines::Lines;
 use crate::error::{Error, Result};
 use crate::figure::{ColumnIn, Edit, Side};
-use crate::plan::{Build, Zone, ZoneRows};
+use crate::plan::{Build, BuildKind, Look, Zone};
 use crate::units::{Column, Row};
-
-/// A build by its name (common practice, no source).
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum BuildWord {
-    /// A torso of five beads, of three for the smallest, legs of two.
-    Plain,
-    /// A torso of seven, legs of three.
-    Stout,
-    /// Legs of one.
-    Thin,
-}
-
-/// The widths of the trade (common practice, no source).
-const PLAIN_TORSO: i32 = 5;
-const STOUT_TORSO: i32 = 7;
-
-/// A torso of so few rows is a small child's, and narrower.
-const SMALL: usize = 4;
-
-impl BuildWord {
-    /// All of them.
-    pub const ALL: [Self; 3] = [Self::Plain, Self::Stout, Self::Thin];
-
-    /// Its name on the command line.
-    pub fn name(self) -> &'static str {
-        match self {
-            Self::Plain => "plain",
-            Self::Stout => "stout",
-            Self::Thin => "thin",
-        }
-    }
-
-    /// The build of that name.
-    ///
-    /// # Errors
-    /// [`Error::BadValue`] that lists them.
-    pub fn named(name: &str) -> Result<Self> {
-        Self::ALL.into_iter().find(|build| build.name() == name).ok_or_else(|| Error::BadValue {
-            option: "--build",
-            value: name.into(),
-            why: "there is no build of that name".into(),
-            right: format!("choose one of {}", Self::ALL.map(Self::name).join(", ")),
-        })
-    }
-
-    /// Its widths in a figure of such rows.
-    pub fn build(self, rows: &ZoneRows) -> Build {
-        let plain = if rows.get(Zone::Torso) <= SMALL { Build::LEAST_TORSO } else { PLAIN_TORSO };
-        match self {
-            Self::Plain => Build { torso: plain, leg: 2 },
-            Self::Stout => Build { torso: STOUT_TORSO, leg: 3 },
-            Self::Thin => Build { torso: plain, leg: 1 },
-        }
-    }
-}
 
 /// Brings a figure to a build: the trunk a column at each side in turn, legs and feet by their own, and what lies beyond
 /// them in every zone as far out as the trunk's arms have moved.
-pub(super) fn bring_to(made: &mut Making, word: BuildWord) -> Result<()> {
-    let zones = made.zones("--build", word.name())?;
+pub(super) fn bring_to(made: &mut Making, (kind, look): (BuildKind, Look)) -> Result<()> {
+    let zones = made.zones("--build", kind.name())?;
     let unseen = |made: &Making| Error::BadValue {
         option: "--build",
-        value: word.name().into(),
+        value: kind.name().into(),
         why: format!("no trunk is seen in {}", made.figure().name()),
         right: "give its rows by zone under [rows] in its file, so that the torso's are known".into(),
     };
     let body = Body::of(made.figure()).ok_or_else(|| unseen(made))?;
-    let wanted = word.build(&zones);
+    let wanted = Build::of(kind, &zones, look);
     let wider = wanted.torso - body.torso_wide() as i32;
     let legs = body.leg_wide().map_or(0, |leg| wanted.leg - leg as i32);
     // An odd column goes to the right, as a figure that looks to the right has it.
@@ -88,7 +33,7 @@ pub(super) fn bring_to(made: &mut Making, word: BuildWord) -> Result<()> {
                 Zone::Legs | Zone::Feet => out,
                 Zone::Headwear | Zone::Head | Zone::Neck => 0,
             };
-            change(made, (zone, side), inner, word)?;
+            change(made, (zone, side), inner, kind)?;
             beyond(made, (zone, side), out - inner)?;
         }
     }
@@ -96,7 +41,7 @@ pub(super) fn bring_to(made: &mut Making, word: BuildWord) -> Result<()> {
 }
 
 /// Adds so many columns to one side of the trunk or of a leg, or takes them.
-fn change(made: &mut Making, (zone, side): (Zone, Side), by: i32, word: BuildWord) -> Result<()> {
+fn change(made: &mut Making, (zone, side): (Zone, Side), by: i32, kind: BuildKind) -> Result<()> {
     for _ in 0..by.abs() {
         let Some(body) = Body::of(made.figure()) else { return Ok(()) };
         let Some((first, rows)) = made.figure().rows().and_then(|rows| span_of(rows, zone)) else {
@@ -109,7 +54,7 @@ fn change(made: &mut Making, (zone, side): (Zone, Side), by: i32, word: BuildWor
         let found = if by > 0 { lines.to_double(outer) } else { lines.to_drop(outer) };
         let line = found.ok_or_else(|| Error::BadValue {
             option: "--build",
-            value: word.name().into(),
+            value: kind.name().into(),
             why: format!(
                 "a column of {} must go, and each of columns {} to {} has beads placed by hand",
                 zone.name(),

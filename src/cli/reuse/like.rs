@@ -12,7 +12,8 @@ use smallcast::reference::{Limits, open};
 use super::super::figures::{self, Opened};
 use super::super::output::{self, Paint};
 use super::super::progress::Progress;
-use super::super::{report, tray_or_embedded};
+use super::super::home::Home;
+use super::super::report;
 use super::{Arguments, like_json, like_text};
 
 /// An older figure and what would have to change of it.
@@ -50,19 +51,19 @@ impl Arguments {
                 right: "give 1 or more".into(),
             });
         }
-        let options = self.draft_options(&Classes::trade())?;
-        let tray = tray_or_embedded(self.tray.as_deref())?;
+        let home = Home::of(&self.older, self.tray.as_deref())?;
+        let (options, tray) = (self.draft_options(home.classes())?, &home.tray);
         let progress = Progress::start("opening the picture");
         let file = picture.display().to_string();
         let opened = open::open(picture, &Limits::default())?;
         progress.next("reading the figures");
         let older = figures::open(&self.older)?;
         progress.next("drafting the picture");
-        let drafted = draft(&file, &opened, &options, &tray)?;
+        let drafted = draft(&file, &opened, &options, tray)?;
         progress.next("comparing");
         let all: Vec<&Figure> = older.iter().map(|opened| &opened.figure).collect();
-        let sought = Sought::of_draft(&drafted, &tray);
-        let ranked = rank(&sought, &all, &tray);
+        let sought = Sought::of_draft(&drafted, tray);
+        let ranked = rank(&sought, &all, tray);
         progress.done();
         let of = older.len();
         let mut older: Vec<Option<Opened>> = older.into_iter().map(Some).collect();
@@ -78,6 +79,7 @@ impl Arguments {
             picture: file,
             of,
         };
+        home.warn();
         drafted.warnings.iter().for_each(report::warning);
         if self.json {
             return output::print_json(&like_json::document(&ranking));
@@ -96,7 +98,7 @@ impl Arguments {
             _ => self.height(classes)?.map(|height| Size::Zones(height.rows)),
         };
         let usual = DraftOptions::default();
-        Ok(DraftOptions { size: size.unwrap_or(usual.size.clone()), ..usual })
+        Ok(DraftOptions { size: size.unwrap_or(usual.size.clone()), classes: classes.clone(), ..usual })
     }
 
     fn size_in_words(&self, rows: usize) -> String {
