@@ -7,6 +7,7 @@ mod corners;
 mod demo;
 mod draft;
 mod each;
+mod lineup;
 mod measure;
 mod plan;
 mod show;
