@@ -8,7 +8,7 @@ use super::joined::Joined;
 use super::member::{Entrant, Member};
 use crate::cast::Group;
 use crate::colour::Lab;
-use crate::figure::{Figure, LegendEntry, Mark, Sure};
+use crate::figure::{Anatomy, Figure, LegendEntry, Mark, Sure};
 use crate::grid::Grid;
 use crate::plan::{BodyPart, Classes};
 use crate::tray::{BeadId, Tray};
@@ -96,7 +96,7 @@ impl<'a> Subject<'a> {
 
     /// The part of the body that each bead belongs to.
     pub(super) fn parts(&self) -> &Grid<Option<BodyPart>> {
-        self.parts.get_or_init(|| self.beads().map(|_, _, _| None))
+        self.parts.get_or_init(|| Anatomy::of(self.figure).parts().clone())
     }
 
     /// How they hold together.
