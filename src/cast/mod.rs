@@ -22,8 +22,8 @@ pub use like::{PartChange, Sought, Start, Swap, apart, rank};
 pub use likeness::{AT_A_GLANCE, Crowd, Difference, MOST_SHIFT, Pair, TOO_ALIKE};
 pub use lineup::{By, Member, fewest};
 pub use plain::{Named, Outfit, plain_figure};
-pub use reuse::{BuildWord, Height, Reused, Wish, beginning, reuse};
-pub use start::{Beginning, GUIDE_FILE, TRAY_FILE, beginning, laid_out};
+pub use reuse::{Height, Reused, Wish, beginning, reuse};
+pub use start::{Beginning, GUIDE_FILE, TRAY_FILE, laid_out};
 
 use std::path::Path;
 
