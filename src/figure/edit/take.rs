@@ -187,7 +187,7 @@ fn found(taken: &Taken, theirs: &Anatomy) -> Result<Layer, Refused> {
     let read = BodyPart::named(taken.part).and_then(|body| other.body_part(theirs, body));
     read.as_ref().map(Layer::of).ok_or_else(|| {
         let layers = other.parts().iter().map(|part| part.name.as_str());
-        let body = BodyPart::ALL.into_iter().filter(|part| theirs.has(*part)).map(BodyPart::name);
+        let body = BodyPart::ALL.into_iter().filter(|part| theirs.has(*part)).map(|part| part.name());
         let mut names: Vec<&str> = layers.chain(body).collect();
         let mut met = std::collections::BTreeSet::new();
         names.retain(|name| met.insert(*name));
