@@ -14,13 +14,24 @@ fn dump() {
         let name = file.file_name().unwrap().to_string_lossy().replace(".new.figure.toml", "");
         let known = KnownFigure::of(&name, &figure, &tray).unwrap();
         for (seed, manner) in
-            [Manner::Shapes, Manner::Marker, Manner::Untidy, Manner::Natural].into_iter().enumerate()
+            [Manner::Marker, Manner::Untidy, Manner::Natural, Manner::Shapes].into_iter().enumerate()
         {
             let start = std::time::Instant::now();
             let trial = Trial { figure: &known, manner, seed: seed as u64 };
             let drawing = trial.drawing(&tray);
             let mid = start.elapsed();
-            let draft = trial.draft(&drawing, &tray).unwrap();
+            let zones = known.zones.unwrap();
+            let rows = smallcast::plan::Zone::ALL
+                .map(|z| if z == smallcast::plan::Zone::Headwear { 0 } else { zones.get(z) });
+            let size = smallcast::draft::Size::Zones(smallcast::plan::ZoneRows::new(rows).unwrap());
+            let options = smallcast::draft::DraftOptions { size, ..Default::default() };
+            let draft = match trial.draft_with(&drawing, &options, &tray) {
+                Ok(d) => d,
+                Err(e) => {
+                    eprintln!("{name} {}: {e}", manner.name());
+                    continue;
+                }
+            };
             eprintln!("{name} {} {:?} {:?}", manner.name(), mid, start.elapsed());
             let mut out = String::new();
             let _ = writeln!(out, "{:?}", draft.zones.map(|z| z.to_string()));
