@@ -4,9 +4,9 @@ use crate::cast::{Cast, scale_of, stem};
 use crate::figure::Figure;
 use crate::plan::{Board, Classes, Guide};
 use crate::rules::{Entrant, Finding, Member, check, rules_of};
-use std::path::Path;
 use crate::tray::Tray;
 use crate::units::Millimetres;
+use std::path::Path;
 
 /// What serves every figure: of their cast, where they are in one.
 #[derive(Clone, Debug)]
