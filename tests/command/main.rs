@@ -7,6 +7,7 @@ mod demo;
 mod draft;
 mod each;
 mod measure;
+mod reuse;
 mod show;
 mod tray;
 mod typing;
