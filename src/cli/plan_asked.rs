@@ -1,7 +1,7 @@
 //! Whose rows `plan` is asked for.
 
 use smallcast::error::{Error, Result};
-use smallcast::plan::{Age, Build, GUIDE_STATURE, Guide, HeightClass, Sex, Sources, ZoneRows, parse_stature};
+use smallcast::plan::{Age, Build, HeightClass, Sex, Sources, ZoneRows, parse_stature};
 use smallcast::units::Centimetres;
 
 use super::plan::Table;
