@@ -61,6 +61,12 @@ fn mark_of(sheet: &Sheet, item: &Item) -> Option<char> {
 /// The pegs a page shows at true size, row by row: a mark, or nothing for an empty peg. Legends have beads
 /// of another size.
 fn field(sheet: &Sheet, page: &Page, pitch: f64) -> Vec<Vec<Option<char>>> {
+    let rows = printed(sheet, page, pitch);
+    rows.into_iter().map(|row| row.into_iter().map(|peg| peg.expect("no peg left out")).collect()).collect()
+}
+
+/// The same with nothing where no peg is printed.
+fn printed(sheet: &Sheet, page: &Page, pitch: f64) -> Vec<Vec<Option<Option<char>>>> {
     let mut pegs: Vec<(f64, f64, Option<char>)> = Vec::new();
     for item in &page.items {
         let (left, top, right, bottom) = sheet.extent(item);
@@ -82,7 +88,7 @@ fn field(sheet: &Sheet, page: &Page, pitch: f64) -> Vec<Vec<Option<char>>> {
         line.resize(line.len().max(column + 1), None);
         assert_eq!(line[column].replace(*bead), None, "two beads on one peg");
     }
-    rows.into_iter().map(|row| row.into_iter().map(|peg| peg.expect("no peg left out")).collect()).collect()
+    rows
 }
 
 /// Puts parts together, so many across, and sees that they agree where they overlap.
@@ -250,8 +256,8 @@ fn figures_that_fit_share_a_board_a_peg_apart_with_their_first_rows_level() {
     let shared = [block(24, 9, 0), block(19, 9, 1), block(5, 8, 2)];
     let sheet = build_sheet(&subjects(&shared), &tray, &options);
     assert_eq!(sheet.pages.len(), 1);
-    let pegs = field(&sheet, &sheet.pages[0], 5.1);
-    let columns = |kind: char, rows: usize, row: usize| (row < rows).then_some(kind);
+    let pegs = printed(&sheet, &sheet.pages[0], 5.1);
+    let columns = |kind: char, rows: usize, row: usize| Some((row < rows).then_some(kind));
     for (row, line) in pegs.iter().enumerate() {
         let (a, b, c) = (columns('a', 24, row), columns('b', 19, row), columns('c', 5, row));
         let wanted = [&[a; 9][..], &[None], &[b; 9], &[None], &[c; 8]].concat();
@@ -261,7 +267,7 @@ fn figures_that_fit_share_a_board_a_peg_apart_with_their_first_rows_level() {
     // A column more, and the last stands on a board of its own.
     let wider = [block(24, 9, 0), block(19, 9, 1), block(5, 9, 2)];
     let sheet = build_sheet(&subjects(&wider), &tray, &options);
-    let of_page = |page| field(&sheet, page, 5.1).first().map_or(0, Vec::len);
+    let of_page = |page| printed(&sheet, page, 5.1).first().map_or(0, Vec::len);
     let widths: Vec<usize> = sheet.pages.iter().map(of_page).filter(|width| *width > 0).collect();
     assert_eq!(widths, [19, 9]);
     let apart = SheetOptions { together: false, ..options };
@@ -276,8 +282,8 @@ fn a_mark_on_a_shared_board_is_one_bead_and_a_bead_has_one_mark() {
     let one = figure_of(&cells, 2, |i| ["coal", "moss"][i].into());
     let other = figure_of(&cells, 2, |i| ["moss", "poppy"][i].into());
     let sheet = build_sheet(&subjects(&[one, other]), &Tray::embedded(), &options);
-    let pegs = field(&sheet, &sheet.pages[0], 5.1);
-    let row: Vec<Option<char>> = pegs[0].clone();
+    let pegs = printed(&sheet, &sheet.pages[0], 5.1);
+    let row: Vec<Option<char>> = pegs[0].iter().map(|peg| peg.flatten()).collect();
     assert_eq!(row[..4], [Some('a'), Some('b'), None, Some('b')]);
     assert!(row[4].is_some_and(|poppy| !['a', 'b'].contains(&poppy)), "{row:?}");
 }
