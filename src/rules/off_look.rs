@@ -202,8 +202,9 @@ fn arms(body: &Body) -> Option<(usize, Vec<Place>)> {
 fn head(body: &Body) -> Option<(HeadShape, Vec<Place>)> {
     let rows: Vec<Vec<Place>> =
         body.zone(Zone::Head).map(|row| body.in_row(row, &[BodyPart::Head, BodyPart::Hair])).collect();
-    let hat = body.zone(Zone::Headwear).chain(body.zone(Zone::Head));
-    if hat.into_iter().any(|row| !body.in_row(row, &[BodyPart::Hat]).is_empty()) {
+    let covered = |row: usize| !body.in_row(row, &[BodyPart::Hat]).is_empty();
+    let piled = |row: usize| !body.in_row(row, &[BodyPart::Head, BodyPart::Hair, BodyPart::Hat]).is_empty();
+    if body.zone(Zone::Headwear).any(piled) || body.zone(Zone::Head).any(covered) {
         return None;
     }
     let top = rows.first().filter(|top| !top.is_empty())?;
