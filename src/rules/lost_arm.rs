@@ -33,8 +33,7 @@ fn finding(body: &Body, face: &Face, arm: &Arm) -> Option<Finding> {
     let below = arm.rows.get(1..)?;
     // Without a hand at its end it may be the coat's own side.
     let skin = face.skin_mark();
-    let (_, end) = arm.rows.last()?;
-    if !end.iter().any(|&place| body.mark(place) == Some(skin)) {
+    if !arm.end().iter().any(|&place| body.mark(place) == Some(skin)) {
         return None;
     }
     let against: Vec<&(usize, Vec<Place>)> =
