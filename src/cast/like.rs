@@ -12,16 +12,18 @@ mod cut;
 use rayon::prelude::*;
 
 use crate::colour::{Lab, ciede2000};
-use crate::draft::Draft;
-use crate::figure::Figure;
+use crate::figure::{Anatomy, Figure};
+use crate::grid::Grid;
 use crate::plan::{BodyPart, Zone, ZoneRows};
 use crate::tray::Tray;
-use cut::{Colours, Cut, Laid, Way, lay};
+use crate::units::{Column, Row};
+use cut::{Colours, Cut, Over, Way, lay};
 
-/// The new figure as it is sought: a draft of its reference, or a figure.
+/// The new figure as it is sought: a draft of its reference as a figure, or any figure.
 #[derive(Clone, Debug)]
 pub struct Sought {
     cut: Cut,
+    parts: Grid<Option<BodyPart>>,
     colours: Colours,
 }
 
@@ -94,22 +96,12 @@ impl Start {
 }
 
 impl Sought {
-    /// What a draft shows.
-    pub fn of_draft(draft: &Draft, tray: &Tray) -> Self {
-        let mut colours = Colours::default();
-        let beads = draft.matched.beads().map(|_, _, bead| {
-            let bead = tray.bead(bead.as_ref()?.bead);
-            Some(colours.of(&bead.name, bead.lab))
-        });
-        let cut = Cut::of(&beads, draft.zones.as_ref());
-        Self { cut, colours }
-    }
-
     /// What a figure shows.
-    pub fn of_figure(figure: &Figure, tray: &Tray) -> Self {
+    pub fn of(figure: &Figure, tray: &Tray) -> Self {
         let mut colours = Colours::default();
-        let cut = cut_of(figure, &mut colours, tray);
-        Self { cut, colours }
+        let anatomy = Anatomy::of(figure);
+        let cut = cut_of(figure, anatomy.zones(), &mut colours, tray);
+        Self { cut, parts: anatomy.parts().clone(), colours }
     }
 
     /// Its rows by zone.
@@ -118,71 +110,99 @@ impl Sought {
     }
 
     /// What would have to change of an older figure.
-    pub fn start_from(&self, figure: &Figure, tray: &Tray) -> Start {
+    pub fn start_from(&self, older: &Figure, tray: &Tray) -> Start {
+        let anatomy = Anatomy::of(older);
         let mut colours = self.colours.clone();
-        let own = cut_of(figure, &mut colours, tray);
+        let own = cut_of(older, anatomy.zones(), &mut colours, tray);
         let rows = Zone::ALL.into_iter().filter_map(|zone| {
             let more = self.cut.rows.get(zone) as i32 - own.rows.get(zone) as i32;
             // What is worn on the head is no matter of rows.
             (more != 0 && zone != Zone::Headwear).then_some((zone, more))
         });
-        let laid = lay(own.clone().brought_to(&self.cut.rows), &self.cut, &colours, Way::Swapping);
-        start_of(&laid, rows.collect(), &colours)
+        let rows = rows.collect();
+        let brought = own.brought_to(&self.cut.rows);
+        let over = lay(&brought, &self.cut, &colours, Way::Swapping);
+        self.told(&over, &brought, anatomy.parts(), rows, &colours)
+    }
+
+    /// What would have to change, in numbers alone.
+    fn cost_from(&self, older: &Figure, tray: &Tray) -> usize {
+        let mut colours = self.colours.clone();
+        let own = cut_of(older, zones_of(older).as_ref(), &mut colours, tray);
+        lay(&own.brought_to(&self.cut.rows), &self.cut, &colours, Way::Swapping).cost()
+    }
+
+    fn told(
+        &self,
+        over: &Over,
+        own: &Cut,
+        parts: &Grid<Option<BodyPart>>,
+        rows: Vec<(Zone, i32)>,
+        colours: &Colours,
+    ) -> Start {
+        let name = |colour: u16| colours.name(colour).to_owned();
+        let swaps = over.swaps().iter();
+        let mut swaps: Vec<Swap> =
+            swaps.map(|&(old, new, beads)| Swap { old: name(old), new: name(new), beads }).collect();
+        swaps.sort_by(|one, other| other.beads.cmp(&one.beads).then_with(|| one.old.cmp(&other.old)));
+        let part_of = |parts: &Grid<Option<BodyPart>>, (row, column): (usize, usize)| {
+            parts.get(Row(row), Column(column)).copied().flatten()
+        };
+        let to_fill: Vec<_> =
+            over.to_fill(&self.cut).into_iter().map(|at| part_of(&self.parts, at)).collect();
+        let to_lift: Vec<_> = over.to_lift(own, &self.cut).into_iter().map(|at| part_of(parts, at)).collect();
+        let count = |all: &[Option<BodyPart>], part| all.iter().filter(|own| **own == Some(part)).count();
+        let change = |part| PartChange { part, fill: count(&to_fill, part), lift: count(&to_lift, part) };
+        let changes = BodyPart::ALL.into_iter().map(change);
+        let mut parts: Vec<PartChange> = changes.filter(|part| part.fill + part.lift > 0).collect();
+        parts.sort_by_key(|part| std::cmp::Reverse(part.fill + part.lift));
+        Start {
+            rows,
+            mirrored: over.mirrored,
+            swaps,
+            parts,
+            fill: over.fill,
+            lift: over.lift,
+            exchange: over.exchange,
+            of: over.of,
+        }
     }
 }
 
-/// The figures, the best start first: which one, and what would have to change of it. Of equals the first.
-pub fn rank(sought: &Sought, figures: &[&Figure], tray: &Tray) -> Vec<(usize, Start)> {
-    let mut ranked: Vec<(usize, Start)> =
-        figures.par_iter().map(|figure| sought.start_from(figure, tray)).enumerate().collect();
-    ranked.sort_by_key(|(at, start)| (start.cost(), *at));
-    ranked
+/// The best starts among figures, the best first, as many as are wanted: which one, and what would have to change of
+/// it. Of equals the first.
+pub fn rank(sought: &Sought, figures: &[&Figure], tray: &Tray, most: usize) -> Vec<(usize, Start)> {
+    let costs: Vec<usize> = figures.par_iter().map(|figure| sought.cost_from(figure, tray)).collect();
+    let mut order: Vec<usize> = (0..figures.len()).collect();
+    order.sort_by_key(|at| (costs[*at], *at));
+    order.into_iter().take(most).map(|at| (at, sought.start_from(figures[at], tray))).collect()
 }
 
 /// How many beads lie otherwise in a new figure than in the older one brought to its rows, of those that lie in either.
 pub fn apart(older: &Figure, new: &Figure) -> (usize, usize) {
     let tray = Tray::embedded();
     let mut colours = Colours::default();
-    let (own, sought) = (cut_of(older, &mut colours, &tray), cut_of(new, &mut colours, &tray));
-    let laid = lay(own.brought_to(&sought.rows), &sought, &colours, Way::AsTheyAre);
-    (laid.fill.len() + laid.lift.len() + laid.exchange, laid.of)
+    let own = cut_of(older, zones_of(older).as_ref(), &mut colours, &tray);
+    let sought = cut_of(new, zones_of(new).as_ref(), &mut colours, &tray);
+    let over = lay(&own.brought_to(&sought.rows), &sought, &colours, Way::AsTheyAre);
+    (over.fill + over.lift + over.exchange, over.of)
 }
 
 /// A bead that neither tray nor reference knows the colour of.
 const UNKNOWN: Lab = Lab { l: 50.0, a: 0.0, b: 0.0 };
 
-fn cut_of(figure: &Figure, colours: &mut Colours, tray: &Tray) -> Cut {
+/// A figure's own zones, else as they are guessed.
+fn zones_of(figure: &Figure) -> Option<ZoneRows> {
+    figure.rows().copied().or_else(|| Anatomy::of(figure).zones().copied())
+}
+
+fn cut_of(figure: &Figure, rows: Option<&ZoneRows>, colours: &mut Colours, tray: &Tray) -> Cut {
     let beads = figure.beads().map(|_, _, placed| {
         let entry = figure.entry((*placed)?.mark)?;
         let owned = tray.find(&entry.bead).map(|id| tray.bead(id).lab);
         Some(colours.of(&entry.bead, owned.or(entry.aim).unwrap_or(UNKNOWN)))
     });
-    Cut::of(&beads, figure.rows())
-}
-
-fn start_of(laid: &Laid, rows: Vec<(Zone, i32)>, colours: &Colours) -> Start {
-    let name = |colour: u16| colours.name(colour).to_owned();
-    let mut swaps: Vec<Swap> =
-        laid.swaps.iter().map(|&(old, new, beads)| Swap { old: name(old), new: name(new), beads }).collect();
-    swaps.sort_by(|one, other| other.beads.cmp(&one.beads).then_with(|| one.old.cmp(&other.old)));
-    let part = |part: BodyPart| PartChange {
-        part,
-        fill: laid.fill.iter().filter(|own| **own == part).count(),
-        lift: laid.lift.iter().filter(|own| **own == part).count(),
-    };
-    let mut parts: Vec<PartChange> =
-        BodyPart::ALL.into_iter().map(part).filter(|part| part.fill + part.lift > 0).collect();
-    parts.sort_by_key(|part| std::cmp::Reverse(part.fill + part.lift));
-    Start {
-        rows,
-        mirrored: laid.mirrored,
-        swaps,
-        parts,
-        fill: laid.fill.len(),
-        lift: laid.lift.len(),
-        exchange: laid.exchange,
-        of: laid.of,
-    }
+    Cut::of(&beads, rows)
 }
 
 /// Colours nearer than this (CIEDE2000) may be the same thing drawn: half of what a bead may be off on paper.

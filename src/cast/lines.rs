@@ -47,28 +47,24 @@ impl<T: Copy + PartialEq> Lines<T> {
         self.pegs.len()
     }
 
-    /// The pegs of each line.
-    pub(super) fn into_pegs(self) -> Vec<Vec<Option<T>>> {
-        self.pegs
-    }
-
-    /// Doubles lines and takes some out until there are so many, as one would by hand; from nothing come empty ones.
-    pub(super) fn fit(&mut self, wanted: usize, long: usize) {
-        if self.pegs.is_empty() {
-            *self = Self::of(vec![vec![None; long]; wanted]);
-        }
+    /// Which line each of so many would be of these, if lines were doubled and taken out as one would by hand; none of
+    /// no lines at all.
+    pub(super) fn fitted(mut self, wanted: usize) -> Vec<Option<usize>> {
+        let mut from: Vec<Option<usize>> = (0..self.len()).map(Some).collect();
         let middle = |lines: &Self| lines.len().saturating_sub(1) / 2;
         while self.len() < wanted {
-            let line = self.to_double(middle(self)).unwrap_or(0);
-            let again = self.pegs[line].clone();
-            self.pegs.insert(line + 1, again);
+            let Some(line) = self.to_double(middle(&self)) else { return vec![None; wanted] };
+            self.pegs.insert(line + 1, self.pegs[line].clone());
             self.by_hand.insert(line + 1, false);
+            from.insert(line + 1, from[line]);
         }
         while self.len() > wanted {
-            let line = self.to_drop(middle(self)).unwrap_or(middle(self));
+            let line = self.to_drop(middle(&self)).unwrap_or(middle(&self));
             self.pegs.remove(line);
             self.by_hand.remove(line);
+            from.remove(line);
         }
+        from
     }
 
     /// The line to double: one like its neighbour, without marks and nothing by hand on it, the nearest to `near` of

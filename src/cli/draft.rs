@@ -8,7 +8,7 @@ use std::path::{Path, PathBuf};
 use smallcast::draft::{DEFAULT_SEED, Draft, DraftOptions, Several, Size, choices_of, draft_of_several};
 use smallcast::error::{Error, Result};
 use smallcast::figure;
-use smallcast::plan::{Classes, HeightClass, MOST_ROWS, Marks, ZoneRows, parse_stature};
+use smallcast::plan::{Classes, Guide, HeightClass, MOST_ROWS, Marks, ZoneRows, parse_stature};
 use smallcast::reference::{Answer, Corners, Enclosed, Limits, open};
 use smallcast::sheet::{choices_picture, draft_picture, png};
 use smallcast::tray::Tray;
@@ -117,7 +117,7 @@ impl Arguments {
     pub fn execute(&self) -> Result<()> {
         let home = self.home()?;
         let tray = &home.tray;
-        let options = self.options(home.classes())?;
+        let options = self.options(home.classes(), home.scale()?)?;
         self.check_choices()?;
         self.check_each()?;
         self.check_targets(&home)?;
@@ -216,7 +216,7 @@ impl Arguments {
         }
     }
 
-    fn options(&self, classes: &Classes) -> Result<DraftOptions> {
+    fn options(&self, classes: &Classes, guide: Guide) -> Result<DraftOptions> {
         if let Some(rows) = self.rows.filter(|rows| !(1..=MOST_ROWS).contains(rows)) {
             return Err(Error::BadValue {
                 option: "--rows",
@@ -228,8 +228,9 @@ impl Arguments {
         let options = DraftOptions {
             crop: self.crop.as_deref().map(|text| area("--crop", text)).transpose()?,
             corners: self.corners.as_deref().map(Corners::parse).transpose()?,
-            size: self.size(classes)?,
+            size: self.size(classes, &guide)?,
             classes: classes.clone(),
+            guide,
             marks: self.marks.as_deref().map(Marks::parse).transpose()?,
             as_drawn: self.as_drawn,
             as_taken: self.as_taken,
@@ -251,12 +252,14 @@ impl Arguments {
         each.collect()
     }
 
-    fn size(&self, classes: &Classes) -> Result<Size> {
+    fn size(&self, classes: &Classes, guide: &Guide) -> Result<Size> {
         Ok(match (&self.zones, &self.class, &self.stands, self.rows) {
             (Some(zones), ..) => Size::Zones(ZoneRows::parse(zones)?),
             (_, Some(class), ..) => Size::Class(classes.named(class)?),
             (_, _, Some(stands), _) => Size::Stands(parse_stature(stands)?),
             (.., Some(rows)) => Size::Rows(rows),
+            // The cast's own guide, where it is another than the trade's.
+            _ if guide.rows() != Guide::TRADE.rows() => Size::Zones(*guide.rows()),
             _ => Size::Class(classes.named(&HeightClass::GUIDE.name)?),
         })
     }

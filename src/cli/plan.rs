@@ -10,7 +10,7 @@ use smallcast::sheet::{PlanFigure, plan_picture, png};
 
 use super::home::Home;
 use super::output::{self, Paint};
-use super::plan_asked::{Asked, Planned, guide_of};
+use super::plan_asked::{Asked, Planned};
 use super::{figures, plan_json, plan_text, report, save_all};
 
 /// Plan the rows of a figure: by class, standing height or age; which rows carry the difference; a plain body to dress
@@ -108,7 +108,7 @@ impl Arguments {
     }
 
     fn table(&self, home: &Home, kind: BuildKind) -> Result<Table> {
-        let guide = guide_of(home)?;
+        let guide = home.scale()?;
         Ok(Table {
             guide,
             guide_file: home.guide().map(|guide| guide.name().to_owned()),
@@ -123,7 +123,8 @@ impl Arguments {
         let usual = || home.cast().map_or(Look::USUAL, smallcast::cast::Cast::usual_look);
         let Some(name) = &self.group else { return Ok(usual()) };
         let groups = home.cast().map_or(&[][..], |cast| &cast.groups);
-        groups.iter().find(|group| group.name == *name).map(|group| group.look).ok_or_else(|| {
+        let group = home.cast().and_then(|cast| cast.group(name));
+        group.map(|group| group.look).ok_or_else(|| {
             let names: Vec<&str> = groups.iter().map(|group| group.name.as_str()).collect();
             Error::BadValue {
                 option: "--group",

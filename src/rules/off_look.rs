@@ -66,7 +66,7 @@ fn judge(subject: &Subject) -> Vec<Finding> {
             could,
         );
     }
-    if let Some((wide, beads)) = limbs(&body)
+    if let Some((wide, beads)) = limbs(&body).filter(|_| !is_stout(&body))
         && (wide == 1) != (look.limbs == 1)
     {
         let could = format!("make the legs {} wide", super::beads_in_words(usize::from(look.limbs)));
@@ -170,6 +170,12 @@ fn legs(body: &Body) -> Option<(LegLook, Vec<Place>)> {
 fn is_darker(body: &Body, one: Place, other: Place) -> bool {
     let lightness = |place| body.mark(place).and_then(|mark| body.lab(mark)).map(|lab| lab.l);
     lightness(one).zip(lightness(other)).is_some_and(|(one, other)| one < other)
+}
+
+/// Whether the torso is a stout build's, whose legs are stout in every group (common practice, no source).
+fn is_stout(body: &Body) -> bool {
+    const STOUT_TORSO: usize = 7;
+    body.zone(Zone::Torso).any(|row| body.in_row(row, &[BodyPart::Torso]).len() >= STOUT_TORSO)
 }
 
 /// How wide both legs are in every row of their lower half.

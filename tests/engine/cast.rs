@@ -2,7 +2,7 @@
 //! All casts here are invented.
 
 use proptest::prelude::*;
-use smallcast::cast::{Cast, beginning, read};
+use smallcast::cast::{Cast, laid_out, read};
 use smallcast::error::Error;
 use smallcast::plan::{Board, Facing, HeadShape, LegLook, Look, Zone};
 use smallcast::tray::Tray;
@@ -191,7 +191,7 @@ fn a_long_chain_of_groups_is_read_and_a_long_circle_refused() {
 #[test]
 fn what_a_new_cast_begins_with_reads_back() {
     for name in ["The Early Street", "Jeanne's \"quay\" \\ two", "Straße №5"] {
-        let new = beginning(name).unwrap();
+        let new = laid_out(name).unwrap();
         let cast = read("cast.toml", &new.cast).unwrap();
         assert_eq!((cast.name.as_str(), cast.groups.len(), cast.pitch), (name, 0, Some(Millimetres(5.0))));
         assert_eq!(Tray::parse("tray.csv", new.tray.as_bytes()).unwrap(), Tray::embedded());
@@ -202,7 +202,7 @@ fn what_a_new_cast_begins_with_reads_back() {
 
 #[test]
 fn what_is_commented_out_in_a_new_cast_is_right_as_it_stands() {
-    let new = beginning("The Early Street").unwrap().cast;
+    let new = laid_out("The Early Street").unwrap().cast;
     let said = |line: &str| match line.strip_prefix('#') {
         Some(rest) if !rest.starts_with(' ') => rest.to_owned(),
         _ => line.to_owned(),

@@ -1,12 +1,12 @@
 //! Two figures laid over one another.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::is_near;
 use crate::cast::lines::Lines;
 use crate::colour::Lab;
 use crate::grid::Grid;
-use crate::plan::{BodyPart, Zone, ZoneRows, zones_for_rows};
+use crate::plan::{Zone, ZoneRows, zones_for_rows};
 use crate::units::{Column, Row};
 
 /// Colours by number, so that beads are compared quickly.
@@ -40,8 +40,9 @@ impl Colours {
 #[derive(Clone, Debug)]
 pub(super) struct Cut {
     pub rows: ZoneRows,
-    /// What is worn on the head, and all below it.
     lines: Vec<Vec<Option<u16>>>,
+    /// The figure's own row of each line; none of one that is added to no row of its zone.
+    from: Vec<Option<usize>>,
 }
 
 impl Cut {
@@ -52,30 +53,29 @@ impl Cut {
         Self {
             rows: rows.unwrap_or_else(|| zones_for_rows(beads.rows())),
             lines: (0..beads.rows()).map(line).collect(),
+            from: (0..beads.rows()).map(Some).collect(),
         }
-    }
-
-    fn columns(&self) -> usize {
-        self.lines.first().map_or(0, Vec::len)
     }
 
     /// The same with so many rows in each zone below the headwear.
-    pub(super) fn brought_to(self, rows: &ZoneRows) -> Self {
-        let columns = self.columns();
-        let mut lines = Vec::new();
+    pub(super) fn brought_to(&self, rows: &ZoneRows) -> Self {
+        let mut from = Vec::new();
         let mut brought = [0; 6];
         let mut first = 0;
         for zone in Zone::ALL {
-            let own = self.rows.get(zone);
-            let mut band = Lines::of(self.lines[first..first + own].to_vec());
+            let own = self.rows.get(zone).min(self.lines.len() - first);
+            let wanted = if zone == Zone::Headwear { own } else { rows.get(zone) };
+            let band = Lines::of(self.lines[first..first + own].to_vec());
+            from.extend(band.fitted(wanted).into_iter().map(|line| line.map(|line| first + line)));
+            brought[zone as usize] = wanted;
             first += own;
-            if zone != Zone::Headwear {
-                band.fit(rows.get(zone), columns);
-            }
-            brought[zone as usize] = band.len();
-            lines.extend(band.into_pegs());
         }
-        Self { rows: ZoneRows::new(brought).unwrap_or(self.rows), lines }
+        let line = |from: &Option<usize>| from.map_or(Vec::new(), |row| self.lines[row].clone());
+        Self {
+            rows: ZoneRows::new(brought).unwrap_or(self.rows),
+            lines: from.iter().map(line).collect(),
+            from,
+        }
     }
 
     /// Every bead: row from the crown down, column, colour.
@@ -84,6 +84,12 @@ impl Cut {
         (-crown..).zip(&self.lines).flat_map(|(row, line)| {
             (0..).zip(line).filter_map(move |(column, bead)| bead.map(|bead| (row, column, bead)))
         })
+    }
+
+    /// Row and column in the figure's own grid of a place counted from the crown.
+    fn place(&self, row: i32, column: i32) -> Option<(usize, usize)> {
+        let line = usize::try_from(row + self.rows.get(Zone::Headwear) as i32).ok()?;
+        (*self.from.get(line)?).zip(usize::try_from(column).ok())
     }
 }
 
@@ -96,27 +102,11 @@ pub(super) enum Way {
     AsTheyAre,
 }
 
-/// What differs where two figures lie best.
-#[derive(Clone, Debug, Default)]
-pub(super) struct Laid {
-    /// Which part each peg to fill is of.
-    pub fill: Vec<BodyPart>,
-    /// Which part each bead to lift is of.
-    pub lift: Vec<BodyPart>,
-    /// Beads to exchange after the swaps.
-    pub exchange: usize,
-    /// Old colour, new colour, beads changed.
-    pub swaps: Vec<(u16, u16, usize)>,
-    pub mirrored: bool,
-    /// Beads that either has.
-    pub of: usize,
-}
-
 /// A figure is laid so far aside of where the middles of both meet.
 const ASIDE: i32 = 3;
 
 /// Lays an older figure over another where it costs least to change.
-pub(super) fn lay(own: Cut, sought: &Cut, colours: &Colours, way: Way) -> Laid {
+pub(super) fn lay(own: &Cut, sought: &Cut, colours: &Colours, way: Way) -> Over {
     let near = match way {
         Way::Swapping => colours.near(),
         Way::AsTheyAre => Grid::from_fn(colours.0.len(), colours.0.len(), |one, other| one.0 == other.0),
@@ -143,19 +133,23 @@ pub(super) fn lay(own: Cut, sought: &Cut, colours: &Colours, way: Way) -> Laid {
             }
         }
     }
-    best.map_or_else(Laid::default, |(_, over)| over.laid(sought, &own))
+    best.map(|(_, over)| over).unwrap_or_default()
 }
 
 /// An older figure over another, at one place.
-struct Over {
+#[derive(Clone, Debug, Default)]
+pub(super) struct Over {
     /// Its beads as they lie over the other: row, column, colour.
     here: Vec<(i32, i32, u16)>,
-    mirrored: bool,
-    fill: usize,
-    lift: usize,
-    exchange: usize,
+    /// Old colour, new colour, beads changed.
     swaps: Vec<(u16, u16, usize)>,
-    of: usize,
+    pub mirrored: bool,
+    pub fill: usize,
+    pub lift: usize,
+    /// Beads to exchange after the swaps.
+    pub exchange: usize,
+    /// Beads that either has.
+    pub of: usize,
 }
 
 impl Over {
@@ -210,79 +204,26 @@ impl Over {
         }
     }
 
-    fn cost(&self) -> usize {
+    pub(super) fn cost(&self) -> usize {
         let whole = self.fill + self.exchange + self.swaps.len() + usize::from(self.mirrored);
         super::BEAD * whole + super::LIFT * self.lift
     }
 
-    /// What differs, with the parts it lies in.
-    fn laid(self, sought: &Cut, own: &Cut) -> Laid {
-        let there: BTreeMap<(i32, i32), u16> = sought.beads().map(|(r, c, bead)| ((r, c), bead)).collect();
-        let here: BTreeMap<(i32, i32), u16> = self.here.iter().map(|&(r, c, bead)| ((r, c), bead)).collect();
-        let (theirs, ours) = (Frame::of(sought.rows, &there), Frame::of(own.rows, &here));
-        let fill = there.keys().filter(|at| !here.contains_key(at)).map(|at| theirs.part(*at)).collect();
-        let lift = here.keys().filter(|at| !there.contains_key(at)).map(|at| ours.part(*at)).collect();
-        Laid { fill, lift, exchange: self.exchange, swaps: self.swaps, mirrored: self.mirrored, of: self.of }
-    }
-}
-
-/// Where the parts of a figure lie, roughly, by the rows of its zones and the column it stands on.
-struct Frame {
-    rows: ZoneRows,
-    /// Twice the column it stands on.
-    axis: i32,
-}
-
-/// How far from the axis each part reaches, in half beads: a head of four to six beads with hair at both sides; a torso
-/// of seven; an arm of two beads with a gap, held a little out; a skirt.
-const HEAD: i32 = 9;
-const TORSO: i32 = 7;
-const ARM: i32 = 14;
-const SKIRT: i32 = 11;
-
-/// Rows from the crown on in which hair or a hat lies over the face.
-const HAIR: i32 = 2;
-
-/// Rows below the hip that hands reach to.
-const HANDS: i32 = 2;
-
-impl Frame {
-    /// The axis is the middle of the head: of what its rows have there, the middle one of all.
-    fn of(rows: ZoneRows, beads: &BTreeMap<(i32, i32), u16>) -> Self {
-        let chin = (rows.get(Zone::Head) + rows.get(Zone::Neck)).max(1) as i32;
-        let middles = |band: std::ops::Range<i32>| -> Vec<i32> {
-            band.filter_map(|row| {
-                let columns: Vec<i32> =
-                    beads.range((row, i32::MIN)..=(row, i32::MAX)).map(|(at, _)| at.1).collect();
-                // The widest run of the row: a prop beside it is narrower.
-                let run = columns.chunk_by(|one, next| one + 1 == *next).max_by_key(|run| run.len())?;
-                Some(run[0] + run[run.len() - 1])
-            })
-            .collect()
-        };
-        let mut all = middles(0..chin);
-        all.sort_unstable();
-        let axis = all.get(all.len() / 2).copied().unwrap_or(0);
-        Self { rows, axis }
+    pub(super) fn swaps(&self) -> &[(u16, u16, usize)] {
+        &self.swaps
     }
 
-    fn part(&self, (row, column): (i32, i32)) -> BodyPart {
-        let off = 2 * column - self.axis;
-        let below = |zone: Zone| -> i32 {
-            let rows = Zone::ALL[1..].iter().take_while(|own| **own <= zone).map(|own| self.rows.get(*own));
-            rows.sum::<usize>() as i32
-        };
-        let arm = if off < 0 { BodyPart::RightArm } else { BodyPart::LeftArm };
-        let hip = below(Zone::Torso);
-        match off.abs() {
-            far if row < below(Zone::Neck) && far > HEAD => BodyPart::Props,
-            _ if row < HAIR => BodyPart::Hat,
-            _ if row < below(Zone::Neck) => BodyPart::Head,
-            far if row < hip && far <= TORSO => BodyPart::Torso,
-            far if row < hip + HANDS && far <= ARM && far > TORSO => arm,
-            far if far > SKIRT => BodyPart::Props,
-            _ if row < below(Zone::Legs) => BodyPart::Legs,
-            _ => BodyPart::Feet,
-        }
+    /// The pegs to fill, in the sought figure's own grid.
+    pub(super) fn to_fill(&self, sought: &Cut) -> Vec<(usize, usize)> {
+        let here: BTreeSet<(i32, i32)> = self.here.iter().map(|&(r, c, _)| (r, c)).collect();
+        let missing = sought.beads().filter(|&(r, c, _)| !here.contains(&(r, c)));
+        missing.filter_map(|(r, c, _)| sought.place(r, c)).collect()
+    }
+
+    /// The beads to lift, in the older figure's own grid.
+    pub(super) fn to_lift(&self, own: &Cut, sought: &Cut) -> Vec<(usize, usize)> {
+        let there: BTreeSet<(i32, i32)> = sought.beads().map(|(r, c, _)| (r, c)).collect();
+        let surplus = self.here.iter().zip(own.beads()).filter(|((r, c, _), _)| !there.contains(&(*r, *c)));
+        surplus.filter_map(|(_, (r, c, _))| own.place(r, c)).collect()
     }
 }

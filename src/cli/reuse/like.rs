@@ -10,9 +10,9 @@ use smallcast::plan::{Classes, parse_stature};
 use smallcast::reference::{Limits, open};
 
 use super::super::figures::{self, Opened};
+use super::super::home::Home;
 use super::super::output::{self, Paint};
 use super::super::progress::Progress;
-use super::super::home::Home;
 use super::super::report;
 use super::{Arguments, like_json, like_text};
 
@@ -62,12 +62,12 @@ impl Arguments {
         let drafted = draft(&file, &opened, &options, tray)?;
         progress.next("comparing");
         let all: Vec<&Figure> = older.iter().map(|opened| &opened.figure).collect();
-        let sought = Sought::of_draft(&drafted, tray);
-        let ranked = rank(&sought, &all, tray);
+        let sought = Sought::of(&drafted.figure(&file, &file, &options, tray)?, tray);
+        let ranked = rank(&sought, &all, tray, self.most);
         progress.done();
         let of = older.len();
         let mut older: Vec<Option<Opened>> = older.into_iter().map(Some).collect();
-        let best = ranked.into_iter().take(self.most).filter_map(|(at, start)| {
+        let best = ranked.into_iter().filter_map(|(at, start)| {
             let older = older[at].take()?;
             let command = self.command(&older, &start, picture);
             Some(Ranked { older, start, command })

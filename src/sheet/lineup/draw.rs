@@ -2,6 +2,8 @@
 
 use std::collections::BTreeMap;
 
+use rayon::prelude::*;
+
 use super::super::beads::{WHITE, mixed, rim};
 use super::super::drawing::{Anchor, Item, Page, Pen, Sheet, SymbolId, Unit, at};
 use super::super::font::{Face, POINT, settable};
@@ -36,46 +38,56 @@ const LABELS_APART: f64 = 2.5;
 const JOINED: &str =
     "Joined: too alike to be told apart at a glance. The number is how much of the two differs.";
 
-/// Beads drawn once a colour.
-struct Beads {
-    pitch: f64,
-    places: BTreeMap<Srgb, SymbolId>,
-    items: Vec<Vec<Item>>,
-}
+/// Beads drawn once a colour, in the order of colours.
+struct Beads(BTreeMap<Srgb, SymbolId>);
 
 impl Beads {
-    fn symbol(&mut self, colour: Srgb) -> SymbolId {
-        let (items, pitch) = (&mut self.items, self.pitch);
-        *self.places.entry(colour).or_insert_with(|| {
-            let mut pen = Pen::default();
-            let rim = rim(colour, (0.25, 0.4));
-            pen.disc(at(0.0, 0.0), pitch / 2.0, colour);
-            pen.ring(at(0.0, 0.0), (0.5 - RIM / 2.0) * pitch, RIM * pitch, rim);
-            if pitch >= HOLE_FROM {
-                pen.disc(at(0.0, 0.0), HOLE * pitch, mixed(WHITE, rim, 0.2));
-            }
-            items.push(pen.items);
-            SymbolId(items.len() - 1)
-        })
+    fn of(plan: &Plan) -> Self {
+        let mut places = BTreeMap::new();
+        for body in plan.bodies.iter().chain([&plan.guide]) {
+            let colours = body.colours.iter().filter_map(|(_, _, colour)| *colour);
+            colours.for_each(|colour| {
+                places.insert(colour, SymbolId(0));
+            });
+        }
+        places.values_mut().enumerate().for_each(|(number, place)| *place = SymbolId(number));
+        Self(places)
     }
+
+    fn items(&self, pitch: f64) -> Vec<Vec<Item>> {
+        self.0.keys().map(|colour| bead(*colour, pitch)).collect()
+    }
+}
+
+/// A bead about its middle.
+fn bead(colour: Srgb, pitch: f64) -> Vec<Item> {
+    let mut pen = Pen::default();
+    let rim = rim(colour, (0.25, 0.4));
+    pen.disc(at(0.0, 0.0), pitch / 2.0, colour);
+    pen.ring(at(0.0, 0.0), (0.5 - RIM / 2.0) * pitch, RIM * pitch, rim);
+    if pitch >= HOLE_FROM {
+        pen.disc(at(0.0, 0.0), HOLE * pitch, mixed(WHITE, rim, 0.2));
+    }
+    pen.items
 }
 
 /// All pages.
 pub(super) fn sheet(plan: &Plan) -> Sheet {
-    let mut beads = Beads { pitch: plan.pitch, places: BTreeMap::new(), items: Vec::new() };
+    let beads = Beads::of(plan);
     let count = plan.pages.len();
     let title = settable(plan.lineup.title).0;
     let page = |(number, page): (usize, &PagePlan)| {
         let mut pen = Pen::default();
         furniture(&mut pen, plan, &title, (number + 1, count));
         for (top, line) in &page.lines {
-            OneLine { plan, line, top: *top }.draw(&mut pen, &mut beads);
+            OneLine { plan, line, top: *top }.draw(&mut pen, &beads);
         }
         notes(&mut pen, plan, page);
         Page { size: plan.size, scale: (1.0, 1.0), ground: None, items: pen.items }
     };
-    let pages = plan.pages.iter().enumerate().map(page).collect();
-    Sheet { title, unit: Unit::Millimetre, symbols: beads.items, pages, warnings: Vec::new() }
+    let pages = plan.pages.par_iter().enumerate().map(page).collect();
+    let symbols = beads.items(plan.pitch);
+    Sheet { title, unit: Unit::Millimetre, symbols, pages, warnings: Vec::new() }
 }
 
 fn furniture(pen: &mut Pen, plan: &Plan, title: &str, (number, count): (usize, usize)) {
@@ -120,7 +132,7 @@ struct OneLine<'a> {
 }
 
 impl OneLine<'_> {
-    fn draw(&self, pen: &mut Pen, beads: &mut Beads) {
+    fn draw(&self, pen: &mut Pen, beads: &Beads) {
         self.heights(pen);
         let ground = self.ground();
         pen.line(at(MARGIN + GUTTER, ground), at(self.end(), ground), GROUND, INK);
@@ -180,14 +192,15 @@ impl OneLine<'_> {
         }
     }
 
-    fn figure(&self, pen: &mut Pen, beads: &mut Beads, slot: &Slot) {
+    fn figure(&self, pen: &mut Pen, beads: &Beads, slot: &Slot) {
         let (body, pitch) = (self.body(slot.who), self.plan.pitch);
         let left = self.left() + slot.middle() - body.columns() as f64 * pitch / 2.0;
         let top = self.crown(slot.who);
         for (row, column, colour) in body.colours.iter() {
             let Some(colour) = *colour else { continue };
             let middle = at(left + (column.0 as f64 + 0.5) * pitch, top + (row.0 as f64 + 0.5) * pitch);
-            pen.symbol(beads.symbol(colour), middle);
+            // Every colour of a body has its symbol.
+            pen.symbol(beads.0[&colour], middle);
         }
     }
 
