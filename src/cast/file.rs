@@ -191,22 +191,27 @@ fn cast_of(place: &Place, raw: &FileCast) -> Result<Written> {
 
 /// A name that can be seen and fits a line.
 pub(super) fn name_in(place: &Place, field: &str, said: &Spanned<String>) -> Result<String> {
-    let name = said.get_ref();
-    let fault = |why: String, right: String| Err(place.fault(said.span().start, field, why, right));
+    match name_fault(said.get_ref()) {
+        Some((why, right)) => {
+            Err(place.fault(said.span().start, field, why, right.unwrap_or_else(|| written(field))))
+        }
+        None => Ok(said.get_ref().clone()),
+    }
+}
+
+/// Why a text cannot be a name in a cast file, and what would be right where that is not plain.
+pub fn name_fault(name: &str) -> Option<(String, Option<String>)> {
+    let count = name.chars().count();
     if name.trim().is_empty() {
-        return fault("it is empty".into(), written(field));
+        return Some(("it is empty".into(), None));
     }
-    if name.chars().count() > LONGEST_NAME {
+    if count > LONGEST_NAME {
         let right = format!("at most {LONGEST_NAME} are read; is a quotation mark missing?");
-        return fault(format!("it has {} characters", name.chars().count()), right);
+        return Some((format!("it has {count} characters"), Some(right)));
     }
-    match name.chars().find(|&c| is_unprintable(c)) {
-        Some(c) => fault(
-            format!("there is a control character in it ({})", c.escape_unicode()),
-            "type it anew, letters and signs only".into(),
-        ),
-        None => Ok(name.clone()),
-    }
+    let c = name.chars().find(|&c| is_unprintable(c))?;
+    let why = format!("there is a control character in it ({})", c.escape_unicode());
+    Some((why, Some("type it anew, letters and signs only".into())))
 }
 
 /// The name of a figure: its file's, before `.figure.toml`.

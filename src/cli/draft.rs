@@ -9,12 +9,13 @@ use std::path::{Path, PathBuf};
 use smallcast::draft::{DEFAULT_SEED, Draft, DraftOptions, Several, Size, choices_of, draft_of_several};
 use smallcast::error::{Error, Result};
 use smallcast::figure::{self, Figure};
-use smallcast::plan::{Classes, HeightClass, MOST_ROWS, Marks, ZoneRows, parse_stature};
+use smallcast::plan::{Classes, Guide, HeightClass, MOST_ROWS, Marks, ZoneRows, parse_stature};
 use smallcast::reference::{Answer, Corners, Enclosed, Limits, open};
 use smallcast::sheet::{choices_picture, draft_picture, png};
 use smallcast::tray::Tray;
 
-use super::draft_found::{Found, OnOlder, Readings};
+use super::draft_found::{Found, Readings};
+use super::figures::name_of;
 use super::home::Home;
 use super::output::{self, Paint};
 use super::places::{area, pixel};
@@ -127,7 +128,7 @@ impl Arguments {
         let home = self.home()?;
         let tray = &home.tray;
         let older = self.older()?;
-        let options = self.options(home.classes(), older.as_ref())?;
+        let options = self.options(home.classes(), home.scale()?, older.as_ref())?;
         self.check_choices()?;
         self.check_each()?;
         self.check_targets(&home)?;
@@ -232,7 +233,7 @@ impl Arguments {
         }
     }
 
-    fn options(&self, classes: &Classes, older: Option<&Figure>) -> Result<DraftOptions> {
+    fn options(&self, classes: &Classes, guide: Guide, older: Option<&Figure>) -> Result<DraftOptions> {
         if let Some(rows) = self.rows.filter(|rows| !(1..=MOST_ROWS).contains(rows)) {
             return Err(Error::BadValue {
                 option: "--rows",
@@ -244,8 +245,9 @@ impl Arguments {
         let options = DraftOptions {
             crop: self.crop.as_deref().map(|text| area("--crop", text)).transpose()?,
             corners: self.corners.as_deref().map(Corners::parse).transpose()?,
-            size: self.size(classes, older)?,
+            size: self.size(classes, &guide, older)?,
             classes: classes.clone(),
+            guide,
             marks: self.marks.as_deref().map(Marks::parse).transpose()?,
             as_drawn: self.as_drawn,
             as_taken: self.as_taken,
@@ -267,7 +269,7 @@ impl Arguments {
         each.collect()
     }
 
-    fn size(&self, classes: &Classes, older: Option<&Figure>) -> Result<Size> {
+    fn size(&self, classes: &Classes, guide: &Guide, older: Option<&Figure>) -> Result<Size> {
         Ok(match (&self.zones, &self.class, &self.stands, self.rows) {
             (Some(zones), ..) => Size::Zones(ZoneRows::parse(zones)?),
             (_, Some(class), ..) => Size::Class(classes.named(class)?),
@@ -275,6 +277,8 @@ impl Arguments {
             (.., Some(rows)) => Size::Rows(rows),
             _ => match older {
                 Some(older) => older::size_of(older, classes)?,
+                // The cast's own guide, where it is another than the trade's.
+                None if guide.rows() != Guide::TRADE.rows() => Size::Zones(*guide.rows()),
                 None => Size::Class(classes.named(&HeightClass::GUIDE.name)?),
             },
         })
@@ -364,13 +368,4 @@ fn no_such_reading(number: usize, there_are: usize) -> Error {
     };
     let right = format!("take 1 to {there_are}; --picture shows them side by side");
     Error::BadValue { option: "--take", value: number.to_string(), why, right }
-}
-
-/// A figure's name from its file's: `anna.figure.toml` is Anna.
-fn name_of(file: &Path) -> String {
-    let name = file.file_name().map_or("figure".into(), |name| name.to_string_lossy());
-    let stem = name.strip_suffix(".toml").unwrap_or(&name);
-    let stem = stem.strip_suffix(".figure").unwrap_or(stem);
-    let mut letters = stem.chars();
-    letters.next().map_or("Figure".into(), |first| first.to_uppercase().chain(letters).collect())
 }

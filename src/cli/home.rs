@@ -3,10 +3,11 @@
 use std::collections::{BTreeSet, HashMap};
 use std::path::{Path, PathBuf};
 
-use smallcast::cast::{Cast, CastFolder, stem};
+use smallcast::cast::{Cast, CastFolder, scale_of, stem};
 use smallcast::error::{Error, Result, Warning};
 use smallcast::figure::Figure;
-use smallcast::plan::{Board, Classes, Look};
+use smallcast::plan::{Board, Classes, Guide, Look};
+use smallcast::rules::Member;
 use smallcast::tray::Tray;
 use smallcast::units::Millimetres;
 
@@ -95,6 +96,25 @@ impl Home {
         self.cast.as_ref().and_then(CastFolder::guide)
     }
 
+    /// What standing heights are measured against: the cast's guide, or the trade's.
+    ///
+    /// # Errors
+    /// [`Error::FigureFile`] where the cast's guide does not say its rows by zone.
+    pub fn scale(&self) -> Result<Guide> {
+        let Some(guide) = self.guide() else { return Ok(Guide::TRADE) };
+        scale_of(guide).ok_or_else(|| Error::FigureFile {
+            file: self
+                .cast
+                .as_ref()
+                .and_then(CastFolder::guide_file)
+                .unwrap_or_default()
+                .display()
+                .to_string(),
+            why: "this guide does not say which of its rows are head, neck, torso, legs and feet".into(),
+            right: "give it [rows], as smallcast plan --save writes them".into(),
+        })
+    }
+
     /// From bead to bead, where the cast says it.
     pub fn pitch(&self) -> Option<Millimetres> {
         self.cast().and_then(|cast| cast.pitch)
@@ -109,6 +129,13 @@ impl Home {
     pub fn look(&self, figure: &Path) -> Look {
         let usual = || self.cast().map_or(Look::USUAL, Cast::usual_look);
         self.looks.get(&stem(figure)).copied().unwrap_or_else(usual)
+    }
+
+    /// The place in the cast of a figure, by its file and name; none of one that is not in the cast's folder.
+    pub fn member<'a>(&'a self, file: &Path, name: &'a str) -> Option<Member<'a>> {
+        let cast = self.cast.as_ref()?;
+        let its_own = CastFolder::file_for(file).is_some_and(|own| is_same(&own, cast.file()));
+        its_own.then(|| Member { cast: cast.cast(), name, guide: cast.guide() })
     }
 
     /// Rules that `check` leaves out.
@@ -141,7 +168,8 @@ impl Home {
     #[cfg(feature = "page")]
     pub fn into_shared(self) -> smallcast::page::Shared {
         let (pitch, board, guide) = (self.pitch(), self.board(), self.guide().cloned());
-        smallcast::page::Shared { tray: self.tray, classes: self.classes, guide, pitch, board }
+        let cast = self.cast().cloned();
+        smallcast::page::Shared { tray: self.tray, classes: self.classes, guide, pitch, board, cast }
     }
 
     /// Says what the maker should know of the cast.
@@ -176,7 +204,8 @@ fn found_for(paths: &[impl AsRef<Path>]) -> Vec<Option<PathBuf>> {
     paths.iter().map(AsRef::as_ref).map(of).collect()
 }
 
-fn is_same(one: &Path, other: &Path) -> bool {
+/// Whether two paths lead to one file.
+pub fn is_same(one: &Path, other: &Path) -> bool {
     let real = |path: &Path| path.canonicalize().ok();
     one == other || real(one).is_some_and(|one| Some(one) == real(other))
 }

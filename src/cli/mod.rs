@@ -26,6 +26,9 @@ mod edit_text;
 mod figure_text;
 mod figures;
 mod home;
+mod lineup;
+mod lineup_json;
+mod lineup_text;
 mod measure;
 mod measure_choice;
 mod measure_fit;
@@ -38,24 +41,27 @@ mod output;
 #[cfg(feature = "page")]
 mod page;
 mod places;
+mod plan;
+mod plan_asked;
+mod plan_json;
+mod plan_text;
 mod progress;
 mod references;
 mod report;
+mod reuse;
 mod save;
 mod several_text;
 mod sheet;
 mod show;
+mod start;
 mod table;
 mod tray;
 
-use std::path::Path;
 use std::process::ExitCode;
 
 use clap::Parser;
 use clap::error::ErrorKind;
-use smallcast::error::Result;
 use smallcast::saving::save_all;
-use smallcast::tray::Tray;
 
 use save::{check_target, numbered};
 
@@ -69,14 +75,18 @@ struct Cli {
 
 #[derive(Debug, clap::Subcommand)]
 enum Command {
+    Start(start::Arguments),
+    Plan(plan::Arguments),
     Draft(draft::Arguments),
     Edit(edit::Arguments),
+    Reuse(reuse::Arguments),
     Compare(compare::Arguments),
     Tray(tray::Arguments),
     Check(check::Arguments),
     Count(count::Arguments),
     Sheet(sheet::Arguments),
     Show(show::Arguments),
+    Lineup(lineup::Arguments),
     Measure(measure::Arguments),
 }
 
@@ -99,14 +109,18 @@ pub fn run() -> ExitCode {
     };
     let done = |()| ExitCode::SUCCESS;
     let outcome = match cli.command {
+        Command::Start(arguments) => arguments.execute().map(done),
+        Command::Plan(arguments) => arguments.execute().map(done),
         Command::Draft(arguments) => arguments.execute().map(done),
         Command::Edit(arguments) => arguments.execute().map(done),
+        Command::Reuse(arguments) => arguments.execute().map(done),
         Command::Compare(arguments) => arguments.execute().map(done),
         Command::Tray(arguments) => arguments.execute().map(done),
         Command::Check(arguments) => arguments.execute(),
         Command::Count(arguments) => arguments.execute().map(done),
         Command::Sheet(arguments) => arguments.execute().map(done),
         Command::Show(arguments) => arguments.execute().map(done),
+        Command::Lineup(arguments) => arguments.execute().map(done),
         Command::Measure(arguments) => arguments.execute().map(done),
     };
     outcome.unwrap_or_else(|error| {

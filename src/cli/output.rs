@@ -109,6 +109,17 @@ impl Paint {
         }
     }
 
+    /// Two beads in one letter's room, one over the other; blank where there is none, and without colours.
+    pub fn halves(self, upper: Option<Srgb>, lower: Option<Srgb>) -> String {
+        let colour = |half: Option<Srgb>| half.and_then(|colour| self.colour(colour));
+        let style = anstyle::Style::new();
+        match (colour(upper), colour(lower)) {
+            (None, None) => " ".into(),
+            (upper @ Some(_), lower) => styled(style.fg_color(upper).bg_color(lower), "▀"),
+            (None, lower) => styled(style.fg_color(lower), "▄"),
+        }
+    }
+
     /// A colour as the terminal is told it; none where there are no colours.
     fn colour(self, colour: Srgb) -> Option<anstyle::Color> {
         match self.0 {

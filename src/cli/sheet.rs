@@ -20,10 +20,19 @@ use super::{report, save_all};
 
 /// The paper, as it is typed.
 #[derive(Clone, Copy, Debug, Default, ValueEnum)]
-enum PaperName {
+pub enum PaperName {
     #[default]
     A4,
     Letter,
+}
+
+impl From<PaperName> for Paper {
+    fn from(name: PaperName) -> Self {
+        match name {
+            PaperName::A4 => Self::A4,
+            PaperName::Letter => Self::Letter,
+        }
+    }
 }
 
 /// The order of pegging, as it is typed.
@@ -62,6 +71,9 @@ pub struct Arguments {
     /// Print the reference picture beside the finished look
     #[arg(long, conflicts_with = "test_page", help_heading = "On the page")]
     reference: bool,
+    /// Give each figure a board of its own, with the runs of its rows beside it; else those that fit share one
+    #[arg(long, conflicts_with = "test_page", help_heading = "On the page")]
+    apart: bool,
     /// Print the order of pegging step by step: one colour after the other, or one row
     #[arg(
         long,
@@ -125,10 +137,7 @@ impl Arguments {
         let pitch = self.pitch.as_deref().map(parse_pitch).transpose()?;
         let board = self.board.as_deref().map(Board::parse).transpose()?;
         Ok(SheetOptions {
-            paper: match self.paper {
-                PaperName::A4 => Paper::A4,
-                PaperName::Letter => Paper::Letter,
-            },
+            paper: self.paper.into(),
             pitch: pitch.or(home.pitch()).unwrap_or(usual.pitch),
             printer: PrinterScale::parse(&self.printer_scale)?,
             board: board.or(home.board()).unwrap_or(usual.board),
@@ -136,6 +145,7 @@ impl Arguments {
                 StepsName::Colour => Steps::Colour,
                 StepsName::Row => Steps::Row,
             }),
+            together: !self.apart,
         })
     }
 

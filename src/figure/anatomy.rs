@@ -33,21 +33,21 @@ impl Anatomy {
     /// Which part each bead that shows belongs to: every bead has just one, an empty peg none.
     pub fn of(figure: &Figure) -> Self {
         let beads = figure.beads();
-        let named = beads.map(|row, column, bead| {
-            bead.and_then(|_| BodyPart::named(&figure.part_at(row, column)?.name))
-        });
-        let Some(field) = Field::of(&beads.map(|_, _, bead| bead.map(|bead| bead.mark)), figure.rows()) else {
+        let named = beads
+            .map(|row, column, bead| bead.and_then(|_| BodyPart::named(&figure.part_at(row, column)?.name)));
+        let Some(field) = Field::of(&beads.map(|_, _, bead| bead.map(|bead| bead.mark)), figure.rows())
+        else {
             return Self { parts: named, zones: None, axis: None };
         };
-        let says_all = beads.iter().all(|(row, column, bead)| bead.is_none() || named[(row, column)].is_some());
+        let says_all =
+            beads.iter().all(|(row, column, bead)| bead.is_none() || named[(row, column)].is_some());
         let (zones, axis) = (Some(field.bands.zones()), Some(f64::from(field.axis) / 2.0));
         if says_all {
             return Self { parts: named, zones, axis };
         }
         let read = field.read();
-        let parts = beads.map(|row, column, bead| {
-            bead.and_then(|_| named[(row, column)].or(read[row.0][column.0]))
-        });
+        let parts =
+            beads.map(|row, column, bead| bead.and_then(|_| named[(row, column)].or(read[row.0][column.0])));
         Self { parts, zones, axis }
     }
 

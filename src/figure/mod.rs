@@ -16,7 +16,7 @@ mod workbench;
 pub use anatomy::Anatomy;
 pub use decisions::{Asks, Decision, EVEN, Instead, MOST_ASKED, Question, Questions, SURE, decisions};
 pub use digest::digest;
-pub use edit::{AtHand, Edit, Edited, NoOthers, Others, RowIn, Spot, Way};
+pub use edit::{AtHand, ColumnIn, Edit, Edited, NoOthers, Others, RowIn, Side, Spot, Way};
 pub use file::read;
 pub use history::{ELSEWHERE, History, MOST_STEPS, Step as HistoryStep, Taken};
 pub use meant::Meant;
@@ -208,6 +208,12 @@ impl Figure {
     /// The same figure with its reference found by another name; one without a reference stays without.
     pub fn with_picture(mut self, picture: &str) -> Self {
         self.0.source.iter_mut().for_each(|source| source.picture = picture.into());
+        self
+    }
+
+    /// The same figure without its reference.
+    pub fn without_picture(mut self) -> Self {
+        self.0.source = None;
         self
     }
 

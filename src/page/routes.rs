@@ -90,7 +90,7 @@ impl Page {
         match (request.method(), request.uri().path()) {
             (&Method::GET, "/api/start") => Ok(session.start()),
             (&Method::GET, "/api/shelf") => {
-                let shelf = Shelf::of(&session.folder, &session.shared.tray)?;
+                let shelf = Shelf::of(&session.folder, &session.shared)?;
                 Ok(answer::json(StatusCode::OK, &shelf))
             }
             (&Method::GET, "/api/figure") => session.figure(&file()?),

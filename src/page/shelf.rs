@@ -7,12 +7,11 @@ use serde::Serialize;
 
 use super::decisions;
 use super::folder::Folder;
+use super::shared::Shared;
 use super::table::{hex, pegs, settled};
 use crate::error::Result;
 use crate::figure::Figure;
-use crate::rules::{RULES, check};
 use crate::sheet::figure_colours;
-use crate::tray::Tray;
 
 /// The figures of a folder, by name.
 #[derive(Debug, Serialize)]
@@ -48,13 +47,13 @@ impl Shelf {
     ///
     /// # Errors
     /// [`crate::error::Error::Unreadable`].
-    pub fn of(folder: &Folder, tray: &Tray) -> Result<Self> {
+    pub fn of(folder: &Folder, shared: &Shared) -> Result<Self> {
         let figures = folder.figures()?.into_iter();
-        Ok(Self { figures: figures.map(|file| on_shelf(&folder.root().join(&file), file, tray)).collect() })
+        Ok(Self { figures: figures.map(|file| on_shelf(&folder.root().join(&file), file, shared)).collect() })
     }
 }
 
-fn on_shelf(path: &Path, file: String, tray: &Tray) -> OnShelf {
+fn on_shelf(path: &Path, file: String, shared: &Shared) -> OnShelf {
     let figure = match Figure::open(path) {
         Ok(figure) => figure,
         Err(error) => {
@@ -64,7 +63,7 @@ fn on_shelf(path: &Path, file: String, tray: &Tray) -> OnShelf {
         }
     };
     let pegs = pegs(&figure);
-    let rules: Vec<_> = RULES.iter().collect();
+    let tray = &shared.tray;
     let mut look = vec![String::new(); pegs.rows()];
     let mut colours = BTreeMap::new();
     for ((row, _, peg), (.., colour)) in pegs.iter().zip(figure_colours(&figure, tray).iter()) {
@@ -78,7 +77,7 @@ fn on_shelf(path: &Path, file: String, tray: &Tray) -> OnShelf {
         columns: pegs.columns(),
         doubts: decisions::count(&figure, tray),
         settled: settled(&figure, &pegs),
-        findings: check(&[&figure], tray, &rules).iter().map(|checked| checked.findings.len()).sum(),
+        findings: shared.findings(&file, &figure).iter().filter(|(_, why)| why.is_none()).count(),
         look,
         colours,
         file,

@@ -8,12 +8,13 @@ use super::decisions::Decisions;
 use super::doubts::{Doubt, doubts};
 use super::guide::Guide;
 use super::reading::{Laid, Reading};
+use super::shared::Shared;
 use super::vision::Visions;
 use crate::colour::{Lab, Srgb};
 use crate::count::{Batch, Owned, Spare, count};
 use crate::figure::{ChosenBy, Figure, LegendEntry, Placed, Sure};
 use crate::grid::Grid;
-use crate::rules::{Finding, RULES, check};
+use crate::rules::Finding;
 use crate::tray::Tray;
 use crate::units::{Column, Row};
 
@@ -23,8 +24,8 @@ const UNKNOWN: Srgb = Srgb::new(128, 128, 128);
 /// What every figure is laid beside.
 #[derive(Clone, Copy)]
 pub struct Beside<'a> {
-    /// The beads that serve.
-    pub tray: &'a Tray,
+    /// The beads that serve, and the cast.
+    pub shared: &'a Shared,
     /// The guide.
     pub guide: &'a Guide,
     /// The tray as other eyes see it.
@@ -196,9 +197,10 @@ impl<'a> Table<'a> {
     pub fn new(
         figure: &'a Figure,
         standing: &'a Standing,
-        Beside { tray, guide, visions }: Beside<'a>,
+        Beside { shared, guide, visions }: Beside<'a>,
         picture: &Picture,
     ) -> Self {
+        let tray = &shared.tray;
         let pegs = pegs(figure);
         let laid: Option<Laid> = match picture {
             Picture::Read(Reading { read: Ok(read), .. }) => Some(read.under(figure)),
@@ -235,7 +237,7 @@ impl<'a> Table<'a> {
             asked: settled + doubts.len(),
             settled,
             doubts,
-            findings: findings(figure, tray),
+            findings: findings(figure, standing, shared),
             count: counted(figure, tray),
             reference,
             reference_note,
@@ -345,8 +347,7 @@ pub fn parts(figure: &Figure) -> Vec<PartLine<'_>> {
         .collect()
 }
 
-fn findings(figure: &Figure, tray: &Tray) -> Vec<FindingLine> {
-    let rules: Vec<_> = RULES.iter().collect();
+fn findings(figure: &Figure, standing: &Standing, shared: &Shared) -> Vec<FindingLine> {
     let line = |finding: Finding, why: Option<String>| FindingLine {
         rule: finding.rule,
         what: finding.what,
@@ -355,14 +356,7 @@ fn findings(figure: &Figure, tray: &Tray) -> Vec<FindingLine> {
         meant: why.is_some(),
         why,
     };
-    let checked = check(&[figure], tray, &rules).into_iter();
-    checked
-        .flat_map(|checked| {
-            let open = checked.findings.into_iter().map(|finding| (finding, None));
-            open.chain(checked.meant.into_iter().map(|(finding, why)| (finding, Some(why))))
-        })
-        .map(|(finding, why)| line(finding, why))
-        .collect()
+    shared.findings(&standing.file, figure).into_iter().map(|(finding, why)| line(finding, why)).collect()
 }
 
 fn counted(figure: &Figure, tray: &Tray) -> CountLine {

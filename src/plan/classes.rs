@@ -17,13 +17,16 @@ pub struct HeightClass {
 /// From this likeness of spelling on (Jaro-Winkler) a name was likely meant.
 const LIKELY: f64 = 0.8;
 
+/// The guide's rows.
+pub(super) const GUIDE_ROWS: [usize; 6] = [0, 5, 1, 8, 9, 1];
+
 const fn class(name: &'static str, rows: [usize; 6]) -> HeightClass {
     HeightClass { name: Cow::Borrowed(name), rows: ZoneRows::known(rows) }
 }
 
 impl HeightClass {
     /// The figure all others are measured against.
-    pub const GUIDE: Self = class("guide", [0, 5, 1, 8, 9, 1]);
+    pub const GUIDE: Self = class("guide", GUIDE_ROWS);
 
     /// Every class, tallest first.
     pub const ALL: [Self; 7] = [

@@ -3,24 +3,32 @@
 //! Numbers of the trade (common practice, no source): the guide figure stands 24 rows tall, head 5,
 //! neck 1, torso 8, legs 9, feet 1; a shorter adult loses a torso row, a taller one gains a leg row.
 
+mod age;
 mod board;
 mod body_part;
 mod build;
 mod classes;
+mod difference;
 mod fit;
+mod guide;
 mod look;
 mod marks;
 mod plain;
+mod sources;
 mod stature;
 
+pub use age::{Age, Heights, Sex};
 pub use board::{Board, parse_pitch};
 pub use body_part::BodyPart;
 pub use build::{Build, BuildKind, Measured};
 pub use classes::{Classes, HeightClass};
+pub use difference::{Difference, Why};
 pub use fit::{FittedRow, fitted_rows};
+pub use guide::Guide;
 pub use look::{Facing, HeadShape, LegLook, Look};
 pub use marks::{Landmark, Marks};
 pub use plain::{Material, PlainBody, PlainPart};
+pub use sources::{Apart, Heard, Sources};
 pub use stature::{GUIDE_STATURE, parse_stature, rows_for_stature, zones_for_rows};
 
 use std::fmt;

@@ -1,6 +1,6 @@
 //! From how tall someone stands to rows of beads.
 
-use super::{HeightClass, Zone, ZoneRows};
+use super::{Guide, ZoneRows};
 use crate::error::{Error, Result};
 use crate::units::Centimetres;
 
@@ -49,40 +49,12 @@ fn centimetres(text: &str) -> Option<f64> {
     number(text)
 }
 
-/// Rows of a figure that stands so tall, in proportion to the guide; at least 1.
+/// Rows of a figure that stands so tall, in proportion to the trade's guide; at least 1.
 pub fn rows_for_stature(stature: Centimetres) -> usize {
-    let guide_rows = HeightClass::GUIDE.rows.total() as f64;
-    (guide_rows * stature.0 / GUIDE_STATURE.0).round().max(1.0) as usize
+    Guide::TRADE.rows_for(stature)
 }
 
-/// How many rows each zone of a figure that tall has (common practice, no source): the head keeps
-/// its five rows, adults change by torso and leg rows, children have a torso of 5 rows or fewer.
+/// How many rows each zone of a figure that tall has beside the trade's guide; see [`Guide::zones_for`].
 pub fn zones_for_rows(rows: usize) -> ZoneRows {
-    if let Some(class) = HeightClass::ALL.iter().find(|c| c.rows.total() == rows) {
-        return class.rows;
-    }
-    // Fewest rows of a grown figure; below it the child's torso serves.
-    const ADULT: usize = 22;
-    // Of a grown figure's rows below the neck and above the feet, the torso's share is 8 of 17.
-    let guide = HeightClass::GUIDE.rows;
-    match rows {
-        0..=2 => ZoneRows::known([0, rows.max(1), 0, 0, 0, 0]),
-        3..=12 => {
-            let head = (rows * 5).div_ceil(12).min(5);
-            let feet = 1;
-            let rest = rows - head - feet;
-            ZoneRows::known([0, head, 0, rest.div_ceil(2), rest / 2, feet])
-        }
-        13..ADULT => {
-            let rest = rows - 7;
-            let torso = rest.div_ceil(2).min(5);
-            ZoneRows::known([0, 5, 1, torso, rest - torso, 1])
-        }
-        _ => {
-            let rest = rows - 7;
-            let trunk = guide.get(Zone::Torso) + guide.get(Zone::Legs);
-            let torso = (rest * guide.get(Zone::Torso)) / trunk;
-            ZoneRows::known([0, 5, 1, torso, rest - torso, 1])
-        }
-    }
+    Guide::TRADE.zones_for(rows)
 }

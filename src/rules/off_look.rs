@@ -4,6 +4,7 @@ use super::body::{Arm, Body, runs};
 use super::face::{Eyes, Face};
 use super::joined::Place;
 use super::{Finding, Judge, Rule, Subject};
+use crate::figure::Mark;
 use crate::plan::{BodyPart, Facing, HeadShape, LegLook, Zone};
 use crate::units::Column;
 
@@ -66,14 +67,14 @@ fn judge(subject: &Subject) -> Vec<Finding> {
             could,
         );
     }
-    if let Some((wide, beads)) = limbs(&body)
+    if let Some((wide, beads)) = limbs(&body).filter(|_| !is_stout(&body))
         && (wide == 1) != (look.limbs == 1)
     {
         let could = format!("make the legs {} wide", super::beads_in_words(usize::from(look.limbs)));
         let is = format!("its legs are {} wide", super::beads_in_words(wide));
         say(beads, &is, &format!("has limbs of {}", look.limbs), &could);
     }
-    if let Some((long, beads)) = arms(&body)
+    if let Some((long, beads)) = Face::of(subject).and_then(|face| arms(&body, face.skin_mark()))
         && long.abs_diff(usize::from(look.arms)) > ARM_WITHIN
     {
         let could = format!("make the arms {} long", super::beads_in_words(usize::from(look.arms)));
@@ -172,6 +173,12 @@ fn is_darker(body: &Body, one: Place, other: Place) -> bool {
     lightness(one).zip(lightness(other)).is_some_and(|(one, other)| one < other)
 }
 
+/// Whether the torso is a stout build's, whose legs are stout in every group (common practice, no source).
+fn is_stout(body: &Body) -> bool {
+    const STOUT_TORSO: usize = 7;
+    body.zone(Zone::Torso).any(|row| body.in_row(row, &[BodyPart::Torso]).len() >= STOUT_TORSO)
+}
+
 /// How wide both legs are in every row of their lower half.
 fn limbs(body: &Body) -> Option<(usize, Vec<Place>)> {
     let rows: Vec<Vec<Place>> = lower_legs(body).map(|row| body.in_row(row, &[BodyPart::Legs])).collect();
@@ -185,9 +192,9 @@ fn limbs(body: &Body) -> Option<(usize, Vec<Place>)> {
 }
 
 /// How long the arms of a grown figure are that hang.
-fn arms(body: &Body) -> Option<(usize, Vec<Place>)> {
+fn arms(body: &Body, skin: Mark) -> Option<(usize, Vec<Place>)> {
     let is_grown = body.zone(Zone::Torso).len() >= GROWN_TORSO;
-    let arms: Vec<Arm> = body.arms().filter(|_| is_grown).filter(Arm::hangs).collect();
+    let arms: Vec<Arm> = body.arms().filter(|_| is_grown).filter(|arm| arm.hangs(body, skin)).collect();
     let longest = arms.into_iter().max_by_key(|arm| arm.rows.len())?;
     Some((longest.rows.len(), longest.places().collect()))
 }
@@ -196,8 +203,9 @@ fn arms(body: &Body) -> Option<(usize, Vec<Place>)> {
 fn head(body: &Body) -> Option<(HeadShape, Vec<Place>)> {
     let rows: Vec<Vec<Place>> =
         body.zone(Zone::Head).map(|row| body.in_row(row, &[BodyPart::Head, BodyPart::Hair])).collect();
-    let hat = body.zone(Zone::Headwear).chain(body.zone(Zone::Head));
-    if hat.into_iter().any(|row| !body.in_row(row, &[BodyPart::Hat]).is_empty()) {
+    let covered = |row: usize| !body.in_row(row, &[BodyPart::Hat]).is_empty();
+    let piled = |row: usize| !body.in_row(row, &[BodyPart::Head, BodyPart::Hair, BodyPart::Hat]).is_empty();
+    if body.zone(Zone::Headwear).any(piled) || body.zone(Zone::Head).any(covered) {
         return None;
     }
     let top = rows.first().filter(|top| !top.is_empty())?;

@@ -14,6 +14,11 @@ static TRAY: LazyLock<Tray> = LazyLock::new(|| {
 });
 
 impl Tray {
+    /// The embedded tray as a file: a remark, the header, a line for each bead.
+    pub fn embedded_file() -> &'static str {
+        FILE
+    }
+
     /// The embedded tray of invented beads.
     pub fn embedded() -> Self {
         TRAY.clone()

@@ -8,6 +8,7 @@ mod corners;
 mod decisions;
 mod design;
 mod finding;
+mod like;
 mod line;
 mod marks;
 mod net;

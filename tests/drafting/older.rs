@@ -19,7 +19,9 @@ const MANNERS: [Manner; 3] = [Manner::Untidy, Manner::Crayon, Manner::Natural];
 fn pairs() -> Vec<(String, Figure, Figure)> {
     let mut names: Vec<String> = std::fs::read_dir("fixtures/pairs")
         .unwrap()
-        .filter_map(|file| file.unwrap().file_name().to_str()?.strip_suffix(".old.figure.toml").map(str::to_owned))
+        .filter_map(|file| {
+            file.unwrap().file_name().to_str()?.strip_suffix(".old.figure.toml").map(str::to_owned)
+        })
         .collect();
     names.sort();
     let open = |name: &str, which: &str| {

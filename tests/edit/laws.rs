@@ -2,11 +2,11 @@
 
 use proptest::prelude::*;
 use smallcast::figure::{
-    AtHand, Edit, Figure, History, NoOthers, Placed, RowIn, Spot, Sure, Way, read, write,
+    AtHand, ColumnIn, Edit, Figure, History, NoOthers, Placed, RowIn, Side, Spot, Sure, Way, read, write,
 };
 use smallcast::plan::Zone;
 use smallcast::tray::Tray;
-use smallcast::units::Row;
+use smallcast::units::{Column, Row};
 
 use crate::common::{after, bead_at, count, walker};
 
@@ -36,6 +36,12 @@ fn row_in() -> impl Strategy<Value = RowIn> {
     ]
 }
 
+fn column_in() -> impl Strategy<Value = ColumnIn> {
+    let zone = prop::option::of(prop::sample::select(Zone::ALL.to_vec()));
+    let side = prop::sample::select(vec![Side::Left, Side::Right]);
+    (zone, 0..7_usize, side).prop_map(|(zone, column, side)| ColumnIn { zone, column: Column(column), side })
+}
+
 /// Any change but one that needs another figure.
 fn edit() -> impl Strategy<Value = Edit> {
     let way = prop::sample::select(vec![Way::Left, Way::Right, Way::Up, Way::Down]);
@@ -53,6 +59,8 @@ fn edit() -> impl Strategy<Value = Edit> {
         part().prop_map(|part| Edit::Mirror { part }),
         row_in().prop_map(Edit::AddRow),
         row_in().prop_map(Edit::DropRow),
+        column_in().prop_map(Edit::AddColumn),
+        column_in().prop_map(Edit::DropColumn),
         part().prop_map(|name| Edit::NewPart { name }),
         part().prop_map(|part| Edit::Remove { part }),
         part().prop_map(|part| Edit::Raise { part }),
@@ -66,7 +74,9 @@ fn edit() -> impl Strategy<Value = Edit> {
             words.clone()
         )
             .prop_map(|(at, why)| Edit::Meant { rule: "thin".into(), at, why: why.into() }),
-        words.prop_map(|name| Edit::Name { name: name.into() }),
+        words.clone().prop_map(|name| Edit::Name { name: name.into() }),
+        words.prop_map(|name| Edit::Class { name: name.into() }),
+        (400..4000_u16).prop_map(|millimetres| Edit::Stands { millimetres }),
     ]
 }
 
@@ -80,7 +90,7 @@ fn may_touch_hand(edit: &Edit) -> bool {
     match edit {
         Edit::Swap { by_hand, .. } => *by_hand,
         Edit::Place { .. } | Edit::Lift { .. } | Edit::Doubt { .. } | Edit::Remove { .. } => true,
-        Edit::DropRow(_) => true,
+        Edit::DropRow(_) | Edit::DropColumn(_) => true,
         _ => false,
     }
 }
@@ -187,6 +197,39 @@ fn rows_come_and_go_in_their_zone() {
     let shorter = after(&figure, "drop-row torso 4").unwrap().figure;
     assert_eq!((shorter.rows().unwrap().get(Zone::Torso), shorter.beads().rows()), (2, 7));
     assert!(after(&figure, "drop-row torso 1").is_err(), "row 1 is of the head");
+}
+
+#[test]
+fn columns_come_and_go_in_their_zone_and_what_lies_beyond_moves() {
+    let figure = walker();
+    let rows = |figure: &Figure| {
+        let beads = figure.beads();
+        let mark = |r: usize, c: usize| beads[(Row(r), Column(c))].map_or('.', |placed| placed.mark.get());
+        let row = |r: usize| (0..beads.columns()).map(|c| mark(r, c)).collect::<String>();
+        (0..beads.rows()).map(row).collect::<Vec<_>>()
+    };
+    let wide = after(&figure, "add-column torso 3 right").unwrap().figure;
+    insta::assert_snapshot!(format!("{}\n\n{}", rows(&figure).join("\n"), rows(&wide).join("\n")));
+    let back = after(&wide, "drop-column torso 4 right").unwrap().figure;
+    assert_eq!(rows(&back), rows(&figure), "what was added can be dropped");
+    let left = after(&figure, "add-column torso 3 left").unwrap();
+    assert_eq!(left.moved, (0, 1), "the figure's first peg moves to the right");
+    let back = after(&left.figure, "drop-column torso 3 left").unwrap().figure;
+    let trimmed = |figure: &Figure| {
+        rows(figure).iter().map(|row| row.trim_start_matches('.').to_owned()).collect::<Vec<_>>()
+    };
+    assert_eq!(trimmed(&back), trimmed(&figure));
+    assert!(after(&figure, "add-column torso 99").is_err());
+    assert!(after(&figure, "add-column 3 in torso").is_err());
+}
+
+#[test]
+fn a_class_is_a_name_and_leaves_the_rows() {
+    let figure = after(&walker(), "stands 5ft5in").unwrap().figure;
+    assert_eq!(figure.stature().map(|cm| cm.0), Some(165.1));
+    let lanky = after(&figure, "class lanky").unwrap().figure;
+    assert_eq!((lanky.class(), lanky.stature(), lanky.rows()), (Some("lanky"), None, walker().rows()));
+    assert!(after(&figure, "stands 9").is_err());
 }
 
 #[test]

@@ -32,8 +32,7 @@ fn shown(figure: &Figure) -> String {
         let marks: String = (0..beads.columns())
             .map(|c| beads[(Row(row), Column(c))].map_or('.', |placed| placed.mark.get()))
             .collect();
-        let parts: String =
-            (0..beads.columns()).map(|c| letter(anatomy.part(Row(row), Column(c)))).collect();
+        let parts: String = (0..beads.columns()).map(|c| letter(anatomy.part(Row(row), Column(c)))).collect();
         let _ = writeln!(text, "{marks}  {parts}");
     }
     text
@@ -63,8 +62,13 @@ fn a_maker_would_call_the_parts_so() {
 #[test]
 #[ignore = "for the eye"]
 fn every_figure_for_the_eye() {
-    let folders =
-        ["src/trial/figures", "src/trial/sketches", "src/trial/sketches/mended", "demo/early-street", "fixtures/pairs"];
+    let folders = [
+        "src/trial/figures",
+        "src/trial/sketches",
+        "src/trial/sketches/mended",
+        "demo/early-street",
+        "fixtures/pairs",
+    ];
     for folder in folders {
         let Ok(files) = std::fs::read_dir(folder) else { continue };
         let mut paths: Vec<_> = files.map(|file| file.unwrap().path()).collect();

@@ -1,6 +1,7 @@
 //! The engine, room by room, in one program: each program of tests costs a build of its own.
 
 mod anatomy;
+mod cast;
 mod count;
 mod detectors;
 mod figure_file;
@@ -11,6 +12,7 @@ mod plan;
 mod properties;
 mod published;
 mod reduction;
+mod reuse;
 mod rules;
 mod rules_of_a_cast;
 mod sheet_reliability;

@@ -8,11 +8,11 @@ use crate::visitor::{ANNA, House, demo, page, until};
 const FILE: &str = "anna.figure.toml";
 const MILK: &str = "milk-carter.figure.toml";
 
-/// The demo's figure and its picture in a folder of their own.
-fn demo_house() -> House {
+/// A figure with doubts and its picture in a folder of their own; the demo's has none left.
+fn doubtful_house() -> House {
     let folder = tempfile::tempdir().unwrap();
-    for name in [MILK, "milk-carter.png"] {
-        std::fs::copy(demo().join(name), folder.path().join(name)).unwrap();
+    for (from, name) in [(demo().join("../../fixtures/page"), MILK), (demo(), "milk-carter.png")] {
+        std::fs::copy(from.join(name), folder.path().join(name)).unwrap();
     }
     House { page: page(&folder.path().join(MILK)), folder }
 }
@@ -107,7 +107,7 @@ fn ten_decisions_at_most_lie_on_the_table() {
 
 #[test]
 fn the_whole_of_a_figure_lies_on_the_table() {
-    let house = demo_house();
+    let house = doubtful_house();
     let table = read_table(&house);
     assert_eq!((&table["rows"], &table["columns"]), (&json!(24), &json!(13)));
     let rows = table["beads"].as_array().unwrap();
@@ -187,7 +187,7 @@ fn first_paint_waits_for_no_reading_and_windows_follow() {
 /// A row set by hand above the head moves all beads down: windows and runners-up must stay with their beads.
 #[test]
 fn windows_stay_with_their_beads_when_the_grid_grows() {
-    let house = demo_house();
+    let house = doubtful_house();
     let before = read_table(&house);
     let version = before["version"].as_str().unwrap();
     let told = house.post("/api/edit", &json!({"file": MILK, "version": version, "do": "place 0,0 coal"}));
@@ -206,11 +206,11 @@ fn windows_stay_with_their_beads_when_the_grid_grows() {
 /// An empty peg that the drawing nearly fills is asked about, and no more once the maker keeps it empty.
 #[test]
 fn empty_pegs_may_be_doubts_and_can_be_settled() {
-    let house = demo_house();
+    let house = doubtful_house();
     let table = read_table(&house);
     let empty: Vec<&Value> =
         table["doubts"].as_array().unwrap().iter().filter(|doubt| doubt["bead"].is_null()).collect();
-    assert!(!empty.is_empty(), "the demo has some");
+    assert!(!empty.is_empty(), "the fixture has some");
     let (row, column) = (empty[0]["row"].as_u64().unwrap(), empty[0]["column"].as_u64().unwrap());
     assert!(empty[0]["others"][0]["bead"].is_string());
     let line = format!("keep {},{}", row + 1, column + 1);

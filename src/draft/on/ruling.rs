@@ -133,7 +133,8 @@ impl Bench<'_> {
         let of_bead = seen.iter().filter(|own| own.bead == *bead);
         of_bead.for_each(|own| *clusters.entry(own.colour).or_default() += 1);
         let cluster = *clusters.iter().max_by_key(|(c, votes)| (**votes, std::cmp::Reverse(**c)))?.0;
-        let far = |bead: BeadId| ciede2000(self.draft.matched.colours()[cluster].aim, self.tray.bead(bead).lab).0;
+        let far =
+            |bead: BeadId| ciede2000(self.draft.matched.colours()[cluster].aim, self.tray.bead(bead).lab).0;
         let limit = far(*bead) + self.in_strokes(STAYS, STAYS_IN_STROKES);
         let bead = old.bead.filter(|own| far(*own) <= limit).unwrap_or(*bead);
         Some(Colour { bead, seen: Some(cluster), share })
@@ -144,9 +145,8 @@ impl Bench<'_> {
         let rows: BTreeSet<i32> = region.iter().map(|spot| spot.0).collect();
         let is_small = region.len() <= SMALL || (rows.len() == 1 && region.len() <= BAND);
         let own = old.bead.filter(|own| is_small && *own != seen && old.part != BodyPart::Props)?;
-        let is_near = |spot: &Spot| {
-            region.iter().any(|own| (own.0 - spot.0).abs() <= 1 && (own.1 - spot.1).abs() <= 1)
-        };
+        let is_near =
+            |spot: &Spot| region.iter().any(|own| (own.0 - spot.0).abs() <= 1 && (own.1 - spot.1).abs() <= 1);
         let about: Vec<&Spot> =
             self.laid.beads.keys().filter(|spot| is_near(spot) && !region.contains(spot)).collect();
         let like = about.iter().filter(|spot| self.drafted(***spot).is_some_and(|bead| bead.bead == seen));
@@ -172,8 +172,11 @@ impl Bench<'_> {
     /// Whether what is drafted beside the older figure is a thing of its own and no wider hand: thick, or a line that
     /// does not run along the figure.
     fn stands_off(&self, patch: &[Spot]) -> bool {
-        let beside = |(row, column): Spot| [(row - 1, column), (row, column - 1), (row, column + 1), (row + 1, column)];
-        let along = patch.iter().filter(|spot| beside(**spot).iter().any(|near| self.laid.beads.contains_key(near)));
+        let beside = |(row, column): Spot| {
+            [(row - 1, column), (row, column - 1), (row, column + 1), (row + 1, column)]
+        };
+        let along =
+            patch.iter().filter(|spot| beside(**spot).iter().any(|near| self.laid.beads.contains_key(near)));
         let hugs = 2 * along.count() > patch.len();
         patch.len() >= THING && (is_thick(patch) || !hugs)
     }
@@ -182,7 +185,9 @@ impl Bench<'_> {
 /// Whether some beads have two by two among them.
 fn is_thick(patch: &[Spot]) -> bool {
     patch.iter().any(|(row, column)| {
-        [(1, 0), (0, 1), (1, 1)].iter().all(|(down, right)| patch.binary_search(&(row + down, column + right)).is_ok())
+        [(1, 0), (0, 1), (1, 1)]
+            .iter()
+            .all(|(down, right)| patch.binary_search(&(row + down, column + right)).is_ok())
     })
 }
 

@@ -46,9 +46,8 @@ impl Field {
     fn sleeves(&self, told: &Told) -> Sleeves {
         let bands = &self.bands;
         let low = (bands.torso + 3).min(bands.legs);
-        let aloft = self.marks_where(0..bands.torso, |spot| {
-            matches!(told[spot.0][spot.1], None | Some(BodyPart::Props))
-        });
+        let aloft = self
+            .marks_where(0..bands.torso, |spot| matches!(told[spot.0][spot.1], None | Some(BodyPart::Props)));
         let on = |rows: Range<usize>, side: Side| {
             self.marks_where(rows, |spot| self.side(spot.1) == Some(side) && !self.is_body(spot.1))
         };
@@ -68,7 +67,8 @@ impl Field {
         let (shoulder, width) = self.shoulder(side, sleeves, told);
         let has_skin = shoulder.iter().any(|spot| self.is_skin(*spot));
         let at_hand = |spot: &Spot| {
-            self.about(*spot).any(|near| self.is_skin(near) && !self.is_body(near.1) && !shoulder.contains(&near))
+            self.about(*spot)
+                .any(|near| self.is_skin(near) && !self.is_body(near.1) && !shoulder.contains(&near))
         };
         if shoulder.is_empty() || (width >= LOAD && !has_skin && !shoulder.iter().any(|spot| at_hand(spot))) {
             return;
@@ -96,7 +96,8 @@ impl Field {
                 if ends || told[spot.0][spot.1].is_some() {
                     continue;
                 }
-                let known = cloth.contains(&mark) || sleeves.torso.contains(&mark) || sleeves.both.contains(&mark);
+                let known =
+                    cloth.contains(&mark) || sleeves.torso.contains(&mark) || sleeves.both.contains(&mark);
                 let fits = known || self.is_skin(spot) || (is_first && !sleeves.aloft.contains(&mark));
                 ends = !fits;
                 if fits {
@@ -122,8 +123,8 @@ impl Field {
             for to in near {
                 let Some(mark) = self.mark(to) else { continue };
                 let is_near_head = to.0 < bands.torso;
-                let is_beside =
-                    self.side(to.1) == Some(side) && if is_near_head { self.off(to.1) > self.half } else { !self.is_body(to.1) };
+                let is_beside = self.side(to.1) == Some(side)
+                    && if is_near_head { self.off(to.1) > self.half } else { !self.is_body(to.1) };
                 let climbs_aslant = to.0 < from.0 && to.1 != from.1 && to.0 >= bands.torso + 2;
                 if told[to.0][to.1].is_some() || !is_beside || to.0 >= end || climbs_aslant {
                     continue;
@@ -155,7 +156,8 @@ impl Field {
                 continue;
             }
             let rows = bands.torso + 2..bands.legs + 2;
-            let arm = self.joined([spot], |next| self.is_skin(next) && is_free(next) && rows.contains(&next.0));
+            let arm =
+                self.joined([spot], |next| self.is_skin(next) && is_free(next) && rows.contains(&next.0));
             met.extend(&arm);
             let outside: Vec<&Spot> = arm.iter().filter(|spot| !self.is_body(spot.1)).collect();
             let at_edge: Vec<&Spot> = arm.iter().filter(|spot| self.off(spot.1) >= self.half - 1).collect();

@@ -44,11 +44,14 @@ pub(super) fn axis(marks: &[Vec<Option<Mark>>], rows: Range<usize>) -> i32 {
     // Below this row legs may stand apart.
     let parted = rows.start + rows.len() * 5 / 8;
     let score = |axis: i32| -> i32 {
-        rows.clone().map(|row| likeness(&marks[row], axis) + if row >= parted { gap(&marks[row], axis) } else { 0 }).sum()
+        rows.clone()
+            .map(|row| likeness(&marks[row], axis) + if row >= parted { gap(&marks[row], axis) } else { 0 })
+            .sum()
     };
     let scores: Vec<i32> = (0..(2 * columns - 1).max(1)).map(score).collect();
     let most = scores.iter().copied().max().unwrap_or(0);
-    let best: Vec<i32> = (0..).zip(&scores).filter(|(_, score)| **score == most).map(|(axis, _)| axis).collect();
+    let best: Vec<i32> =
+        (0..).zip(&scores).filter(|(_, score)| **score == most).map(|(axis, _)| axis).collect();
     let near = best.iter().map(|axis| (axis - middle).abs()).min().unwrap_or(0);
     match best.iter().filter(|axis| (**axis - middle).abs() == near).collect::<Vec<_>>()[..] {
         [one] => *one,
@@ -61,7 +64,9 @@ pub(super) fn axis(marks: &[Vec<Option<Mark>>], rows: Range<usize>) -> i32 {
 fn likeness(row: &[Option<Mark>], axis: i32) -> i32 {
     /// Farther out lie arms and what they hold, in half pegs.
     const WITHIN: i32 = 7;
-    let at = |twice: i32| usize::try_from(twice / 2).ok().filter(|_| twice >= 0).and_then(|c| row.get(c).copied().flatten());
+    let at = |twice: i32| {
+        usize::try_from(twice / 2).ok().filter(|_| twice >= 0).and_then(|c| row.get(c).copied().flatten())
+    };
     let own = if axis % 2 == 0 && at(axis).is_some() { 2 } else { 0 };
     let first = if axis % 2 == 0 { 2 } else { 1 };
     let pairs = (first..=WITHIN).step_by(2).map(|off| {
@@ -80,7 +85,9 @@ fn likeness(row: &[Option<Mark>], axis: i32) -> i32 {
 fn gap(row: &[Option<Mark>], axis: i32) -> i32 {
     /// As much as a pair of one mark.
     const SAID: i32 = 4;
-    let at = |column: i32| usize::try_from(column).ok().and_then(|column| row.get(column).copied().flatten()).is_some();
+    let at = |column: i32| {
+        usize::try_from(column).ok().and_then(|column| row.get(column).copied().flatten()).is_some()
+    };
     let left = axis / 2;
     let right = left + axis % 2;
     let is_gap = !at(left) && !at(right) && at(left - 1) && at(right + 1);
@@ -93,9 +100,9 @@ pub(super) fn guessed(marks: &[Vec<Option<Mark>>]) -> Bands {
     let rows = marks.len();
     let axis = axis(marks, 0..rows);
     let width = |row: usize| {
-        let at_axis = runs(&marks[row]).into_iter().filter(|(first, last)| {
-            2 * *first as i32 - 2 <= axis && axis <= 2 * *last as i32 + 2
-        });
+        let at_axis = runs(&marks[row])
+            .into_iter()
+            .filter(|(first, last)| 2 * *first as i32 - 2 <= axis && axis <= 2 * *last as i32 + 2);
         at_axis.map(|(first, last)| last - first + 1).max().unwrap_or(0)
     };
     /// A pole above the head is thinner.

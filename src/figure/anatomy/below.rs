@@ -62,16 +62,16 @@ impl Field {
     /// Whether a row has cloth beside the torso's width that is no arm's.
     fn flares(&self, row: usize, told: &Told) -> bool {
         let is_loose = |spot: &(usize, usize)| !self.is_body(spot.1) && told[spot.0][spot.1].is_none();
-        let wide = |spot: (usize, usize)| self.beside(spot).any(|near| near.0 == row && self.mark(near).is_some());
+        let wide =
+            |spot: (usize, usize)| self.beside(spot).any(|near| near.0 == row && self.mark(near).is_some());
         self.beads(row..row + 1).any(|(spot, _)| is_loose(&spot) && wide(spot))
     }
 
     /// Legs side by side, or a long skirt: it flares, or goes on from the torso in its materials.
     fn hem_of_unparted(&self) -> usize {
         let bands = &self.bands;
-        let middle = |row: usize| {
-            self.marks_where(row..row + 1, |spot| self.off(spot.1) <= (self.half - 1).max(2))
-        };
+        let middle =
+            |row: usize| self.marks_where(row..row + 1, |spot| self.off(spot.1) <= (self.half - 1).max(2));
         /// Wider than the torso by a bead on each side.
         const FLARE: i32 = 2;
         let reach = |row: usize| self.extent(row).into_iter().min().unwrap_or(0);
@@ -125,8 +125,7 @@ impl Field {
                 }
                 for column in first..=last {
                     let is_foot = self.off(column) <= self.half + POINTS;
-                    told[row][column]
-                        .get_or_insert(if is_foot { BodyPart::Feet } else { BodyPart::Props });
+                    told[row][column].get_or_insert(if is_foot { BodyPart::Feet } else { BodyPart::Props });
                 }
             }
         }

@@ -131,12 +131,17 @@ impl Field {
     /// The places side to side or corner to corner with one.
     pub(super) fn about(&self, (row, column): Spot) -> impl Iterator<Item = Spot> + '_ {
         let rows = row.saturating_sub(1)..(row + 2).min(self.rows);
-        let near = move |row| (column.saturating_sub(1)..(column + 2).min(self.columns)).map(move |c| (row, c));
+        let near =
+            move |row| (column.saturating_sub(1)..(column + 2).min(self.columns)).map(move |c| (row, c));
         rows.flat_map(near).filter(move |near| *near != (row, column))
     }
 
     /// What is reached from some beads, corner to corner too, while something holds of each bead reached.
-    pub(super) fn reached(&self, from: impl IntoIterator<Item = Spot>, holds: impl Fn(Spot) -> bool) -> Spots {
+    pub(super) fn reached(
+        &self,
+        from: impl IntoIterator<Item = Spot>,
+        holds: impl Fn(Spot) -> bool,
+    ) -> Spots {
         self.spread(from, |spot| self.about(spot).collect(), holds)
     }
 
@@ -198,10 +203,10 @@ impl Field {
         Side::BOTH.map(|side| {
             let step = if side == Side::Left { -1 } else { 1 };
             // The column at the axis, or the next on that side.
-            let first = if self.axis % 2 == 0 || side == Side::Left { self.axis / 2 } else { self.axis / 2 + 1 };
-            let bead = |column: i32| {
-                usize::try_from(column).is_ok_and(|column| self.mark((row, column)).is_some())
-            };
+            let first =
+                if self.axis % 2 == 0 || side == Side::Left { self.axis / 2 } else { self.axis / 2 + 1 };
+            let bead =
+                |column: i32| usize::try_from(column).is_ok_and(|column| self.mark((row, column)).is_some());
             let Some(start) = (0..=GAP).map(|by| first + step * by).find(|column| bead(*column)) else {
                 return 0;
             };
@@ -224,7 +229,8 @@ impl Field {
         const USUAL: i32 = 4;
         let bands = &self.bands;
         let narrow = |row: usize| self.extent(row).into_iter().min().unwrap_or(0);
-        let legs = (bands.legs..bands.feet).filter(|row| self.is_parted(*row)).map(narrow).filter(|w| *w >= 2);
+        let legs =
+            (bands.legs..bands.feet).filter(|row| self.is_parted(*row)).map(narrow).filter(|w| *w >= 2);
         let free = || (bands.torso + 2..bands.legs).map(narrow).filter(|w| (2..=FREE).contains(w)).collect();
         let half = commonest(legs.collect()).or_else(|| commonest(free())).unwrap_or(USUAL);
         // A body on a peg reaches whole pegs, one between two pegs halves.

@@ -62,7 +62,8 @@ impl Field {
     /// The first row in which skin shows in the face; without skin, where a guide's would.
     fn face_row(&self) -> usize {
         let bands = &self.bands;
-        let shows = |row: &usize| self.within(*row..row + 1).any(|spot| self.is_skin(spot) && self.off(spot.1) <= 4);
+        let shows =
+            |row: &usize| self.within(*row..row + 1).any(|spot| self.is_skin(spot) && self.off(spot.1) <= 4);
         (bands.head..bands.neck).find(shows).unwrap_or(bands.head + (bands.neck - bands.head).min(2))
     }
 
@@ -106,10 +107,11 @@ impl Field {
         let is_pair = |mark: &Mark| {
             let own: Vec<usize> =
                 (0..self.columns).filter(|c| inner(*c) && self.mark((row, *c)) == Some(*mark)).collect();
-            let elsewhere = self.beads(face..self.bands.torso).any(|(spot, other)| {
-                spot.0 != row && other == *mark && self.off(spot.1) <= 8
-            });
-            matches!(own[..], [first, last] if (first + 1..last).all(|c| self.is_skin((row, c)))) && !elsewhere
+            let elsewhere = self
+                .beads(face..self.bands.torso)
+                .any(|(spot, other)| spot.0 != row && other == *mark && self.off(spot.1) <= 8);
+            matches!(own[..], [first, last] if (first + 1..last).all(|c| self.is_skin((row, c))))
+                && !elsewhere
         };
         marks.into_iter().filter(is_pair).collect()
     }
@@ -159,7 +161,9 @@ impl Field {
             });
         }
         // Skin that does not belong to the face is a raised hand's.
-        let faces = self.beads(self.bands.head..torso).filter(|(spot, _)| self.is_skin(*spot) && self.off(spot.1) <= 4);
+        let faces = self
+            .beads(self.bands.head..torso)
+            .filter(|(spot, _)| self.is_skin(*spot) && self.off(spot.1) <= 4);
         let faces: Vec<Spot> = faces.map(|(spot, _)| spot).collect();
         let faces =
             self.joined(faces, |spot| spot.0 < torso && (self.is_skin(spot) || facial.contains(&spot)));
@@ -204,7 +208,8 @@ impl Field {
         // A ribbon in the hair, or light on it, is no hat: a hat is a band across.
         let is_band = |row: usize| {
             let own: Vec<&Spot> = seen.beads.iter().filter(|spot| spot.0 == row).collect();
-            let hat = own.iter().filter(|spot| self.mark(***spot).is_some_and(|mark| seen.hat.contains(&mark)));
+            let hat =
+                own.iter().filter(|spot| self.mark(***spot).is_some_and(|mark| seen.hat.contains(&mark)));
             !own.is_empty() && hat.count() * 5 >= own.len() * 3
         };
         if !seen.hair.is_disjoint(&on_top) && !(0..seen.face).any(is_band) {
@@ -221,10 +226,13 @@ impl Field {
             let face: Vec<usize> =
                 own().filter(|spot| self.is_skin(*spot) || seen.facial.contains(spot)).map(|s| s.1).collect();
             let (first, last) = (face.iter().min(), face.iter().max());
-            let outside = |column: usize| first.is_none_or(|f| column < *f) || last.is_none_or(|l| column > *l);
+            let outside =
+                |column: usize| first.is_none_or(|f| column < *f) || last.is_none_or(|l| column > *l);
             hair.extend(
                 own()
-                    .filter(|spot| !self.is_skin(*spot) && !seen.facial.contains(spot) && !behind.contains(spot))
+                    .filter(|spot| {
+                        !self.is_skin(*spot) && !seen.facial.contains(spot) && !behind.contains(spot)
+                    })
                     .filter(|spot| (3..=7).contains(&self.off(spot.1)) && outside(spot.1))
                     .filter_map(|spot| self.mark(spot)),
             );
@@ -248,7 +256,8 @@ impl Field {
         /// Fewer beads are no garment.
         const GARMENT: usize = 6;
         let own = torso.iter().filter(|other| **other == mark).count();
-        let hood = own >= GARMENT && own * 2 > torso.len() && (bands.neck..bands.torso).all(|row| has(row, 2));
+        let hood =
+            own >= GARMENT && own * 2 > torso.len() && (bands.neck..bands.torso).all(|row| has(row, 2));
         tied || hood
     }
 
@@ -265,8 +274,7 @@ impl Field {
             return BodyPart::Head;
         }
         // Below the eyes, what reaches the middle is a beard or a scarf.
-        let in_middle =
-            (0..self.columns).any(|c| self.off(c) <= 1 && self.mark((spot.0, c)) == Some(mark));
+        let in_middle = (0..self.columns).any(|c| self.off(c) <= 1 && self.mark((spot.0, c)) == Some(mark));
         match () {
             () if hat && (!in_middle || seen.tied.contains(&mark)) => BodyPart::Hat,
             () if hair && (spot.0 <= seen.eyes || !in_middle) => BodyPart::Hair,
@@ -293,7 +301,8 @@ impl Field {
     /// Hair that hangs over the shoulders; a material of which more lies below the neck is a garment's.
     fn hanging_hair(&self, seen: &Seen, told: &mut Told) {
         let torso = self.bands.torso;
-        let count = |rows: std::ops::Range<usize>, mark: Mark| self.beads(rows).filter(|b| b.1 == mark).count();
+        let count =
+            |rows: std::ops::Range<usize>, mark: Mark| self.beads(rows).filter(|b| b.1 == mark).count();
         let hangs = |mark: &Mark| count(torso..self.rows, *mark) <= count(0..torso, *mark);
         let lowest = torso + (self.bands.legs - torso).div_ceil(2) + 1;
         for mark in seen.hair.iter().filter(|mark| hangs(mark)) {

@@ -50,9 +50,8 @@ impl Field {
             let (Some(top), Some(last)) = (thing.first(), thing.last()) else { continue };
             let rows = top.0..last.0 + 1;
             let marks: BTreeSet<Mark> = thing.iter().filter_map(|spot| self.mark(*spot)).collect();
-            let elsewhere = self
-                .beads(0..self.rows)
-                .any(|(spot, mark)| marks.contains(&mark) && !rows.contains(&spot.0));
+            let elsewhere =
+                self.beads(0..self.rows).any(|(spot, mark)| marks.contains(&mark) && !rows.contains(&spot.0));
             let before = thing.iter().filter(|spot| self.is_body(spot.1)).count();
             let at_hand = thing.iter().any(|spot| self.about(*spot).any(&is_hand));
             if at_hand && last.0 <= bands.legs && rows.len() <= HIGHEST && before >= 2 && !elsewhere {
@@ -82,7 +81,8 @@ impl Field {
             let is_foot = thing.iter().any(|spot| spot.0 >= bands.feet && self.is_body(spot.1));
             let reaches = thing.iter().any(|spot| self.off(spot.1) > self.half + 1);
             let at_hand = || thing.iter().any(|spot| self.about(*spot).any(|near| hands.contains(&near)));
-            if outside * 3 >= thing.len() && !is_foot && reaches && (!self.lies_at_body(&thing) || at_hand()) {
+            if outside * 3 >= thing.len() && !is_foot && reaches && (!self.lies_at_body(&thing) || at_hand())
+            {
                 thing.iter().for_each(|spot| told[spot.0][spot.1] = Some(BodyPart::Props));
             }
         }

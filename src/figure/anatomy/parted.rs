@@ -57,7 +57,13 @@ impl Figure {
             let at = (Row(top.0 + row.0), Column(left.0 + column.0));
             beads[at].filter(|_| anatomy.part(at.0, at.1) == Some(part))
         });
-        Some(Part { name: part.name().into(), from: None, at: (top, left), beads: cut, bare: BTreeSet::new() })
+        Some(Part {
+            name: part.name().into(),
+            from: None,
+            at: (top, left),
+            beads: cut,
+            bare: BTreeSet::new(),
+        })
     }
 
     /// What the maker left empty stays so: in the part whose beads lie nearest, the lowest of equals.
@@ -67,7 +73,8 @@ impl Figure {
             let far = |part: &Part| {
                 let own = part.beads.iter().filter(|(_, _, bead)| bead.is_some());
                 let square = |(r, c, _): (Row, Column, _)| {
-                    let (down, across) = ((part.at.0.0 + r.0).abs_diff(row.0), (part.at.1.0 + c.0).abs_diff(column.0));
+                    let (down, across) =
+                        ((part.at.0.0 + r.0).abs_diff(row.0), (part.at.1.0 + c.0).abs_diff(column.0));
                     down * down + across * across
                 };
                 own.map(square).min().unwrap_or(usize::MAX)

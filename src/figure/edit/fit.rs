@@ -45,12 +45,18 @@ pub(super) fn to_plan(
     across(layer, theirs, ours);
     if body == BodyPart::Props {
         let stands = layer.top + layer.rows() >= from.total() as i32;
-        layer.top += if stands { to.total() as i32 - from.total() as i32 } else { to.first(Zone::Torso) as i32 - from.first(Zone::Torso) as i32 };
+        layer.top += if stands {
+            to.total() as i32 - from.total() as i32
+        } else {
+            to.first(Zone::Torso) as i32 - from.first(Zone::Torso) as i32
+        };
         return Ok(Laid { fitted: Vec::new(), by_plan: true });
     }
     let rows = fitted_rows(from, to);
     let mut fitted: Vec<(Zone, usize, usize)> = Vec::new();
-    for zone in Zone::ALL.into_iter().filter(|zone| *zone != Zone::Headwear && from.get(*zone) != to.get(*zone)) {
+    for zone in
+        Zone::ALL.into_iter().filter(|zone| *zone != Zone::Headwear && from.get(*zone) != to.get(*zone))
+    {
         let start = from.first(zone) as i32;
         let lies_in = (start..start + from.get(zone) as i32).any(|row| has_bead(layer, row));
         if lies_in {
@@ -59,11 +65,10 @@ pub(super) fn to_plan(
     }
     let blank = vec![Peg::EMPTY; layer.columns() as usize];
     let inside = |source: i32| usize::try_from(source - layer.top).ok().filter(|own| *own < layer.pegs.len());
-    let lies: Vec<(i32, usize, bool)> = rows
-        .into_iter()
-        .filter_map(|row| Some((row.to, inside(row.from as i32)?, row.is_copy)))
-        .collect();
-    let (Some(top), Some(last)) = (lies.iter().map(|row| row.0).min(), lies.iter().map(|row| row.0).max()) else {
+    let lies: Vec<(i32, usize, bool)> =
+        rows.into_iter().filter_map(|row| Some((row.to, inside(row.from as i32)?, row.is_copy))).collect();
+    let (Some(top), Some(last)) = (lies.iter().map(|row| row.0).min(), lies.iter().map(|row| row.0).max())
+    else {
         let why = format!("this figure has no rows for {}", body.name());
         return Err((why, "add a row first, as in add-row feet, or say where with: at ROW,COLUMN".into()));
     };

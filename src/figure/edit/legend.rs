@@ -4,7 +4,7 @@ use super::layers::Layers;
 use super::{Done, Refused, Spot, place_in_words};
 use crate::figure::{ChosenBy, LegendEntry, Mark, Meant, Second};
 use crate::tray::Tray;
-use crate::units::{Column, Row};
+use crate::units::{Centimetres, Column, Row};
 
 /// From this likeness of spelling on (Jaro-Winkler) a name was likely meant.
 const LIKELY: f64 = 0.75;
@@ -132,5 +132,22 @@ impl Layers {
         }
         self.about.name = name.into();
         Ok(format!("the figure is called {name} now").into())
+    }
+
+    /// The height class by name alone: which rows it has is the cast's to say. A standing height that was noted was
+    /// of the class before, and is forgotten.
+    pub(super) fn classed(&mut self, name: &str) -> Result<Done, Refused> {
+        if name.trim().is_empty() {
+            return Err(("a height class has a name".into(), "write class guide".into()));
+        }
+        self.about.class = Some(name.into());
+        self.about.stature = None;
+        Ok(format!("the height class is {name}").into())
+    }
+
+    pub(super) fn stands(&mut self, millimetres: u16) -> Result<Done, Refused> {
+        let stature = Centimetres(f64::from(millimetres) / 10.0);
+        self.about.stature = Some(stature);
+        Ok(format!("it stands {} cm", stature.0).into())
     }
 }

@@ -2,14 +2,14 @@
 
 use std::fmt;
 
-use super::{Edit, RowIn, Spot, Way};
+use super::{ColumnIn, Edit, RowIn, Side, Spot, Way};
 use crate::error::{Error, Result};
 use crate::figure::Mark;
-use crate::plan::Zone;
-use crate::units::Row;
+use crate::plan::{Zone, parse_stature};
+use crate::units::{Column, Row};
 
 /// The words a line may begin with, each with what may follow.
-const FORMS: [(&str, &str); 17] = [
+const FORMS: [(&str, &str); 21] = [
     ("place", "place 4,6 BEAD, place 4,6 4,7 BEAD in PART"),
     ("lift", "lift 4,6, lift 4,6 4,7 in PART"),
     ("swap", "swap OLD NEW, swap OLD NEW in PART, swap OLD NEW in PART by-hand"),
@@ -17,6 +17,8 @@ const FORMS: [(&str, &str); 17] = [
     ("mirror", "mirror PART"),
     ("add-row", "add-row torso, add-row torso 9"),
     ("drop-row", "drop-row torso, drop-row torso 9"),
+    ("add-column", "add-column 7, add-column torso 7 left (or right)"),
+    ("drop-column", "drop-column 7, drop-column torso 7 left (or right)"),
     ("part", "part NAME"),
     ("remove", "remove PART"),
     ("raise", "raise PART"),
@@ -27,6 +29,8 @@ const FORMS: [(&str, &str); 17] = [
     ("doubt", "doubt 4,6 4,7"),
     ("meant", "meant RULE 4,6 \"WHY\", or without a place for the whole figure"),
     ("name", "name \"NEW NAME\""),
+    ("class", "class guide, or a class of the cast's own"),
+    ("stands", "stands 165cm"),
 ];
 
 /// Words that have a meaning of their own in a line, so that a name like them is quoted.
@@ -155,6 +159,8 @@ impl Rest<'_> {
             "mirror" => Edit::Mirror { part: self.name("part")? },
             "add-row" => Edit::AddRow(self.row_in()?),
             "drop-row" => Edit::DropRow(self.row_in()?),
+            "add-column" => Edit::AddColumn(self.column_in()?),
+            "drop-column" => Edit::DropColumn(self.column_in()?),
             "part" => Edit::NewPart { name: self.name("name")? },
             "remove" => Edit::Remove { part: self.name("part")? },
             "raise" => Edit::Raise { part: self.name("part")? },
@@ -167,6 +173,8 @@ impl Rest<'_> {
             },
             "doubt" => Edit::Doubt { spots: self.spots()? },
             "meant" => Edit::Meant { rule: self.name("rule")?, at: self.spot()?, why: self.name("reason")? },
+            "class" => Edit::Class { name: self.name("class")? },
+            "stands" => Edit::Stands { millimetres: self.millimetres()? },
             _ => Edit::Name { name: self.name("name")? },
         })
     }
@@ -250,25 +258,37 @@ impl Rest<'_> {
 
     fn row_in(&mut self) -> Read<RowIn> {
         let word = self.next().map(|word| word.text.clone()).ok_or("the zone or the row is missing")?;
-        let row_of = |text: &str| {
-            let row = text.parse::<usize>().ok().filter(|row| (1..=FARTHEST as usize).contains(row));
-            row.map(|row| Row(row - 1))
-        };
-        if let Some(row) = row_of(&word) {
-            return Ok(RowIn::Row(row));
+        if let Some(row) = counted_from_1(&word) {
+            return Ok(RowIn::Row(Row(row)));
         }
-        let names = Zone::ALL.map(Zone::name);
-        let zone = Zone::named(&word).ok_or_else(|| {
-            let likely = names.into_iter().find(|name| strsim::jaro_winkler(name, &word) >= LIKELY);
-            let likely = likely.map_or(String::new(), |likely| format!(" (did you mean {likely}?)"));
-            format!("there is no zone {word}{likely}; zones are {}", names.join(", "))
-        })?;
+        let zone = zone(&word)?;
         match self.next() {
             None => Ok(RowIn::Middle(zone)),
-            Some(word) => row_of(&word.text)
-                .map(|row| RowIn::Of(zone, row))
+            Some(word) => counted_from_1(&word.text)
+                .map(|row| RowIn::Of(zone, Row(row)))
                 .ok_or_else(|| format!("'{}' is no row, counted from 1", word.text)),
         }
+    }
+
+    fn column_in(&mut self) -> Read<ColumnIn> {
+        let mut word = self.next().map(|word| word.text.clone()).ok_or("the column is missing")?;
+        let mut within = None;
+        if counted_from_1(&word).is_none() {
+            within = Some(zone(&word)?);
+            word = self.next().map(|word| word.text.clone()).ok_or("the column is missing")?;
+        }
+        let column = counted_from_1(&word).ok_or_else(|| format!("'{word}' is no column, counted from 1"))?;
+        let side = if self.follows(Side::Left.word()) { Side::Left } else { Side::Right };
+        // It may be said, and need not.
+        self.follows(Side::Right.word());
+        Ok(ColumnIn { zone: within, column: Column(column), side })
+    }
+
+    fn millimetres(&mut self) -> Read<u16> {
+        let word = self.next().map(|word| word.text.clone()).ok_or("the height is missing")?;
+        let stature = parse_stature(&word).map_err(|error| error.to_string())?;
+        // Statures reach to 4 metres.
+        Ok((stature.0 * 10.0).round() as u16)
     }
 
     fn take(&mut self) -> Read<Edit> {
@@ -288,6 +308,30 @@ impl Rest<'_> {
         match (characters.next().and_then(Mark::new), characters.next()) {
             (Some(mark), None) => Ok(mark.get()),
             _ => Err(format!("'{word}' cannot be a mark: it is one printable character")),
+        }
+    }
+}
+
+/// A row or column, from 0, of its number from 1.
+fn counted_from_1(text: &str) -> Option<usize> {
+    text.parse::<usize>().ok().filter(|n| (1..=FARTHEST as usize).contains(n)).map(|n| n - 1)
+}
+
+fn zone(word: &str) -> Read<Zone> {
+    let names = Zone::ALL.map(Zone::name);
+    Zone::named(word).ok_or_else(|| {
+        let likely = names.into_iter().find(|name| strsim::jaro_winkler(name, word) >= LIKELY);
+        let likely = likely.map_or(String::new(), |likely| format!(" (did you mean {likely}?)"));
+        format!("there is no zone {word}{likely}; zones are {}", names.join(", "))
+    })
+}
+
+impl Side {
+    /// The word for it in a line.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Left => "left",
+            Self::Right => "right",
         }
     }
 }
@@ -346,6 +390,13 @@ impl fmt::Display for RowIn {
     }
 }
 
+impl fmt::Display for ColumnIn {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.zone.iter().try_for_each(|zone| write!(f, "{} ", zone.name()))?;
+        write!(f, "{} {}", self.column.0 + 1, self.side.word())
+    }
+}
+
 fn in_a_row(spots: &[Spot]) -> String {
     spots.iter().map(Spot::to_string).collect::<Vec<_>>().join(" ")
 }
@@ -369,6 +420,8 @@ impl fmt::Display for Edit {
             Self::Mirror { part } => write!(f, "mirror {}", Name(part)),
             Self::AddRow(row) => write!(f, "add-row {row}"),
             Self::DropRow(row) => write!(f, "drop-row {row}"),
+            Self::AddColumn(column) => write!(f, "add-column {column}"),
+            Self::DropColumn(column) => write!(f, "drop-column {column}"),
             Self::NewPart { name } => write!(f, "part {}", Name(name)),
             Self::Remove { part } => write!(f, "remove {}", Name(part)),
             Self::Raise { part } => write!(f, "raise {}", Name(part)),
@@ -390,6 +443,10 @@ impl fmt::Display for Edit {
                 if why.starts_with('"') { write!(f, " {why}") } else { write!(f, " \"{why}\"") }
             }
             Self::Name { name } => write!(f, "name {}", Name(name)),
+            Self::Class { name } => write!(f, "class {}", Name(name)),
+            Self::Stands { millimetres } => {
+                write!(f, "stands {}.{}cm", millimetres / 10, millimetres % 10)
+            }
         }
     }
 }

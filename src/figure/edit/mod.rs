@@ -9,6 +9,8 @@
 //! | `mirror PART` | its left and right change places |
 //! | `add-row ZONE\|ROW`, `add-row ZONE ROW` | a row is doubled: this one, or the zone's middle one |
 //! | `drop-row ZONE\|ROW`, `drop-row ZONE ROW` | a row goes |
+//! | `add-column [ZONE] COLUMN [left\|right]` | a column is doubled, in that zone's rows; what lies at that side makes room |
+//! | `drop-column [ZONE] COLUMN [left\|right]` | a column goes; what lies at that side closes up |
 //! | `part NAME`, `remove PART` | a new, empty part on top; a part goes |
 //! | `raise PART`, `lower PART` | its order |
 //! | `take PART from FILE [as NAME] [at R,C]` | a part of another figure: `head`, `hair`, `hat`, `torso`, `left-arm`, `right-arm`, `legs`, `feet` or `props` in place of this one's, where its plan has it; another layer on top |
@@ -17,11 +19,13 @@
 //! | `keep BEAD` | this bead is the one for its colour |
 //! | `meant RULE [R,C] "WHY"` | a finding is meant so |
 //! | `name "NEW NAME"` | the figure's name |
+//! | `class CLASS`, `stands 165cm` | its height class, its standing height; the rows stay as they are |
 //!
 //! Rows and columns count from 1 and are those of the figure as shown, all parts together. Names with blanks
 //! are "quoted". What was placed by hand changes only where a line names it.
 
 mod beads;
+mod columns;
 mod fit;
 mod layers;
 mod legend;
@@ -81,6 +85,26 @@ pub enum RowIn {
     Row(Row),
 }
 
+/// A side of the figure, as it is looked at.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Side {
+    /// The viewer's left.
+    Left,
+    /// The viewer's right.
+    Right,
+}
+
+/// Which column is doubled or goes, in which rows, and which side moves for it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct ColumnIn {
+    /// The zone in whose rows; in all rows without one.
+    pub zone: Option<Zone>,
+    /// The column.
+    pub column: Column,
+    /// What lies on this side of the column moves, out or in.
+    pub side: Side,
+}
+
 /// One reversible change of a figure. [`Edit::parse`] and `Display` are inverse.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Edit {
@@ -129,6 +153,10 @@ pub enum Edit {
     AddRow(RowIn),
     /// A row goes.
     DropRow(RowIn),
+    /// A column is doubled.
+    AddColumn(ColumnIn),
+    /// A column goes.
+    DropColumn(ColumnIn),
     /// A new, empty part on top.
     NewPart {
         /// Its name.
@@ -195,6 +223,16 @@ pub enum Edit {
     Name {
         /// The new name.
         name: String,
+    },
+    /// The figure's height class; its rows stay as they are. A standing height that was noted is forgotten.
+    Class {
+        /// The class.
+        name: String,
+    },
+    /// The figure's standing height; its rows stay as they are.
+    Stands {
+        /// In millimetres.
+        millimetres: u16,
     },
 }
 
@@ -303,6 +341,8 @@ impl Layers {
             Edit::Mirror { part } => self.mirror(part),
             Edit::AddRow(row) => self.add_row(*row),
             Edit::DropRow(row) => self.drop_row(*row),
+            Edit::AddColumn(column) => self.add_column(*column),
+            Edit::DropColumn(column) => self.drop_column(*column),
             Edit::NewPart { name } => self.new_part(name),
             Edit::Remove { part } => self.remove(part),
             Edit::Raise { part } => self.reorder(part, true),
@@ -315,6 +355,8 @@ impl Layers {
             Edit::Doubt { spots } => self.doubt(spots),
             Edit::Meant { rule, at, why } => self.meant(rule, *at, why),
             Edit::Name { name } => self.rename(name),
+            Edit::Class { name } => self.classed(name),
+            Edit::Stands { millimetres } => self.stands(*millimetres),
         }
     }
 }

@@ -8,14 +8,17 @@ use crate::units::Row;
 impl Layers {
     /// Doubles a row: parts that cross it grow, those below move down. The new row is the lower one; nothing of it
     /// counts as placed by hand. A headwear that has no rows yet gets an
-    /// empty one on top.
+    /// empty one on top, any other zone one like the row above it.
     pub(super) fn add_row(&mut self, which: RowIn) -> Result<Done, Refused> {
         if which == RowIn::Middle(Zone::Headwear) && self.zone_rows(Zone::Headwear) == Some(0) {
             self.move_all(1, 0);
             return Ok(String::from("an empty row is added on top").into());
         }
         let middle = |first: usize, rows: usize| Ok(Row(first + (rows - 1) / 2));
-        let (zone, row) = self.find(which, middle)?;
+        let (zone, row) = match self.without_rows(which) {
+            Some((zone, above)) => (Some(zone), above),
+            None => self.find(which, middle)?,
+        };
         let line = row.0 as i32;
         for layer in &mut self.layers {
             if layer.top > line {
@@ -75,8 +78,16 @@ impl Layers {
         })
     }
 
-    fn spanned(&self) -> i32 {
+    pub(super) fn spanned(&self) -> i32 {
         self.layers.iter().map(|layer| layer.top + layer.rows()).max().unwrap_or(0)
+    }
+
+    /// A zone that is meant and has no rows, below others that have, and the last row of those.
+    fn without_rows(&self, which: RowIn) -> Option<(Zone, Row)> {
+        let RowIn::Middle(zone) = which else { return None };
+        let rows = self.about.rows.as_ref().filter(|rows| rows.get(zone) == 0)?;
+        let above: usize = Zone::ALL.iter().take_while(|own| **own != zone).map(|own| rows.get(*own)).sum();
+        Some((zone, Row(above.checked_sub(1)?)))
     }
 
     fn zone_rows(&self, zone: Zone) -> Option<usize> {
@@ -90,21 +101,14 @@ impl Layers {
         which: RowIn,
         choose: impl Fn(usize, usize) -> Result<Row, Refused>,
     ) -> Result<(Option<Zone>, Row), Refused> {
-        let spans = |zone: Zone| {
-            let rows = self.about.rows.as_ref().ok_or_else(|| {
-                let why = "the figure was drafted as drawn and has no zones".to_owned();
-                (why, "name the row alone, as in add-row 9".to_owned())
-            })?;
-            let span = rows.spans().find(|span| span.0 == zone).map(|(_, first, rows)| (first, rows));
-            span.ok_or_else(|| (format!("{} has no rows", zone.name()), format!("its zones are {rows}")))
-        };
+        let alone = "name the row alone, as in add-row 9";
         match which {
             RowIn::Middle(zone) => {
-                let (first, rows) = spans(zone)?;
+                let (first, rows) = self.span_of(zone, alone)?;
                 Ok((Some(zone), choose(first, rows)?))
             }
             RowIn::Of(zone, row) => {
-                let (first, rows) = spans(zone)?;
+                let (first, rows) = self.span_of(zone, alone)?;
                 if (first..first + rows).contains(&row.0) {
                     return Ok((Some(zone), row));
                 }
@@ -123,6 +127,15 @@ impl Layers {
                 Err((format!("the figure has no row {}", row.0 + 1), right))
             }
         }
+    }
+
+    /// First row of a zone, and how many it has. `alone` says what would be right in a figure without zones.
+    pub(super) fn span_of(&self, zone: Zone, alone: &str) -> Result<(usize, usize), Refused> {
+        let rows = self.about.rows.as_ref().ok_or_else(|| {
+            ("the figure was drafted as drawn and has no zones".to_owned(), alone.to_owned())
+        })?;
+        let span = rows.spans().find(|span| span.0 == zone).map(|(_, first, rows)| (first, rows));
+        span.ok_or_else(|| (format!("{} has no rows", zone.name()), format!("its zones are {rows}")))
     }
 
     fn change_zone(&mut self, zone: Option<Zone>, by: isize) -> Result<(), Refused> {

@@ -49,8 +49,12 @@ impl Layers {
                 (0, 0)
             }
         };
-        let mut said =
-            format!("{} taken from {}: {}", taken.name.unwrap_or(taken.part), taken.from, counted(beads, "bead"));
+        let mut said = format!(
+            "{} taken from {}: {}",
+            taken.name.unwrap_or(taken.part),
+            taken.from,
+            counted(beads, "bead")
+        );
         said.push_str(&laid.to_string());
         if went > 0 {
             said.push_str(&format!("; {} of its own went", counted(went, "bead")));
@@ -76,9 +80,8 @@ impl Layers {
             }
             None => {
                 went += self.clear(body, ours);
-                let lies_under = |own: &Layer| {
-                    BodyPart::named(&own.name).is_some_and(|part| height(part) <= height(body))
-                };
+                let lies_under =
+                    |own: &Layer| BodyPart::named(&own.name).is_some_and(|part| height(part) <= height(body));
                 let named = |own: &Layer| BodyPart::named(&own.name).is_some();
                 match self.layers.iter().rposition(lies_under) {
                     Some(under) => under + 1,

@@ -102,7 +102,7 @@ impl Workbench {
     pub fn apply(&mut self, edits: &[Edit], at_hand: &AtHand) -> Result<Change> {
         let _lock = self.lock()?;
         self.check_unchanged()?;
-        let (change, figure, history) = self.made(edits, at_hand, self.history.clone())?;
+        let (change, figure, history) = made(&self.figure, edits, at_hand, self.history.clone())?;
         self.save(figure, history)?;
         Ok(change)
     }
@@ -137,46 +137,33 @@ impl Workbench {
         picture: Option<String>,
         replace: bool,
     ) -> Result<Change> {
-        let (change, mut figure, _) = self.made(edits, at_hand, History::new(&self.figure))?;
-        let mut start = self.figure.clone();
-        if let Some(picture) = picture {
-            start = start.with_picture(&picture);
-            figure = figure.with_picture(&picture);
-        }
-        let mut history = History::new(&start);
-        for (edit, edited) in edits.iter().zip(&change.edits) {
-            let then = match figure.source() {
-                Some(source) => edited.figure.clone().with_picture(&source.picture),
-                None => edited.figure.clone(),
-            };
-            history.record(&edit.to_string(), &then);
-        }
-        let text = saved(&self.text, &figure);
-        let there = fs::canonicalize(target).ok();
-        // As when it is opened: the history lies beside the file, not beside a link to it.
-        let beside = history_file(there.as_deref().unwrap_or(target));
-        // Only a figure that is there can be at work elsewhere.
-        let there = there.filter(|_| replace);
-        let _lock = there.map(|file| Lock::of(&file, &target.display().to_string())).transpose()?;
-        save_all(&[(&beside, history.write().into_bytes()), (target, text.into_bytes())], replace)?;
+        let start = match picture {
+            Some(picture) => self.figure.clone().with_picture(&picture),
+            None => self.figure.clone(),
+        };
+        let (change, figure, history) = made(&start, edits, at_hand, History::new(&start))?;
+        save_to(target, saved(&self.text, &figure), &history, &[], replace)?;
         Ok(change)
     }
 
-    fn made(
+    /// Begins a new figure with this one's beads, and makes changes: the history leads back to this figure without its
+    /// reference, which is not the new one's; nor are the comments of its file. This figure stays as it is. Other
+    /// files go to disk with it, all or none.
+    ///
+    /// # Errors
+    /// As [`Self::apply_to`].
+    pub fn begin_at(
         &self,
+        target: &Path,
         edits: &[Edit],
         at_hand: &AtHand,
-        mut history: History,
-    ) -> Result<(Change, Figure, History)> {
-        let mut figure = self.figure.clone();
-        let mut made = Vec::new();
-        for edit in edits {
-            let edited = figure.edited(edit, at_hand)?;
-            history.record(&edit.to_string(), &edited.figure);
-            figure = edited.figure.clone();
-            made.push(edited);
-        }
-        Ok((Change { edits: made }, figure, history))
+        with: &[(&Path, Vec<u8>)],
+        replace: bool,
+    ) -> Result<Change> {
+        let start = self.figure.clone().without_picture();
+        let (change, figure, history) = made(&start, edits, at_hand, History::new(&start))?;
+        save_to(target, write(&figure), &history, with, replace)?;
+        Ok(change)
     }
 
     fn walk(
@@ -266,6 +253,43 @@ impl Workbench {
     fn lock(&self) -> Result<Lock> {
         Lock::of(&self.file, &self.named)
     }
+}
+
+/// Makes changes one after another, and notes each.
+fn made(
+    start: &Figure,
+    edits: &[Edit],
+    at_hand: &AtHand,
+    mut history: History,
+) -> Result<(Change, Figure, History)> {
+    let mut figure = start.clone();
+    let mut made = Vec::new();
+    for edit in edits {
+        let edited = figure.edited(edit, at_hand)?;
+        history.record(&edit.to_string(), &edited.figure);
+        figure = edited.figure.clone();
+        made.push(edited);
+    }
+    Ok((Change { edits: made }, figure, history))
+}
+
+/// Saves a figure's text and its history as another file, and what goes with it.
+fn save_to(
+    target: &Path,
+    text: String,
+    history: &History,
+    with: &[(&Path, Vec<u8>)],
+    replace: bool,
+) -> Result<()> {
+    let there = fs::canonicalize(target).ok();
+    // As when it is opened: the history lies beside the file, not beside a link to it.
+    let beside = history_file(there.as_deref().unwrap_or(target));
+    // Only a figure that is there can be at work elsewhere.
+    let there = there.filter(|_| replace);
+    let _lock = there.map(|file| Lock::of(&file, &target.display().to_string())).transpose()?;
+    let mut files = vec![(beside.as_path(), history.write().into_bytes()), (target, text.into_bytes())];
+    files.extend(with.iter().cloned());
+    save_all(&files, replace)
 }
 
 fn text_of(file: &Path, named: &str) -> Result<String> {

@@ -57,6 +57,8 @@ export function stepWords(line) {
     mirror: () => `${rest[0]} mirrored`,
     "add-row": () => `a row more in ${rest[0]}`,
     "drop-row": () => `a row less in ${rest[0]}`,
+    "add-column": () => `a column more${rest.length > 2 ? ` in ${rest[0]}` : ""}`,
+    "drop-column": () => `a column less${rest.length > 2 ? ` in ${rest[0]}` : ""}`,
     part: () => `new part ${rest[0]}`,
     remove: () => `part ${rest[0]} removed`,
     raise: () => `${rest[0]} raised`,
@@ -65,6 +67,8 @@ export function stepWords(line) {
     mark: () => `mark ${rest[0]} is ${rest[1]} now`,
     meant: () => `${rest[0]} is meant so`,
     name: () => `named ${rest[0]}`,
+    class: () => `height class ${rest[0]}`,
+    stands: () => `stands ${rest[0]}`,
   }[words[0]];
   return told ? told() : line;
 }

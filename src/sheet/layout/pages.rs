@@ -9,10 +9,10 @@ use crate::colour::Srgb;
 use crate::error::Warning;
 
 /// Text: nearly black, as printed books have it.
-pub(super) const INK: Srgb = Srgb::new(28, 28, 30);
+pub(in crate::sheet) const INK: Srgb = Srgb::new(28, 28, 30);
 
 /// What is read second: 5.9 to 1 on white by WCAG 2.2, and there in grey print.
-pub(super) const FAINT: Srgb = Srgb::new(98, 98, 102);
+pub(in crate::sheet) const FAINT: Srgb = Srgb::new(98, 98, 102);
 
 /// Rules and edges.
 pub(super) const RULE: Srgb = Srgb::new(150, 150, 148);
@@ -31,7 +31,7 @@ pub(super) const RIGHT: f64 = 15.0;
 const BETWEEN: f64 = 7.0;
 
 /// Words of a size in points.
-pub(super) fn words(face: Face, points: f64, ink: Srgb) -> Type {
+pub(in crate::sheet) fn words(face: Face, points: f64, ink: Srgb) -> Type {
     Type { face, size: points * POINT, ink }
 }
 

@@ -1,0 +1,201 @@
+//! Figures in lines: who stands on which, and how much room each takes.
+
+use super::super::font::{Face, POINT, settable};
+use super::super::layout::{cut, wrapped};
+use super::links::Link;
+use super::{Lineup, trimmed};
+use crate::colour::Srgb;
+use crate::grid::Grid;
+
+/// Letters of names, of what is said beside them, and from one line of letters to the next, in millimetres.
+pub(super) const NAME: f64 = 7.0 * POINT;
+pub(super) const SMALL: f64 = 6.0 * POINT;
+pub(super) const LEADING: f64 = 2.9;
+
+/// A name has so many lines at most.
+const NAME_LINES: usize = 2;
+
+/// A figure makes room for the widest word of its name up to here, in millimetres; a longer one is broken.
+const WIDEST_WORD: f64 = 21.0;
+
+/// Between two figures: so many beads, and no less than so many millimetres.
+const APART: (f64, f64) = (2.0, 2.4);
+
+/// From the ground line down to the names' first baseline, and the height of a bracket with its name.
+pub(super) const TO_NAME: f64 = 3.6;
+pub(super) const BRACKET: f64 = 5.6;
+
+/// Height of a level of links, and from the highest head to the lowest.
+pub(super) const LEVEL: f64 = 3.6;
+pub(super) const OVER_HEADS: f64 = 1.6;
+
+/// A figure's beads and nothing round them.
+#[derive(Debug)]
+pub(super) struct Body {
+    pub colours: Grid<Option<Srgb>>,
+}
+
+impl Body {
+    pub fn of(colours: &Grid<Option<Srgb>>) -> Self {
+        Self { colours: trimmed(colours) }
+    }
+
+    pub fn rows(&self) -> usize {
+        self.colours.rows()
+    }
+
+    pub fn columns(&self) -> usize {
+        self.colours.columns()
+    }
+}
+
+/// Who stands in a place.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Who {
+    Guide,
+    Figure(usize),
+}
+
+/// A place in a line.
+#[derive(Debug)]
+pub(super) struct Slot {
+    pub who: Who,
+    /// From the line's left end.
+    pub left: f64,
+    /// For figure and name, without what parts it from the next.
+    pub width: f64,
+    /// What is said under it.
+    pub words: Vec<Words>,
+}
+
+/// A line under a figure.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) enum Words {
+    /// Of its name.
+    Name(String),
+    /// What is said beside the name, set smaller.
+    Beside(String),
+}
+
+impl Slot {
+    pub fn middle(&self) -> f64 {
+        self.left + self.width / 2.0
+    }
+}
+
+/// One line of figures.
+#[derive(Debug)]
+pub(super) struct Line {
+    pub slots: Vec<Slot>,
+    /// Rows of its tallest.
+    pub rows: usize,
+    pub links: Vec<Link>,
+    pub levels: usize,
+    /// Whether a bracket stands under it.
+    pub bracketed: bool,
+}
+
+impl Line {
+    /// From its top down to the ground line.
+    pub fn ground(&self, pitch: f64) -> f64 {
+        let links = if self.levels > 0 { OVER_HEADS + LEVEL * self.levels as f64 } else { 0.0 };
+        links + self.rows as f64 * pitch
+    }
+
+    /// Under the ground line.
+    pub fn below(&self) -> f64 {
+        TO_NAME + self.word_lines() as f64 * LEADING + if self.bracketed { BRACKET } else { 0.0 }
+    }
+
+    pub fn word_lines(&self) -> usize {
+        self.slots.iter().map(|slot| slot.words.len()).max().unwrap_or(0)
+    }
+
+    pub fn height(&self, pitch: f64) -> f64 {
+        self.ground(pitch) + self.below()
+    }
+
+    /// Where its last figure ends.
+    pub fn right(&self) -> f64 {
+        self.slots.last().map_or(0.0, |slot| slot.left + slot.width)
+    }
+}
+
+/// What lines are made of.
+pub(super) struct Row<'a> {
+    pub lineup: &'a Lineup<'a>,
+    pub names: &'a [String],
+    pub bodies: &'a [Body],
+    pub guide: &'a Body,
+}
+
+impl Row<'_> {
+    pub fn body(&self, who: Who) -> &Body {
+        match who {
+            Who::Guide => self.guide,
+            Who::Figure(at) => &self.bodies[at],
+        }
+    }
+
+    /// The figures of a span in lines of a width, each begun by the guide; without links.
+    pub fn lines(&self, span: std::ops::Range<usize>, pitch: f64, width: f64) -> Vec<Line> {
+        let apart = (APART.0 * pitch).max(APART.1);
+        let mut lines: Vec<Line> = Vec::new();
+        let mut right = width;
+        for at in span {
+            let mut slot = self.slot(Who::Figure(at), pitch);
+            if right + apart + slot.width > width {
+                let guide = self.slot(Who::Guide, pitch);
+                right = guide.width;
+                lines.push(Line {
+                    slots: vec![guide],
+                    rows: self.guide.rows(),
+                    links: Vec::new(),
+                    levels: 0,
+                    bracketed: false,
+                });
+            }
+            let Some(line) = lines.last_mut() else { continue };
+            slot.left = right + apart;
+            right = slot.left + slot.width;
+            line.rows = line.rows.max(self.bodies[at].rows());
+            line.bracketed |= self.lineup.by_group && self.lineup.figures[at].group.is_some();
+            line.slots.push(slot);
+        }
+        lines
+    }
+
+    fn slot(&self, who: Who, pitch: f64) -> Slot {
+        let name = match who {
+            Who::Guide => &self.lineup.guide.name,
+            Who::Figure(at) => &self.names[at],
+        };
+        let word = |word: &str| Face::Regular.width(word, NAME);
+        let widest = name.split(' ').map(word).fold(0.0, f64::max).min(WIDEST_WORD);
+        let width = (self.body(who).columns() as f64 * pitch).max(widest);
+        let mut words: Vec<Words> = in_lines(name, width).into_iter().map(Words::Name).collect();
+        if let Some(group) = self.group_beside(who) {
+            words.push(Words::Beside(cut(&settable(group).0, Face::Regular, SMALL, width)));
+        }
+        Slot { who, left: 0.0, width, words }
+    }
+
+    /// The group that is named under a figure, where no bracket names it.
+    fn group_beside(&self, who: Who) -> Option<&str> {
+        let Who::Figure(at) = who else { return None };
+        let group = self.lineup.figures[at].group.filter(|_| !self.lineup.by_group)?;
+        self.lineup.groups.get(group).copied()
+    }
+}
+
+/// A name in lines no wider than a width; what does not fit is cut.
+fn in_lines(name: &str, width: f64) -> Vec<String> {
+    let mut lines = wrapped(name, Face::Regular, NAME, width);
+    if lines.len() > NAME_LINES {
+        let rest = lines.split_off(NAME_LINES - 1).join(" ");
+        let last = cut(&rest, Face::Regular, NAME, width);
+        // Joined words may fit where their break did not fall at the line's end.
+        lines.push(last);
+    }
+    lines
+}
