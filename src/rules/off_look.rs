@@ -4,6 +4,7 @@ use super::body::{Arm, Body, runs};
 use super::face::{Eyes, Face};
 use super::joined::Place;
 use super::{Finding, Judge, Rule, Subject};
+use crate::figure::Mark;
 use crate::plan::{BodyPart, Facing, HeadShape, LegLook, Zone};
 use crate::units::Column;
 
@@ -73,7 +74,7 @@ fn judge(subject: &Subject) -> Vec<Finding> {
         let is = format!("its legs are {} wide", super::beads_in_words(wide));
         say(beads, &is, &format!("has limbs of {}", look.limbs), &could);
     }
-    if let Some((long, beads)) = arms(&body)
+    if let Some((long, beads)) = Face::of(subject).and_then(|face| arms(&body, face.skin_mark()))
         && long.abs_diff(usize::from(look.arms)) > ARM_WITHIN
     {
         let could = format!("make the arms {} long", super::beads_in_words(usize::from(look.arms)));
@@ -191,9 +192,9 @@ fn limbs(body: &Body) -> Option<(usize, Vec<Place>)> {
 }
 
 /// How long the arms of a grown figure are that hang.
-fn arms(body: &Body) -> Option<(usize, Vec<Place>)> {
+fn arms(body: &Body, skin: Mark) -> Option<(usize, Vec<Place>)> {
     let is_grown = body.zone(Zone::Torso).len() >= GROWN_TORSO;
-    let arms: Vec<Arm> = body.arms().filter(|_| is_grown).filter(Arm::hangs).collect();
+    let arms: Vec<Arm> = body.arms().filter(|_| is_grown).filter(|arm| arm.hangs(body, skin)).collect();
     let longest = arms.into_iter().max_by_key(|arm| arm.rows.len())?;
     Some((longest.rows.len(), longest.places().collect()))
 }
@@ -202,8 +203,9 @@ fn arms(body: &Body) -> Option<(usize, Vec<Place>)> {
 fn head(body: &Body) -> Option<(HeadShape, Vec<Place>)> {
     let rows: Vec<Vec<Place>> =
         body.zone(Zone::Head).map(|row| body.in_row(row, &[BodyPart::Head, BodyPart::Hair])).collect();
-    let hat = body.zone(Zone::Headwear).chain(body.zone(Zone::Head));
-    if hat.into_iter().any(|row| !body.in_row(row, &[BodyPart::Hat]).is_empty()) {
+    let covered = |row: usize| !body.in_row(row, &[BodyPart::Hat]).is_empty();
+    let piled = |row: usize| !body.in_row(row, &[BodyPart::Head, BodyPart::Hair, BodyPart::Hat]).is_empty();
+    if body.zone(Zone::Headwear).any(piled) || body.zone(Zone::Head).any(covered) {
         return None;
     }
     let top = rows.first().filter(|top| !top.is_empty())?;

@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use smallcast::cast::{self, Cast, Group, Named, Outfit, plain_figure};
 use smallcast::figure::{Figure, read};
 use smallcast::plan::{Build, BuildKind, Facing, HeadShape, HeightClass, LegLook, Look, PlainBody};
-use smallcast::rules::{Checked, Entrant, Finding, Member, RULES, Rule, check, rule_named};
+use smallcast::rules::{Checked, Entrant, Finding, Member, RULES, Rule, check, rule_named, rules_of};
 use smallcast::tray::Tray;
 
 /// Figures that are checked together: one by itself, or all of a folder with its cast.
@@ -158,7 +158,7 @@ fn a_thing_is_told_with_the_bead_it_has_instead() {
             .starts_with("the newspaper girl's hair is hay in this cast, and no bead here is; flax is "),
         "{found:?}"
     );
-    assert_eq!(found[0].beads.len(), 17);
+    assert_eq!(found[0].beads.len(), 12);
 }
 
 #[test]
@@ -219,22 +219,55 @@ fn looks() -> Vec<(HeightClass, BuildKind, Look)> {
     all
 }
 
-/// Finished figures, each looked at: what is said of them is right, or a rule of thumb that they break.
+/// Finished figures, each finding looked at: the only ones are sketches whose stature, made up with them, asks for
+/// two or three rows less.
 #[test]
 fn what_is_said_of_finished_figures_is_known() {
     let mut said: BTreeMap<&str, Vec<String>> = BTreeMap::new();
-    for folder in
-        ["demo/early-street", "src/trial/figures", "src/trial/sketches", "src/trial/sketches/mended"]
-    {
+    for folder in ["src/trial/figures", "src/trial/sketches", "src/trial/sketches/mended"] {
         for (name, figure) in figures_of(Path::new(folder)) {
             for finding in alone(&figure, &of_a_cast()) {
-                let place = finding.place().unwrap_or_default();
-                let line = format!("{folder}/{name}: {place}: {}", finding.what);
-                said.entry(finding.rule).or_default().push(line);
+                said.entry(finding.rule).or_default().push(format!("{folder}/{name}: {}", finding.what));
             }
         }
     }
     let lines: Vec<String> =
-        said.iter().map(|(rule, lines)| format!("{rule}\n  {}", lines.join("\n  "))).collect();
-    assert!(lines.is_empty(), "{}", lines.join("\n"));
+        said.iter().flat_map(|(rule, said)| said.iter().map(move |said| format!("{rule}: {said}"))).collect();
+    let lines = lines.join("\n").replace("src/trial/sketches/", "");
+    snapbox::assert_data_eq!(
+        lines,
+        snapbox::str![[r#"
+off-scale: harbour-child.1: 92 cm tall and 15 rows without headwear: 3 too many beside the guide, 24 rows for 177 cm
+off-scale: harbour-child.2: 92 cm tall and 15 rows without headwear: 3 too many beside the guide, 24 rows for 177 cm
+off-scale: oyster-seller.1: 158 cm tall and 23 rows without headwear: 2 too many beside the guide, 24 rows for 177 cm
+off-scale: oyster-seller.2: 158 cm tall and 23 rows without headwear: 2 too many beside the guide, 24 rows for 177 cm
+off-scale: rope-dancer.1: 163 cm tall and 24 rows without headwear: 2 too many beside the guide, 24 rows for 177 cm
+off-scale: rope-dancer.2: 163 cm tall and 24 rows without headwear: 2 too many beside the guide, 24 rows for 177 cm
+"#]]
+    );
+}
+
+#[test]
+fn the_demo_passes_with_its_cast() {
+    let folder = Path::new("demo/early-street");
+    let figures = figures_of(folder);
+    assert!(!figures.is_empty());
+    let cast = std::fs::read_to_string(folder.join(cast::FILE)).ok();
+    let cast = cast.map(|text| cast::read(cast::FILE, &text).unwrap());
+    let guide =
+        cast.as_ref().and_then(|cast| Some(Figure::open(&folder.join(cast.guide.as_ref()?)).unwrap()));
+    let tray = cast.as_ref().and_then(|cast| Some(Tray::open(&folder.join(cast.tray.as_ref()?)).unwrap()));
+    let member = |name| cast.as_ref().map(|cast| Member { cast, name, guide: guide.as_ref() });
+    let entrants: Vec<Entrant> =
+        figures.iter().map(|(name, figure)| Entrant { figure, member: member(name) }).collect();
+    let rules = rules_of(cast.as_ref());
+    for (checked, (name, _)) in
+        check(&entrants, &tray.unwrap_or_else(Tray::embedded), &rules).iter().zip(&figures)
+    {
+        let beyond = checked
+            .findings
+            .iter()
+            .filter(|finding| of_a_cast().iter().any(|rule| rule.name == finding.rule));
+        assert_eq!(beyond.count(), 0, "{name}: {:?}", checked.findings);
+    }
 }
