@@ -72,11 +72,15 @@ fn what_was_placed_by_hand_stays() {
 
 #[test]
 fn a_part_that_both_have_as_a_layer_takes_its_place() {
-    let (butcher, miller) = (known("butcher").in_body_parts().unwrap(), known("miller").in_body_parts().unwrap());
+    let (butcher, miller) =
+        (known("butcher").in_body_parts().unwrap(), known("miller").in_body_parts().unwrap());
     let names = |figure: &Figure| figure.parts().iter().map(|part| part.name.clone()).collect::<Vec<_>>();
     let taken = taking(&butcher, "take legs from miller.figure.toml", miller.clone()).figure;
     assert_eq!(names(&taken), names(&butcher));
-    assert_eq!(taken.parts().iter().find(|part| part.name == "legs").unwrap().from.as_deref(), Some("miller.figure.toml"));
+    assert_eq!(
+        taken.parts().iter().find(|part| part.name == "legs").unwrap().from.as_deref(),
+        Some("miller.figure.toml")
+    );
     // Beside its own it needs a name.
     let beside = taking(&butcher, "take head from miller.figure.toml as mask", miller).figure;
     assert_eq!(beside.parts().last().unwrap().name, "mask");
@@ -105,7 +109,9 @@ fn a_part_that_is_not_there_is_said_with_those_that_are() {
 #[test]
 fn a_doubt_may_name_a_bead_that_comes_later() {
     // The cape's first bead could be hazel, which this figure has not until the cape is here.
-    let text = WALKER.replace("\"cape\"", "\"shawl\"").replace("nn\n\"\"\"\nsure = \"\"\"\n3.", "nh\n\"\"\"\nsure = \"\"\"\n3.");
+    let text = WALKER
+        .replace("\"cape\"", "\"shawl\"")
+        .replace("nn\n\"\"\"\nsure = \"\"\"\n3.", "nh\n\"\"\"\nsure = \"\"\"\n3.");
     let other = read("other", &text).unwrap();
     let bare = read(
         "bare",

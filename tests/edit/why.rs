@@ -41,8 +41,7 @@ fn a_bead_that_is_doubted_is_asked_about() {
 
 #[test]
 fn what_is_kept_or_moved_keeps_what_was_said_of_it() {
-    for line in ["keep 3,4", "shift cape down 1", "raise body", "add-row 1", "mark navy x"]
-    {
+    for line in ["keep 3,4", "shift cape down 1", "raise body", "add-row 1", "mark navy x"] {
         let figure = after(&walker(), line).unwrap().figure;
         assert_eq!(set_by(&figure, 1, 1), Some("belt"), "{line}");
         assert!(matches!(bead(&figure, "cape", 1, 1).or, Some(Second::Bead(_))), "{line}");
