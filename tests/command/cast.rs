@@ -9,6 +9,10 @@ use crate::draft::{Bench, refusal, text};
 
 const FIGURE: &str = r#"format = 1
 name = "Rosa"
+[rows]
+head = 1
+torso = 1
+legs = 1
 [[legend]]
 mark = "r"
 bead = "rosso"

@@ -277,6 +277,7 @@ impl Field<'_> {
                 let kind = self.figure.beads[(Row(row), Column(column))];
                 match kind.and_then(|kind| self.figure.kinds.get(kind)) {
                     Some(kind) => pen.symbol(symbols.bead(kind.colour, kind.mark, pitch), middle),
+                    None if self.is_between(column) => {}
                     None => pen.disc(middle, PEG * pitch, PALE_PEG),
                 }
             }
@@ -326,6 +327,11 @@ impl Field<'_> {
         };
         let all = self.figure.figures.iter().map(move |place| (place.columns.start, shown(&place.columns)));
         all.filter(|(_, columns)| !columns.is_empty())
+    }
+
+    /// Whether a column lies between figures: row numbers stand there.
+    fn is_between(&self, column: usize) -> bool {
+        !self.figure.figures.iter().any(|place| place.columns.contains(&column))
     }
 
     /// The name of each figure of a shared board, under it.
