@@ -97,9 +97,13 @@ fn beyond(made: &mut Making, (zone, side): (Zone, Side), by: i32) -> Result<()> 
         let beads = made.figure().beads();
         let filled =
             |column: usize| (first..first + rows).any(|row| beads[(Row(row), Column(column))].is_some());
+        let (first_inside, last_inside) = match &body.legs {
+            Some((left, right)) if zone >= Zone::Legs => (*left.start(), *right.end()),
+            _ => (*body.torso.start(), *body.torso.end()),
+        };
         let outer: Vec<usize> = match side {
-            Side::Left => (0..*body.torso.start()).rev().collect(),
-            Side::Right => (body.torso.end() + 1..beads.columns()).collect(),
+            Side::Left => (0..first_inside).rev().collect(),
+            Side::Right => (last_inside + 1..beads.columns()).collect(),
         };
         let gap = outer.iter().position(|column| !filled(*column));
         let lies_beyond = |from: usize| outer[from..].iter().any(|column| filled(*column));

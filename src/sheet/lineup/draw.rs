@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use rayon::prelude::*;
 
-use super::super::beads::{WHITE, mixed, rim};
+use super::super::beads::rim;
 use super::super::drawing::{Anchor, Item, Page, Pen, Sheet, SymbolId, Unit, at};
 use super::super::font::{Face, POINT, settable};
 use super::super::layout::{FAINT, INK, cut, words};
@@ -13,10 +13,13 @@ use super::pages::{GUTTER, MARGIN, NOTE, NOTES_ACROSS, Note, PagePlan, Plan};
 use crate::colour::Srgb;
 
 /// The guide's beads: a shape to measure by, no figure of the cast.
-pub(super) const GHOST: Srgb = Srgb::new(226, 225, 221);
+pub(super) const GHOST: Srgb = Srgb::new(214, 213, 208);
+
+/// What figures stand before: white beads are seen on it.
+const STAGE: Srgb = Srgb::new(243, 242, 238);
 
 /// Lines at the heights of the classes.
-const HEIGHT_LINE: Srgb = Srgb::new(206, 205, 200);
+const HEIGHT_LINE: Srgb = Srgb::new(200, 199, 193);
 
 /// Widths of lines, in millimetres.
 const HAIR: f64 = 0.12;
@@ -25,7 +28,7 @@ const GROUND: f64 = 0.35;
 
 /// A bead's rim and hole, from bead to bead 1; smaller beads than so many millimetres have no hole to be seen.
 const RIM: f64 = 0.05;
-const HOLE: f64 = 0.17;
+const HOLE: f64 = 0.14;
 const HOLE_FROM: f64 = 1.3;
 
 /// Letters of the title, in points.
@@ -66,7 +69,7 @@ fn bead(colour: Srgb, pitch: f64) -> Vec<Item> {
     pen.disc(at(0.0, 0.0), pitch / 2.0, colour);
     pen.ring(at(0.0, 0.0), (0.5 - RIM / 2.0) * pitch, RIM * pitch, rim);
     if pitch >= HOLE_FROM {
-        pen.disc(at(0.0, 0.0), HOLE * pitch, mixed(WHITE, rim, 0.2));
+        pen.disc(at(0.0, 0.0), HOLE * pitch, rim);
     }
     pen.items
 }
@@ -103,7 +106,7 @@ fn furniture(pen: &mut Pen, plan: &Plan, title: &str, (number, count): (usize, u
     pen.text(at(MARGIN, 15.0), Anchor::Left, words(Face::Bold, TITLE, INK), &shown);
     pen.text(at(width - MARGIN, 15.0), Anchor::Right, small, &right);
     let rows = plan.guide.rows();
-    let scale = format!("To one scale: a row is {:.2} mm here, the guide has {rows}.", plan.pitch);
+    let scale = format!("To one scale: one row is {:.2} mm here; the guide has {rows}.", plan.pitch);
     let foot = words(Face::Regular, 7.0, FAINT);
     pen.text(at(MARGIN, height - 8.0), Anchor::Left, foot, &scale);
     if !plan.lineup.pairs.is_empty() {
@@ -133,8 +136,12 @@ struct OneLine<'a> {
 
 impl OneLine<'_> {
     fn draw(&self, pen: &mut Pen, beads: &Beads) {
-        self.heights(pen);
         let ground = self.ground();
+        // A bead of air over the tallest.
+        let top =
+            self.top + self.line.ground(self.plan.pitch) - (self.line.rows + 1) as f64 * self.plan.pitch;
+        pen.block(at(self.left(), top), (self.end() - self.left(), ground - top), STAGE);
+        self.heights(pen);
         pen.line(at(MARGIN + GUTTER, ground), at(self.end(), ground), GROUND, INK);
         for slot in &self.line.slots {
             self.figure(pen, beads, slot);
