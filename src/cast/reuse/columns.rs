@@ -69,7 +69,7 @@ fn change(made: &mut Making, (zone, side): (Zone, Side), by: i32, kind: BuildKin
             ),
         })?;
         let column = ColumnIn { zone: Some(zone), column: Column(columns.start() + line), side };
-        made.make(if by > 0 { Edit::AddColumn(column) } else { Edit::DropColumn(column) })?;
+        made.make_if_any(if by > 0 { Edit::AddColumn(column) } else { Edit::DropColumn(column) })?;
     }
     Ok(())
 }
@@ -110,7 +110,7 @@ fn beyond(made: &mut Making, (zone, side): (Zone, Side), by: i32) -> Result<()> 
         match gap {
             Some(gap) if lies_beyond(gap) => {
                 let column = ColumnIn { zone: Some(zone), column: Column(outer[gap]), side };
-                made.make(if by > 0 { Edit::AddColumn(column) } else { Edit::DropColumn(column) })?;
+                made.make_if_any(if by > 0 { Edit::AddColumn(column) } else { Edit::DropColumn(column) })?;
             }
             Some(_) => return Ok(()),
             None if outer.is_empty() => return Ok(()),
