@@ -42,7 +42,7 @@ pub(super) fn likely<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -
 }
 
 /// What would be right where a word is none of those known.
-pub(super) fn one_of<'a>(word: &str, known: &[&'a str]) -> String {
+pub(super) fn one_of(word: &str, known: &[&str]) -> String {
     let all = match known {
         [] => return "leave it out".into(),
         [rest @ .., last] if !rest.is_empty() => format!("{} or {last}", rest.join(", ")),

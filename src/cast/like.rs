@@ -2,10 +2,10 @@
 //!
 //! The older figure is brought to the new one's rows as one would by hand, zone by zone, and laid over it where most
 //! agrees, mirrored too. Then each of its beads is swapped for the one that most of its pegs ask for, where that mends
-//! more than a swap costs. What is left are pegs to fill, pegs to empty, and beads to exchange one by one. So a figure
-//! of other colours but the same cut is a good start. The measure counts in beads: one for each to fill or to exchange,
-//! one for a swap and one for a mirroring, half for one to lift, which need not be chosen (our own reckoning, no
-//! source; tried on the pairs of `fixtures/pairs`).
+//! more than a swap costs. What is left are pegs to fill, beads to lift, and beads to exchange one by one. So a figure of
+//! other colours but the same cut is a good start. The measure counts in beads: one for each to fill or to exchange,
+//! half for one to lift, which need not be chosen, three for a swap, whose every bead is looked at once, and one for a
+//! mirroring (our own reckoning, no source; tried on the pairs of `fixtures/pairs`).
 
 mod cut;
 
@@ -70,9 +70,12 @@ pub struct Start {
     pub of: usize,
 }
 
-/// In halves of a bead: one to fill or to exchange, a swap, a mirroring; one to lift.
+/// In halves of a bead: one to fill or to exchange, or a mirroring; one to lift.
 const BEAD: usize = 2;
 const LIFT: usize = 1;
+
+/// A swap, in beads.
+const SWAP: usize = 3;
 
 /// Up to this share of beads to fill or lift the two are of one cut.
 const SAME_CUT: f64 = 0.15;
@@ -85,7 +88,7 @@ impl Start {
 
     /// The measure, in halves of a bead; see the module.
     pub fn cost(&self) -> usize {
-        let whole = self.fill + self.exchange + self.swaps.len() + usize::from(self.mirrored);
+        let whole = self.fill + self.exchange + SWAP * self.swaps.len() + usize::from(self.mirrored);
         BEAD * whole + LIFT * self.lift
     }
 

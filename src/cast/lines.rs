@@ -6,33 +6,40 @@ use crate::figure::{Figure, Mark, Sure};
 use crate::grid::Grid;
 use crate::units::{Column, Row};
 
-/// Lines of pegs beside one another: the rows of a zone, or the columns of a torso or a leg.
+/// Lines of pegs beside one another: the rows of a zone, or the columns of a torso or a leg. They are counted from 0,
+/// without the line at either side that they are seen beside.
 #[derive(Clone, Debug)]
 pub(super) struct Lines<T = Mark> {
-    /// What shows at each peg of each line; all are equally long.
+    /// What shows at each peg of each line, of those beside them too; all are equally long.
     pegs: Vec<Vec<Option<T>>>,
     /// Whether any part has a bead placed by hand on the line.
     by_hand: Vec<bool>,
+    /// Those that are meant.
+    own: Range<usize>,
 }
 
 impl Lines {
     /// Rows of a figure.
     pub(super) fn rows(figure: &Figure, rows: Range<usize>) -> Self {
         let (beads, hand) = (figure.beads(), by_hand(figure));
+        let all = rows.start.saturating_sub(1)..(rows.end + 1).min(beads.rows());
         let peg = |row: usize, column: usize| beads[(Row(row), Column(column))].map(|placed| placed.mark);
         Self {
-            pegs: rows.clone().map(|r| (0..beads.columns()).map(|c| peg(r, c)).collect()).collect(),
-            by_hand: rows.map(|r| (0..beads.columns()).any(|c| hand[(Row(r), Column(c))])).collect(),
+            pegs: all.clone().map(|r| (0..beads.columns()).map(|c| peg(r, c)).collect()).collect(),
+            by_hand: all.clone().map(|r| (0..beads.columns()).any(|c| hand[(Row(r), Column(c))])).collect(),
+            own: rows.start - all.start..rows.end - all.start,
         }
     }
 
     /// Columns of a figure, as far as they lie in some rows.
     pub(super) fn columns(figure: &Figure, rows: Range<usize>, columns: Range<usize>) -> Self {
         let (beads, hand) = (figure.beads(), by_hand(figure));
+        let all = columns.start.saturating_sub(1)..(columns.end + 1).min(beads.columns());
         let peg = |row: usize, column: usize| beads[(Row(row), Column(column))].map(|placed| placed.mark);
         Self {
-            pegs: columns.clone().map(|c| rows.clone().map(|r| peg(r, c)).collect()).collect(),
-            by_hand: columns.map(|c| rows.clone().any(|r| hand[(Row(r), Column(c))])).collect(),
+            pegs: all.clone().map(|c| rows.clone().map(|r| peg(r, c)).collect()).collect(),
+            by_hand: all.clone().map(|c| rows.clone().any(|r| hand[(Row(r), Column(c))])).collect(),
+            own: columns.start - all.start..columns.end - all.start,
         }
     }
 }
@@ -40,11 +47,11 @@ impl Lines {
 impl<T: Copy + PartialEq> Lines<T> {
     /// Lines of anything, nothing of it placed by hand.
     pub(super) fn of(pegs: Vec<Vec<Option<T>>>) -> Self {
-        Self { by_hand: vec![false; pegs.len()], pegs }
+        Self { by_hand: vec![false; pegs.len()], own: 0..pegs.len(), pegs }
     }
 
     pub(super) fn len(&self) -> usize {
-        self.pegs.len()
+        self.own.len()
     }
 
     /// Which line each of so many would be of these, if lines were doubled and taken out as one would by hand; none of
@@ -56,12 +63,14 @@ impl<T: Copy + PartialEq> Lines<T> {
             let Some(line) = self.to_double(middle(&self)) else { return vec![None; wanted] };
             self.pegs.insert(line + 1, self.pegs[line].clone());
             self.by_hand.insert(line + 1, false);
+            self.own.end += 1;
             from.insert(line + 1, from[line]);
         }
         while self.len() > wanted {
             let line = self.to_drop(middle(&self)).unwrap_or(middle(&self));
             self.pegs.remove(line);
             self.by_hand.remove(line);
+            self.own.end -= 1;
             from.remove(line);
         }
         from
@@ -70,26 +79,53 @@ impl<T: Copy + PartialEq> Lines<T> {
     /// The line to double: one like its neighbour, without marks and nothing by hand on it, the nearest to `near` of
     /// equals. None only where there are no lines.
     pub(super) fn to_double(&self, near: usize) -> Option<usize> {
+        let near = near + self.own.start;
         let key = |line: usize| {
-            let (apart, marks) = (self.apart(line), self.marks(line));
-            (self.by_hand[line], apart > 0, marks, apart, line.abs_diff(near))
+            let apart = self.apart(line);
+            (self.by_hand[line], apart > 0, self.marks(line), self.lost(line), apart, line.abs_diff(near))
         };
-        (0..self.len()).min_by_key(|line| key(*line))
+        self.own.clone().min_by_key(|line| key(*line)).map(|line| line - self.own.start)
     }
 
-    /// The line to take out, chosen likewise; none where every line has something by hand.
+    /// The line to take out, chosen likewise, and first of all so that nothing that hangs by it falls off; none where
+    /// every line has something by hand.
     pub(super) fn to_drop(&self, near: usize) -> Option<usize> {
+        let near = near + self.own.start;
         let key = |line: usize| {
-            let (apart, marks) = (self.apart(line), self.marks(line));
-            (apart > 0, marks, apart, self.joins(line), line.abs_diff(near))
+            let (apart, seen) = (self.apart(line), (self.marks(line), self.lost(line)));
+            (self.broken(line), apart > 0, seen, apart, self.joins(line), line.abs_diff(near))
         };
-        (0..self.len()).filter(|line| !self.by_hand[*line]).min_by_key(|line| key(*line))
+        let free = self.own.clone().filter(|line| !self.by_hand[*line]);
+        free.min_by_key(|line| key(*line)).map(|line| line - self.own.start)
+    }
+
+    /// The lines beside one.
+    fn beside(&self, line: usize) -> impl Iterator<Item = usize> {
+        let next = Some(line + 1).filter(|next| *next < self.pegs.len());
+        [line.checked_sub(1), next].into_iter().flatten()
+    }
+
+    /// Pegs of a line that are like neither neighbour's: what nobody sees any more without it.
+    fn lost(&self, line: usize) -> usize {
+        let own = &self.pegs[line];
+        let alone = |peg: &usize| self.beside(line).all(|other| self.pegs[other][*peg] != own[*peg]);
+        (0..own.len()).filter(alone).count()
+    }
+
+    /// Runs of beads in the lines beside one that hold together by it, and would not without it.
+    fn broken(&self, line: usize) -> usize {
+        let (Some(before), true) = (line.checked_sub(1), line + 1 < self.pegs.len()) else { return 0 };
+        let holds = |run: &Range<usize>, other: usize| run.clone().any(|peg| self.pegs[other][peg].is_some());
+        let falls = |from: usize, to: usize| {
+            let runs = runs(&self.pegs[from]).into_iter();
+            runs.filter(|run| holds(run, line) && !holds(run, to)).count()
+        };
+        falls(before, line + 1) + falls(line + 1, before)
     }
 
     /// In how many pegs a line differs from the neighbour that is most like it.
     fn apart(&self, line: usize) -> usize {
-        let beside = [line.checked_sub(1), Some(line + 1).filter(|next| *next < self.len())];
-        beside.into_iter().flatten().map(|other| self.differing(line, other)).min().unwrap_or(0)
+        self.beside(line).map(|other| self.differing(line, other)).min().unwrap_or(0)
     }
 
     fn differing(&self, line: usize, other: usize) -> usize {
@@ -118,10 +154,22 @@ impl<T: Copy + PartialEq> Lines<T> {
     /// more.
     fn joins(&self, line: usize) -> bool {
         line > 0
-            && line + 1 < self.len()
+            && line + 1 < self.pegs.len()
             && self.differing(line - 1, line + 1) == 0
             && self.differing(line, line + 1) > 0
     }
+}
+
+/// Runs of pegs with beads.
+fn runs<T>(pegs: &[Option<T>]) -> Vec<Range<usize>> {
+    let mut runs: Vec<Range<usize>> = Vec::new();
+    for (peg, _) in pegs.iter().enumerate().filter(|(_, bead)| bead.is_some()) {
+        match runs.last_mut() {
+            Some(last) if last.end == peg => last.end += 1,
+            _ => runs.push(peg..peg + 1),
+        }
+    }
+    runs
 }
 
 /// Where any part has a bead placed by hand, seen or not.

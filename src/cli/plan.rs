@@ -45,6 +45,7 @@ pub struct Arguments {
 }
 
 /// What all answers are made from.
+#[derive(Clone)]
 pub(super) struct Table {
     /// The cast's guide, or the trade's.
     pub guide: Guide,
@@ -170,19 +171,17 @@ fn picture(
     outfit: &Outfit,
     home: &Home,
 ) -> Result<image::RgbaImage> {
-    let guide = Planned::guide(table);
-    let shown: Vec<Planned> = match planned {
-        Some(planned) => vec![guide, planned.clone()],
-        None => Planned::classes(table),
+    // A guide is of plain build, whoever stands beside it.
+    let of_guide = Table { kind: BuildKind::Usual, ..table.clone() };
+    let shown: Vec<(&Table, Planned)> = match planned {
+        Some(planned) => vec![(&of_guide, Planned::guide(table)), (table, planned.clone())],
+        None => Planned::classes(table).into_iter().map(|class| (table, class)).collect(),
     };
-    let figures: Vec<PlanFigure> = shown
-        .iter()
-        .map(|one| {
-            let figure = figure(one, &one.name, table, outfit, home)?;
-            let (from, to) = table.guide.range_of(one.rows.total());
-            let caption = format!("{:.0} to {:.0} cm", from.0, to.0);
-            Ok(PlanFigure { figure, caption })
-        })
-        .collect::<Result<_>>()?;
+    let figure = |(table, one): &(&Table, Planned)| {
+        let figure = figure(one, &one.name, table, outfit, home)?;
+        let (from, to) = table.guide.range_of(one.rows.total());
+        Ok(PlanFigure { figure, caption: format!("{:.0} to {:.0} cm", from.0, to.0) })
+    };
+    let figures: Vec<PlanFigure> = shown.iter().map(figure).collect::<Result<_>>()?;
     Ok(plan_picture(&figures, table.guide.rows(), &home.tray))
 }

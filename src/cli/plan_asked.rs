@@ -134,7 +134,8 @@ impl Asked {
                     right: format!("give at most {MOST_SOURCES}"),
                 });
             }
-            return Ok(Planned::told(text.replace(',', ", "), &statures, table));
+            let name = text.split(',').map(str::trim).collect::<Vec<_>>().join(", ");
+            return Ok(Planned::told(name, &statures, table));
         }
         let Some(text) = &self.age else { return Ok(None) };
         let age = Age::parse(text)?;

@@ -43,14 +43,14 @@ fn apply(bench: &mut Workbench, line: &str) -> Result<(), Error> {
 #[test]
 fn yesterday_s_steps_are_undone_today() {
     let desk = Desk::new();
-    apply(&mut desk.bench(), "swap navy moss in body").unwrap();
+    apply(&mut desk.bench(), "swap navy moss").unwrap();
     apply(&mut desk.bench(), "place 1,1 poppy").unwrap();
-    assert!(fs::read_to_string(history_file(&desk.file())).unwrap().contains("swap navy moss in body"));
+    assert!(fs::read_to_string(history_file(&desk.file())).unwrap().contains("swap navy moss"));
     let mut bench = desk.bench();
-    assert_eq!(bench.undo(2).unwrap(), ["place 1,1 poppy", "swap navy moss in body"]);
+    assert_eq!(bench.undo(2).unwrap(), ["place 1,1 poppy", "swap navy moss"]);
     assert_eq!(desk.text(), WALKER, "comments and all");
     assert!(matches!(bench.undo(1), Err(Error::NoStep { .. })));
-    assert_eq!(desk.bench().redo(1).unwrap(), ["swap navy moss in body"]);
+    assert_eq!(desk.bench().redo(1).unwrap(), ["swap navy moss"]);
 }
 
 #[test]

@@ -195,8 +195,8 @@ impl Over {
         let best =
             asked.iter().max_by_key(|(bead, pegs)| (served(**bead), **pegs, std::cmp::Reverse(**bead)));
         match best {
-            // A swap costs as much as a bead, and must mend more.
-            Some((&bead, _)) if way == Way::Swapping && served(bead) > kept + 1 => {
+            // It must mend more than it costs.
+            Some((&bead, _)) if way == Way::Swapping && served(bead) > kept + super::SWAP => {
                 self.exchange += all - served(bead);
                 self.swaps.push((own, bead, all));
             }
@@ -205,7 +205,7 @@ impl Over {
     }
 
     pub(super) fn cost(&self) -> usize {
-        let whole = self.fill + self.exchange + self.swaps.len() + usize::from(self.mirrored);
+        let whole = self.fill + self.exchange + super::SWAP * self.swaps.len() + usize::from(self.mirrored);
         super::BEAD * whole + super::LIFT * self.lift
     }
 

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::ops::RangeInclusive;
 
 use super::rows::span_of;
-use crate::figure::{Figure, Placed};
+use crate::figure::{Anatomy, Figure, Placed};
 use crate::grid::Grid;
 use crate::plan::Zone;
 use crate::units::{Column, Row};
@@ -32,7 +32,8 @@ impl Body {
     /// The body of a figure with zones; none where no trunk is seen.
     pub(super) fn of(figure: &Figure) -> Option<Self> {
         let beads = figure.beads();
-        let axis = axis(figure, &beads)?;
+        // Twice the column it stands about, which is counted in halves.
+        let axis = (Anatomy::of(figure).axis()? * 2.0).round().max(0.0) as usize;
         let legs = legs(figure, &beads, axis);
         let torso = torso(figure, &beads, axis, legs.as_ref())?;
         Some(Self { torso, legs })
@@ -58,7 +59,7 @@ fn rows_of(figure: &Figure, zone: Zone) -> std::ops::Range<usize> {
 }
 
 /// Runs of beads in a row.
-pub(super) fn runs(beads: &Grid<Option<Placed>>, row: usize) -> Vec<Columns> {
+fn runs(beads: &Grid<Option<Placed>>, row: usize) -> Vec<Columns> {
     let filled = |c: usize| beads[(Row(row), Column(c))].is_some();
     let mut runs: Vec<Columns> = Vec::new();
     for column in (0..beads.columns()).filter(|c| filled(*c)) {
@@ -68,16 +69,6 @@ pub(super) fn runs(beads: &Grid<Option<Placed>>, row: usize) -> Vec<Columns> {
         }
     }
     runs
-}
-
-/// Twice the column the body stands on: the middle of the neck, or of the narrowest row above the torso, or of the torso.
-fn axis(figure: &Figure, beads: &Grid<Option<Placed>>) -> Option<usize> {
-    let above: Vec<usize> = rows_of(figure, Zone::Neck).chain(rows_of(figure, Zone::Head)).collect();
-    let widest = |row: usize| runs(beads, row).into_iter().max_by_key(wide);
-    // A prop beside the head is narrower than the head.
-    let own = above.into_iter().filter_map(widest).min_by_key(wide);
-    let own = own.or_else(|| rows_of(figure, Zone::Torso).filter_map(widest).min_by_key(wide));
-    own.map(|run| run.start() + run.end())
 }
 
 /// The pair of runs in the rows of the legs that is seen most often, nearest to the axis.
@@ -116,8 +107,7 @@ fn torso(
             *seen.entry((*run.start(), *run.end())).or_default() += 1;
         }
     }
-    let (&(start, end), _) =
-        seen.iter().max_by_key(|((start, end), rows)| (**rows, start.abs_diff(*end)).clone())?;
+    let (&(start, end), _) = seen.iter().max_by_key(|((start, end), rows)| (**rows, start.abs_diff(*end)))?;
     let run = start..=end;
     match legs {
         // Arms that touch the trunk are no part of it.

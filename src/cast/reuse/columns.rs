@@ -69,7 +69,7 @@ fn change(made: &mut Making, (zone, side): (Zone, Side), by: i32, kind: BuildKin
             ),
         })?;
         let column = ColumnIn { zone: Some(zone), column: Column(columns.start() + line), side };
-        made.make(if by > 0 { Edit::AddColumn(column) } else { Edit::DropColumn(column) })?;
+        made.make_if_any(if by > 0 { Edit::AddColumn(column) } else { Edit::DropColumn(column) })?;
     }
     Ok(())
 }
@@ -97,16 +97,20 @@ fn beyond(made: &mut Making, (zone, side): (Zone, Side), by: i32) -> Result<()> 
         let beads = made.figure().beads();
         let filled =
             |column: usize| (first..first + rows).any(|row| beads[(Row(row), Column(column))].is_some());
+        let (first_inside, last_inside) = match &body.legs {
+            Some((left, right)) if zone >= Zone::Legs => (*left.start(), *right.end()),
+            _ => (*body.torso.start(), *body.torso.end()),
+        };
         let outer: Vec<usize> = match side {
-            Side::Left => (0..*body.torso.start()).rev().collect(),
-            Side::Right => (body.torso.end() + 1..beads.columns()).collect(),
+            Side::Left => (0..first_inside).rev().collect(),
+            Side::Right => (last_inside + 1..beads.columns()).collect(),
         };
         let gap = outer.iter().position(|column| !filled(*column));
         let lies_beyond = |from: usize| outer[from..].iter().any(|column| filled(*column));
         match gap {
             Some(gap) if lies_beyond(gap) => {
                 let column = ColumnIn { zone: Some(zone), column: Column(outer[gap]), side };
-                made.make(if by > 0 { Edit::AddColumn(column) } else { Edit::DropColumn(column) })?;
+                made.make_if_any(if by > 0 { Edit::AddColumn(column) } else { Edit::DropColumn(column) })?;
             }
             Some(_) => return Ok(()),
             None if outer.is_empty() => return Ok(()),

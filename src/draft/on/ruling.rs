@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::laid::{Laid, OldBead, Spot, groups};
 use crate::colour::ciede2000;
 use crate::draft::Draft;
+use crate::figure::EVEN;
 use crate::grid::Grid;
 use crate::matching::MatchedBead;
 use crate::plan::BodyPart;
@@ -55,6 +56,12 @@ pub(super) enum Ruled {
     Cleared,
 }
 
+/// Whether a bead is likelier wrong than right: only there is the older figure heard against it. Of the beads that it
+/// decided against any window, fewer than half were right (`fixtures/pairs`).
+fn is_doubted(bead: &MatchedBead) -> bool {
+    bead.confidence.get() < EVEN
+}
+
 /// Rules every place of the draft's grid.
 pub(super) fn settle(draft: &Draft, laid: &Laid, tray: &Tray) -> Grid<Ruled> {
     let bench = Bench { draft, laid, tray };
@@ -70,13 +77,13 @@ pub(super) fn settle(draft: &Draft, laid: &Laid, tray: &Tray) -> Grid<Ruled> {
         let spot = (row.0 as i32, column.0 as i32);
         match (said.get(&spot), bead) {
             (Some(colour), Some(bead)) if colour.bead == bead.bead => ruled[(row, column)] = Ruled::Agreed,
-            (Some(_), _) => {
+            (Some(_), bead) if bead.as_ref().is_none_or(is_doubted) => {
                 open.insert(spot);
             }
-            (None, Some(_)) if laid.at(row, column).is_none() => {
+            (None, Some(bead)) if laid.at(row, column).is_none() && is_doubted(bead) => {
                 extra.insert(spot);
             }
-            (None, _) => {}
+            (Some(_) | None, _) => {}
         }
     }
     for patch in groups(&open, |spot| bench.drafted(spot).map(|bead| bead.bead)) {

@@ -1,6 +1,7 @@
 //! A part of another figure, laid where this one's plan has it.
 
 use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
 
 use super::fit::{self, Laid};
 use super::layers::{Layer, Layers, Peg};
@@ -133,8 +134,8 @@ impl Layers {
             layer.pegs.iter().flatten().filter_map(|peg| peg.bead()).map(|placed| placed.mark).collect();
         let mut marks: BTreeMap<Mark, Mark> = BTreeMap::new();
         for mark in theirs {
-            if !marks.contains_key(&mark) {
-                marks.insert(mark, self.line_of(other, mark)?);
+            if let Entry::Vacant(unmet) = marks.entry(mark) {
+                unmet.insert(self.line_of(other, mark)?);
             }
         }
         for peg in layer.pegs.iter_mut().flatten() {
