@@ -1,5 +1,7 @@
 //! From one build to another: columns of trunk and legs come and go, arms and props move with them.
 
+use std::ops::Range;
+
 use super::Making;
 use super::body::{Body, Columns};
 use super::rows::span_of;
@@ -33,17 +35,25 @@ pub(super) fn bring_to(made: &mut Making, (kind, look): (BuildKind, Look)) -> Re
                 Zone::Legs | Zone::Feet => out,
                 Zone::Headwear | Zone::Head | Zone::Neck => 0,
             };
-            change(made, (zone, side), inner, kind)?;
+            change(made, (zone, side), inner, (kind, zone >= Zone::Legs && body.legs.is_some()))?;
             beyond(made, (zone, side), out - inner)?;
         }
     }
     Ok(())
 }
 
-/// Adds so many columns to one side of the trunk or of a leg, or takes them.
-fn change(made: &mut Making, (zone, side): (Zone, Side), by: i32, kind: BuildKind) -> Result<()> {
+/// Adds so many columns to one side of the trunk or of a leg, or takes them. Where two legs were seen at first
+/// (`legged`) and are not any more, they are as narrow as they can be.
+fn change(
+    made: &mut Making,
+    (zone, side): (Zone, Side),
+    by: i32,
+    (kind, legged): (BuildKind, bool),
+) -> Result<()> {
     for _ in 0..by.abs() {
-        let Some(body) = Body::of(made.figure()) else { return Ok(()) };
+        let Some(body) = Body::of(made.figure()).filter(|body| body.legs.is_some() || !legged) else {
+            return Ok(());
+        };
         let Some((first, rows)) = made.figure().rows().and_then(|rows| span_of(rows, zone)) else {
             return Ok(());
         };
@@ -69,9 +79,23 @@ fn change(made: &mut Making, (zone, side): (Zone, Side), by: i32, kind: BuildKin
             ),
         })?;
         let column = ColumnIn { zone: Some(zone), column: Column(columns.start() + line), side };
+        if !moves_any(made, first..first + rows, column) {
+            return Ok(());
+        }
         made.make(if by > 0 { Edit::AddColumn(column) } else { Edit::DropColumn(column) })?;
     }
     Ok(())
+}
+
+/// Whether a bead lies in a column, or at that side of it, in these rows.
+fn moves_any(made: &Making, rows: Range<usize>, which: ColumnIn) -> bool {
+    let beads = made.figure().beads();
+    let columns = match which.side {
+        Side::Left => 0..which.column.0 + 1,
+        Side::Right => which.column.0..beads.columns(),
+    };
+    let filled = |row: usize| columns.clone().any(|column| beads[(Row(row), Column(column))].is_some());
+    rows.into_iter().any(filled)
 }
 
 /// The columns of one side: of the trunk its half without the middle, of legs and feet that leg.
