@@ -7,6 +7,7 @@ mod each;
 mod laid;
 mod legend;
 mod mark;
+mod on;
 mod several;
 mod traded;
 mod whereabouts;
@@ -17,6 +18,7 @@ pub use each::{Member, PeopleDrafted, draft_each};
 pub use laid::best_shift;
 pub use legend::LegendLine;
 pub use mark::colours_of_mark;
+pub use on::{LaidOn, OLDER, lay_on};
 pub use several::{Disagreement, ReferenceUse, Several, Used, draft_of_several};
 pub use traded::Traded;
 
@@ -25,7 +27,7 @@ use crate::figure::{
     ChosenBy, Description, Figure, Instead, LegendEntry, Mark, Part, Placed, Second, Source, Step, Sure,
 };
 use crate::matching::{FAR, MatchedGrid, Wishes};
-use crate::plan::{Classes, HeightClass, Landmark, Marks, Zone, ZoneRows, rows_for_stature, zones_for_rows};
+use crate::plan::{Classes, Guide, HeightClass, Landmark, Marks, Zone, ZoneRows};
 use crate::reference::{Answer, Area, Corners, Picture, Reference, ReferenceOptions, SheetReading};
 use crate::sample::{Layout, Proportions, Raised, SampleGrid, Supposed};
 use crate::tray::{BeadId, Tray};
@@ -61,6 +63,8 @@ pub struct DraftOptions {
     pub size: Size,
     /// The classes that rows are known by.
     pub classes: Classes,
+    /// What standing heights are measured against.
+    pub guide: Guide,
     /// Landmarks the maker pointed at.
     pub marks: Option<Marks>,
     /// Keep the drawing's own proportions whatever the size.
@@ -86,6 +90,7 @@ impl Default for DraftOptions {
             person: None,
             size: Size::Class(HeightClass::GUIDE),
             classes: Classes::trade(),
+            guide: Guide::TRADE,
             marks: None,
             as_drawn: false,
             as_taken: false,
@@ -103,7 +108,7 @@ impl DraftOptions {
         let zones = match self.size {
             Size::Rows(_) => None,
             Size::Class(ref class) => Some(class.rows),
-            Size::Stands(stature) => Some(zones_for_rows(rows_for_stature(stature))),
+            Size::Stands(stature) => Some(self.guide.zones_for(self.guide.rows_for(stature))),
             Size::Zones(zones) => Some(zones),
         };
         zones.filter(|_| !self.as_drawn)
@@ -114,7 +119,7 @@ impl DraftOptions {
         match self.size {
             Size::Rows(rows) => rows.max(1),
             Size::Class(ref class) => class.rows.total(),
-            Size::Stands(stature) => rows_for_stature(stature),
+            Size::Stands(stature) => self.guide.rows_for(stature),
             Size::Zones(zones) => zones.total(),
         }
     }

@@ -64,7 +64,7 @@ MANNERS = {
     "tea-seller": Manner("marker", (252, 251, 247), 3, 0.7, 0),
     "baker-boy": Manner("flat", (222, 214, 232)),
     "flour-porter": Manner("marker", (250, 249, 245), 3, 0.65, 0),
-    "bun-toddler": Manner("flat", (209, 228, 214)),
+    "bun-girl": Manner("flat", (209, 228, 214)),
     "signal-woman": Manner("marker", (251, 251, 250), 3, 0.7, 0),
     "stoker": Manner("flat", None),
     "ticket-clerk": Manner("marker", (238, 230, 212), 8, 0.7, 0),

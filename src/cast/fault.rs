@@ -42,7 +42,7 @@ pub(super) fn likely<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -
 }
 
 /// What would be right where a word is none of those known.
-pub(super) fn one_of<'a>(word: &str, known: &[&'a str]) -> String {
+pub(super) fn one_of(word: &str, known: &[&str]) -> String {
     let all = match known {
         [] => return "leave it out".into(),
         [rest @ .., last] if !rest.is_empty() => format!("{} or {last}", rest.join(", ")),
@@ -77,7 +77,8 @@ impl Place<'_> {
         let quoted: Vec<&str> = message.split('`').skip(1).step_by(2).collect();
         if message.starts_with("unknown field") {
             let unknown = self.text.get(span.clone()).unwrap_or_default().trim_matches(['"', '\'']);
-            let known = message.rsplit_once(", expected ").map_or("", |(_, known)| known);
+            // A key may hold a line's end: what is known stands behind it.
+            let known = error.message().rsplit_once(", expected ").map_or("", |(_, known)| known);
             let known: Vec<&str> = known.split('`').skip(1).step_by(2).collect();
             // Only rows have zones for keys.
             let kind = if known.contains(&"headwear") { "zone" } else { "key" };
@@ -95,7 +96,9 @@ impl Place<'_> {
                 Some((is, wanted)) => format!("it is {is}, not {wanted}"),
                 None => is.to_owned(),
             };
-            return self.fault(span.start, field, why, written(field));
+            // Two zones are called as a group's keys are, which are words.
+            let is_zone = matches!(field, "head" | "legs") && why.ends_with("i64");
+            return self.fault(span.start, field, why, written(if is_zone { "rows" } else { field }));
         }
         let field = self.word_in_line(span.start);
         self.fault(span.start, field, format!("this cannot be read: {message}"), written(field))

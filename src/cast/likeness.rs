@@ -74,6 +74,10 @@ impl Difference {
 
     /// The most that two figures may differ by, the larger of so many beads, in thousandths of a bead.
     fn allowed(self, beads: usize) -> u32 {
+        // All that is more than all counts as all.
+        if self.0 >= 1.0 {
+            return u32::MAX;
+        }
         (self.0 * beads as f64 * f64::from(BEAD)).floor() as u32
     }
 

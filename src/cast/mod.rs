@@ -14,6 +14,7 @@ mod lines;
 mod lineup;
 mod plain;
 mod reuse;
+mod scale;
 mod start;
 
 pub use file::{FILE, name_fault, read};
@@ -23,6 +24,7 @@ pub use likeness::{AT_A_GLANCE, Crowd, Difference, MOST_SHIFT, Pair, TOO_ALIKE};
 pub use lineup::{By, Member, fewest};
 pub use plain::{Named, Outfit, plain_figure};
 pub use reuse::{Height, Reused, Wish, beginning, reuse};
+pub use scale::scale_of;
 pub use start::{Beginning, GUIDE_FILE, TRAY_FILE, laid_out};
 
 use std::path::Path;

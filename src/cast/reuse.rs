@@ -10,7 +10,7 @@ mod columns;
 mod rows;
 
 use crate::error::{Error, Result};
-use crate::figure::{AtHand, Edit, Figure};
+use crate::figure::{AtHand, Edit, Figure, NOTHING_CHANGES};
 use crate::plan::{BuildKind, Look, ZoneRows};
 use crate::units::Centimetres;
 
@@ -85,6 +85,14 @@ impl Making<'_> {
     /// As far as it is made.
     fn figure(&self) -> &Figure {
         &self.reused.figure
+    }
+
+    /// Makes a change where there is something to change: an empty column at the figure's edge has nothing to double.
+    fn make_if_any(&mut self, edit: Edit) -> Result<()> {
+        match self.make(edit) {
+            Err(Error::Edit { why, .. }) if why == NOTHING_CHANGES => Ok(()),
+            made => made,
+        }
     }
 
     fn make(&mut self, edit: Edit) -> Result<()> {

@@ -7,9 +7,10 @@ use smallcast::cast::stem;
 use smallcast::error::{Error, Result};
 use smallcast::rules::{Checked, Entrant, RULES, Rule, check, likely, rule_named};
 
-use super::figures::{self, Opened};
+use super::figures::{self, Opened, READING};
 use super::home::Home;
 use super::output::{self, Paint};
+use super::progress::Progress;
 use super::{check_json, check_text, report};
 
 /// Exit code where something was found.
@@ -49,15 +50,18 @@ impl Arguments {
             }
             return Ok(ExitCode::SUCCESS);
         }
+        let progress = Progress::start(READING);
         let home = Home::of(&self.figures, self.tray.as_deref())?;
         let rules = self.chosen(home.skip())?;
-        let opened = figures::open(&self.figures)?;
+        let opened = figures::open_telling(&self.figures, progress.counts(READING))?;
+        progress.next("checking");
         let names: Vec<String> = opened.iter().map(|opened| stem(&opened.file)).collect();
         let both = opened.iter().zip(&names);
         let entrants =
             both.map(|(Opened { file, figure }, name)| Entrant { figure, member: home.member(file, name) });
         let entrants: Vec<Entrant> = entrants.collect();
         let checked = check(&entrants, &home.tray, &rules);
+        progress.done();
         home.warn();
         self.warn(&opened, &checked);
         let found = checked.iter().any(|checked| !checked.findings.is_empty());

@@ -1,14 +1,16 @@
 //! `smallcast count`: are there enough beads?
 
+use std::collections::HashMap;
 use std::path::PathBuf;
 
 use smallcast::cast;
 use smallcast::count::{Batch, Spare, count};
 use smallcast::error::{Error, Result};
 
-use super::figures::{self, Opened};
+use super::figures::{self, Opened, READING};
 use super::home::Home;
 use super::output::{self, Paint};
+use super::progress::Progress;
 use super::{count_csv, count_json, count_text, report};
 
 /// The most copies of a figure: far beyond a bench's work, near enough to catch a slip.
@@ -44,8 +46,10 @@ impl Arguments {
     /// Counts, saves and shows.
     pub fn execute(&self) -> Result<()> {
         let spare = Spare::parse(&self.spare)?;
+        let progress = Progress::start(READING);
         let home = Home::of(&self.figures, self.tray.as_deref())?;
-        let opened = figures::open(&self.figures)?;
+        let opened = figures::open_telling(&self.figures, progress.counts(READING))?;
+        progress.next("counting");
         let times = times(&self.times, &opened)?;
         if let Some(target) = &self.save {
             let served = home.read();
@@ -62,6 +66,7 @@ impl Arguments {
         if let Some(target) = &self.save {
             super::save_all(&[(target.as_path(), count_csv::table(&names, &counted))], self.replace)?;
         }
+        progress.done();
         home.warn();
         if self.json {
             output::print_json(&count_json::document(&opened, &counted, home.tray_name()))?;
@@ -124,7 +129,9 @@ fn is_named(opened: &Opened, name: &str) -> bool {
 
 /// The figures' names; where two have one name, each with its file's.
 fn names(opened: &[Opened]) -> Vec<String> {
-    let twice = |name: &str| opened.iter().filter(|other| other.figure.name() == name).count() > 1;
+    let mut known: HashMap<&str, usize> = HashMap::new();
+    opened.iter().for_each(|opened| *known.entry(opened.figure.name()).or_default() += 1);
+    let twice = |name: &str| known[name] > 1;
     let name = |opened: &Opened| match opened.figure.name() {
         "" => cast::stem(&opened.file),
         name if twice(name) => format!("{name} ({})", cast::stem(&opened.file)),

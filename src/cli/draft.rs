@@ -2,13 +2,14 @@
 
 mod each;
 mod next;
+mod older;
 
 use std::path::{Path, PathBuf};
 
 use smallcast::draft::{DEFAULT_SEED, Draft, DraftOptions, Several, Size, choices_of, draft_of_several};
 use smallcast::error::{Error, Result};
-use smallcast::figure;
-use smallcast::plan::{Classes, HeightClass, MOST_ROWS, Marks, ZoneRows, parse_stature};
+use smallcast::figure::{self, Figure};
+use smallcast::plan::{Classes, Guide, HeightClass, MOST_ROWS, Marks, ZoneRows, parse_stature};
 use smallcast::reference::{Answer, Corners, Enclosed, Limits, open};
 use smallcast::sheet::{choices_picture, draft_picture, png};
 use smallcast::tray::Tray;
@@ -53,6 +54,15 @@ pub struct Arguments {
         help_heading = "Reading the picture"
     )]
     marks: Option<String>,
+    /// An older figure of yours to draft on: its shape, the picture's colours; where nothing is said of how tall, its
+    /// own rows serve
+    #[arg(
+        long,
+        value_name = "OLD.figure.toml",
+        conflicts_with_all = ["choices", "each", "as_drawn", "plain"],
+        help_heading = "Reading the picture"
+    )]
+    on: Option<PathBuf>,
     /// Keep the drawing's own proportions
     #[arg(long, help_heading = "Reading the picture")]
     as_drawn: bool,
@@ -117,14 +127,15 @@ impl Arguments {
     pub fn execute(&self) -> Result<()> {
         let home = self.home()?;
         let tray = &home.tray;
-        let options = self.options(home.classes())?;
+        let older = self.older()?;
+        let options = self.options(home.classes(), home.scale()?, older.as_ref())?;
         self.check_choices()?;
         self.check_each()?;
         self.check_targets(&home)?;
         if self.each {
             return self.execute_each(&options, &home);
         }
-        let found = self.find(&options, tray)?;
+        let found = self.find(&options, older.as_ref(), tray)?;
         self.save_all(&found, &options, tray)?;
         found.draft().warnings.iter().for_each(report::warning);
         found.left_out().for_each(|(file, why)| report::of_file("left out of the colours", file, why));
@@ -138,7 +149,12 @@ impl Arguments {
                 draft_choices::report((found.file(), &size), (choices, *asked), paint, width)
             }
             _ => {
-                let references = several_text::section(&found, tray, paint, width);
+                let on = found.on.as_ref().map(|on| on.in_words(width));
+                let several = several_text::section(&found, tray, paint, width);
+                let references = match (on, several) {
+                    (None, several) => several,
+                    (Some(on), several) => Some([on, several.unwrap_or_default()].concat()),
+                };
                 draft_text::report((found.file(), &size), found.draft(), references, tray, paint, width)
             }
         };
@@ -156,7 +172,7 @@ impl Arguments {
     }
 
     /// The drafts that were asked for.
-    fn find(&self, options: &DraftOptions, tray: &Tray) -> Result<Found> {
+    fn find(&self, options: &DraftOptions, older: Option<&Figure>, tray: &Tray) -> Result<Found> {
         let progress = Progress::start(match self.pictures.len() {
             1 => "opening the picture",
             _ => "opening the pictures",
@@ -171,6 +187,7 @@ impl Arguments {
             picture.warnings.iter().for_each(|warning| report::warning_of(other, warning));
         }
         let Several { draft, wishes, references, disagreements } = several;
+        let (draft, on) = self.laid_on(draft, older, tray)?;
         let readings = match self.choices {
             None => Readings::One(Box::new(draft)),
             Some(asked) => {
@@ -184,7 +201,7 @@ impl Arguments {
             }
         };
         progress.done();
-        Ok(Found { readings, references, disagreements })
+        Ok(Found { readings, references, disagreements, on })
     }
 
     /// The picture that gives the shape.
@@ -216,7 +233,7 @@ impl Arguments {
         }
     }
 
-    fn options(&self, classes: &Classes) -> Result<DraftOptions> {
+    fn options(&self, classes: &Classes, guide: Guide, older: Option<&Figure>) -> Result<DraftOptions> {
         if let Some(rows) = self.rows.filter(|rows| !(1..=MOST_ROWS).contains(rows)) {
             return Err(Error::BadValue {
                 option: "--rows",
@@ -228,8 +245,9 @@ impl Arguments {
         let options = DraftOptions {
             crop: self.crop.as_deref().map(|text| area("--crop", text)).transpose()?,
             corners: self.corners.as_deref().map(Corners::parse).transpose()?,
-            size: self.size(classes)?,
+            size: self.size(classes, &guide, older)?,
             classes: classes.clone(),
+            guide,
             marks: self.marks.as_deref().map(Marks::parse).transpose()?,
             as_drawn: self.as_drawn,
             as_taken: self.as_taken,
@@ -251,13 +269,18 @@ impl Arguments {
         each.collect()
     }
 
-    fn size(&self, classes: &Classes) -> Result<Size> {
+    fn size(&self, classes: &Classes, guide: &Guide, older: Option<&Figure>) -> Result<Size> {
         Ok(match (&self.zones, &self.class, &self.stands, self.rows) {
             (Some(zones), ..) => Size::Zones(ZoneRows::parse(zones)?),
             (_, Some(class), ..) => Size::Class(classes.named(class)?),
             (_, _, Some(stands), _) => Size::Stands(parse_stature(stands)?),
             (.., Some(rows)) => Size::Rows(rows),
-            _ => Size::Class(classes.named(&HeightClass::GUIDE.name)?),
+            _ => match older {
+                Some(older) => older::size_of(older, classes)?,
+                // The cast's own guide, where it is another than the trade's.
+                None if guide.rows() != Guide::TRADE.rows() => Size::Zones(*guide.rows()),
+                None => Size::Class(classes.named(&HeightClass::GUIDE.name)?),
+            },
         })
     }
 
@@ -315,7 +338,8 @@ impl Arguments {
 
     fn check_target(&self, option: &'static str, target: &Path, ending: &str, home: &Home) -> Result<()> {
         let served = home.read();
-        let read: Vec<&Path> = self.pictures.iter().chain(&served).map(PathBuf::as_path).collect();
+        let read: Vec<&Path> =
+            self.pictures.iter().chain(&served).chain(&self.on).map(PathBuf::as_path).collect();
         super::check_target(option, target, ending, &read, self.replace)
     }
 

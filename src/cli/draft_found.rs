@@ -1,6 +1,6 @@
 //! What `smallcast draft` found: a draft or several readings, from one reference or several.
 
-use smallcast::draft::{Choice, Disagreement, Draft, ReferenceUse, Used};
+use smallcast::draft::{Choice, Disagreement, Draft, LaidOn, ReferenceUse, Used};
 
 /// Everything the command shows.
 pub struct Found {
@@ -9,6 +9,15 @@ pub struct Found {
     pub references: Vec<ReferenceUse>,
     /// How they go together, colour by colour.
     pub disagreements: Vec<Disagreement>,
+    /// The older figure it was laid on, where one was named.
+    pub on: Option<OnOlder>,
+}
+
+/// What an older figure did for a draft.
+pub struct OnOlder {
+    /// Its file, as it was named.
+    pub file: String,
+    pub laid: LaidOn,
 }
 
 /// The draft, or the ways the picture can be read.

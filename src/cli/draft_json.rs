@@ -52,6 +52,8 @@ pub struct Document<'a> {
     trades: Vec<TradeJson<'a>>,
     /// What became of each reference, the first among them.
     references: Vec<Reference<'a>>,
+    /// The older figure it was laid on; null without one.
+    on: Option<OnJson<'a>>,
     /// How they go together, for each colour that more than one shows.
     disagreements: Vec<Disagreeing<'a>>,
     /// The readings of the picture; null unless they were asked for.
@@ -59,6 +61,18 @@ pub struct Document<'a> {
     /// The number of the reading that this document describes; null unless readings were asked for.
     taken: Option<usize>,
     warnings: Vec<Said>,
+}
+
+/// What became of an older figure under a draft.
+#[derive(Serialize)]
+struct OnJson<'a> {
+    figure: &'a str,
+    /// Beads on which it and the picture agree.
+    agreed: usize,
+    /// Beads that it decided.
+    decided: usize,
+    /// Beads in whose place the picture shows something else.
+    overruled: usize,
 }
 
 #[derive(Serialize)]
@@ -290,6 +304,12 @@ pub fn document<'a>(found: &'a Found, tray: &'a Tray) -> Document<'a> {
         legend: legend(draft, tray),
         trades: trades(draft, tray),
         references: found.references.iter().map(reference).collect(),
+        on: found.on.as_ref().map(|on| OnJson {
+            figure: &on.file,
+            agreed: on.laid.agreed,
+            decided: on.laid.decided,
+            overruled: on.laid.overruled,
+        }),
         disagreements: found.disagreements.iter().map(|d| disagreeing(found, d, tray)).collect(),
         choices,
         taken,

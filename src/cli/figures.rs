@@ -1,13 +1,18 @@
 //! The figures a command is given: files, and folders of them.
 
 use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicUsize, Ordering};
 
+use rayon::prelude::*;
 use smallcast::cast::{FIGURE, FILE, unique_names};
 use smallcast::error::{Error, Result};
 use smallcast::figure::Figure;
 
 /// What a figure file's name ends in.
 pub const ENDING: &str = FIGURE;
+
+/// What is being done while figures are read.
+pub const READING: &str = "reading the figures";
 
 /// A figure and the file it is from.
 pub struct Opened {
@@ -20,15 +25,38 @@ pub struct Opened {
 /// Reads figures in the order given; a folder stands for its `*.figure.toml`, by name.
 ///
 /// # Errors
-/// [`Error::Unreadable`], [`Error::FigureFile`], also for two figures of one name in the folder of a cast; [`Error::BadValue`] for a folder without figures.
+/// [`Error::Unreadable`], [`Error::FigureFile`], also for two figures of one name in the folder of a cast; [`Error::BadValue`]
+/// for a folder without figures.
 pub fn open(named: &[PathBuf]) -> Result<Vec<Opened>> {
+    open_telling(named, |_, _| {})
+}
+
+/// The same; told from time to time is how many of how many are read.
+///
+/// # Errors
+/// As [`open`].
+pub fn open_telling(named: &[PathBuf], tell: impl Fn(usize, usize) + Sync) -> Result<Vec<Opened>> {
+    /// Told of so many at a time: saying it takes longer than reading one.
+    const AT_A_TIME: usize = 64;
     let mut opened = Vec::new();
+    let done = AtomicUsize::new(0);
     for path in named {
         let files = if path.is_dir() { of_folder(path)? } else { vec![path.clone()] };
         let before = opened.len();
-        for file in files {
-            let figure = Figure::open(&file)?;
-            opened.push(Opened { file, figure });
+        // Read on all cores; the first fault by name is the one that is told, as it would be one after the other.
+        let read: Vec<Result<Figure>> = files
+            .par_iter()
+            .map(|file| {
+                let figure = Figure::open(file);
+                let done = done.fetch_add(1, Ordering::Relaxed) + 1;
+                if done.is_multiple_of(AT_A_TIME) {
+                    tell(done, files.len());
+                }
+                figure
+            })
+            .collect();
+        for (file, figure) in files.into_iter().zip(read) {
+            opened.push(Opened { file, figure: figure? });
         }
         if path.is_dir() && path.join(FILE).is_file() {
             let named = opened[before..].iter().map(|opened| (opened.file.as_path(), opened.figure.name()));

@@ -3,10 +3,10 @@
 use std::collections::{BTreeSet, HashMap};
 use std::path::{Path, PathBuf};
 
-use smallcast::cast::{Cast, CastFolder, stem};
+use smallcast::cast::{Cast, CastFolder, scale_of, stem};
 use smallcast::error::{Error, Result, Warning};
 use smallcast::figure::Figure;
-use smallcast::plan::{Board, Classes, Look};
+use smallcast::plan::{Board, Classes, Guide, Look};
 use smallcast::rules::Member;
 use smallcast::tray::Tray;
 use smallcast::units::Millimetres;
@@ -94,6 +94,25 @@ impl Home {
     /// The maker's own guide figure, where the cast names one.
     pub fn guide(&self) -> Option<&Figure> {
         self.cast.as_ref().and_then(CastFolder::guide)
+    }
+
+    /// What standing heights are measured against: the cast's guide, or the trade's.
+    ///
+    /// # Errors
+    /// [`Error::FigureFile`] where the cast's guide does not say its rows by zone.
+    pub fn scale(&self) -> Result<Guide> {
+        let Some(guide) = self.guide() else { return Ok(Guide::TRADE) };
+        scale_of(guide).ok_or_else(|| Error::FigureFile {
+            file: self
+                .cast
+                .as_ref()
+                .and_then(CastFolder::guide_file)
+                .unwrap_or_default()
+                .display()
+                .to_string(),
+            why: "this guide does not say which of its rows are head, neck, torso, legs and feet".into(),
+            right: "give it [rows], as smallcast plan --save writes them".into(),
+        })
     }
 
     /// From bead to bead, where the cast says it.

@@ -11,7 +11,7 @@ use smallcast::figure::Figure;
 use smallcast::plan::{Build, BuildKind, HeightClass, Look, PlainBody};
 use smallcast::sheet::{Guide, Lineup, Paper, Sheet, Standee, build_lineup, pdf, png_page, svg};
 
-use super::figures::{self, Opened};
+use super::figures::{self, Opened, READING};
 use super::home::Home;
 use super::output::{self, Paint};
 use super::progress::Progress;
@@ -82,9 +82,9 @@ impl Arguments {
     /// Stands them up, saves and shows.
     pub fn execute(&self) -> Result<()> {
         let format = self.save.as_deref().map(format_of).transpose()?;
-        let progress = Progress::start("reading the figures");
+        let progress = Progress::start(READING);
         let home = Home::of(&self.figures, self.tray.as_deref())?;
-        let opened = figures::open(&self.figures)?;
+        let opened = figures::open_telling(&self.figures, progress.counts(READING))?;
         let read: Vec<PathBuf> = figures::files(&opened).map(Path::to_owned).chain(home.read()).collect();
         let read: Vec<&Path> = read.iter().map(PathBuf::as_path).chain(self.guide.as_deref()).collect();
         if let Some(target) = &self.save {

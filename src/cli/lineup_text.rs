@@ -174,7 +174,8 @@ impl View<'_> {
         let mut text = self.links(slots);
         let high = slots.iter().map(|slot| slot.beads.rows()).max().unwrap_or(0);
         let wide = slots.last().map_or(0, |slot| slot.left + slot.width);
-        let mut canvas: Grid<Option<Bead>> = Grid::from_fn(high.next_multiple_of(2), wide, |_, _| None);
+        let step = if self.paint.is_coloured() { 2 } else { 1 };
+        let mut canvas: Grid<Option<Bead>> = Grid::from_fn(high.next_multiple_of(step), wide, |_, _| None);
         for slot in slots {
             let left = slot.middle() - slot.beads.columns() / 2;
             let top = canvas.rows() - slot.beads.rows();
@@ -182,7 +183,6 @@ impl View<'_> {
                 canvas[(Row(top + row.0), Column(left + column.0))] = *bead;
             }
         }
-        let step = if self.paint.is_coloured() { 2 } else { 1 };
         for row in (0..canvas.rows()).step_by(step) {
             text.push_str(&self.line(&canvas, row, step));
         }

@@ -10,7 +10,7 @@ use smallcast::sheet::{PlanFigure, plan_picture, png};
 
 use super::home::Home;
 use super::output::{self, Paint};
-use super::plan_asked::{Asked, Planned, guide_of};
+use super::plan_asked::{Asked, Planned};
 use super::{figures, plan_json, plan_text, report, save_all};
 
 /// Plan the rows of a figure: by class, standing height or age; which rows carry the difference; a plain body to dress
@@ -45,6 +45,7 @@ pub struct Arguments {
 }
 
 /// What all answers are made from.
+#[derive(Clone)]
 pub(super) struct Table {
     /// The cast's guide, or the trade's.
     pub guide: Guide,
@@ -108,7 +109,7 @@ impl Arguments {
     }
 
     fn table(&self, home: &Home, kind: BuildKind) -> Result<Table> {
-        let guide = guide_of(home)?;
+        let guide = home.scale()?;
         Ok(Table {
             guide,
             guide_file: home.guide().map(|guide| guide.name().to_owned()),
@@ -123,7 +124,8 @@ impl Arguments {
         let usual = || home.cast().map_or(Look::USUAL, smallcast::cast::Cast::usual_look);
         let Some(name) = &self.group else { return Ok(usual()) };
         let groups = home.cast().map_or(&[][..], |cast| &cast.groups);
-        groups.iter().find(|group| group.name == *name).map(|group| group.look).ok_or_else(|| {
+        let group = home.cast().and_then(|cast| cast.group(name));
+        group.map(|group| group.look).ok_or_else(|| {
             let names: Vec<&str> = groups.iter().map(|group| group.name.as_str()).collect();
             Error::BadValue {
                 option: "--group",
@@ -169,19 +171,17 @@ fn picture(
     outfit: &Outfit,
     home: &Home,
 ) -> Result<image::RgbaImage> {
-    let guide = Planned::guide(table);
-    let shown: Vec<Planned> = match planned {
-        Some(planned) => vec![guide, planned.clone()],
-        None => Planned::classes(table),
+    // A guide is of plain build, whoever stands beside it.
+    let of_guide = Table { kind: BuildKind::Usual, ..table.clone() };
+    let shown: Vec<(&Table, Planned)> = match planned {
+        Some(planned) => vec![(&of_guide, Planned::guide(table)), (table, planned.clone())],
+        None => Planned::classes(table).into_iter().map(|class| (table, class)).collect(),
     };
-    let figures: Vec<PlanFigure> = shown
-        .iter()
-        .map(|one| {
-            let figure = figure(one, &one.name, table, outfit, home)?;
-            let (from, to) = table.guide.range_of(one.rows.total());
-            let caption = format!("{:.0} to {:.0} cm", from.0, to.0);
-            Ok(PlanFigure { figure, caption })
-        })
-        .collect::<Result<_>>()?;
+    let figure = |(table, one): &(&Table, Planned)| {
+        let figure = figure(one, &one.name, table, outfit, home)?;
+        let (from, to) = table.guide.range_of(one.rows.total());
+        Ok(PlanFigure { figure, caption: format!("{:.0} to {:.0} cm", from.0, to.0) })
+    };
+    let figures: Vec<PlanFigure> = shown.iter().map(figure).collect::<Result<_>>()?;
     Ok(plan_picture(&figures, table.guide.rows(), &home.tray))
 }

@@ -1,10 +1,9 @@
 //! Whose rows `plan` is asked for.
 
 use smallcast::error::{Error, Result};
-use smallcast::plan::{Age, Build, GUIDE_STATURE, Guide, HeightClass, Sex, Sources, ZoneRows, parse_stature};
+use smallcast::plan::{Age, Build, HeightClass, Sex, Sources, ZoneRows, parse_stature};
 use smallcast::units::Centimetres;
 
-use super::home::Home;
 use super::plan::Table;
 
 /// Most sources of one height: more are a slip.
@@ -135,7 +134,8 @@ impl Asked {
                     right: format!("give at most {MOST_SOURCES}"),
                 });
             }
-            return Ok(Planned::told(text.replace(',', ", "), &statures, table));
+            let name = text.split(',').map(str::trim).collect::<Vec<_>>().join(", ");
+            return Ok(Planned::told(name, &statures, table));
         }
         let Some(text) = &self.age else { return Ok(None) };
         let age = Age::parse(text)?;
@@ -147,19 +147,4 @@ impl Asked {
         let told = Planned::told(format!("{} years", age.years()), &medians, table);
         Ok(told.map(|told| Planned { age: Some(OfAge { age, sexes }), ..told }))
     }
-}
-
-/// The guide of the cast, or the trade's. A guide that does not say how tall it stands is of the usual height.
-///
-/// # Errors
-/// [`Error::FigureFile`] where its rows by zone are not said.
-pub fn guide_of(home: &Home) -> Result<Guide> {
-    let Some(guide) = home.guide() else { return Ok(Guide::TRADE) };
-    let rows = guide.rows().ok_or_else(|| Error::FigureFile {
-        file: guide.name().into(),
-        why: "this is the cast's guide, and does not say which rows are head, neck, torso, legs and feet"
-            .into(),
-        right: "give it [rows], as smallcast plan --save writes them".into(),
-    })?;
-    Ok(Guide::new(*rows, guide.stature().unwrap_or(GUIDE_STATURE)))
 }

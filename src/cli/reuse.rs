@@ -12,7 +12,7 @@ use std::path::{Path, PathBuf};
 use smallcast::cast::{Height, Reused, Wish, apart, beginning, reuse};
 use smallcast::error::{Error, Result, Warning};
 use smallcast::figure::{AtHand, Edit, Edited, Figure, Workbench};
-use smallcast::plan::{BuildKind, Classes, ZoneRows, parse_stature, rows_for_stature, zones_for_rows};
+use smallcast::plan::{BuildKind, ZoneRows, parse_stature};
 use smallcast::sheet::{ShowOptions, Subject, png, raster, show_figures};
 use smallcast::tray::Tray;
 
@@ -110,7 +110,7 @@ impl Arguments {
         let build = self.build.as_deref().map(BuildKind::named).transpose()?;
         let wish = Wish {
             name: Some(self.name.clone().unwrap_or_else(|| figures::name_of(&target))),
-            height: self.height(home.classes())?,
+            height: self.height(&home)?,
             build: build.map(|kind| (kind, home.look(&target))),
             lines,
         };
@@ -127,6 +127,8 @@ impl Arguments {
 
     /// Makes the new figure and saves it with its history.
     fn made(&self, target: &Path, mut wish: Wish, tray: &Tray) -> Result<Made> {
+        one_figure(&self.older[0])?;
+        self.older.iter().try_for_each(|path| one_figure(path))?;
         let bench = Workbench::open(&self.older[0])?;
         let older = Older::of(&self.older, &mut wish.lines, target)?;
         let at_hand = AtHand { tray, others: &older };
@@ -162,7 +164,8 @@ impl Arguments {
     }
 
     /// The height asked for; none where the figure keeps its own.
-    fn height(&self, classes: &Classes) -> Result<Option<Height>> {
+    fn height(&self, home: &Home) -> Result<Option<Height>> {
+        let classes = home.classes();
         let of_rows = |rows: ZoneRows| Height {
             rows,
             class: classes.with_rows(&rows).map(|class| class.name.to_string()),
@@ -175,7 +178,8 @@ impl Arguments {
             }
             (_, Some(text), _) => {
                 let stature = parse_stature(text)?;
-                let rows = zones_for_rows(rows_for_stature(stature));
+                let guide = home.scale()?;
+                let rows = guide.zones_for(guide.rows_for(stature));
                 Some(Height { stature: Some(stature), ..of_rows(rows) })
             }
             (.., Some(text)) => Some(of_rows(ZoneRows::parse(text)?)),

@@ -71,6 +71,9 @@ pub struct Arguments {
     /// Print the reference picture beside the finished look
     #[arg(long, conflicts_with = "test_page", help_heading = "On the page")]
     reference: bool,
+    /// Give each figure a board of its own, with the runs of its rows beside it; else those that fit share one
+    #[arg(long, conflicts_with = "test_page", help_heading = "On the page")]
+    apart: bool,
     /// Print the order of pegging step by step: one colour after the other, or one row
     #[arg(
         long,
@@ -142,6 +145,7 @@ impl Arguments {
                 StepsName::Colour => Steps::Colour,
                 StepsName::Row => Steps::Row,
             }),
+            together: !self.apart,
         })
     }
 

@@ -20,7 +20,11 @@ mod spare;
 pub use reach::{Order, Waiting};
 pub use spare::Spare;
 
-use crate::figure::Figure;
+use std::collections::{BTreeSet, HashMap};
+
+use rayon::prelude::*;
+
+use crate::figure::{Figure, Mark};
 use crate::tray::{BeadId, Price, Tray};
 
 /// A figure and how many of it are to be made.
@@ -105,21 +109,15 @@ pub struct Counted {
 
 /// Counts what figures take, against a tray.
 pub fn count(batches: &[Batch], tray: &Tray, spare: Spare) -> Counted {
-    let counts: Vec<_> = batches.iter().map(|batch| batch.figure.counts()).collect();
-    let mut names: Vec<&str> = Vec::new();
-    for (entry, beads) in counts.iter().flatten() {
-        if *beads > 0 && !names.contains(&entry.bead.as_str()) {
-            names.push(&entry.bead);
-        }
-    }
+    // Of each figure, beads by name: two marks may stand for one bead.
+    let counts: Vec<HashMap<&str, u64>> = batches.par_iter().map(|batch| by_name(batch.figure)).collect();
+    let names: BTreeSet<&str> = counts.iter().flat_map(|of| of.keys().copied()).collect();
     // What the tray has not goes behind all that it has.
-    names.sort_by_key(|name| (tray.find(name).is_none(), tray.find(name), *name));
-    let of = |at: usize, name: &str| -> u64 {
-        let same = counts[at].iter().filter(|(entry, _)| entry.bead == name);
-        same.map(|(_, beads)| *beads as u64).sum()
-    };
+    let mut names: Vec<(bool, Option<BeadId>, &str)> =
+        names.into_iter().map(|name| (tray.find(name).is_none(), tray.find(name), name)).collect();
+    names.sort_unstable();
     let need = |name: &str| {
-        let each: Vec<u64> = (0..batches.len()).map(|at| of(at, name)).collect();
+        let each: Vec<u64> = counts.iter().map(|of| of.get(name).copied().unwrap_or(0)).collect();
         let used = each.iter().zip(batches).map(|(beads, batch)| beads * u64::from(batch.times)).sum();
         let id = tray.find(name);
         let bead = id.map(|id| tray.bead(id));
@@ -137,8 +135,24 @@ pub fn count(batches: &[Batch], tray: &Tray, spare: Spare) -> Counted {
             price: bead.and_then(|bead| bead.price.clone()),
         }
     };
-    let needs = names.into_iter().map(need).collect();
+    let needs = names.into_par_iter().map(|(_, _, name)| need(name)).collect();
     Counted { needs, times: batches.iter().map(|batch| batch.times).collect(), spare }
+}
+
+/// The beads of a figure that show, by name.
+fn by_name(figure: &Figure) -> HashMap<&str, u64> {
+    let mut of_mark: HashMap<Mark, u64> = HashMap::new();
+    let beads = figure.beads();
+    beads.iter().filter_map(|(_, _, placed)| *placed).for_each(|placed| {
+        *of_mark.entry(placed.mark).or_default() += 1;
+    });
+    let mut of_name = HashMap::new();
+    for entry in figure.legend() {
+        if let Some(beads) = of_mark.get(&entry.mark) {
+            *of_name.entry(entry.bead.as_str()).or_default() += beads;
+        }
+    }
+    of_name
 }
 
 impl Counted {

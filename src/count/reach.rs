@@ -9,7 +9,8 @@
 //!
 //! Beads of which nobody said how many there are never run out here; beads that the tray has not are not there.
 
-use std::cmp::Ordering;
+use std::cmp::{Ordering, Reverse};
+use std::collections::BinaryHeap;
 
 use super::{Counted, Owned};
 
@@ -148,19 +149,32 @@ impl Stock<'_> {
         shares.filter(|(takes, _)| *takes > 0).max_by(|one, other| smaller(*one, *other)).unwrap_or((0, 1))
     }
 
+    /// Always the figure next that takes the least share of what is left of its scarcest bead; of equal ones the first.
+    ///
+    /// What is left only shrinks, so that a figure's share only grows: one that is best by what was known of it and is so
+    /// still when it is looked at again is best of all.
     fn greedy(&self) -> Vec<usize> {
         let mut left = self.full();
         let mut times = self.counted.times.clone();
+        let known = |figure: usize, left: &[u64]| Reverse(Known { share: self.share(figure, left), figure });
+        let mut open: BinaryHeap<Reverse<Known>> =
+            (0..times.len()).filter(|&at| times[at] > 0).map(|at| known(at, &left)).collect();
         let mut made = Vec::new();
-        loop {
-            let can = (0..times.len()).filter(|&at| times[at] > 0 && self.fits(at, &left));
-            // Of equal ones min_by keeps the first.
-            let next = can.min_by(|&one, &other| smaller(self.share(one, &left), self.share(other, &left)));
-            let Some(figure) = next else { return made };
+        while let Some(Reverse(Known { figure, .. })) = open.pop() {
+            if !self.fits(figure, &left) {
+                continue;
+            }
+            let now = known(figure, &left);
+            if open.peek().is_some_and(|next| *next > now) {
+                open.push(now);
+                continue;
+            }
             self.take(figure, &mut left);
-            times[figure] -= 1;
             made.push(figure);
+            times[figure] -= 1;
+            open.extend((times[figure] > 0).then(|| known(figure, &left)));
         }
+        made
     }
 
     fn waiting(&self, made: &[usize]) -> Vec<Waiting> {
@@ -180,6 +194,33 @@ impl Stock<'_> {
         waiting
     }
 }
+
+/// A figure and the share it took when it was last looked at, the least first.
+#[derive(Clone, Copy, Debug)]
+struct Known {
+    share: (u64, u64),
+    figure: usize,
+}
+
+impl Ord for Known {
+    fn cmp(&self, other: &Self) -> Ordering {
+        smaller(self.share, other.share).then(self.figure.cmp(&other.figure))
+    }
+}
+
+impl PartialOrd for Known {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl PartialEq for Known {
+    fn eq(&self, other: &Self) -> bool {
+        self.cmp(other) == Ordering::Equal
+    }
+}
+
+impl Eq for Known {}
 
 /// The search for the most figures.
 struct Search<'a> {

@@ -4,7 +4,6 @@ use rayon::prelude::*;
 
 use super::{Draft, DraftOptions, Size, draft, reference_of};
 use crate::error::{Error, Result};
-use crate::plan::zones_for_rows;
 use crate::reference::{Person, Picture};
 use crate::tray::Tray;
 
@@ -55,11 +54,11 @@ pub fn draft_each(
             return Ok(first.clone());
         }
         let rows = people[at].rows_beside(height, rows);
-        let member = of(at, sized(&options.size, rows))?;
+        let member = of(at, sized(options, rows))?;
         // Rows that a raised hand or a pole got over the plan's are part of the height.
         match rows_of(&member).saturating_sub(rows) {
             0 => Ok(member),
-            above => of(at, sized(&options.size, rows.saturating_sub(above).max(1))),
+            above => of(at, sized(options, rows.saturating_sub(above).max(1))),
         }
     };
     let people = (0..people.len()).into_par_iter().map(member).collect::<Result<_>>()?;
@@ -72,10 +71,10 @@ fn rows_of(member: &Member) -> usize {
 }
 
 /// So many rows, told as the guide's were: a child has a child's proportions.
-fn sized(guide: &Size, rows: usize) -> Size {
-    match guide {
+fn sized(options: &DraftOptions, rows: usize) -> Size {
+    match options.size {
         Size::Rows(_) => Size::Rows(rows),
-        _ => Size::Zones(zones_for_rows(rows)),
+        _ => Size::Zones(options.guide.zones_for(rows)),
     }
 }
 

@@ -79,7 +79,6 @@ impl Anatomy {
     /// The first row of a zone and how many rows it has; none of a figure without beads.
     pub fn rows_of(&self, zone: Zone) -> Option<(usize, usize)> {
         let zones = self.zones?;
-        let first = Zone::ALL.iter().take_while(|above| **above != zone).map(|above| zones.get(*above)).sum();
-        Some((first, zones.get(zone)))
+        Some((zones.first(zone), zones.get(zone)))
     }
 }

@@ -16,6 +16,7 @@ mod workbench;
 pub use anatomy::Anatomy;
 pub use decisions::{Asks, Decision, EVEN, Instead, MOST_ASKED, Question, Questions, SURE, decisions};
 pub use digest::digest;
+pub(crate) use edit::NOTHING_CHANGES;
 pub use edit::{AtHand, ColumnIn, Edit, Edited, NoOthers, Others, RowIn, Side, Spot, Way};
 pub use file::read;
 pub use history::{ELSEWHERE, History, MOST_STEPS, Step as HistoryStep, Taken};

@@ -22,7 +22,7 @@ use crate::error::Warning;
 use crate::grid::Grid;
 use crate::sample::SampleGrid;
 use crate::tray::{BeadId, Tray};
-use crate::units::{Confidence, DeltaE};
+use crate::units::{Column, Confidence, DeltaE, Row};
 
 /// Beyond this CIEDE2000 a bead is another colour than the one asked for, and at this distance every
 /// second maker would rather buy one (common practice, no source).
@@ -136,6 +136,19 @@ impl MatchedGrid {
         let beads = || self.beads.iter().filter_map(|(_, _, bead)| bead.as_ref());
         let sum: f64 = beads().map(|b| b.confidence.get()).sum();
         Confidence::new(sum / beads().count() as f64)
+    }
+
+    /// Judges beads again by what else is known of them.
+    pub(crate) fn rejudge(&mut self, judge: impl Fn(Row, Column, Confidence) -> Confidence) {
+        self.beads = self.beads.map(|row, column, bead| {
+            let bead = bead.as_ref()?;
+            let confidence = judge(row, column, bead.confidence);
+            let (rest, was) = (1.0 - confidence.get(), 1.0 - bead.confidence.get());
+            // What else it could be shares what is left.
+            let share = |c: Confidence| Confidence::new(if was > 0.0 { c.get() * rest / was } else { 0.0 });
+            let others = bead.runners_up.iter().map(|o| RunnerUp { confidence: share(o.confidence), ..*o });
+            Some(MatchedBead { confidence, runners_up: others.collect(), ..bead.clone() })
+        });
     }
 
     fn sum_up(&mut self) {

@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::draft::{Draft, DraftOptions, Size};
 use crate::error::{Error, Result, Warning};
-use crate::plan::{Classes, HeightClass, MOST_ROWS, Marks, ZoneRows, parse_stature};
+use crate::plan::{Classes, Guide, HeightClass, MOST_ROWS, Marks, ZoneRows, parse_stature};
 use crate::reference::{Answer, Area, Enclosed};
 
 /// What may be asked of a draft, as the page and the command line say it.
@@ -34,7 +34,7 @@ impl Wishes {
     ///
     /// # Errors
     /// [`Error::BadValue`].
-    pub fn options(&self, classes: &Classes) -> Result<DraftOptions> {
+    pub fn options(&self, classes: &Classes, guide: Guide) -> Result<DraftOptions> {
         let size = match (&self.zones, &self.class, &self.stands, self.rows) {
             (Some(zones), ..) => Size::Zones(ZoneRows::parse(zones)?),
             (_, Some(class), ..) => Size::Class(classes.named(class)?),
@@ -48,6 +48,7 @@ impl Wishes {
                 });
             }
             (.., Some(rows)) => Size::Rows(rows),
+            _ if guide.rows() != Guide::TRADE.rows() => Size::Zones(*guide.rows()),
             _ => Size::Class(classes.named(&HeightClass::GUIDE.name)?),
         };
         let marks = self.marks.as_deref().filter(|text| !text.trim().is_empty());
@@ -58,6 +59,7 @@ impl Wishes {
             }),
             size,
             classes: classes.clone(),
+            guide,
             marks: marks.map(Marks::parse).transpose()?,
             answers: self.answers(),
             ..DraftOptions::default()

@@ -100,7 +100,7 @@ impl Session {
             Figure::open(named)?;
             return session(folder, Start::Figure { file });
         }
-        wishes.options(&shared.classes)?;
+        wishes.options(&shared.classes, shared.scale())?;
         let session = session(folder, Start::Picture { file, draft: Box::new(wishes) })?;
         let picture = open::open(named, &Limits::default())?;
         *held(&session.picture) = Stamp::of(&real).map(|stamp| (stamp, Arc::new(picture)));
@@ -302,7 +302,7 @@ impl Session {
             warnings: Vec<String>,
         }
         let picture = self.open_picture(&self.drafted(name)?, name)?;
-        let options = wishes.options(&self.shared.classes)?;
+        let options = wishes.options(&self.shared.classes, self.shared.scale())?;
         let _alone = self.readings.alone();
         let found = draft(name, &picture, &options, &self.shared.tray)?;
         let figure = found.figure(&called(name), name, &options, &self.shared.tray)?;
@@ -329,7 +329,7 @@ impl Session {
     pub fn save_draft(&self, name: &str, wishes: &Wishes, save: &str) -> Told<Answer> {
         let path = self.folder.new_figure(save)?;
         let picture = self.open_picture(&self.drafted(name)?, name)?;
-        let options = wishes.options(&self.shared.classes)?;
+        let options = wishes.options(&self.shared.classes, self.shared.scale())?;
         let found = {
             let _alone = self.readings.alone();
             draft(name, &picture, &options, &self.shared.tray)?

@@ -1,13 +1,12 @@
 //! What the figures of one start of the page share.
 
-use std::path::Path;
-
-use crate::cast::{Cast, stem};
+use crate::cast::{Cast, scale_of, stem};
 use crate::figure::Figure;
-use crate::plan::{Board, Classes};
+use crate::plan::{Board, Classes, Guide};
 use crate::rules::{Entrant, Finding, Member, check, rules_of};
 use crate::tray::Tray;
 use crate::units::Millimetres;
+use std::path::Path;
 
 /// What serves every figure: of their cast, where they are in one.
 #[derive(Clone, Debug)]
@@ -39,6 +38,13 @@ impl Shared {
             open.chain(checked.meant.into_iter().map(|(finding, why)| (finding, Some(why))))
         });
         told.collect()
+    }
+}
+
+impl Shared {
+    /// What standing heights are measured against; the trade's guide where the maker's own says no rows by zone.
+    pub fn scale(&self) -> Guide {
+        self.guide.as_ref().and_then(scale_of).unwrap_or(Guide::TRADE)
     }
 }
 

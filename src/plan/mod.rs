@@ -9,6 +9,7 @@ mod body_part;
 mod build;
 mod classes;
 mod difference;
+mod fit;
 mod guide;
 mod look;
 mod marks;
@@ -22,6 +23,7 @@ pub use body_part::BodyPart;
 pub use build::{Build, BuildKind, Measured};
 pub use classes::{Classes, HeightClass};
 pub use difference::{Difference, Why};
+pub use fit::{FittedRow, fitted_rows};
 pub use guide::Guide;
 pub use look::{Facing, HeadShape, LegLook, Look};
 pub use marks::{Landmark, Marks};
@@ -114,6 +116,11 @@ impl ZoneRows {
     /// Rows of one zone; 0 where the figure has none.
     pub fn get(&self, zone: Zone) -> usize {
         self.0[zone as usize]
+    }
+
+    /// The row a zone begins with, or would.
+    pub fn first(&self, zone: Zone) -> usize {
+        Zone::ALL.iter().take_while(|above| **above != zone).map(|above| self.get(*above)).sum()
     }
 
     /// All rows, 1..=[`MOST_ROWS`].

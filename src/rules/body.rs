@@ -14,9 +14,6 @@ use crate::units::{Column, Row};
 /// Fewest rows of an arm that can be judged: less is a stump, or an arm that a prop hides.
 const ARM_ROWS: usize = 5;
 
-/// A hanging arm strays at most so many columns from its first row to its last, the shoulder left out.
-const HANGS_WITHIN: usize = 1;
-
 /// A figure whose file says where its zones are, with the part each bead belongs to.
 pub(super) struct Body<'a> {
     subject: &'a Subject<'a>,
@@ -165,14 +162,23 @@ impl<'a> Body<'a> {
 }
 
 impl Arm {
-    /// Whether it hangs straight beside the trunk.
-    pub(super) fn hangs(&self) -> bool {
-        let below = &self.rows[1..];
-        let first = |at: usize| below[at].1[0].1.0;
-        let all: Vec<usize> = (0..below.len()).map(first).collect();
-        let spread = all.iter().max().zip(all.iter().min()).map_or(0, |(most, least)| most - least);
-        let in_one = below.windows(2).all(|pair| pair[1].0 == pair[0].0 + 1);
-        in_one && spread <= HANGS_WITHIN
+    /// Whether it hangs straight from the shoulder to a hand: its outer edge in one column from its third row on. Of a
+    /// bent or raised arm, or one whose hand is not seen, no length can be told.
+    pub(super) fn hangs(&self, body: &Body, skin: Mark) -> bool {
+        let outer = |(_, beads): &(usize, Vec<Place>)| match self.part {
+            BodyPart::LeftArm => beads.last().map(|place| place.1),
+            _ => beads.first().map(|place| place.1),
+        };
+        let is_straight = self.rows[2..].windows(2).all(|pair| outer(&pair[0]) == outer(&pair[1]));
+        let in_one = self.rows.windows(2).all(|pair| pair[1].0 == pair[0].0 + 1);
+        let has_hand = self.end().iter().any(|&place| body.mark(place) == Some(skin));
+        self.rows[0].0 >= body.zone(Zone::Torso).start && is_straight && in_one && has_hand
+    }
+
+    /// The beads of its last row.
+    pub(super) fn end(&self) -> &[Place] {
+        // An arm has rows.
+        self.rows.last().map_or(&[], |(_, beads)| beads)
     }
 
     /// Every place of it.

@@ -86,7 +86,9 @@ impl<'a> Face<'a> {
             let is_many = |mark: Mark| self.counts.get(&mark).is_some_and(|count| *count >= NO_MARK);
             beside.is_none_or(|beside| beside.mark != peg.mark && is_many(beside.mark))
         };
-        peg.mark != self.skin.0 && plain(column.0.checked_sub(1)) && plain(Some(column.0 + 1))
+        // Hair at the face's edge goes on above or below.
+        let is_lone = || self.subject.beside((row, column)).all(|(_, beside)| beside.mark != peg.mark);
+        peg.mark != self.skin.0 && is_lone() && plain(column.0.checked_sub(1)) && plain(Some(column.0 + 1))
     }
 
     /// Pairs of marks in one row with nothing but skin between them, from the top.

@@ -1,6 +1,6 @@
 //! How beads hold together: they fuse only where they touch side to side (common practice, no source).
 
-use std::cell::OnceCell;
+use std::sync::OnceLock;
 
 use crate::grid::Grid;
 use crate::units::{Column, Row};
@@ -16,7 +16,7 @@ pub(super) struct Joined {
     piece: Grid<usize>,
     pieces: Vec<Vec<Place>>,
     /// Found when first asked for: two rules ask.
-    narrow: OnceCell<Vec<Narrow>>,
+    narrow: OnceLock<Vec<Narrow>>,
 }
 
 /// What comes off where fused sides give way.
@@ -39,7 +39,7 @@ impl Joined {
     pub(super) fn new(filled: &Grid<bool>) -> Self {
         let filled = filled.clone();
         let piece = filled.map(|_, _, _| usize::MAX);
-        let mut joined = Self { piece, filled, pieces: Vec::new(), narrow: OnceCell::new() };
+        let mut joined = Self { piece, filled, pieces: Vec::new(), narrow: OnceLock::new() };
         let places: Vec<Place> = joined.places().collect();
         for place in places {
             if joined.piece[place] == usize::MAX {

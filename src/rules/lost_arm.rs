@@ -1,6 +1,7 @@
 //! An arm that melts into the torso.
 
 use super::body::{Arm, Body};
+use super::face::Face;
 use super::joined::Place;
 use super::{Finding, Judge, Rule, Subject};
 use crate::colour::ciede2000;
@@ -12,7 +13,7 @@ use crate::units::Column;
 pub(super) const RULE: Rule = Rule {
     name: "lost-arm",
     title: "an arm that melts into the torso",
-    what: "An arm that lies against the torso along most of its rows, of the torso's bead or one too like it, with no line and no empty peg between them. Judged where a figure's rows by zone are known.",
+    what: "An arm that lies against the torso along most of its rows, of the torso's bead or one too like it, with a hand at its end and no line and no empty peg between them. Judged where a figure's rows by zone are known.",
     why: "An arm is seen by its edge. Without one the figure is a block with hands.",
     example: "A navy coat, arms down, no gap between sleeve and coat.",
     limits: "Three quarters of the arm's rows below the shoulder, four rows at least; beads up to 5 CIEDE2000 apart (the sources of alike). A line or a gap beside an arm is common practice, no source.",
@@ -23,13 +24,18 @@ pub(super) const RULE: Rule = Rule {
 const ROWS: usize = 4;
 
 fn judge(subject: &Subject) -> Vec<Finding> {
-    let Some(body) = Body::of(subject) else { return Vec::new() };
-    body.arms().filter_map(|arm| finding(&body, &arm)).collect()
+    let (Some(body), Some(face)) = (Body::of(subject), Face::of(subject)) else { return Vec::new() };
+    body.arms().filter_map(|arm| finding(&body, &face, &arm)).collect()
 }
 
-fn finding(body: &Body, arm: &Arm) -> Option<Finding> {
+fn finding(body: &Body, face: &Face, arm: &Arm) -> Option<Finding> {
     // In the shoulder's row an arm begins: there it always touches.
     let below = arm.rows.get(1..)?;
+    // Without a hand at its end it may be the coat's own side.
+    let skin = face.skin_mark();
+    if !arm.end().iter().any(|&place| body.mark(place) == Some(skin)) {
+        return None;
+    }
     let against: Vec<&(usize, Vec<Place>)> =
         below.iter().filter(|(_, beads)| beads.iter().any(|&place| melts(body, place))).collect();
     if against.len() < ROWS || 4 * against.len() < 3 * below.len() {

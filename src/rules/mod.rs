@@ -35,6 +35,8 @@ mod weak_mark;
 pub use member::{Entrant, Member};
 pub use subject::{Peg, Subject};
 
+use rayon::prelude::*;
+
 use crate::cast::Cast;
 use crate::error::Warning;
 use crate::figure::{Figure, Meant};
@@ -164,7 +166,8 @@ pub struct Checked {
 }
 
 /// Checks figures that belong together by these rules; one [`Checked`] for each figure, in their order. A figure is
-/// given by itself, or with its place in a cast as an [`Entrant`].
+/// given by itself, or with its place in a cast as an [`Entrant`]. Figures are looked at on all cores, and what was looked
+/// up of each is let go with it.
 ///
 /// ```
 /// use smallcast::{figure, rules, tray::Tray};
@@ -187,23 +190,36 @@ pub struct Checked {
 /// assert_eq!(checked[0].findings[0].rule, "loose");
 /// # Ok::<(), smallcast::error::Error>(())
 /// ```
-pub fn check<'a>(figures: &[impl Into<Entrant<'a>> + Copy], tray: &'a Tray, rules: &[&Rule]) -> Vec<Checked> {
+pub fn check<'a>(
+    figures: &[impl Into<Entrant<'a>> + Copy + Sync],
+    tray: &'a Tray,
+    rules: &[&Rule],
+) -> Vec<Checked> {
+    let of_figure = |&figure: &_| {
+        let subject = Subject::new(figure, tray);
+        let judged = rules.iter().enumerate().filter_map(|(order, rule)| match rule.judge {
+            Judge::Figure(judge) => Some(judge(&subject).into_iter().map(move |finding| (order, finding))),
+            Judge::Cast(_) => None,
+        });
+        judged.flatten().collect()
+    };
+    let mut found: Vec<Vec<(usize, Finding)>> = figures.par_iter().map(of_figure).collect();
     let subjects: Vec<Subject> = figures.iter().map(|&figure| Subject::new(figure, tray)).collect();
-    let mut found: Vec<Vec<Finding>> = vec![Vec::new(); subjects.len()];
-    for rule in rules {
-        match rule.judge {
-            Judge::Figure(judge) => {
-                subjects.iter().zip(&mut found).for_each(|(subject, found)| found.extend(judge(subject)));
-            }
-            Judge::Cast(judge) => {
-                for (at, finding) in judge(&subjects) {
-                    // A finding for a figure that is not there has nobody to tell.
-                    found.get_mut(at).into_iter().for_each(|found| found.push(finding.clone()));
-                }
-            }
+    for (order, rule) in rules.iter().enumerate() {
+        let Judge::Cast(judge) = rule.judge else { continue };
+        for (at, finding) in judge(&subjects) {
+            // A finding for a figure that is not there has nobody to tell.
+            found.get_mut(at).into_iter().for_each(|found| found.push((order, finding.clone())));
         }
     }
-    subjects.iter().zip(found).map(|(subject, found)| sorted_out(subject.figure(), found, rules)).collect()
+    let both = subjects.par_iter().zip(found);
+    both.map(|(subject, mut found)| {
+        // The sort is stable: what one rule found keeps its order.
+        found.sort_by_key(|(order, _)| *order);
+        let found = found.into_iter().map(|(_, finding)| finding).collect();
+        sorted_out(subject.figure(), found, rules)
+    })
+    .collect()
 }
 
 /// Parts what is meant so from what is not, and looks the notes over.

@@ -3,8 +3,9 @@
 use super::body::{Arm, Body, runs};
 use super::face::{Eyes, Face};
 use super::joined::Place;
-use super::{Finding, Judge, Rule, Subject};
-use crate::plan::{BodyPart, Facing, HeadShape, LegLook, Zone};
+use super::{Finding, Judge, Rule, Subject, beads_in_words};
+use crate::figure::Mark;
+use crate::plan::{BodyPart, Facing, HeadShape, LegLook, Look, Zone};
 use crate::units::Column;
 
 pub(super) const RULE: Rule = Rule {
@@ -32,69 +33,71 @@ const SOLID: usize = 4;
 /// Fewest rows that show how legs stand.
 const LEG_ROWS: usize = 2;
 
+/// What is drawn otherwise: its beads, what the figure is, what the group is, what could be done.
+type Other = (Vec<Place>, String, String, String);
+
 fn judge(subject: &Subject) -> Vec<Finding> {
-    let Some((group, look)) = subject.group().map(|group| (group.name.as_str(), group.look)) else {
-        return Vec::new();
+    let Some(group) = subject.group() else { return Vec::new() };
+    let (look, face, body) = (&group.look, Face::of(subject), Body::of(subject));
+    let body = body.as_ref();
+    let skin = face.as_ref().map(Face::skin_mark);
+    let others = [
+        face.as_ref().and_then(|face| other_facing(subject, face, look)),
+        body.and_then(|body| other_legs(body, look)),
+        body.and_then(|body| other_limbs(body, look)),
+        body.zip(skin).and_then(|(body, skin)| other_arms(body, skin, look)),
+        body.and_then(|body| other_head(body, look)),
+    ];
+    let told = others.into_iter().flatten().map(|(beads, is, group_is, could)| {
+        Finding::new(&RULE, beads, format!("{is}; the group {} {group_is}", group.name), could)
+    });
+    told.collect()
+}
+
+fn other_facing(subject: &Subject, face: &Face, look: &Look) -> Option<Other> {
+    let (seen, beads) = facing(face, subject).filter(|(seen, _)| *seen != look.facing)?;
+    let could = match look.facing {
+        Facing::Turned => "move the eyes a bead to one side, and give it one ear",
+        Facing::Forward => "lay the eyes in the middle of the face, the same on both sides",
     };
-    let mut found = Vec::new();
-    let mut say = |beads: Vec<Place>, is: &str, group_is: &str, could: &str| {
-        let what = format!("{is}; the group {group} {group_is}");
-        found.push(Finding::new(&RULE, beads, what, could.to_owned()));
+    Some((beads, format!("it looks {}", way(seen)), format!("looks {}", way(look.facing)), could.into()))
+}
+
+fn other_legs(body: &Body, look: &Look) -> Option<Other> {
+    let (seen, beads) = legs(body).filter(|(seen, _)| *seen != look.legs)?;
+    let could = match look.legs {
+        LegLook::Parted => "leave a column empty between the legs",
+        LegLook::Solid => "fill the column between the legs with their own bead",
+        LegLook::SolidWithLine => "fill the column between the legs with a dark bead",
     };
-    if let Some((seen, beads)) = Face::of(subject).and_then(|face| facing(&face, subject))
-        && seen != look.facing
-    {
-        let could = match look.facing {
-            Facing::Turned => "move the eyes a bead to one side, and give it one ear",
-            Facing::Forward => "lay the eyes in the middle of the face, the same on both sides",
-        };
-        say(beads, &format!("it looks {}", way(seen)), &format!("looks {}", way(look.facing)), could);
-    }
-    let Some(body) = Body::of(subject) else { return found };
-    if let Some((seen, beads)) = legs(&body)
-        && seen != look.legs
-    {
-        let could = match look.legs {
-            LegLook::Parted => "leave a column empty between the legs",
-            LegLook::Solid => "fill the column between the legs with their own bead",
-            LegLook::SolidWithLine => "fill the column between the legs with a dark bead",
-        };
-        say(
-            beads,
-            &format!("its legs are {}", seen.name()),
-            &format!("has legs {}", look.legs.name()),
-            could,
-        );
-    }
-    if let Some((wide, beads)) = limbs(&body)
-        && (wide == 1) != (look.limbs == 1)
-    {
-        let could = format!("make the legs {} wide", super::beads_in_words(usize::from(look.limbs)));
-        let is = format!("its legs are {} wide", super::beads_in_words(wide));
-        say(beads, &is, &format!("has limbs of {}", look.limbs), &could);
-    }
-    if let Some((long, beads)) = arms(&body)
-        && long.abs_diff(usize::from(look.arms)) > ARM_WITHIN
-    {
-        let could = format!("make the arms {} long", super::beads_in_words(usize::from(look.arms)));
-        let is = format!("its arms are {} long", super::beads_in_words(long));
-        say(beads, &is, &format!("has arms of {}", look.arms), &could);
-    }
-    if let Some((seen, beads)) = head(&body)
-        && seen != look.head
-    {
-        let could = match look.head {
-            HeadShape::Round => "lift the bead at both ends of its top row",
-            HeadShape::Square => "make its top row as wide as the others",
-        };
-        say(
-            beads,
-            &format!("its head is {}", seen.name()),
-            &format!("has heads {}", look.head.name()),
-            could,
-        );
-    }
-    found
+    let (is, group_is) = (seen.name(), look.legs.name());
+    Some((beads, format!("its legs are {is}"), format!("has legs {group_is}"), could.into()))
+}
+
+fn other_limbs(body: &Body, look: &Look) -> Option<Other> {
+    let is_other = |wide: usize| (wide == 1) != (look.limbs == 1);
+    let (wide, beads) = limbs(body).filter(|(wide, _)| is_other(*wide) && !is_stout(body))?;
+    let could = format!("make the legs {} wide", beads_in_words(usize::from(look.limbs)));
+    let is = format!("its legs are {} wide", beads_in_words(wide));
+    Some((beads, is, format!("has limbs of {}", look.limbs), could))
+}
+
+fn other_arms(body: &Body, skin: Mark, look: &Look) -> Option<Other> {
+    let right = usize::from(look.arms);
+    let (long, beads) = arms(body, skin).filter(|(long, _)| long.abs_diff(right) > ARM_WITHIN)?;
+    let could = format!("make the arms {} long", beads_in_words(right));
+    let is = format!("its arms are {} long", beads_in_words(long));
+    Some((beads, is, format!("has arms of {right}"), could))
+}
+
+fn other_head(body: &Body, look: &Look) -> Option<Other> {
+    let (seen, beads) = head(body).filter(|(seen, _)| *seen != look.head)?;
+    let could = match look.head {
+        HeadShape::Round => "lift the bead at both ends of its top row",
+        HeadShape::Square => "make its top row as wide as the others",
+    };
+    let (is, group_is) = (seen.name(), look.head.name());
+    Some((beads, format!("its head is {is}"), format!("has heads {group_is}"), could.into()))
 }
 
 fn way(facing: Facing) -> &'static str {
@@ -172,6 +175,12 @@ fn is_darker(body: &Body, one: Place, other: Place) -> bool {
     lightness(one).zip(lightness(other)).is_some_and(|(one, other)| one < other)
 }
 
+/// Whether the torso is a stout build's, whose legs are stout in every group (common practice, no source).
+fn is_stout(body: &Body) -> bool {
+    const STOUT_TORSO: usize = 7;
+    body.zone(Zone::Torso).any(|row| body.in_row(row, &[BodyPart::Torso]).len() >= STOUT_TORSO)
+}
+
 /// How wide both legs are in every row of their lower half.
 fn limbs(body: &Body) -> Option<(usize, Vec<Place>)> {
     let rows: Vec<Vec<Place>> = lower_legs(body).map(|row| body.in_row(row, &[BodyPart::Legs])).collect();
@@ -185,9 +194,9 @@ fn limbs(body: &Body) -> Option<(usize, Vec<Place>)> {
 }
 
 /// How long the arms of a grown figure are that hang.
-fn arms(body: &Body) -> Option<(usize, Vec<Place>)> {
+fn arms(body: &Body, skin: Mark) -> Option<(usize, Vec<Place>)> {
     let is_grown = body.zone(Zone::Torso).len() >= GROWN_TORSO;
-    let arms: Vec<Arm> = body.arms().filter(|_| is_grown).filter(Arm::hangs).collect();
+    let arms: Vec<Arm> = body.arms().filter(|_| is_grown).filter(|arm| arm.hangs(body, skin)).collect();
     let longest = arms.into_iter().max_by_key(|arm| arm.rows.len())?;
     Some((longest.rows.len(), longest.places().collect()))
 }
@@ -196,8 +205,9 @@ fn arms(body: &Body) -> Option<(usize, Vec<Place>)> {
 fn head(body: &Body) -> Option<(HeadShape, Vec<Place>)> {
     let rows: Vec<Vec<Place>> =
         body.zone(Zone::Head).map(|row| body.in_row(row, &[BodyPart::Head, BodyPart::Hair])).collect();
-    let hat = body.zone(Zone::Headwear).chain(body.zone(Zone::Head));
-    if hat.into_iter().any(|row| !body.in_row(row, &[BodyPart::Hat]).is_empty()) {
+    let covered = |row: usize| !body.in_row(row, &[BodyPart::Hat]).is_empty();
+    let piled = |row: usize| !body.in_row(row, &[BodyPart::Head, BodyPart::Hair, BodyPart::Hat]).is_empty();
+    if body.zone(Zone::Headwear).any(piled) || body.zone(Zone::Head).any(covered) {
         return None;
     }
     let top = rows.first().filter(|top| !top.is_empty())?;

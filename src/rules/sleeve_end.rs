@@ -3,13 +3,14 @@
 use super::body::{Arm, Body};
 use super::face::Face;
 use super::garments::{Jacket, Sleeve};
+use super::joined::Place;
 use super::{Finding, Judge, Rule, Subject, rows_in_words};
 use crate::units::Row;
 
 pub(super) const RULE: Rule = Rule {
     name: "sleeve-end",
     title: "sleeves that end unevenly",
-    what: "Two arms that hang straight, with sleeves of one bead that end in different rows; or a hanging sleeve of a jacket that ends two rows or more from the jacket's last. Judged where a figure's rows by zone are known.",
+    what: "Two arms that hang straight to hands in one row, with sleeves of one bead that end in different rows; or a hanging sleeve of a jacket that ends two rows or more from the jacket's last. Judged where a figure's rows by zone are known.",
     why: "Arms that hang are equally long. One sleeve a row longer looks like a slip of the peg, and it is one.",
     example: "The left sleeve ends in row 13 and the right in row 14, both over hands of two beads.",
     limits: "Even to the row. Sleeves end where the jacket does (common practice, no source), a row either way allowed. Raised, bent and crossed arms are not judged.",
@@ -23,10 +24,12 @@ fn judge(subject: &Subject) -> Vec<Finding> {
     let (Some(body), Some(face)) = (Body::of(subject), Face::of(subject)) else { return Vec::new() };
     let skin = face.skin_mark();
     let sleeve = |arm: Arm| Sleeve::of(&body, &arm, skin).map(|sleeve| (arm, sleeve));
-    let sleeves: Vec<(Arm, Sleeve)> = body.arms().filter(Arm::hangs).filter_map(sleeve).collect();
+    let sleeves: Vec<(Arm, Sleeve)> =
+        body.arms().filter(|arm| arm.hangs(&body, skin)).filter_map(sleeve).collect();
     if let [(one, first), (other, second)] = &sleeves[..]
         && first.mark == second.mark
         && first.rows.end != second.rows.end
+        && row_of(one.end()) == row_of(other.end())
     {
         let (long, short) = if first.rows.end > second.rows.end { (first, second) } else { (second, first) };
         let longer = if first.rows.end > second.rows.end { one } else { other };
@@ -41,9 +44,14 @@ fn judge(subject: &Subject) -> Vec<Finding> {
     sleeves.iter().filter(off).map(|(arm, sleeve)| off_jacket(&body, arm, sleeve, jacket.last)).collect()
 }
 
+/// The row of a hand: hands that end in two rows are of arms held differently.
+fn row_of(hand: &[Place]) -> Option<Row> {
+    hand.first().map(|place| place.0)
+}
+
 /// The beads of a sleeve from a row on.
-fn beads_from(body: &Body, arm: &Arm, sleeve: &Sleeve, row: usize) -> Vec<super::joined::Place> {
-    let of_sleeve = |place: &super::joined::Place| body.mark(*place) == Some(sleeve.mark);
+fn beads_from(body: &Body, arm: &Arm, sleeve: &Sleeve, row: usize) -> Vec<Place> {
+    let of_sleeve = |place: &Place| body.mark(*place) == Some(sleeve.mark);
     arm.places().filter(|place| place.0 >= Row(row)).filter(of_sleeve).collect()
 }
 

@@ -1,6 +1,7 @@
 //! Stripes of a sleeve that do not alternate with the torso's.
 
 use super::body::{Arm, Body};
+use super::face::Face;
 use super::joined::Place;
 use super::{Finding, Judge, Rule, Subject};
 use crate::figure::Mark;
@@ -21,8 +22,9 @@ const ROWS: usize = 4;
 
 fn judge(subject: &Subject) -> Vec<Finding> {
     let Some(body) = Body::of(subject) else { return Vec::new() };
-    let Some(beads) = striped(&body) else { return Vec::new() };
-    body.arms().filter(Arm::hangs).filter_map(|arm| finding(&body, &arm, beads)).collect()
+    let Some((beads, face)) = striped(&body).zip(Face::of(subject)) else { return Vec::new() };
+    let skin = face.skin_mark();
+    body.arms().filter(|arm| arm.hangs(&body, skin)).filter_map(|arm| finding(&body, &arm, beads)).collect()
 }
 
 /// The two beads of a torso that is striped across: whole rows of one and the other, changing often enough.

@@ -8,7 +8,7 @@ use super::joined::Joined;
 use super::member::{Entrant, Member};
 use crate::cast::Group;
 use crate::colour::Lab;
-use crate::figure::{Figure, LegendEntry, Mark, Sure};
+use crate::figure::{Anatomy, Figure, LegendEntry, Mark, Sure};
 use crate::grid::Grid;
 use crate::plan::{BodyPart, Classes};
 use crate::tray::{BeadId, Tray};
@@ -27,37 +27,40 @@ pub struct Peg {
     pub sure: Option<Sure>,
 }
 
-/// A figure beside the tray it is to be made from, and the cast it belongs to.
+/// A figure beside the tray it is to be made from, and the cast it belongs to. What is looked up of it is looked up when
+/// it is first asked for: of ten thousand figures in a cast nobody asks for all at once.
 #[derive(Debug)]
 pub struct Subject<'a> {
     figure: &'a Figure,
     member: Option<Member<'a>>,
     tray: &'a Tray,
-    beads: Grid<Option<Peg>>,
-    joined: Joined,
-    /// Found when first asked for: several rules ask.
+    beads: OnceLock<Grid<Option<Peg>>>,
+    joined: OnceLock<Joined>,
     parts: OnceLock<Grid<Option<BodyPart>>>,
 }
 
 impl<'a> Subject<'a> {
-    /// Looks a figure's beads up in a tray.
+    /// A figure whose beads are looked up in a tray.
     pub fn new(entrant: impl Into<Entrant<'a>>, tray: &'a Tray) -> Self {
         let Entrant { figure, member } = entrant.into();
-        let legend = figure.legend();
+        let (beads, joined, parts) = (OnceLock::new(), OnceLock::new(), OnceLock::new());
+        Self { figure, member, tray, beads, joined, parts }
+    }
+
+    fn looked_up(&self) -> Grid<Option<Peg>> {
+        let legend = self.figure.legend();
         let first =
             |entry: &LegendEntry| legend.iter().find(|e| e.bead == entry.bead).map_or(entry.mark, |e| e.mark);
         let peg = |entry: &LegendEntry| {
-            let bead = tray.find(&entry.bead);
-            let lab = bead.map(|id| tray.bead(id).lab).or(entry.aim);
+            let bead = self.tray.find(&entry.bead);
+            let lab = bead.map(|id| self.tray.bead(id).lab).or(entry.aim);
             (entry.mark, Peg { mark: first(entry), bead, lab, sure: None })
         };
         let known: HashMap<Mark, Peg> = legend.iter().map(peg).collect();
-        let beads = figure.beads().map(|_, _, placed| {
+        self.figure.beads().map(|_, _, placed| {
             let placed = placed.as_ref()?;
             known.get(&placed.mark).map(|peg| Peg { sure: placed.sure, ..*peg })
-        });
-        let joined = Joined::new(&beads.map(|_, _, peg| peg.is_some()));
-        Self { figure, member, tray, beads, joined, parts: OnceLock::new() }
+        })
     }
 
     /// The figure.
@@ -88,17 +91,17 @@ impl<'a> Subject<'a> {
 
     /// The beads that show.
     pub fn beads(&self) -> &Grid<Option<Peg>> {
-        &self.beads
+        self.beads.get_or_init(|| self.looked_up())
     }
 
     /// The part of the body that each bead belongs to.
     pub(super) fn parts(&self) -> &Grid<Option<BodyPart>> {
-        self.parts.get_or_init(|| self.beads.map(|_, _, _| None))
+        self.parts.get_or_init(|| Anatomy::of(self.figure).parts().clone())
     }
 
     /// How they hold together.
     pub(super) fn joined(&self) -> &Joined {
-        &self.joined
+        self.joined.get_or_init(|| Joined::new(&self.beads().map(|_, _, peg| peg.is_some())))
     }
 
     /// The name of a mark's bead.
@@ -108,16 +111,16 @@ impl<'a> Subject<'a> {
 
     /// The bead at a place.
     pub(super) fn peg(&self, (row, column): (Row, Column)) -> Option<&Peg> {
-        self.beads.get(row, column).and_then(Option::as_ref)
+        self.beads().get(row, column).and_then(Option::as_ref)
     }
 
     /// The places side to side that hold beads, each with its bead.
     pub(super) fn beside(&self, (row, column): (Row, Column)) -> impl Iterator<Item = ((Row, Column), &Peg)> {
-        self.beads.beside(row, column).filter_map(|(r, c, peg)| peg.as_ref().map(|peg| ((r, c), peg)))
+        self.beads().beside(row, column).filter_map(|(r, c, peg)| peg.as_ref().map(|peg| ((r, c), peg)))
     }
 
     /// Every bead with its place, row by row.
     pub(super) fn pegs(&self) -> impl Iterator<Item = ((Row, Column), &Peg)> {
-        self.beads.iter().filter_map(|(r, c, peg)| peg.as_ref().map(|peg| ((r, c), peg)))
+        self.beads().iter().filter_map(|(r, c, peg)| peg.as_ref().map(|peg| ((r, c), peg)))
     }
 }

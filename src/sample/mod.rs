@@ -123,6 +123,12 @@ impl SampleGrid {
         }
     }
 
+    /// The same with other beads, laid by the same lattice, and more colours after its own.
+    pub(crate) fn relaid(self, beads: Grid<BeadSample>, more: Vec<Cluster>) -> Self {
+        let clusters = self.clusters.into_iter().chain(more).collect();
+        Self { beads, clusters, ..self }
+    }
+
     /// The drawing's colours, most pixels first.
     pub fn clusters(&self) -> &[Cluster] {
         &self.clusters

@@ -1,7 +1,8 @@
 //! A figure as sheets and pictures see it: kinds of bead, each with a colour, a mark that can be printed
 //! and its count.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
+use std::ops::Range;
 
 use super::font::{Face, settable};
 use crate::colour::{Lab, Srgb};
@@ -27,7 +28,16 @@ pub(super) struct Kind {
     pub count: usize,
 }
 
-/// A figure's beads by kind.
+/// A figure's place on a board it may share.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Place {
+    /// Its name, in letters of the font.
+    pub name: String,
+    /// The columns that are its own.
+    pub columns: Range<usize>,
+}
+
+/// The beads of a figure by kind, or of several that stand side by side.
 #[derive(Clone, Debug)]
 pub(super) struct Kinds {
     /// The figure's name, in letters of the font.
@@ -38,6 +48,8 @@ pub(super) struct Kinds {
     pub kinds: Vec<Kind>,
     /// Rows by zone.
     pub zones: Option<ZoneRows>,
+    /// Each figure, from the left; at least one.
+    pub figures: Vec<Place>,
 }
 
 /// The colour of each bead of a figure; of a bead the tray lacks, the colour the reference asked for.
@@ -73,7 +85,38 @@ impl Kinds {
         let place = |mark: Mark| marks.iter().position(|other| *other == mark);
         let beads = figure.beads().map(|_, _, placed| placed.and_then(|placed| place(placed.mark)));
         let name = printable(figure.name(), &mut warnings);
-        (Self { name, beads, kinds, zones: figure.rows().copied() }, warnings)
+        let figures = vec![Place { name: name.clone(), columns: 0..beads.columns() }];
+        (Self { name, beads, kinds, zones: figure.rows().copied(), figures }, warnings)
+    }
+
+    /// Figures side by side, their first rows level, so many empty columns between them. Their marks are one set
+    /// ([`share_marks`]).
+    pub fn beside(figures: &[Self], gap: usize) -> Self {
+        let (mut places, mut kinds, mut end) = (Vec::new(), Vec::<Kind>::new(), 0);
+        let mut beads: BTreeMap<(usize, usize), usize> = BTreeMap::new();
+        for figure in figures {
+            let first = if places.is_empty() { 0 } else { end + gap };
+            end = first + figure.beads.columns();
+            places.push(Place { name: figure.name.clone(), columns: first..end });
+            for (row, column, kind) in figure.beads.iter() {
+                let Some(own) = kind.and_then(|kind| figure.kinds.get(kind)) else { continue };
+                let at = kinds.iter().position(|kind| kind.mark == own.mark).unwrap_or(kinds.len());
+                match kinds.get_mut(at) {
+                    Some(kind) => kind.count += 1,
+                    None => kinds.push(Kind { count: 1, ..own.clone() }),
+                }
+                beads.insert((row.0, first + column.0), at);
+            }
+        }
+        let rows = figures.iter().map(|figure| figure.beads.rows()).max().unwrap_or(0);
+        let names: Vec<&str> = figures.iter().map(|figure| figure.name.as_str()).collect();
+        Self {
+            name: names.join(", "),
+            beads: Grid::from_fn(rows, end, |row, column| beads.get(&(row.0, column.0)).copied()),
+            kinds,
+            zones: None,
+            figures: places,
+        }
     }
 
     /// How many beads show in all.
@@ -84,6 +127,23 @@ impl Kinds {
     /// The colour of each bead.
     pub fn colours(&self) -> Grid<Option<Srgb>> {
         self.beads.map(|_, _, kind| kind.map(|kind| self.kinds[kind].colour))
+    }
+}
+
+/// Gives a bead one mark on all figures, and each mark to one bead; the first figure that has them decides.
+pub(super) fn share_marks(figures: &mut [Kinds]) {
+    let (mut known, mut taken) = (BTreeMap::new(), BTreeSet::new());
+    for kind in figures.iter_mut().flat_map(|figure| &mut figure.kinds) {
+        let Srgb { r, g, b } = kind.colour;
+        // What the tray lacks may have one name and two colours.
+        let mark = known.entry((kind.name.clone(), [r, g, b])).or_insert_with(|| {
+            let further = Mark::ORDER.chars().chain('\u{00C0}'..='\u{024F}');
+            let mut candidates = std::iter::once(kind.mark).chain(further).filter(|&c| Face::Bold.has(c));
+            let free = candidates.find(|c| !taken.contains(c)).unwrap_or(super::font::MISSING);
+            taken.insert(free);
+            free
+        });
+        kind.mark = *mark;
     }
 }
 

@@ -9,6 +9,7 @@ use image::codecs::jpeg::JpegEncoder;
 use image::{ExtendedColorType, ImageEncoder, RgbaImage};
 use pdf_writer::types::{CidFontType, FontFlags, SystemInfo, UnicodeCmap};
 use pdf_writer::{Content, Filter, Finish, Name, Pdf, Rect, Ref, Str, TextStr};
+use rayon::prelude::*;
 use subsetter::GlyphRemapper;
 
 use super::drawing::{Item, Page, Point, Sheet};
@@ -36,7 +37,13 @@ pub fn pdf(sheet: &Sheet) -> Vec<u8> {
     let fonts: Vec<Font> = Face::ALL.into_iter().filter_map(|face| Font::of(sheet, face)).collect();
     let fonts: Vec<(Font, Ref)> = fonts.into_iter().map(|font| writer.font(font)).collect();
     let symbols: Vec<Ref> = sheet.symbols.iter().map(|items| writer.symbol(items, &fonts)).collect();
-    let pages: Vec<Ref> = sheet.pages.iter().map(|page| writer.page(page, &fonts, &symbols)).collect();
+    let drawn: Vec<Contents> = sheet.pages.par_iter().map(|page| Contents::of(page, &fonts)).collect();
+    let pages: Vec<Ref> = sheet
+        .pages
+        .iter()
+        .zip(&drawn)
+        .map(|(page, drawn)| writer.page(page, drawn, &fonts, &symbols))
+        .collect();
     writer.finish(&pages)
 }
 
@@ -175,25 +182,11 @@ impl<'a> Writer<'a> {
         id
     }
 
-    fn page(&mut self, page: &Page, fonts: &[(Font, Ref)], symbols: &[Ref]) -> Ref {
+    fn page(&mut self, page: &Page, drawn: &Contents, fonts: &[(Font, Ref)], symbols: &[Ref]) -> Ref {
         let [id, contents] = std::array::from_fn(|_| self.next.bump());
-        let mut drawn = Drawn { content: Content::new(), fonts, pictures: Vec::new() };
         let (width, height) = (page.size.0 * POINTS, page.size.1 * POINTS);
-        // From millimetres down the page to points up it.
-        let (across, down) = (page.scale.0 * POINTS, page.scale.1 * POINTS);
-        drawn.content.transform([across as f32, 0.0, 0.0, -down as f32, 0.0, height as f32]);
-        page.items.iter().for_each(|item| drawn.item(item));
-        let used: BTreeSet<usize> = page
-            .items
-            .iter()
-            .filter_map(|item| match item {
-                Item::Symbol { symbol, .. } => Some(symbol.0),
-                _ => None,
-            })
-            .collect();
-        let bytes = drawn.content.finish();
         let pictures: Vec<Ref> = drawn.pictures.iter().map(|picture| self.picture(picture)).collect();
-        self.stream(contents, &bytes);
+        self.pdf.stream(contents, &drawn.packed).filter(Filter::FlateDecode);
         let paper = Rect::new(0.0, 0.0, width as f32, height as f32);
         let mut written = self.pdf.page(id);
         written.parent(self.tree).contents(contents);
@@ -205,7 +198,7 @@ impl<'a> Writer<'a> {
         });
         known.finish();
         let mut objects = resources.x_objects();
-        for symbol in used {
+        for &symbol in &drawn.symbols {
             if let Some(id) = symbols.get(symbol) {
                 objects.pair(Name(symbol_key(symbol).as_bytes()), id);
             }
@@ -273,6 +266,30 @@ fn packed(bytes: &[u8]) -> Vec<u8> {
     let written = encoder.write_all(bytes).and_then(|()| encoder.finish());
     debug_assert!(written.is_ok());
     written.unwrap_or_default()
+}
+
+/// A page's operators, and what they ask for.
+struct Contents<'a> {
+    packed: Vec<u8>,
+    pictures: Vec<&'a RgbaImage>,
+    symbols: BTreeSet<usize>,
+}
+
+impl<'a> Contents<'a> {
+    fn of(page: &'a Page, fonts: &'a [(Font, Ref)]) -> Self {
+        let mut drawn = Drawn { content: Content::new(), fonts, pictures: Vec::new() };
+        // From millimetres down the page to points up it.
+        let (across, down) = (page.scale.0 * POINTS, page.scale.1 * POINTS);
+        let height = page.size.1 * POINTS;
+        drawn.content.transform([across as f32, 0.0, 0.0, -down as f32, 0.0, height as f32]);
+        page.items.iter().for_each(|item| drawn.item(item));
+        let symbol = |item: &Item| match item {
+            Item::Symbol { symbol, .. } => Some(symbol.0),
+            _ => None,
+        };
+        let symbols = page.items.iter().filter_map(symbol).collect();
+        Self { packed: packed(&drawn.content.finish()), pictures: drawn.pictures, symbols }
+    }
 }
 
 /// The operators of a page or symbol.

@@ -90,7 +90,7 @@ impl Drawing {
         let mut above = guide.total();
         for (_, _, rows) in guide.spans() {
             let height = self.ground - above as f64 * self.pitch;
-            pen.dashes(at(0.0, height), at(right, height), 1.0, self.faint(0.22), self.pitch / 3.0);
+            pen.dashes(at(0.0, height), at(right, height), 1.0, self.faint(0.4), self.pitch / 3.0);
             above -= rows;
         }
         pen.line(at(0.0, self.ground), at(right, self.ground), 2.0, self.faint(0.7));

@@ -79,7 +79,7 @@ pub fn text(bytes: &[u8]) -> String {
 }
 
 /// The whole of a refusal: exit 2, one line of cause, one of advice, nothing on standard output.
-fn refusal(output: &Output) -> String {
+pub fn refusal(output: &Output) -> String {
     let said = text(&output.stderr);
     assert_eq!(output.status.code(), Some(2), "{said}");
     assert!(output.stdout.is_empty());

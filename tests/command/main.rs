@@ -1,12 +1,15 @@
 //! Commands as a maker types them, with pipes.
 #![cfg(feature = "cli")]
 
+mod cast;
 mod check;
 mod corners;
 mod demo;
 mod draft;
 mod each;
+mod lineup;
 mod measure;
+mod plan;
 mod reuse;
 mod show;
 mod tray;

@@ -12,6 +12,8 @@ mod like;
 mod line;
 mod marks;
 mod net;
+mod older;
+
 mod paper;
 mod patterns;
 mod people;

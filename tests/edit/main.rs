@@ -4,5 +4,6 @@ mod common;
 mod disk;
 mod laws;
 mod saving;
+mod take;
 mod typed;
 mod why;

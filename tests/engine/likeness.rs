@@ -80,7 +80,7 @@ fn places(pairs: &[Pair]) -> Vec<(usize, usize, Difference)> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(64))]
+    #![proptest_config(ProptestConfig::with_cases(32))]
 
     #[test]
     fn a_figure_is_like_itself_wherever_it_lies_and_whichever_way_it_walks(rows in rows(), moved in 0_usize..5) {

@@ -1,6 +1,7 @@
 //! The engine, room by room, in one program: each program of tests costs a build of its own.
 
 mod anatomy;
+mod cast;
 mod count;
 mod detectors;
 mod figure_file;

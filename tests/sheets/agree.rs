@@ -78,7 +78,7 @@ fn three(desk: &Desk, sheet: &Sheet, number: usize, page: &Page) -> [(&'static s
     [("PDF", of_pdf), ("SVG", of_svg), ("PNG", of_png)]
 }
 
-fn assert_agree(sheet: &Sheet) {
+pub fn assert_agree(sheet: &Sheet) {
     let desk = Desk::new();
     // Every third page of a long sheet: its pages are alike, and drawing them six times takes long.
     let step = if sheet.pages.len() > 3 { 3 } else { 1 };

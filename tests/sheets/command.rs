@@ -64,11 +64,11 @@ fn a_figure_becomes_each_of_the_three_and_names_the_next_step() {
 #[test]
 fn several_pages_of_a_picture_format_are_numbered() {
     let desk = Desk::new();
-    done(&sheet(&desk, &[CARTER, BUTCHER, "--save", "a.svg"]));
+    done(&sheet(&desk, &[CARTER, BUTCHER, "--save", "a.svg", "--apart"]));
     assert_eq!(names(&desk), ["a-1.svg", "a-2.svg"]);
-    let text = refused(&sheet(&desk, &[BUTCHER, CARTER, "--save", "a.svg"]));
+    let text = refused(&sheet(&desk, &[BUTCHER, CARTER, "--save", "a.svg", "--apart"]));
     assert!(text.contains("a-1.svg exists already"), "{text}");
-    done(&sheet(&desk, &[BUTCHER, CARTER, "--save", "a.svg", "--replace"]));
+    done(&sheet(&desk, &[BUTCHER, CARTER, "--save", "a.svg", "--apart", "--replace"]));
 }
 
 #[test]

@@ -16,10 +16,15 @@ const OVERLAP: usize = 2;
 
 /// A figure whose every peg is given by a number: the bead of that place in the legend, or none.
 fn figure(cells: &Grid<Option<usize>>, kinds: usize) -> Figure {
+    figure_of(cells, kinds, |i| format!("bead {i} {}", "of a long name ".repeat(i % 5)))
+}
+
+/// The same with beads of other names.
+fn figure_of(cells: &Grid<Option<usize>>, kinds: usize, bead: impl Fn(usize) -> String) -> Figure {
     let marks: Vec<Mark> = Mark::ORDER.chars().filter_map(Mark::new).take(kinds).collect();
     let entry = |(i, mark): (usize, &Mark)| LegendEntry {
         mark: *mark,
-        bead: format!("bead {i} {}", "of a long name ".repeat(i % 5)),
+        bead: bead(i),
         aim: None,
         confidence: None,
         by: ChosenBy::Hand,
@@ -56,6 +61,12 @@ fn mark_of(sheet: &Sheet, item: &Item) -> Option<char> {
 /// The pegs a page shows at true size, row by row: a mark, or nothing for an empty peg. Legends have beads
 /// of another size.
 fn field(sheet: &Sheet, page: &Page, pitch: f64) -> Vec<Vec<Option<char>>> {
+    let rows = printed(sheet, page, pitch);
+    rows.into_iter().map(|row| row.into_iter().map(|peg| peg.expect("no peg left out")).collect()).collect()
+}
+
+/// The same with nothing where no peg is printed.
+fn printed(sheet: &Sheet, page: &Page, pitch: f64) -> Vec<Vec<Option<Option<char>>>> {
     let mut pegs: Vec<(f64, f64, Option<char>)> = Vec::new();
     for item in &page.items {
         let (left, top, right, bottom) = sheet.extent(item);
@@ -77,7 +88,7 @@ fn field(sheet: &Sheet, page: &Page, pitch: f64) -> Vec<Vec<Option<char>>> {
         line.resize(line.len().max(column + 1), None);
         assert_eq!(line[column].replace(*bead), None, "two beads on one peg");
     }
-    rows.into_iter().map(|row| row.into_iter().map(|peg| peg.expect("no peg left out")).collect()).collect()
+    rows
 }
 
 /// Puts parts together, so many across, and sees that they agree where they overlap.
@@ -121,6 +132,7 @@ fn options() -> impl Strategy<Value = SheetOptions> {
         printer,
         board,
         steps,
+        together: false,
     })
 }
 
@@ -228,4 +240,82 @@ fn figures_share_a_page_where_they_fit_and_large_ones_take_their_own() {
     assert_eq!(pages(&[block(24), block(24)], 2.6), 1);
     assert_eq!(pages(&[block(12), block(12)], 5.0), 1);
     assert_eq!(pages(&[block(12), block(24), block(12)], 5.0), 3);
+}
+
+/// Subjects without references.
+fn subjects(figures: &[Figure]) -> Vec<Subject<'_>> {
+    figures.iter().map(|figure| Subject { figure, reference: None }).collect()
+}
+
+#[test]
+fn figures_that_fit_share_a_board_a_peg_apart_with_their_first_rows_level() {
+    // 29 pegs across, one of them for the numbers at the left.
+    let options = SheetOptions { pitch: Millimetres(5.1), together: true, ..SheetOptions::default() };
+    let tray = Tray::embedded();
+    let block = |rows, columns, kind| figure(&Grid::from_fn(rows, columns, |_, _| Some(kind)), 3);
+    let shared = [block(24, 9, 0), block(19, 9, 1), block(5, 8, 2)];
+    let sheet = build_sheet(&subjects(&shared), &tray, &options);
+    assert_eq!(sheet.pages.len(), 1);
+    let pegs = printed(&sheet, &sheet.pages[0], 5.1);
+    let columns = |kind: char, rows: usize, row: usize| Some((row < rows).then_some(kind));
+    for (row, line) in pegs.iter().enumerate() {
+        let (a, b, c) = (columns('a', 24, row), columns('b', 19, row), columns('c', 5, row));
+        let wanted = [&[a; 9][..], &[None], &[b; 9], &[None], &[c; 8]].concat();
+        assert_eq!(*line, wanted, "row {row}");
+    }
+    assert_eq!(pegs.len(), 24);
+    // A column more, and the last stands on a board of its own.
+    let wider = [block(24, 9, 0), block(19, 9, 1), block(5, 9, 2)];
+    let sheet = build_sheet(&subjects(&wider), &tray, &options);
+    let of_page = |page| printed(&sheet, page, 5.1).first().map_or(0, Vec::len);
+    let widths: Vec<usize> = sheet.pages.iter().map(of_page).filter(|width| *width > 0).collect();
+    assert_eq!(widths, [19, 9]);
+    let apart = SheetOptions { together: false, ..options };
+    assert_eq!(build_sheet(&subjects(&shared[..2]), &tray, &apart).pages.len(), 2);
+}
+
+#[test]
+fn a_mark_on_a_shared_board_is_one_bead_and_a_bead_has_one_mark() {
+    let options = SheetOptions { pitch: Millimetres(5.1), together: true, ..SheetOptions::default() };
+    let cells = Grid::from_fn(6, 2, |_, column| Some(column.0));
+    // Both have the marks a and b; the first one's b is the other's a.
+    let one = figure_of(&cells, 2, |i| ["coal", "moss"][i].into());
+    let other = figure_of(&cells, 2, |i| ["moss", "poppy"][i].into());
+    let sheet = build_sheet(&subjects(&[one, other]), &Tray::embedded(), &options);
+    let pegs = printed(&sheet, &sheet.pages[0], 5.1);
+    let row: Vec<Option<char>> = pegs[0].iter().map(|peg| peg.flatten()).collect();
+    assert_eq!(row[..4], [Some('a'), Some('b'), None, Some('b')]);
+    assert!(row[4].is_some_and(|poppy| !['a', 'b'].contains(&poppy)), "{row:?}");
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 32, ..ProptestConfig::default() })]
+
+    #[test]
+    fn every_bead_of_figures_together_is_printed_once_and_inside_the_paper(
+        shapes in proptest::collection::vec((1_usize..=32, 1_usize..=20, 1_usize..=9), 1..7),
+        options in options(),
+    ) {
+        let cells = |rows, columns, kinds| {
+            Grid::from_fn(rows, columns, |row, column| Some((row.0 * 3 + column.0) % kinds))
+        };
+        let figures: Vec<Figure> =
+            shapes.iter().map(|&(rows, columns, kinds)| figure(&cells(rows, columns, kinds), kinds)).collect();
+        let options = SheetOptions { together: true, ..options };
+        let sheet = build_sheet(&subjects(&figures), &Tray::embedded(), &options);
+        let mut beads = 0;
+        for item in sheet.pages.iter().flat_map(|page| page.items.iter().map(move |item| (page, item))) {
+            let (page, (left, top, right, bottom)) = (item.0, sheet.extent(item.1));
+            let inside = left >= 0.0
+                && top >= 0.0
+                && right * page.scale.0 <= page.size.0
+                && bottom * page.scale.1 <= page.size.1;
+            prop_assert!(inside, "{:?} reaches beyond the paper", item.1);
+            let is_bead = mark_of(&sheet, item.1).is_some();
+            beads += usize::from(is_bead && ((right - left) - options.pitch.0).abs() < 1e-6);
+        }
+        let all: usize = shapes.iter().map(|(rows, columns, _)| rows * columns).sum();
+        // A figure larger than a page is printed in parts that overlap.
+        prop_assert!(beads >= all, "{beads} of {all}");
+    }
 }

@@ -4,6 +4,7 @@ mod agree;
 mod command;
 mod figures;
 mod layout;
+mod lineup;
 mod tools;
 mod true_size;
 mod words;

@@ -107,8 +107,7 @@ fn torso(
             *seen.entry((*run.start(), *run.end())).or_default() += 1;
         }
     }
-    let (&(start, end), _) =
-        seen.iter().max_by_key(|((start, end), rows)| (**rows, start.abs_diff(*end)).clone())?;
+    let (&(start, end), _) = seen.iter().max_by_key(|((start, end), rows)| (**rows, start.abs_diff(*end)))?;
     let run = start..=end;
     match legs {
         // Arms that touch the trunk are no part of it.

@@ -1,7 +1,5 @@
 //! From one build to another: columns of trunk and legs come and go, arms and props move with them.
 
-use std::ops::Range;
-
 use super::Making;
 use super::body::{Body, Columns};
 use super::rows::span_of;
@@ -79,23 +77,9 @@ fn change(
             ),
         })?;
         let column = ColumnIn { zone: Some(zone), column: Column(columns.start() + line), side };
-        if !moves_any(made, first..first + rows, column) {
-            return Ok(());
-        }
-        made.make(if by > 0 { Edit::AddColumn(column) } else { Edit::DropColumn(column) })?;
+        made.make_if_any(if by > 0 { Edit::AddColumn(column) } else { Edit::DropColumn(column) })?;
     }
     Ok(())
-}
-
-/// Whether a bead lies in a column, or at that side of it, in these rows.
-fn moves_any(made: &Making, rows: Range<usize>, which: ColumnIn) -> bool {
-    let beads = made.figure().beads();
-    let columns = match which.side {
-        Side::Left => 0..which.column.0 + 1,
-        Side::Right => which.column.0..beads.columns(),
-    };
-    let filled = |row: usize| columns.clone().any(|column| beads[(Row(row), Column(column))].is_some());
-    rows.into_iter().any(filled)
 }
 
 /// The columns of one side: of the trunk its half without the middle, of legs and feet that leg.
@@ -134,7 +118,7 @@ fn beyond(made: &mut Making, (zone, side): (Zone, Side), by: i32) -> Result<()> 
         match gap {
             Some(gap) if lies_beyond(gap) => {
                 let column = ColumnIn { zone: Some(zone), column: Column(outer[gap]), side };
-                made.make(if by > 0 { Edit::AddColumn(column) } else { Edit::DropColumn(column) })?;
+                made.make_if_any(if by > 0 { Edit::AddColumn(column) } else { Edit::DropColumn(column) })?;
             }
             Some(_) => return Ok(()),
             None if outer.is_empty() => return Ok(()),

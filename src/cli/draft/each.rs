@@ -186,6 +186,7 @@ fn print_json(file: &str, drafted: &PeopleDrafted, tray: &Tray) -> Result<()> {
         readings: Readings::One(Box::new(member.draft.clone())),
         references: vec![ReferenceUse { file: file.into(), used: Used::Shape }],
         disagreements: Vec::new(),
+        on: None,
     };
     let found: Vec<Found> = drafted.people.iter().map(of).collect();
     let tallest = draft_json::tallest(drafted.people.iter().map(|member| &member.person));

@@ -76,6 +76,9 @@ impl Arguments {
         if let Some(tray) = &self.tray {
             add("--tray", &tray.display().to_string());
         }
+        if let Some(older) = &self.on {
+            add("--on", &older.display().to_string());
+        }
         let numbers = [
             ("--rows", self.rows),
             ("--choices", self.choices),

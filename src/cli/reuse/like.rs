@@ -6,7 +6,7 @@ use smallcast::cast::{Sought, Start, rank};
 use smallcast::draft::{DraftOptions, Size, draft};
 use smallcast::error::{Error, Result};
 use smallcast::figure::Figure;
-use smallcast::plan::{Classes, parse_stature};
+use smallcast::plan::parse_stature;
 use smallcast::reference::{Limits, open};
 
 use super::super::figures::{self, Opened};
@@ -52,7 +52,7 @@ impl Arguments {
             });
         }
         let home = Home::of(&self.older, self.tray.as_deref())?;
-        let (options, tray) = (self.draft_options(home.classes())?, &home.tray);
+        let (options, tray) = (self.draft_options(&home)?, &home.tray);
         let progress = Progress::start("opening the picture");
         let file = picture.display().to_string();
         let opened = open::open(picture, &Limits::default())?;
@@ -91,14 +91,16 @@ impl Arguments {
         Ok(())
     }
 
-    fn draft_options(&self, classes: &Classes) -> Result<DraftOptions> {
+    fn draft_options(&self, home: &Home) -> Result<DraftOptions> {
+        let classes = home.classes();
         let size = match (&self.class, &self.stands) {
             (Some(name), _) => Some(Size::Class(classes.named(name)?)),
             (_, Some(text)) => Some(Size::Stands(parse_stature(text)?)),
-            _ => self.height(classes)?.map(|height| Size::Zones(height.rows)),
+            _ => self.height(home)?.map(|height| Size::Zones(height.rows)),
         };
         let usual = DraftOptions::default();
-        Ok(DraftOptions { size: size.unwrap_or(usual.size.clone()), classes: classes.clone(), ..usual })
+        let (classes, guide) = (classes.clone(), home.scale()?);
+        Ok(DraftOptions { size: size.unwrap_or(usual.size.clone()), classes, guide, ..usual })
     }
 
     fn size_in_words(&self, rows: usize) -> String {

@@ -70,7 +70,7 @@ impl Field {
             self.about(*spot)
                 .any(|near| self.is_skin(near) && !self.is_body(near.1) && !shoulder.contains(&near))
         };
-        if shoulder.is_empty() || (width >= LOAD && !has_skin && !shoulder.iter().any(|spot| at_hand(spot))) {
+        if shoulder.is_empty() || (width >= LOAD && !has_skin && !shoulder.iter().any(at_hand)) {
             return;
         }
         let mut cloth: BTreeSet<Mark> = shoulder.iter().filter_map(|spot| self.mark(*spot)).collect();

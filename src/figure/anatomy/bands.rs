@@ -20,15 +20,12 @@ pub(super) struct Bands {
 impl Bands {
     /// Of a figure that says its zones.
     pub(super) fn of(zones: &ZoneRows) -> Self {
-        let first = |zone: Zone| -> usize {
-            Zone::ALL.iter().take_while(|above| **above != zone).map(|above| zones.get(*above)).sum()
-        };
         Self {
-            head: first(Zone::Head),
-            neck: first(Zone::Neck),
-            torso: first(Zone::Torso),
-            legs: first(Zone::Legs),
-            feet: first(Zone::Feet),
+            head: zones.first(Zone::Head),
+            neck: zones.first(Zone::Neck),
+            torso: zones.first(Zone::Torso),
+            legs: zones.first(Zone::Legs),
+            feet: zones.first(Zone::Feet),
             zones: *zones,
         }
     }

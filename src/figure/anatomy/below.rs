@@ -118,14 +118,14 @@ impl Field {
     fn read_feet(&self, told: &mut Told) {
         /// So far beside the torso a foot may point, in half pegs.
         const POINTS: i32 = 5;
-        for row in self.bands.feet..self.rows {
+        for (row, told) in told.iter_mut().enumerate().take(self.rows).skip(self.bands.feet) {
             for (first, last) in self.runs(row) {
                 if !(first..=last).any(|column| self.is_body(column)) {
                     continue;
                 }
-                for column in first..=last {
+                for (column, part) in told.iter_mut().enumerate().take(last + 1).skip(first) {
                     let is_foot = self.off(column) <= self.half + POINTS;
-                    told[row][column].get_or_insert(if is_foot { BodyPart::Feet } else { BodyPart::Props });
+                    part.get_or_insert(if is_foot { BodyPart::Feet } else { BodyPart::Props });
                 }
             }
         }

@@ -5,7 +5,7 @@ use std::fmt;
 use super::layers::{Layer, Peg};
 use super::{Refused, counted};
 use crate::figure::Anatomy;
-use crate::plan::{BodyPart, Zone, ZoneRows};
+use crate::plan::{BodyPart, Zone, fitted_rows};
 
 /// What was done to lay a part, in words: `, torso 8 rows to 7`.
 #[derive(Clone, Debug, Default)]
@@ -48,16 +48,16 @@ pub(super) fn to_plan(
         layer.top += if stands {
             to.total() as i32 - from.total() as i32
         } else {
-            first(to, Zone::Torso) - first(from, Zone::Torso)
+            to.first(Zone::Torso) as i32 - from.first(Zone::Torso) as i32
         };
         return Ok(Laid { fitted: Vec::new(), by_plan: true });
     }
-    let rows = mapped(from, to);
+    let rows = fitted_rows(from, to);
     let mut fitted: Vec<(Zone, usize, usize)> = Vec::new();
     for zone in
         Zone::ALL.into_iter().filter(|zone| *zone != Zone::Headwear && from.get(*zone) != to.get(*zone))
     {
-        let start = first(from, zone);
+        let start = from.first(zone) as i32;
         let lies_in = (start..start + from.get(zone) as i32).any(|row| has_bead(layer, row));
         if lies_in {
             fitted.push((zone, from.get(zone), to.get(zone)));
@@ -66,7 +66,7 @@ pub(super) fn to_plan(
     let blank = vec![Peg::EMPTY; layer.columns() as usize];
     let inside = |source: i32| usize::try_from(source - layer.top).ok().filter(|own| *own < layer.pegs.len());
     let lies: Vec<(i32, usize, bool)> =
-        rows.into_iter().filter_map(|row| Some((row.to, inside(row.from)?, row.is_copy))).collect();
+        rows.into_iter().filter_map(|row| Some((row.to, inside(row.from as i32)?, row.is_copy))).collect();
     let (Some(top), Some(last)) = (lies.iter().map(|row| row.0).min(), lies.iter().map(|row| row.0).max())
     else {
         let why = format!("this figure has no rows for {}", body.name());
@@ -99,61 +99,4 @@ fn across(layer: &mut Layer, theirs: &Anatomy, ours: &Anatomy) {
 fn has_bead(layer: &Layer, row: i32) -> bool {
     let own = usize::try_from(row - layer.top).ok().and_then(|own| layer.pegs.get(own));
     own.is_some_and(|pegs| pegs.iter().any(|peg| peg.bead().is_some()))
-}
-
-/// The first row of a zone.
-fn first(rows: &ZoneRows, zone: Zone) -> i32 {
-    Zone::ALL.iter().take_while(|above| **above != zone).map(|above| rows.get(*above) as i32).sum()
-}
-
-/// A row here, and the row of the other figure that it is.
-struct Mapped {
-    to: i32,
-    from: i32,
-    /// Whether it is there a second time.
-    is_copy: bool,
-}
-
-/// Every row of a plan, each with the row of another plan that it is.
-fn mapped(from: &ZoneRows, to: &ZoneRows) -> Vec<Mapped> {
-    let (their_head, our_head) = (first(from, Zone::Head), first(to, Zone::Head));
-    // What stands above the head stands above this one.
-    let above =
-        (0..their_head).map(|row| Mapped { to: our_head - their_head + row, from: row, is_copy: false });
-    let below = Zone::ALL.into_iter().skip(1).flat_map(|zone| {
-        let (start, own) = (first(from, zone), first(to, zone));
-        let sources = rows_of(zone, from.get(zone), to.get(zone));
-        let mut before = None;
-        sources
-            .into_iter()
-            .zip(own..)
-            .map(move |(source, to)| {
-                let is_copy = before.replace(source) == Some(source);
-                Mapped { to, from: start + source as i32, is_copy }
-            })
-            .collect::<Vec<_>>()
-    });
-    above.chain(below).collect()
-}
-
-/// Which of `from` rows of a zone make `to` rows, in order.
-fn rows_of(zone: Zone, from: usize, to: usize) -> Vec<usize> {
-    if from == 0 {
-        return Vec::new();
-    }
-    let (fewer, more) = (from.saturating_sub(to), to.saturating_sub(from));
-    let is_middle = matches!(zone, Zone::Torso | Zone::Legs);
-    // In head and feet the first row stays, and those by the chin and the sole.
-    let start = match is_middle {
-        true if fewer > 0 => to / 2,
-        true => from.saturating_sub(more) / 2,
-        false => 1.min(from - 1).min(to),
-    };
-    let doubled = if is_middle { more.min(from) } else { 1 };
-    let copies = |row: usize| match row.checked_sub(start) {
-        Some(at) if more > 0 && at < doubled => more / doubled + usize::from(at < more % doubled),
-        _ => 0,
-    };
-    let stays = |row: &usize| !(start..start + fewer).contains(row);
-    (0..from).filter(stays).flat_map(|row| std::iter::repeat_n(row, 1 + copies(row))).collect()
 }

@@ -165,8 +165,6 @@ pub(super) struct Layers {
     pub drop_emptied: bool,
     /// The marks that beads had.
     used: BTreeSet<Mark>,
-    /// The marks of detectors that beads had.
-    reasons: BTreeSet<Mark>,
     /// How far everything has moved, down and to the right.
     moved: (i32, i32),
 }
@@ -178,8 +176,8 @@ impl Layers {
     pub(super) fn of(figure: &Figure) -> Self {
         let layers: Vec<Layer> = figure.parts().iter().map(Layer::of).collect();
         let about = Description { parts: Vec::new(), ..figure.0.clone() };
-        let (used, reasons) = (used(&layers), reasons(&layers));
-        Self { about, layers, drop_emptied: false, used, reasons, moved: (0, 0) }
+        let used = used(&layers);
+        Self { about, layers, drop_emptied: false, used, moved: (0, 0) }
     }
 
     /// Whether a place lies in the figure's grid.
@@ -251,9 +249,6 @@ impl Layers {
         let moved = (self.moved.0 as usize, self.moved.1 as usize);
         self.zones_follow(old, moved.0, rows as usize, &mut said);
         self.drop_unused_lines(&mut said);
-        // A detector goes with the last bead that it set.
-        let (had, have) = (std::mem::take(&mut self.reasons), reasons(&self.layers));
-        self.about.why.retain(|mark, _| have.contains(mark) || !had.contains(mark));
         let Self { mut about, layers, .. } = self;
         about.parts = layers.into_iter().map(Layer::into_part).collect();
         let fault = |e: crate::error::Error| (e.to_string(), e.hint());
@@ -348,9 +343,4 @@ pub(super) fn zone_list(rows: &Option<ZoneRows>) -> [usize; 6] {
 fn used(layers: &[Layer]) -> BTreeSet<Mark> {
     let pegs = layers.iter().flat_map(|layer| layer.pegs.iter().flatten());
     pegs.filter_map(|peg| peg.bead()).map(|placed| placed.mark).collect()
-}
-
-fn reasons(layers: &[Layer]) -> BTreeSet<Mark> {
-    let pegs = layers.iter().flat_map(|layer| layer.pegs.iter().flatten());
-    pegs.filter_map(|peg| peg.bead()?.why).collect()
 }

@@ -279,6 +279,9 @@ pub struct Edited {
     pub said: String,
 }
 
+/// Why a line is refused that leaves the figure as it is.
+pub(crate) const NOTHING_CHANGES: &str = "nothing would change";
+
 /// Why a change cannot be made, and what would be right.
 type Refused = (String, String);
 
@@ -315,7 +318,7 @@ impl Figure {
         let done = done.map_err(refused)?;
         let (figure, moved, followed) = layers.finish(self).map_err(refused)?;
         if figure == *self {
-            return Err(refused(("nothing would change".into(), "leave it out".into())));
+            return Err(refused((NOTHING_CHANGES.into(), "leave it out".into())));
         }
         let changed = differences(&self.shown(), &figure.shown(), moved);
         let said = [done.said].into_iter().chain(followed).collect::<Vec<_>>().join("; ");

@@ -1,6 +1,7 @@
 //! A part of another figure, laid where this one's plan has it.
 
 use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
 
 use super::fit::{self, Laid};
 use super::layers::{Layer, Layers, Peg};
@@ -133,8 +134,8 @@ impl Layers {
             layer.pegs.iter().flatten().filter_map(|peg| peg.bead()).map(|placed| placed.mark).collect();
         let mut marks: BTreeMap<Mark, Mark> = BTreeMap::new();
         for mark in theirs {
-            if !marks.contains_key(&mark) {
-                marks.insert(mark, self.line_of(other, mark)?);
+            if let Entry::Vacant(unmet) = marks.entry(mark) {
+                unmet.insert(self.line_of(other, mark)?);
             }
         }
         for peg in layer.pegs.iter_mut().flatten() {
@@ -186,9 +187,8 @@ fn found(taken: &Taken, theirs: &Anatomy) -> Result<Layer, Refused> {
     }
     let read = BodyPart::named(taken.part).and_then(|body| other.body_part(theirs, body));
     read.as_ref().map(Layer::of).ok_or_else(|| {
-        let layers = other.parts().iter().map(|part| part.name.as_str());
-        let body = BodyPart::ALL.into_iter().filter(|part| theirs.has(*part)).map(|part| part.name());
-        let mut names: Vec<&str> = layers.chain(body).collect();
+        let mut names: Vec<&str> = other.parts().iter().map(|part| part.name.as_str()).collect();
+        BodyPart::ALL.into_iter().filter(|part| theirs.has(*part)).for_each(|part| names.push(part.name()));
         let mut met = std::collections::BTreeSet::new();
         names.retain(|name| met.insert(*name));
         (format!("{} has no part {}", other.name(), taken.part), likely(taken.part, names, "its parts"))

@@ -53,7 +53,7 @@ pub(super) fn hair(plan: &Plan) -> Vec<Peg> {
         return pegs;
     }
     let crown = crown(rows);
-    let columns = |row: usize| if row == 0 && piled == 0 { top(plan) } else { wide(plan) };
+    let columns = |row: usize| if row == 0 { top(plan) } else { wide(plan) };
     pegs.extend((0..crown).flat_map(|row| across(first + row, columns(row), Material::Hair)));
     let (left, right) = wide(plan).into_inner();
     match plan.look.facing {

@@ -9,6 +9,7 @@ use super::super::runs;
 use super::super::symbols::Symbols;
 use super::pages::{BAND, FAINT, INK, RULE, words};
 use super::run_lines::Runs;
+use super::words::cut;
 use crate::colour::Srgb;
 use crate::plan::Board;
 use crate::units::{Column, Row};
@@ -26,6 +27,9 @@ const NUMBERS: (f64, f64) = (4.4, 3.4);
 
 /// Radius of an empty peg's dot, in pegs' distance.
 const PEG: f64 = 0.07;
+
+/// Room under figures that share a board, for their names.
+const UNDER: f64 = 6.0;
 
 /// From the figure to the runs.
 const TO_RUNS: f64 = 3.4;
@@ -62,13 +66,16 @@ pub(super) struct Measures {
     pub gutter: (usize, usize),
     /// From the page's left to the board's edge.
     pub side: f64,
+    /// Room under the beads.
+    pub under: f64,
 }
 
 impl Measures {
     pub fn new(figure: &Kinds, pitch: f64, board: Board) -> Self {
         let pegs = |room: f64| (room / pitch).ceil() as usize;
         let zones = if figure.zones.is_some() { ZONES } else { 0.0 };
-        Self { pitch, board, gutter: (pegs(NUMBERS.1), pegs(NUMBERS.0)), side: zones + PEGS_LEFT }
+        let under = if figure.figures.len() > 1 { UNDER } else { 0.0 };
+        Self { pitch, board, gutter: (pegs(NUMBERS.1), pegs(NUMBERS.0)), side: zones + PEGS_LEFT, under }
     }
 
     /// The same with room for words at the left in any case.
@@ -84,7 +91,7 @@ impl Measures {
 
     /// Height from the field's top to under so many rows.
     pub fn height(&self, rows: usize) -> f64 {
-        self.to_beads().1 + rows as f64 * self.pitch
+        self.to_beads().1 + rows as f64 * self.pitch + self.under
     }
 
     /// The same down to the edge of the board, or of the boards, that so many rows stand on.
@@ -132,6 +139,7 @@ impl Field<'_> {
         self.joints(pen);
         self.zones(pen, runs.is_some());
         self.numbers(pen);
+        self.names(pen);
         if let Some(runs) = runs {
             self.runs(pen, runs);
         }
@@ -269,6 +277,7 @@ impl Field<'_> {
                 let kind = self.figure.beads[(Row(row), Column(column))];
                 match kind.and_then(|kind| self.figure.kinds.get(kind)) {
                     Some(kind) => pen.symbol(symbols.bead(kind.colour, kind.mark, pitch), middle),
+                    None if self.is_between(column) => {}
                     None => pen.disc(middle, PEG * pitch, PALE_PEG),
                 }
             }
@@ -288,15 +297,55 @@ impl Field<'_> {
         for row in self.window.rows.clone().map(|row| row + 1) {
             if every_row || row == 1 || row.is_multiple_of(FIVE) {
                 let baseline = self.y(row - 1) + pitch / 2.0 + CAPITALS * size / 2.0;
-                pen.text(at(self.corner.x - 1.1, baseline), Anchor::Right, kind(row), &row.to_string());
+                for (_, columns) in self.standing() {
+                    let place = at(self.x(columns.start) - 1.1, baseline);
+                    pen.text(place, Anchor::Right, kind(row), &row.to_string());
+                }
             }
         }
         let widest = Face::Bold.width(&self.window.columns.end.to_string(), size);
-        for column in self.window.columns.clone().map(|column| column + 1) {
-            if pitch > 1.25 * widest || column == 1 || column.is_multiple_of(FIVE) {
-                let middle = self.x(column - 1) + pitch / 2.0;
-                pen.text(at(middle, self.corner.y - 1.1), Anchor::Middle, kind(column), &column.to_string());
+        for (first, columns) in self.standing() {
+            for column in columns {
+                let number = column - first + 1;
+                if pitch > 1.25 * widest || number == 1 || number.is_multiple_of(FIVE) {
+                    let middle = self.x(column) + pitch / 2.0;
+                    pen.text(
+                        at(middle, self.corner.y - 1.1),
+                        Anchor::Middle,
+                        kind(number),
+                        &number.to_string(),
+                    );
+                }
             }
+        }
+    }
+
+    /// The first column of each figure, and its columns that the window shows.
+    fn standing(&self) -> impl Iterator<Item = (usize, Range<usize>)> + '_ {
+        let shown = |columns: &Range<usize>| {
+            columns.start.max(self.window.columns.start)..columns.end.min(self.window.columns.end)
+        };
+        let all = self.figure.figures.iter().map(move |place| (place.columns.start, shown(&place.columns)));
+        all.filter(|(_, columns)| !columns.is_empty())
+    }
+
+    /// Whether a column lies between figures: row numbers stand there.
+    fn is_between(&self, column: usize) -> bool {
+        !self.figure.figures.iter().any(|place| place.columns.contains(&column))
+    }
+
+    /// The name of each figure of a shared board, under it.
+    fn names(&self, pen: &mut Pen) {
+        let kind = words(Face::Bold, 8.5, INK);
+        for place in self.figure.figures.iter().filter(|_| self.figure.figures.len() > 1) {
+            let (left, right) = (self.x(place.columns.start), self.x(place.columns.end));
+            let name = cut(&place.name, Face::Bold, kind.size, right - left);
+            pen.text(
+                at((left + right) / 2.0, self.y(self.window.rows.end) + 4.2),
+                Anchor::Middle,
+                kind,
+                &name,
+            );
         }
     }
 

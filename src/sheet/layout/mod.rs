@@ -2,6 +2,7 @@
 //!
 //! A figure's block stands under its name: on the left its zones and rows, in the middle its beads at true
 //! size on the board's pegs, on the right the runs of each row; under it the legend and the finished look.
+//! Figures that fit on one board may stand on it side by side ([`SheetOptions::together`]).
 //! Blocks share a page as they fit; a figure too large for one goes over several ([`tiles`]).
 
 mod block;
@@ -46,12 +47,24 @@ pub fn build_sheet(subjects: &[Subject], tray: &Tray, options: &SheetOptions) ->
     let mut pages = Pages::new(options);
     let mut warnings = Vec::new();
     let mut names = Vec::new();
+    let mut waiting: Vec<Kinds> = Vec::new();
     for subject in subjects {
         let (figure, said) = Kinds::of(subject.figure, tray);
         warnings.extend(said.into_iter().filter(|warning| !warnings.contains(warning)).collect::<Vec<_>>());
+        names.push(figure.name.clone());
+        // A figure with its reference beside it has its own block.
+        if options.together && subject.reference.is_none() && figure.total() > 0 {
+            waiting.push(figure);
+            if waiting.len() > 1 && !block::share_a_board(&pages, &waiting) {
+                let last = waiting.split_off(waiting.len() - 1);
+                block::lay_together(&mut pages, &std::mem::replace(&mut waiting, last));
+            }
+            continue;
+        }
+        block::lay_together(&mut pages, &std::mem::take(&mut waiting));
         block::lay(&mut pages, &figure, subject.reference.as_ref());
-        names.push(figure.name);
     }
+    block::lay_together(&mut pages, &waiting);
     pages.finish(&names.join(", "), warnings)
 }
 

@@ -81,6 +81,9 @@ pub struct SheetOptions {
     pub board: Board,
     /// Steps to print as well, if any.
     pub steps: Option<Steps>,
+    /// Whether figures that fit on one board stand side by side on it; else each has its own, with the runs of its
+    /// rows beside it.
+    pub together: bool,
 }
 
 impl Default for SheetOptions {
@@ -92,6 +95,7 @@ impl Default for SheetOptions {
             printer: PrinterScale::TRUE,
             board: Board::USUAL,
             steps: None,
+            together: false,
         }
     }
 }

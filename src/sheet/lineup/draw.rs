@@ -2,7 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use super::super::beads::{WHITE, mixed, rim};
+use rayon::prelude::*;
+
+use super::super::beads::rim;
 use super::super::drawing::{Anchor, Item, Page, Pen, Sheet, SymbolId, Unit, at};
 use super::super::font::{Face, POINT, settable};
 use super::super::layout::{FAINT, INK, cut, words};
@@ -11,10 +13,13 @@ use super::pages::{GUTTER, MARGIN, NOTE, NOTES_ACROSS, Note, PagePlan, Plan};
 use crate::colour::Srgb;
 
 /// The guide's beads: a shape to measure by, no figure of the cast.
-pub(super) const GHOST: Srgb = Srgb::new(226, 225, 221);
+pub(super) const GHOST: Srgb = Srgb::new(214, 213, 208);
+
+/// What figures stand before: white beads are seen on it.
+const STAGE: Srgb = Srgb::new(243, 242, 238);
 
 /// Lines at the heights of the classes.
-const HEIGHT_LINE: Srgb = Srgb::new(206, 205, 200);
+const HEIGHT_LINE: Srgb = Srgb::new(200, 199, 193);
 
 /// Widths of lines, in millimetres.
 const HAIR: f64 = 0.12;
@@ -23,7 +28,7 @@ const GROUND: f64 = 0.35;
 
 /// A bead's rim and hole, from bead to bead 1; smaller beads than so many millimetres have no hole to be seen.
 const RIM: f64 = 0.05;
-const HOLE: f64 = 0.17;
+const HOLE: f64 = 0.14;
 const HOLE_FROM: f64 = 1.3;
 
 /// Letters of the title, in points.
@@ -36,46 +41,56 @@ const LABELS_APART: f64 = 2.5;
 const JOINED: &str =
     "Joined: too alike to be told apart at a glance. The number is how much of the two differs.";
 
-/// Beads drawn once a colour.
-struct Beads {
-    pitch: f64,
-    places: BTreeMap<Srgb, SymbolId>,
-    items: Vec<Vec<Item>>,
-}
+/// Beads drawn once a colour, in the order of colours.
+struct Beads(BTreeMap<Srgb, SymbolId>);
 
 impl Beads {
-    fn symbol(&mut self, colour: Srgb) -> SymbolId {
-        let (items, pitch) = (&mut self.items, self.pitch);
-        *self.places.entry(colour).or_insert_with(|| {
-            let mut pen = Pen::default();
-            let rim = rim(colour, (0.25, 0.4));
-            pen.disc(at(0.0, 0.0), pitch / 2.0, colour);
-            pen.ring(at(0.0, 0.0), (0.5 - RIM / 2.0) * pitch, RIM * pitch, rim);
-            if pitch >= HOLE_FROM {
-                pen.disc(at(0.0, 0.0), HOLE * pitch, mixed(WHITE, rim, 0.2));
-            }
-            items.push(pen.items);
-            SymbolId(items.len() - 1)
-        })
+    fn of(plan: &Plan) -> Self {
+        let mut places = BTreeMap::new();
+        for body in plan.bodies.iter().chain([&plan.guide]) {
+            let colours = body.colours.iter().filter_map(|(_, _, colour)| *colour);
+            colours.for_each(|colour| {
+                places.insert(colour, SymbolId(0));
+            });
+        }
+        places.values_mut().enumerate().for_each(|(number, place)| *place = SymbolId(number));
+        Self(places)
     }
+
+    fn items(&self, pitch: f64) -> Vec<Vec<Item>> {
+        self.0.keys().map(|colour| bead(*colour, pitch)).collect()
+    }
+}
+
+/// A bead about its middle.
+fn bead(colour: Srgb, pitch: f64) -> Vec<Item> {
+    let mut pen = Pen::default();
+    let rim = rim(colour, (0.25, 0.4));
+    pen.disc(at(0.0, 0.0), pitch / 2.0, colour);
+    pen.ring(at(0.0, 0.0), (0.5 - RIM / 2.0) * pitch, RIM * pitch, rim);
+    if pitch >= HOLE_FROM {
+        pen.disc(at(0.0, 0.0), HOLE * pitch, rim);
+    }
+    pen.items
 }
 
 /// All pages.
 pub(super) fn sheet(plan: &Plan) -> Sheet {
-    let mut beads = Beads { pitch: plan.pitch, places: BTreeMap::new(), items: Vec::new() };
+    let beads = Beads::of(plan);
     let count = plan.pages.len();
     let title = settable(plan.lineup.title).0;
     let page = |(number, page): (usize, &PagePlan)| {
         let mut pen = Pen::default();
         furniture(&mut pen, plan, &title, (number + 1, count));
         for (top, line) in &page.lines {
-            OneLine { plan, line, top: *top }.draw(&mut pen, &mut beads);
+            OneLine { plan, line, top: *top }.draw(&mut pen, &beads);
         }
         notes(&mut pen, plan, page);
         Page { size: plan.size, scale: (1.0, 1.0), ground: None, items: pen.items }
     };
-    let pages = plan.pages.iter().enumerate().map(page).collect();
-    Sheet { title, unit: Unit::Millimetre, symbols: beads.items, pages, warnings: Vec::new() }
+    let pages = plan.pages.par_iter().enumerate().map(page).collect();
+    let symbols = beads.items(plan.pitch);
+    Sheet { title, unit: Unit::Millimetre, symbols, pages, warnings: Vec::new() }
 }
 
 fn furniture(pen: &mut Pen, plan: &Plan, title: &str, (number, count): (usize, usize)) {
@@ -91,7 +106,7 @@ fn furniture(pen: &mut Pen, plan: &Plan, title: &str, (number, count): (usize, u
     pen.text(at(MARGIN, 15.0), Anchor::Left, words(Face::Bold, TITLE, INK), &shown);
     pen.text(at(width - MARGIN, 15.0), Anchor::Right, small, &right);
     let rows = plan.guide.rows();
-    let scale = format!("To one scale: a row is {:.2} mm here, the guide has {rows}.", plan.pitch);
+    let scale = format!("To one scale: one row is {:.2} mm here; the guide has {rows}.", plan.pitch);
     let foot = words(Face::Regular, 7.0, FAINT);
     pen.text(at(MARGIN, height - 8.0), Anchor::Left, foot, &scale);
     if !plan.lineup.pairs.is_empty() {
@@ -120,9 +135,13 @@ struct OneLine<'a> {
 }
 
 impl OneLine<'_> {
-    fn draw(&self, pen: &mut Pen, beads: &mut Beads) {
-        self.heights(pen);
+    fn draw(&self, pen: &mut Pen, beads: &Beads) {
         let ground = self.ground();
+        // A bead of air over the tallest.
+        let top =
+            self.top + self.line.ground(self.plan.pitch) - (self.line.rows + 1) as f64 * self.plan.pitch;
+        pen.block(at(self.left(), top), (self.end() - self.left(), ground - top), STAGE);
+        self.heights(pen);
         pen.line(at(MARGIN + GUTTER, ground), at(self.end(), ground), GROUND, INK);
         for slot in &self.line.slots {
             self.figure(pen, beads, slot);
@@ -180,14 +199,15 @@ impl OneLine<'_> {
         }
     }
 
-    fn figure(&self, pen: &mut Pen, beads: &mut Beads, slot: &Slot) {
+    fn figure(&self, pen: &mut Pen, beads: &Beads, slot: &Slot) {
         let (body, pitch) = (self.body(slot.who), self.plan.pitch);
         let left = self.left() + slot.middle() - body.columns() as f64 * pitch / 2.0;
         let top = self.crown(slot.who);
         for (row, column, colour) in body.colours.iter() {
             let Some(colour) = *colour else { continue };
             let middle = at(left + (column.0 as f64 + 0.5) * pitch, top + (row.0 as f64 + 0.5) * pitch);
-            pen.symbol(beads.symbol(colour), middle);
+            // Every colour of a body has its symbol.
+            pen.symbol(beads.0[&colour], middle);
         }
     }
 

@@ -1,5 +1,7 @@
 //! Figures in lines: who stands on which, and how much room each takes.
 
+use std::ops::Range;
+
 use super::super::font::{Face, POINT, settable};
 use super::super::layout::{cut, wrapped};
 use super::links::Link;
@@ -15,8 +17,8 @@ pub(super) const LEADING: f64 = 2.9;
 /// A name has so many lines at most.
 const NAME_LINES: usize = 2;
 
-/// A figure makes room for the widest word of its name up to here, in millimetres; a longer one is broken.
-const WIDEST_WORD: f64 = 21.0;
+/// A figure makes room for its name up to here, in millimetres; what does not fit is broken, then cut.
+const WIDEST_NAME: f64 = 22.0;
 
 /// Between two figures: so many beads, and no less than so many millimetres.
 const APART: (f64, f64) = (2.0, 2.4);
@@ -127,6 +129,8 @@ pub(super) struct Row<'a> {
     pub names: &'a [String],
     pub bodies: &'a [Body],
     pub guide: &'a Body,
+    /// Room for each name.
+    pub rooms: &'a [f64],
 }
 
 impl Row<'_> {
@@ -137,14 +141,30 @@ impl Row<'_> {
         }
     }
 
-    /// The figures of a span in lines of a width, each begun by the guide; without links.
-    pub fn lines(&self, span: std::ops::Range<usize>, pitch: f64, width: f64) -> Vec<Line> {
+    /// The figures of a span in lines no wider than a width, each begun by the guide; without links. The lines are
+    /// as few as can be, and about as long as one another.
+    pub fn lines(&self, span: Range<usize>, pitch: f64, width: f64) -> Vec<Line> {
+        /// To so many parts of the width lines are made as long as one another.
+        const PARTS: i32 = 7;
+        let apart = (APART.0 * pitch).max(APART.1);
+        let guide = self.width(Who::Guide, pitch);
+        let widths: Vec<f64> = span.clone().map(|at| self.width(Who::Figure(at), pitch) + apart).collect();
+        let (least, mut most) = (count(&widths, width - guide), width - guide);
+        let mut short = 0.0;
+        for _ in 0..PARTS {
+            let middle = f64::midpoint(short, most);
+            if count(&widths, middle) == least { most = middle } else { short = middle }
+        }
+        self.filled(span, pitch, (guide + most).min(width))
+    }
+
+    fn filled(&self, span: Range<usize>, pitch: f64, width: f64) -> Vec<Line> {
         let apart = (APART.0 * pitch).max(APART.1);
         let mut lines: Vec<Line> = Vec::new();
-        let mut right = width;
+        let mut right = f64::INFINITY;
         for at in span {
             let mut slot = self.slot(Who::Figure(at), pitch);
-            if right + apart + slot.width > width {
+            if right + apart + slot.width > width + 1e-9 {
                 let guide = self.slot(Who::Guide, pitch);
                 right = guide.width;
                 lines.push(Line {
@@ -165,19 +185,28 @@ impl Row<'_> {
         lines
     }
 
+    fn width(&self, who: Who, pitch: f64) -> f64 {
+        (self.body(who).columns() as f64 * pitch).max(self.room_of(who))
+    }
+
     fn slot(&self, who: Who, pitch: f64) -> Slot {
         let name = match who {
             Who::Guide => &self.lineup.guide.name,
             Who::Figure(at) => &self.names[at],
         };
-        let word = |word: &str| Face::Regular.width(word, NAME);
-        let widest = name.split(' ').map(word).fold(0.0, f64::max).min(WIDEST_WORD);
-        let width = (self.body(who).columns() as f64 * pitch).max(widest);
+        let width = self.width(who, pitch);
         let mut words: Vec<Words> = in_lines(name, width).into_iter().map(Words::Name).collect();
         if let Some(group) = self.group_beside(who) {
             words.push(Words::Beside(cut(&settable(group).0, Face::Regular, SMALL, width)));
         }
         Slot { who, left: 0.0, width, words }
+    }
+
+    fn room_of(&self, who: Who) -> f64 {
+        match who {
+            Who::Guide => room_for(&self.lineup.guide.name),
+            Who::Figure(at) => self.rooms[at],
+        }
     }
 
     /// The group that is named under a figure, where no bracket names it.
@@ -186,6 +215,32 @@ impl Row<'_> {
         let group = self.lineup.figures[at].group.filter(|_| !self.lineup.by_group)?;
         self.lineup.groups.get(group).copied()
     }
+}
+
+/// How many lines things of these widths fill, none of them longer than a length but where one thing is.
+fn count(widths: &[f64], length: f64) -> usize {
+    let mut lines = 0;
+    let mut right = f64::INFINITY;
+    for width in widths {
+        right += width;
+        if right > length + 1e-9 {
+            lines += 1;
+            right = *width;
+        }
+    }
+    lines
+}
+
+/// The least room that holds a name in its lines, as far as it may be wider than the figure.
+pub(super) fn room_for(name: &str) -> f64 {
+    /// Grown by so much at a time, in millimetres.
+    const STEP: f64 = 1.0;
+    let word = |word: &str| Face::Regular.width(word, NAME);
+    let mut room = name.split(' ').map(word).fold(0.0, f64::max);
+    while room < WIDEST_NAME && wrapped(name, Face::Regular, NAME, room).len() > NAME_LINES {
+        room += STEP;
+    }
+    room.min(WIDEST_NAME)
 }
 
 /// A name in lines no wider than a width; what does not fit is cut.

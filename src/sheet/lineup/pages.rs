@@ -3,9 +3,11 @@
 use std::collections::BTreeMap;
 use std::ops::Range;
 
+use rayon::prelude::*;
+
 use super::super::font::Face;
 use super::super::layout::cut;
-use super::lines::{Body, Line, Row, SMALL, Who, Words};
+use super::lines::{Body, Line, Row, SMALL, Who, Words, room_for};
 use super::links::{levels, link};
 use super::{Lineup, ON_A_PAGE};
 use crate::cast::{Pair, fewest};
@@ -55,6 +57,8 @@ pub(super) struct Plan<'a> {
     pub names: Vec<String>,
     pub bodies: Vec<Body>,
     pub guide: Body,
+    /// Room for each name.
+    rooms: Vec<f64>,
     /// From bead to bead.
     pub pitch: f64,
     /// The paper, laid across; of a picture only as much as is used.
@@ -66,8 +70,10 @@ impl<'a> Plan<'a> {
     pub fn new(lineup: &'a Lineup<'a>, names: Vec<String>, bodies: Vec<Body>, guide: Body) -> Self {
         let (height, width) = lineup.paper.size();
         let size = (width, height);
-        let mut plan = Self { lineup, names, bodies, guide, pitch: PITCH.0, size, pages: Vec::new() };
-        plan.pitch = plan.fitting();
+        let rooms = names.par_iter().map(|name| room_for(name)).collect();
+        let pages = Vec::new();
+        let mut plan = Self { lineup, names, bodies, guide, rooms, pitch: PITCH.0, size, pages };
+        plan.pitch = plan.in_one_line().unwrap_or_else(|| plan.fitting());
         plan.pages = plan.laid(0..lineup.figures.len(), plan.pitch, lineup.pairs);
         if lineup.trimmed && plan.pages.len() == 1 {
             plan.trim();
@@ -75,8 +81,34 @@ impl<'a> Plan<'a> {
         plan
     }
 
+    /// For the figures, across.
+    fn width(&self) -> f64 {
+        self.size.0 - 2.0 * MARGIN - GUTTER
+    }
+
     fn row(&self) -> Row<'_> {
-        Row { lineup: self.lineup, names: &self.names, bodies: &self.bodies, guide: &self.guide }
+        Row {
+            lineup: self.lineup,
+            names: &self.names,
+            bodies: &self.bodies,
+            guide: &self.guide,
+            rooms: &self.rooms,
+        }
+    }
+
+    /// The scale at which a few stand in one line, where that is no great loss: a second line for one or two looks as if
+    /// they did not belong.
+    fn in_one_line(&self) -> Option<f64> {
+        /// Smaller than this a single line is too small for its page, in millimetres from bead to bead.
+        const LEAST: f64 = 2.4;
+        let width = self.width();
+        let steps = (0..).map(|step| PITCH.0 - f64::from(step) * PITCH.2);
+        let all = 0..self.lineup.figures.len();
+        let few = all.len() <= ON_A_PAGE;
+        steps.take_while(|pitch| few && *pitch >= LEAST).find(|pitch| {
+            let lines = self.row().lines(all.clone(), *pitch, width);
+            lines.len() <= 1 && lines.iter().all(|line| line.right() <= width)
+        })
     }
 
     /// The largest scale at which any sixty figures that stand together fill no more than a page.
@@ -90,7 +122,12 @@ impl<'a> Plan<'a> {
             let first = self.lineup.pairs.partition_point(|pair| pair.one < span.start);
             let own = self.lineup.pairs[first..].iter().take_while(|pair| pair.one < span.end);
             let own: Vec<Pair> = own.filter(|pair| pair.other < span.end).copied().collect();
-            let fits = |step: usize| self.laid(span.clone(), pitch(step), &own).len() <= 1;
+            let fits = |step: usize| {
+                let pages = self.laid(span.clone(), pitch(step), &own);
+                let within =
+                    |page: &PagePlan| page.lines.iter().all(|(_, line)| line.right() <= self.width());
+                pages.len() <= 1 && pages.iter().all(within)
+            };
             let (mut large, mut small) = (*steps.start(), *steps.end());
             while large < small {
                 let middle = large.midpoint(small);
@@ -104,8 +141,7 @@ impl<'a> Plan<'a> {
     /// The figures of a span on their pages.
     fn laid(&self, span: Range<usize>, pitch: f64, pairs: &[Pair]) -> Vec<PagePlan> {
         let row = self.row();
-        let width = self.size.0 - 2.0 * MARGIN - GUTTER;
-        let mut lines = row.lines(span, pitch, width);
+        let mut lines = row.lines(span, pitch, self.width());
         let notes = self.joined(&mut lines, pairs);
         let bottom = self.size.1 - FOOT;
         let fresh = || PagePlan { bottom: HEAD, notes_top: HEAD, ..PagePlan::default() };
