@@ -143,7 +143,7 @@ fn the_measure_tells_a_lost_letter_and_a_shift() {
     let title = sheet.pages[0]
         .items
         .iter()
-        .position(|item| matches!(item, smallcast::sheet::Item::Text { text, .. } if text == "Milk-carter"));
+        .position(|item| matches!(item, smallcast::sheet::Item::Text { text, .. } if text == "Milk carter"));
     let removed = sheet.pages[0].items.remove(title.unwrap());
     assert!(difference(&whole, &page(&sheet)).0 > MOST_LOUD);
     sheet.pages[0].items.push(removed);

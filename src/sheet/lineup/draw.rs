@@ -37,6 +37,9 @@ const TITLE: f64 = 13.0;
 /// From one name of a height to the next.
 const LABELS_APART: f64 = 2.5;
 
+/// What a note takes beside its two names, in millimetres.
+const NOTE_FIXED: f64 = 24.0;
+
 /// What joins two figures, in words.
 const JOINED: &str =
     "Joined: too alike to be told apart at a glance. The number is how much of the two differs.";
@@ -118,10 +121,10 @@ fn notes(pen: &mut Pen, plan: &Plan, page: &PagePlan) {
     let wide = (plan.size.0 - 2.0 * MARGIN) / NOTES_ACROSS as f64;
     for (place, Note { number, pair }) in page.notes.iter().enumerate() {
         let (down, across) = (place / NOTES_ACROSS, place % NOTES_ACROSS);
-        let (one, other) = (&plan.names[pair.one], &plan.names[pair.other]);
-        let text = format!("{number}  {one} and {other}: {}", pair.difference);
         let kind = words(Face::Regular, 7.0, INK);
-        let shown = cut(&text, Face::Regular, kind.size, wide - 3.0);
+        let half = (wide - NOTE_FIXED) / 2.0;
+        let name = |figure: usize| cut(&plan.names[figure], Face::Regular, kind.size, half);
+        let shown = format!("{number}  {} and {}: {}", name(pair.one), name(pair.other), pair.difference);
         let place = at(MARGIN + across as f64 * wide, page.notes_top + (down as f64 + 1.0) * NOTE);
         pen.text(place, Anchor::Left, kind, &shown);
     }

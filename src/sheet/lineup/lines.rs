@@ -17,8 +17,8 @@ pub(super) const LEADING: f64 = 2.9;
 /// A name has so many lines at most.
 const NAME_LINES: usize = 2;
 
-/// A figure makes room for its name up to here, in millimetres; what does not fit is broken, then cut.
-const WIDEST_NAME: f64 = 22.0;
+/// The guide's name has so much room, in millimetres.
+const GUIDE_NAME: f64 = 14.0;
 
 /// Between two figures: so many beads, and no less than so many millimetres.
 const APART: (f64, f64) = (2.0, 2.4);
@@ -204,7 +204,7 @@ impl Row<'_> {
 
     fn room_of(&self, who: Who) -> f64 {
         match who {
-            Who::Guide => room_for(&self.lineup.guide.name),
+            Who::Guide => room_for(&self.lineup.guide.name, GUIDE_NAME),
             Who::Figure(at) => self.rooms[at],
         }
     }
@@ -231,16 +231,16 @@ fn count(widths: &[f64], length: f64) -> usize {
     lines
 }
 
-/// The least room that holds a name in its lines, as far as it may be wider than the figure.
-pub(super) fn room_for(name: &str) -> f64 {
+/// The least room that holds a name in its lines, up to a width.
+pub(super) fn room_for(name: &str, widest: f64) -> f64 {
     /// Grown by so much at a time, in millimetres.
     const STEP: f64 = 1.0;
     let word = |word: &str| Face::Regular.width(word, NAME);
     let mut room = name.split(' ').map(word).fold(0.0, f64::max);
-    while room < WIDEST_NAME && wrapped(name, Face::Regular, NAME, room).len() > NAME_LINES {
+    while room < widest && wrapped(name, Face::Regular, NAME, room).len() > NAME_LINES {
         room += STEP;
     }
-    room.min(WIDEST_NAME)
+    room.min(widest)
 }
 
 /// A name in lines no wider than a width; what does not fit is cut.

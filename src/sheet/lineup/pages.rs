@@ -33,6 +33,11 @@ pub(super) const NOTES_ACROSS: usize = 3;
 /// page with three figures; under the least nobody is recognised.
 const PITCH: (f64, f64, f64) = (3.4, 0.6, 0.05);
 
+/// A figure makes room for its name up to here, in millimetres; what does not fit is broken, then cut. Where figures
+/// would be smaller than comfort allows for it, names have less.
+const WIDEST_NAMES: [f64; 3] = [22.0, 17.0, 13.0];
+const COMFORT: f64 = 0.9;
+
 /// Two figures that are joined and do not stand in one line, or found no room over it.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Note {
@@ -70,10 +75,15 @@ impl<'a> Plan<'a> {
     pub fn new(lineup: &'a Lineup<'a>, names: Vec<String>, bodies: Vec<Body>, guide: Body) -> Self {
         let (height, width) = lineup.paper.size();
         let size = (width, height);
-        let rooms = names.par_iter().map(|name| room_for(name)).collect();
-        let pages = Vec::new();
-        let mut plan = Self { lineup, names, bodies, guide, rooms, pitch: PITCH.0, size, pages };
-        plan.pitch = plan.in_one_line().unwrap_or_else(|| plan.fitting());
+        let (rooms, pages) = (Vec::new(), Vec::new());
+        let mut plan = Self { lineup, names, bodies, guide, rooms, pitch: PITCH.1, size, pages };
+        for widest in WIDEST_NAMES {
+            plan.rooms = plan.names.par_iter().map(|name| room_for(name, widest)).collect();
+            plan.pitch = plan.in_one_line().or_else(|| plan.fitting()).unwrap_or(PITCH.1);
+            if plan.pitch >= COMFORT {
+                break;
+            }
+        }
         plan.pages = plan.laid(0..lineup.figures.len(), plan.pitch, lineup.pairs);
         if lineup.trimmed && plan.pages.len() == 1 {
             plan.trim();
@@ -111,8 +121,8 @@ impl<'a> Plan<'a> {
         })
     }
 
-    /// The largest scale at which any sixty figures that stand together fill no more than a page.
-    fn fitting(&self) -> f64 {
+    /// The largest scale at which any sixty figures that stand together fill no more than a page, if there is one.
+    fn fitting(&self) -> Option<f64> {
         let pitch = |step: usize| PITCH.0 - step as f64 * PITCH.2;
         let mut steps = 0..=((PITCH.0 - PITCH.1) / PITCH.2).round() as usize;
         let count = self.lineup.figures.len();
@@ -129,13 +139,16 @@ impl<'a> Plan<'a> {
                 pages.len() <= 1 && pages.iter().all(within)
             };
             let (mut large, mut small) = (*steps.start(), *steps.end());
+            if !fits(small) {
+                return None;
+            }
             while large < small {
                 let middle = large.midpoint(small);
                 if fits(middle) { small = middle } else { large = middle + 1 }
             }
             steps = small..=*steps.end();
         }
-        pitch(*steps.start())
+        Some(pitch(*steps.start()))
     }
 
     /// The figures of a span on their pages.
