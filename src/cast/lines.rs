@@ -82,7 +82,8 @@ impl<T: Copy + PartialEq> Lines<T> {
         let near = near + self.own.start;
         let key = |line: usize| {
             let apart = self.apart(line);
-            (self.by_hand[line], apart > 0, self.marks(line), self.lost(line), apart, line.abs_diff(near))
+            let seen = (self.marks(line), self.gone(line), self.lost(line));
+            (self.by_hand[line], apart > 0, seen, apart, line.abs_diff(near))
         };
         self.own.clone().min_by_key(|line| key(*line)).map(|line| line - self.own.start)
     }
@@ -92,7 +93,7 @@ impl<T: Copy + PartialEq> Lines<T> {
     pub(super) fn to_drop(&self, near: usize) -> Option<usize> {
         let near = near + self.own.start;
         let key = |line: usize| {
-            let (apart, seen) = (self.apart(line), (self.marks(line), self.lost(line)));
+            let (apart, seen) = (self.apart(line), (self.marks(line), self.gone(line), self.lost(line)));
             (self.broken(line), apart > 0, seen, apart, self.joins(line), line.abs_diff(near))
         };
         let free = self.own.clone().filter(|line| !self.by_hand[*line]);
@@ -103,6 +104,18 @@ impl<T: Copy + PartialEq> Lines<T> {
     fn beside(&self, line: usize) -> impl Iterator<Item = usize> {
         let next = Some(line + 1).filter(|next| *next < self.pegs.len());
         [line.checked_sub(1), next].into_iter().flatten()
+    }
+
+    /// Kinds of beads of a line that neither neighbour has anywhere, such as the skin of a hand.
+    fn gone(&self, line: usize) -> usize {
+        let mut kinds: Vec<T> = Vec::new();
+        for kind in self.pegs[line].iter().flatten() {
+            let stays = self.beside(line).any(|other| self.pegs[other].contains(&Some(*kind)));
+            if !stays && !kinds.contains(kind) {
+                kinds.push(*kind);
+            }
+        }
+        kinds.len()
     }
 
     /// Pegs of a line that are like neither neighbour's: what nobody sees any more without it.

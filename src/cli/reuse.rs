@@ -128,6 +128,7 @@ impl Arguments {
     /// Makes the new figure and saves it with its history.
     fn made(&self, target: &Path, mut wish: Wish, tray: &Tray) -> Result<Made> {
         one_figure(&self.older[0])?;
+        self.older.iter().try_for_each(|path| one_figure(path))?;
         let bench = Workbench::open(&self.older[0])?;
         let older = Older::of(&self.older, &mut wish.lines, target)?;
         let at_hand = AtHand { tray, others: &older };

@@ -33,17 +33,25 @@ pub(super) fn bring_to(made: &mut Making, (kind, look): (BuildKind, Look)) -> Re
                 Zone::Legs | Zone::Feet => out,
                 Zone::Headwear | Zone::Head | Zone::Neck => 0,
             };
-            change(made, (zone, side), inner, kind)?;
+            change(made, (zone, side), inner, (kind, zone >= Zone::Legs && body.legs.is_some()))?;
             beyond(made, (zone, side), out - inner)?;
         }
     }
     Ok(())
 }
 
-/// Adds so many columns to one side of the trunk or of a leg, or takes them.
-fn change(made: &mut Making, (zone, side): (Zone, Side), by: i32, kind: BuildKind) -> Result<()> {
+/// Adds so many columns to one side of the trunk or of a leg, or takes them. Where two legs were seen at first
+/// (`legged`) and are not any more, they are as narrow as they can be.
+fn change(
+    made: &mut Making,
+    (zone, side): (Zone, Side),
+    by: i32,
+    (kind, legged): (BuildKind, bool),
+) -> Result<()> {
     for _ in 0..by.abs() {
-        let Some(body) = Body::of(made.figure()) else { return Ok(()) };
+        let Some(body) = Body::of(made.figure()).filter(|body| body.legs.is_some() || !legged) else {
+            return Ok(());
+        };
         let Some((first, rows)) = made.figure().rows().and_then(|rows| span_of(rows, zone)) else {
             return Ok(());
         };

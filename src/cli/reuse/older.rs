@@ -21,7 +21,6 @@ impl Older {
     /// # Errors
     /// As [`Figure::open`]; [`Error::BadValue`] for a folder, and for a figure that no line takes from.
     pub fn of(named: &[PathBuf], lines: &mut [Edit], target: &Path) -> Result<Self> {
-        named.iter().try_for_each(|path| one_figure(path))?;
         let figures = named.iter().map(|path| Figure::open(path)).collect::<Result<Vec<_>>>()?;
         let mut used = vec![false; named.len()];
         let mut by_name = BTreeMap::new();
