@@ -78,6 +78,14 @@ function screen(name) {
   $("trouble").hidden = true;
 }
 
+/** The first Tab goes to the first control, wherever the browser thinks that reading stands. */
+function fromTheTop() {
+  if (document.activeElement !== document.body) return;
+  document.body.tabIndex = -1;
+  document.body.focus({ preventScroll: true });
+  document.body.removeAttribute("tabindex");
+}
+
 async function openFigure(file) {
   const table = await get("/api/figure", file);
   screen("table");
@@ -90,6 +98,7 @@ async function openFigure(file) {
   setTable(table, "hand", "at", "pointed", "parts");
   text($("title"), table.name);
   document.title = `${table.name} · smallcast`;
+  fromTheTop();
   document.body.classList.add("ready");
   say(`${table.name}. ${leftWords(table)}.`);
   lookForChanges();
