@@ -7,8 +7,11 @@ use hyper::StatusCode;
 use super::answer::Refusal;
 use crate::error::{Error, Result};
 
-/// What a figure file's name ends in.
+/// What a figure file's name ends in, where a folder is looked through for figures.
 pub const FIGURE: &str = ".figure.toml";
+
+/// What the name of any file that may hold a figure ends in: one that is named may be called otherwise.
+pub const MAY_BE_FIGURE: &str = ".toml";
 
 /// A folder no name leads out of.
 #[derive(Clone, Debug)]
@@ -39,7 +42,11 @@ impl Folder {
     pub fn figure_file(&self, name: &str) -> std::result::Result<PathBuf, Refusal> {
         let file = self.inside(name)?;
         // A link's own name says nothing of where it leads.
-        if is_figure(name) && is_figure(&file.to_string_lossy()) { Ok(file) } else { Err(no_figure(name)) }
+        if may_be_figure(name) && may_be_figure(&file.to_string_lossy()) {
+            Ok(file)
+        } else {
+            Err(no_figure(name))
+        }
     }
 
     /// A picture that is there.
@@ -48,7 +55,7 @@ impl Folder {
     /// The refusal to answer with.
     pub fn picture(&self, name: &str) -> std::result::Result<PathBuf, Refusal> {
         let file = self.inside(name)?;
-        if is_figure(&file.to_string_lossy()) { Err(outside(name)) } else { Ok(file) }
+        if may_be_figure(&file.to_string_lossy()) { Err(outside(name)) } else { Ok(file) }
     }
 
     /// Where a new figure of this folder is to be saved.
@@ -84,7 +91,7 @@ impl Folder {
         for entry in std::fs::read_dir(&self.root).map_err(unreadable)? {
             // A name that is no text cannot be sent to the page.
             let name = entry.map_err(unreadable)?.file_name().into_string();
-            names.extend(name.ok().filter(|name| self.figure_file(name).is_ok()));
+            names.extend(name.ok().filter(|name| is_figure(name) && self.figure_file(name).is_ok()));
         }
         names.sort();
         Ok(names)
@@ -114,6 +121,10 @@ impl Folder {
 
 fn is_figure(name: &str) -> bool {
     name.ends_with(FIGURE)
+}
+
+fn may_be_figure(name: &str) -> bool {
+    name.ends_with(MAY_BE_FIGURE)
 }
 
 /// No control characters, and no backslash, which is a folder's sign elsewhere.
