@@ -68,9 +68,7 @@ impl PageArguments {
             (_, true, true) => {
                 "the page opens in your browser; if it does not, open that address; Ctrl-C stops it"
             }
-            (_, false, true) => {
-                "no browser could be opened: open that address in one; Ctrl-C stops the page"
-            }
+            (_, false, true) => "no browser could be opened: open that address in one; Ctrl-C stops the page",
             (_, true, false) => {
                 "the page opens in your browser; to have its address in a pipe add --no-browser; Ctrl-C stops it"
             }

@@ -8,7 +8,7 @@ use serde::Serialize;
 
 use super::answer::{self, Answer, Refusal};
 use super::desk::{self, Change, Desk, Difference, Opened, Unmade};
-use super::folder::{FIGURE, Folder, MAY_BE_FIGURE};
+use super::folder::{FIGURE, Folder, NAMED_FIGURE};
 use super::guide::Guide;
 use super::making::{self, Wishes};
 use super::reading::{Reading, Shown};
@@ -96,9 +96,10 @@ impl Session {
         let folder = real.parent().unwrap_or(&real);
         let name = real.file_name().and_then(|name| name.to_str());
         let file = name.ok_or_else(|| unreadable("its name is no text".into()))?.to_owned();
-        if file.ends_with(MAY_BE_FIGURE) {
+        if file.ends_with(NAMED_FIGURE) {
             Figure::open(named)?;
-            return session(folder, Start::Figure { file });
+            let session = session(folder, Start::Figure { file: file.clone() })?;
+            return Ok(Self { folder: session.folder.naming(&file), ..session });
         }
         wishes.options(&shared.classes, shared.scale())?;
         let session = session(folder, Start::Picture { file, draft: Box::new(wishes) })?;
