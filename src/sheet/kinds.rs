@@ -111,7 +111,7 @@ impl Kinds {
         let rows = figures.iter().map(|figure| figure.beads.rows()).max().unwrap_or(0);
         let names: Vec<&str> = figures.iter().map(|figure| figure.name.as_str()).collect();
         Self {
-            name: names.join(", "),
+            name: names.join(" · "),
             beads: Grid::from_fn(rows, end, |row, column| beads.get(&(row.0, column.0)).copied()),
             kinds,
             zones: None,

@@ -188,3 +188,14 @@ fn wrong_words_are_refused_with_what_would_be_right() {
     bench.refused(&[CARTER, "--save", "b.gif", "--steps"]);
     assert_eq!(bench.names(), ["b-3.png"], "nothing partly written");
 }
+
+#[test]
+fn without_a_file_figures_are_printed() {
+    let bench = Bench::new();
+    let printed = |arguments: &[&str]| String::from_utf8(bench.show(arguments).stdout).unwrap();
+    insta::assert_snapshot!(printed(&[MILLER]));
+    let both = printed(&[MILLER, CARTER]);
+    assert_eq!(both.matches("head\n").count(), 2, "{both}");
+    assert!(bench.names().is_empty());
+    assert!(bench.refused(&[MILLER, "--fused"]).contains("--save"));
+}

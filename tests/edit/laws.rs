@@ -15,7 +15,12 @@ fn spot() -> impl Strategy<Value = Spot> {
 }
 
 fn spots() -> impl Strategy<Value = Vec<Spot>> {
-    prop::collection::vec(spot(), 1..4)
+    let block = (spot(), 1..4_i32, 1..4_i32).prop_map(|(Spot { row: top, column }, rows, columns)| {
+        let row = |row: i32| (column..column + columns).map(move |column| Spot { row, column });
+        (top..top + rows).flat_map(row).collect::<Vec<_>>()
+    });
+    let one = spot().prop_map(|spot| vec![spot]);
+    prop::collection::vec(prop_oneof![one, block], 1..4).prop_map(|blocks| blocks.concat())
 }
 
 fn bead() -> impl Strategy<Value = String> {
@@ -74,6 +79,7 @@ fn edit() -> impl Strategy<Value = Edit> {
             words.clone()
         )
             .prop_map(|(at, why)| Edit::Meant { rule: "thin".into(), at, why: why.into() }),
+        prop::option::of(spot()).prop_map(|at| Edit::NotMeant { rule: "thin".into(), at }),
         words.clone().prop_map(|name| Edit::Name { name: name.into() }),
         words.prop_map(|name| Edit::Class { name: name.into() }),
         (400..4000_u16).prop_map(|millimetres| Edit::Stands { millimetres }),

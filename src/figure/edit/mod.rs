@@ -18,10 +18,11 @@
 //! | `keep 4,6 [...]`, `doubt 4,6 [...]` | settled as it is; to be asked again |
 //! | `keep BEAD` | this bead is the one for its colour |
 //! | `meant RULE [R,C] "WHY"` | a finding is meant so |
+//! | `not-meant RULE [R,C]` | that note goes; without a place all notes on the rule |
 //! | `name "NEW NAME"` | the figure's name |
 //! | `class CLASS`, `stands 165cm` | its height class, its standing height; the rows stay as they are |
 //!
-//! Rows and columns count from 1 and are those of the figure as shown, all parts together. Names with blanks
+//! A place may be a block: `11-14,1-2` is every peg of rows 11 to 14 in columns 1 to 2. Rows and columns count from 1 and are those of the figure as shown, all parts together. Names with blanks
 //! are "quoted". What was placed by hand changes only where a line names it.
 
 mod beads;
@@ -31,6 +32,7 @@ mod layers;
 mod legend;
 mod line;
 mod parts;
+mod places;
 mod rows;
 mod take;
 
@@ -219,6 +221,13 @@ pub enum Edit {
         /// The reason.
         why: String,
     },
+    /// Notes that a finding is meant so go.
+    NotMeant {
+        /// The rule.
+        rule: String,
+        /// The place of the note; else all notes on the rule.
+        at: Option<Spot>,
+    },
     /// The figure's name.
     Name {
         /// The new name.
@@ -321,7 +330,8 @@ impl Figure {
             return Err(refused((NOTHING_CHANGES.into(), "leave it out".into())));
         }
         let changed = differences(&self.shown(), &figure.shown(), moved);
-        let said = [done.said].into_iter().chain(followed).collect::<Vec<_>>().join("; ");
+        let counted_anew = counted_anew(&figure, moved);
+        let said = [done.said].into_iter().chain(counted_anew).chain(followed).collect::<Vec<_>>().join("; ");
         Ok(Edited { figure, kept_by_hand: done.kept_by_hand, changed, moved, said })
     }
 }
@@ -357,6 +367,7 @@ impl Layers {
             Edit::KeepBead { bead } => self.keep_bead(bead),
             Edit::Doubt { spots } => self.doubt(spots),
             Edit::Meant { rule, at, why } => self.meant(rule, *at, why),
+            Edit::NotMeant { rule, at } => self.not_meant(rule, *at),
             Edit::Name { name } => self.rename(name),
             Edit::Class { name } => self.classed(name),
             Edit::Stands { millimetres } => self.stands(*millimetres),
@@ -376,6 +387,20 @@ fn differences<T: PartialEq + Copy>(
     };
     let differs = new.iter().filter(|&(row, column, now)| was(row, column) != *now);
     differs.map(|(row, column, _)| (row, column)).collect()
+}
+
+/// What is said where something begins above or left of the first peg now, and all else is counted from there.
+fn counted_anew(figure: &Figure, (down, right): (usize, usize)) -> Option<String> {
+    let beads = figure.beads();
+    let lines = [
+        ("row", down, format!("{} tall", counted(beads.rows(), "row"))),
+        ("column", right, format!("{} wide", counted(beads.columns(), "column"))),
+    ];
+    let moved = lines.into_iter().filter(|(_, by, _)| *by > 0);
+    let said = moved.map(|(line, by, size)| {
+        format!("every other {line} counts {by} more than before: the figure is {size} now")
+    });
+    Some(said.collect::<Vec<_>>().join("; ")).filter(|said| !said.is_empty())
 }
 
 /// `1 bead`, `3 beads`.
