@@ -9,6 +9,7 @@ use super::edit::Outcome;
 use super::figure_text::of_figure;
 use super::output::Paint;
 use super::report::plain;
+use super::table::wrapped;
 
 /// What was done, the figure as it is now, and where it is saved; in colours, and so many columns.
 pub fn report(bench: &Workbench, outcome: &Outcome, tray: &Tray, (paint, width): (Paint, usize)) -> String {
@@ -16,7 +17,7 @@ pub fn report(bench: &Workbench, outcome: &Outcome, tray: &Tray, (paint, width):
     let mut text = String::new();
     // Writing to a String does not fail.
     for (_, edited) in &outcome.made {
-        let _ = writeln!(text, "{name}: {}.", plain(&edited.said));
+        let _ = writeln!(text, "{}", wrapped(&format!("{name}: {}.", plain(&edited.said)), width));
     }
     for line in &outcome.undone {
         let _ = writeln!(text, "{name}: undone: {}.", plain(line));

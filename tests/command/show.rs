@@ -140,7 +140,7 @@ fn figures_stand_side_by_side_and_beside_their_references() {
     let next = bench.shown(&[CARTER, MILLER, "--save", "two.svg"]);
     assert!(next.contains("is of no cast") && next.contains("\nnext: smallcast sheet "), "{next}");
     let svg = fs::read_to_string(bench.path("two.svg")).unwrap();
-    assert!(svg.contains("<title>Milk carter, Miller</title>") && !svg.contains("<image"));
+    assert!(svg.contains("<title>Milk carter · Miller</title>") && !svg.contains("<image"));
     let said = bench.shown(&[CARTER, MILLER, "--beside", "--save", "beside.svg"]);
     assert!(said.contains("Miller names no reference picture"), "{said}");
     let svg = fs::read_to_string(bench.path("beside.svg")).unwrap();

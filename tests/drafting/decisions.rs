@@ -47,8 +47,8 @@ fn a_decision_is_about_beads_that_lie_there_and_each_peg_is_asked_about_once() {
     }
 }
 
-/// A decision but for numbers, which a file keeps to a step, and for the bead that is next to a colour, which is the
-/// tray's to say.
+/// A decision, with how sure it is of beads; but for how sure a colour is, which a file keeps to a hundredth, and for the
+/// bead that is next to it, which is the tray's to say.
 fn in_words<B: Copy>(decision: &Decision<B>, name: impl Fn(B) -> String) -> String {
     let instead = match (decision.asks, decision.instead) {
         (Asks::WhichBead, _) => "another bead".into(),
@@ -56,12 +56,14 @@ fn in_words<B: Copy>(decision: &Decision<B>, name: impl Fn(B) -> String) -> Stri
         (Asks::WhatLies, Instead::Empty) => "nothing".into(),
         (Asks::WhatLies, Instead::Unknown) => "anything".into(),
     };
-    format!("{} or {instead} at {:?}, set by {:?}", name(decision.bead), decision.pegs, decision.set_by)
+    let sure = if decision.asks == Asks::WhatLies { decision.sure.to_string() } else { "so".into() };
+    let (bead, pegs, set_by) = (name(decision.bead), &decision.pegs, decision.set_by);
+    format!("{bead} or {instead} at {pegs:?}, {sure} sure, set by {set_by:?}")
 }
 
-/// Whether a step of confidence does not make a decision none.
+/// Whether a hundredth does not make a decision none.
 fn is_plain<B>(decision: &Decision<B>) -> bool {
-    decision.cost >= 0.4 && decision.sure.get() < 0.895
+    decision.asks == Asks::WhatLies || decision.cost >= 0.4 && decision.sure.get() < 0.895
 }
 
 #[test]

@@ -30,7 +30,8 @@ fn a_hat_is_found_and_laid_on_the_head() {
     let hatted = taking(&butcher, "take hat from oarsman.figure.toml", oarsman.clone());
     assert_eq!(
         hatted.said,
-        "hat taken from oarsman.figure.toml: 16 beads, laid about this figure's axis; headwear now has 1 row"
+        "hat taken from oarsman.figure.toml: 16 beads, laid about this figure's axis; every other row counts 1 more \
+         than before: the figure is 25 rows tall now; headwear now has 1 row"
     );
     let rows = hatted.figure.rows().unwrap();
     assert_eq!((rows.get(Zone::Headwear), rows.total()), (1, 25));

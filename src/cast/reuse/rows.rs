@@ -48,7 +48,7 @@ pub(super) fn bring_to(made: &mut Making, height: &Height) -> Result<()> {
 
 impl Held {
     fn refused(&self, (option, value): (&'static str, String), lines: &[Edit]) -> Error {
-        let (rows, verb) = if self.rows == 1 { ("row", "goes") } else { ("rows", "go") };
+        let (rows, these) = if self.rows == 1 { ("row", "it") } else { ("rows", "they") };
         let beads = if self.beads == 1 { "1 bead" } else { &format!("{} beads", self.beads) };
         let zones: Vec<&str> = self.zones.iter().map(|zone| zone.name()).collect();
         let lines: Vec<String> = lines.iter().map(|line| format!("--do '{line}'")).collect();
@@ -59,7 +59,7 @@ impl Held {
                 zones.join(" and ")
             ),
             right: format!(
-                "if these may {verb}, give these lines in place of {option} {value}, before your own: {}",
+                "if {these} may go, give these lines in place of {option} {value}, before your own: {}",
                 lines.join(" ")
             ),
             option,
