@@ -6,6 +6,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
 
+use rayon::prelude::*;
 use smallcast::cast::{By, Pair, fewest};
 use smallcast::colour::Srgb;
 use smallcast::figure::Mark;
@@ -76,11 +77,10 @@ impl View<'_> {
     /// The whole report.
     pub fn report(&self) -> String {
         let marks = self.marks();
-        let mut text = format!("{}\n", self.paint.heading(&cut(&self.summary(), self.width)));
-        for slots in self.rows(&marks) {
-            text.push('\n');
-            text.push_str(&self.row(&slots));
-        }
+        let mut text = format!("{}\n", self.paint.heading(&wrapped(&self.summary(), self.width)));
+        // Drawn side by side: a cast may have thousands.
+        let rows: Vec<String> = self.rows(&marks).par_iter().map(|slots| self.row(slots)).collect();
+        rows.iter().for_each(|row| text.extend(["\n", row]));
         if !self.paint.is_coloured() {
             let named: Vec<String> =
                 marks.iter().map(|(bead, mark)| format!("{} {bead}", mark.get())).collect();
@@ -110,9 +110,9 @@ impl View<'_> {
             return marks;
         }
         let mut taken: BTreeSet<Mark> = Mark::new(GUIDE).into_iter().collect();
-        for (entry, _) in
-            self.standing.figures.iter().flat_map(|(one, _)| one.figure.counts()).filter(|of| of.1 > 0)
-        {
+        let figures = self.standing.figures.par_iter();
+        let shown = figures.flat_map_iter(|(one, _)| one.figure.counts()).filter(|of| of.1 > 0);
+        for (entry, _) in shown.collect::<Vec<_>>() {
             if !marks.contains_key(&entry.bead) {
                 let free = !taken.contains(&entry.mark);
                 let mark = if free { entry.mark } else { Mark::free_for(&entry.bead, &taken) };
@@ -132,8 +132,8 @@ impl View<'_> {
         let mut rows: Vec<Vec<Slot>> = Vec::new();
         let mut right = usize::MAX - APART;
         let room = self.width - self.gutter();
-        for at in 0..self.standing.figures.len() {
-            let mut slot = self.figure(at, marks);
+        let figures = (0..self.standing.figures.len()).into_par_iter();
+        for mut slot in figures.map(|at| self.figure(at, marks)).collect::<Vec<_>>() {
             if right.saturating_add(APART + slot.width) > room {
                 let guide = self.guide();
                 right = guide.width;
@@ -257,6 +257,9 @@ impl View<'_> {
     fn links(&self, slots: &[Slot]) -> String {
         let place = |figure: usize| slots.iter().find(|slot| slot.figure == Some(figure)).map(Slot::middle);
         let here: Vec<Pair> = self.pairs_within(slots);
+        if here.is_empty() {
+            return String::new();
+        }
         let kept = fewest(&here, self.standing.figures.len(), |pair| {
             (pair.difference.share().to_bits(), pair.other - pair.one)
         });

@@ -12,7 +12,7 @@ use smallcast::sheet::{
     Ground, Page, Sheet, ShowOptions, Subject, gif, png, raster, show_figures, show_steps, side_by_side, svg,
 };
 
-use super::figures::{self, Opened};
+use super::figures::{self, Opened, READING};
 use super::home::Home;
 use super::progress::Progress;
 use super::references::{own_picture, pictures_of, reference_of};
@@ -65,9 +65,9 @@ impl Arguments {
     /// Draws the picture and saves it.
     pub fn execute(&self) -> Result<()> {
         let (format, options) = (self.format()?, self.options()?);
-        let progress = Progress::start("reading the figures");
+        let progress = Progress::start(READING);
         let home = Home::of(&self.figures, self.tray.as_deref())?;
-        let opened = figures::open(&self.figures)?;
+        let opened = figures::open_without_guide(&self.figures, &home, progress.counts(READING))?;
         let pictures = pictures_of(&opened);
         let served = home.read();
         let beside = served.iter().chain(&pictures).map(PathBuf::as_path);
