@@ -53,7 +53,7 @@ impl Arguments {
         let progress = Progress::start(READING);
         let home = Home::of(&self.figures, self.tray.as_deref())?;
         let rules = self.chosen(home.skip())?;
-        let opened = figures::open_telling(&self.figures, progress.counts(READING))?;
+        let opened = figures::open(&self.figures, progress.counts(READING))?;
         progress.next("checking");
         let names: Vec<String> = opened.iter().map(|opened| stem(&opened.file)).collect();
         let both = opened.iter().zip(&names);

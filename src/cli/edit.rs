@@ -95,7 +95,7 @@ impl Arguments {
     fn change(&self, bench: &mut Workbench, edits: &[Edit], home: &Home) -> Result<Outcome> {
         let before = bench.figure().clone();
         let others = BesideOrTyped(Beside::of(&self.file));
-        let at_hand = AtHand { tray: &home.tray, others: &others };
+        let at_hand = AtHand::new(&home.tray, &others).with_classes(home.classes());
         let change = match &self.save {
             None => bench.apply(edits, &at_hand)?,
             Some(target) => {

@@ -230,6 +230,24 @@ pub fn is_same(one: &Path, other: &Path) -> bool {
     one == other || real(one).is_some_and(|one| Some(one) == real(other))
 }
 
+/// A file that many others are compared with.
+pub struct OneFile {
+    named: PathBuf,
+    real: Option<PathBuf>,
+}
+
+impl OneFile {
+    /// The file at a path.
+    pub fn at(path: &Path) -> Self {
+        Self { named: path.to_owned(), real: path.canonicalize().ok() }
+    }
+
+    /// Whether another path leads to it.
+    pub fn is(&self, other: &Path) -> bool {
+        other == self.named || (self.real.is_some() && other.canonicalize().ok() == self.real)
+    }
+}
+
 /// The names of the figures in a folder; none where it cannot be read, which the command itself will say.
 fn stems_in(folder: &Path) -> BTreeSet<String> {
     let entries = std::fs::read_dir(folder).into_iter().flatten().flatten();

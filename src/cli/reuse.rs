@@ -114,7 +114,7 @@ impl Arguments {
             build: build.map(|kind| (kind, home.look(&target))),
             lines,
         };
-        let made = self.made(&target, wish, &home.tray)?;
+        let made = self.made(&target, wish, &home)?;
         self.say(&made, &target, &home)
     }
 
@@ -126,12 +126,13 @@ impl Arguments {
     }
 
     /// Makes the new figure and saves it with its history.
-    fn made(&self, target: &Path, mut wish: Wish, tray: &Tray) -> Result<Made> {
+    fn made(&self, target: &Path, mut wish: Wish, home: &Home) -> Result<Made> {
+        let tray = &home.tray;
         one_figure(&self.older[0])?;
         self.older.iter().try_for_each(|path| one_figure(path))?;
         let bench = Workbench::open(&self.older[0])?;
         let older = Older::of(&self.older, &mut wish.lines, target)?;
-        let at_hand = AtHand { tray, others: &older };
+        let at_hand = AtHand::new(&home.tray, &older).with_classes(home.classes());
         let start = beginning(bench.figure());
         let Reused { figure: new, edits, notes } = reuse(&start, &wish, &at_hand)?;
         let shown = match &self.shown {
@@ -152,7 +153,7 @@ impl Arguments {
     fn say(&self, made: &Made, target: &Path, home: &Home) -> Result<()> {
         if self.json {
             let old = self.older[0].display().to_string();
-            return output::print_json(&json::document(old, target, made));
+            return output::print_json(&json::document(old, target, made, home.tray_name()));
         }
         made.warnings.iter().for_each(report::warning);
         let (paint, width) = (Paint::for_stdout(), output::width());

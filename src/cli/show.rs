@@ -13,7 +13,7 @@ use smallcast::sheet::{
 };
 
 use super::figure_text::of_figure;
-use super::figures::{self, Opened};
+use super::figures::{self, Opened, READING};
 use super::home::Home;
 use super::output::{self, Paint};
 use super::progress::Progress;
@@ -94,9 +94,9 @@ impl Arguments {
 
     fn draw(&self, target: &Path) -> Result<()> {
         let (format, options) = (self.format(target)?, self.options()?);
-        let progress = Progress::start("reading the figures");
+        let progress = Progress::start(READING);
         let home = Home::of(&self.figures, self.tray.as_deref())?;
-        let opened = figures::open(&self.figures)?;
+        let opened = figures::open_without_guide(&self.figures, &home, progress.counts(READING))?;
         let pictures = pictures_of(&opened);
         let served = home.read();
         let beside = served.iter().chain(&pictures).map(PathBuf::as_path);

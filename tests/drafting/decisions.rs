@@ -72,6 +72,15 @@ fn a_saved_figure_asks_what_its_draft_asked() {
     let mut set_by = 0;
     for draft in drafts() {
         let figure = draft.figure("anybody", "anybody.png", &DraftOptions::default(), &tray).unwrap();
+        // Parted into a body's parts, it shows the beads of the draft, all of them and no others.
+        let of_draft = draft
+            .matched
+            .beads()
+            .map(|_, _, bead| bead.as_ref().map(|bead| tray.bead(bead.bead).name.clone()));
+        let of_figure =
+            figure.beads().map(|_, _, bead| bead.map(|bead| figure.entry(bead.mark).unwrap().bead.clone()));
+        assert_eq!(of_figure, of_draft);
+        assert!(figure.parts().len() > 1, "it is in parts");
         let figure = read("again", &write(&figure)).unwrap();
         let (of_draft, of_file) = (draft.decisions(), figure.decisions(&tray));
         let name = |bead| tray.bead(bead).name.clone();

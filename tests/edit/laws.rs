@@ -112,7 +112,7 @@ proptest! {
     #[test]
     fn whatever_was_done_is_undone_and_done_again(edits in prop::collection::vec(edit(), 1..12)) {
         let tray = Tray::embedded();
-        let at_hand = AtHand { tray: &tray, others: &NoOthers };
+        let at_hand = AtHand::new(&tray, &NoOthers);
         let first = walker();
         let mut history = History::new(&first);
         let mut seen = vec![first];
@@ -138,7 +138,7 @@ proptest! {
     fn what_lies_by_hand_stays(edit in edit().prop_filter("names it", |edit| !may_touch_hand(edit))) {
         let tray = Tray::embedded();
         let before = walker();
-        if let Ok(edited) = before.edited(&edit, &AtHand { tray: &tray, others: &NoOthers }) {
+        if let Ok(edited) = before.edited(&edit, &AtHand::new(&tray, &NoOthers)) {
             prop_assert!(by_hand(&edited.figure) >= by_hand(&before), "{edit}");
             // Shoes and the one bead of the coat, whatever else moved.
             let hand = |figure: &Figure, bead: &str| {

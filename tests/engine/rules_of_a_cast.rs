@@ -257,7 +257,7 @@ fn plain_bodies_are_of_their_plan_and_look() {
         let named = Named { name: "plain", class: Some(&class.name), stature: None };
         let figure = plain_figure(&named, &body, &class.rows, &outfit, &tray).unwrap();
         let mut cast = Cast::named("street");
-        cast.groups.push(Group { name: "all".into(), figures: vec!["plain".into()], look });
+        cast.groups.push(Group { name: "all".into(), figures: ["plain".into()].into(), look });
         let found = in_cast(&cast, "plain", None, &figure).findings;
         wrong.extend(
             found.iter().map(|f| format!("{} {kind:?} {look:?}: {f:?}\n{}", class.name, body.text())),

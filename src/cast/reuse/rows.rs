@@ -26,6 +26,10 @@ pub(super) fn bring_to(made: &mut Making, height: &Height) -> Result<()> {
     let (before, mut held) = (made.reused.edits.len(), Held::default());
     for zone in Zone::ALL {
         let (mut rows, wanted) = (own.get(zone), height.rows.get(zone));
+        if zone == Zone::Headwear && rows == 0 && wanted > 0 {
+            made.reused.notes.push(nothing_worn(wanted));
+            continue;
+        }
         while rows < wanted {
             add(made, zone)?;
             rows += 1;
@@ -66,6 +70,15 @@ impl Held {
             value,
         }
     }
+}
+
+/// An empty row on top would make nobody taller: what is worn is the maker's to give.
+fn nothing_worn(rows: usize) -> String {
+    let (s, is) = if rows == 1 { ("", "is") } else { ("s", "are") };
+    format!(
+        "{rows} row{s} of headwear {is} left out, since nothing is worn on the head; a hat, or hair a row higher, would fill \
+         it, and add-row headwear makes room"
+    )
 }
 
 /// What the maker asked for, as it was typed.

@@ -9,7 +9,7 @@ use smallcast::figure::Figure;
 use smallcast::plan::parse_stature;
 use smallcast::reference::{Limits, open};
 
-use super::super::figures::{self, Opened};
+use super::super::figures::{self, Opened, READING};
 use super::super::home::Home;
 use super::super::output::{self, Paint};
 use super::super::progress::Progress;
@@ -56,8 +56,8 @@ impl Arguments {
         let progress = Progress::start("opening the picture");
         let file = picture.display().to_string();
         let opened = open::open(picture, &Limits::default())?;
-        progress.next("reading the figures");
-        let older = figures::open(&self.older)?;
+        progress.next(READING);
+        let older = figures::open(&self.older, progress.counts(READING))?;
         progress.next("drafting the picture");
         let drafted = draft(&file, &opened, &options, tray)?;
         progress.next("comparing");
@@ -82,7 +82,7 @@ impl Arguments {
         home.warn();
         drafted.warnings.iter().for_each(report::warning);
         if self.json {
-            return output::print_json(&like_json::document(&ranking));
+            return output::print_json(&like_json::document(&ranking, home.tray_name()));
         }
         output::print(&like_text::report(&ranking, Paint::for_stdout(), output::width()))?;
         if let Some(best) = ranking.best.first() {

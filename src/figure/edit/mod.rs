@@ -25,6 +25,8 @@
 //! A place may be a block: `11-14,1-2` is every peg of rows 11 to 14 in columns 1 to 2. Rows and columns count from 1 and are those of the figure as shown, all parts together. Names with blanks
 //! are "quoted". What was placed by hand changes only where a line names it.
 
+use std::sync::LazyLock;
+
 mod beads;
 mod columns;
 mod fit;
@@ -39,7 +41,7 @@ mod take;
 use super::{Figure, Placed, Sure};
 use crate::error::{Error, Result};
 use crate::grid::Grid;
-use crate::plan::Zone;
+use crate::plan::{Classes, Zone};
 use crate::tray::Tray;
 use crate::units::{Column, Row};
 use layers::Layers;
@@ -264,13 +266,29 @@ impl Others for NoOthers {
     }
 }
 
-/// What lies at hand for a change: the beads that may be placed, and other figures.
+/// What lies at hand for a change: the beads that may be placed, other figures, the height classes.
 #[derive(Clone, Copy)]
 pub struct AtHand<'a> {
     /// The maker's tray.
     pub tray: &'a Tray,
     /// Other figures.
     pub others: &'a dyn Others,
+    /// The height classes by which rows that come or go are named.
+    pub classes: &'a Classes,
+}
+
+impl<'a> AtHand<'a> {
+    /// These beads and figures, and the trade's height classes.
+    pub fn new(tray: &'a Tray, others: &'a dyn Others) -> Self {
+        static TRADE: LazyLock<Classes> = LazyLock::new(Classes::trade);
+        Self { tray, others, classes: &TRADE }
+    }
+
+    /// The same with the height classes of a cast.
+    #[must_use]
+    pub fn with_classes(self, classes: &'a Classes) -> Self {
+        Self { classes, ..self }
+    }
 }
 
 /// A figure after a change.
@@ -325,7 +343,7 @@ impl Figure {
             _ => layers.change(edit, at_hand.tray),
         };
         let done = done.map_err(refused)?;
-        let (figure, moved, followed) = layers.finish(self).map_err(refused)?;
+        let (figure, moved, followed) = layers.finish(self, at_hand.classes).map_err(refused)?;
         if figure == *self {
             return Err(refused((NOTHING_CHANGES.into(), "leave it out".into())));
         }
