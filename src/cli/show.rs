@@ -74,7 +74,9 @@ impl Arguments {
 
     fn print(&self) -> Result<()> {
         let home = Home::of(&self.figures, self.tray.as_deref())?;
-        let opened = figures::open(&self.figures)?;
+        let progress = Progress::start(READING);
+        let opened = figures::open_without_guide(&self.figures, &home, progress.counts(READING))?;
+        progress.done();
         let (paint, width) = (Paint::for_stdout(), output::width());
         let one = |opened: &Opened| of_figure(&opened.figure, &home.tray, paint, width);
         output::print(&opened.iter().map(one).collect::<Vec<_>>().join("\n"))?;

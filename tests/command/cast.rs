@@ -180,7 +180,8 @@ fn rows_that_come_and_go_are_named_by_the_casts_own_classes() {
     let edit = |line: &str| {
         let output = bench.run(&["edit", rosa, "--do", line]);
         done(&output);
-        text(&output.stdout)
+        // Lines are broken for the terminal's width.
+        text(&output.stdout).split_whitespace().collect::<Vec<_>>().join(" ")
     };
     edit("class squat");
     let longer = edit("add-row legs");

@@ -208,9 +208,10 @@ fn a_row_that_was_settled_by_hand_is_never_chosen_and_the_maker_is_told_which_to
     let error = made(&with_hand(&pilot, &all), &of_class("shorter")).unwrap_err();
     assert_eq!(
         error.to_string(),
-        "--class shorter: a row of torso must go, and each of rows 7 to 14 has beads placed by hand"
+        "--class shorter: 1 row of torso would go with 1 bead placed by hand: no other row is free of them"
     );
-    assert_eq!(error.hint(), "say which, in its place: --do 'drop-row torso 11'");
+    let hint = error.hint();
+    assert!(hint.contains("--do 'drop-row torso ") && hint.contains("--do 'class shorter'"), "{hint}");
     let drawn =
         read("drawn", &write(&pilot).replace("[rows]", "[gone]")).map(|figure| figure.rows().copied());
     assert!(drawn.is_err() || drawn == Ok(None));

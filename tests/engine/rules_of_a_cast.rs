@@ -179,7 +179,7 @@ fn hair_is_looked_for_in_the_hair_and_never_in_the_face() {
     let thing = |name: &str, bead: &str| Thing {
         name: name.into(),
         bead: bead.into(),
-        figures: vec!["child".into()],
+        figures: ["child".into()].into(),
     };
     let figure = small_child(Facing::Turned);
     let (anatomy, beads) = (Anatomy::of(&figure), figure.beads());
@@ -198,14 +198,14 @@ fn hair_is_looked_for_in_the_hair_and_never_in_the_face() {
 fn an_ear_at_one_side_shows_a_turned_face_without_eyes_too() {
     let mut cast = Cast::named("street");
     let look = Look { facing: Facing::Forward, ..Look::default() };
-    cast.groups.push(Group { name: "all".into(), figures: vec!["child".into()], look });
+    cast.groups.push(Group { name: "all".into(), figures: ["child".into()].into(), look });
     let found = in_cast(&cast, "child", None, &small_child(Facing::Turned)).findings;
     assert!(found.iter().any(|finding| finding.what.contains("it looks to the side")), "{found:?}");
 }
 
 #[test]
 fn an_empty_first_row_is_a_row_less() {
-    let at_hand = AtHand { tray: &Tray::embedded(), others: &NoOthers };
+    let at_hand = AtHand { tray: &Tray::embedded(), others: &NoOthers, classes: &Classes::trade() };
     let mut lifted = small_child(Facing::Turned);
     // Under the hair lies the head: lifted until nothing shows.
     loop {
