@@ -54,7 +54,7 @@ impl Held {
         let lines: Vec<String> = lines.iter().map(|line| format!("--do '{line}'")).collect();
         Error::BadValue {
             why: format!(
-                "{} {rows} of {} would go with {beads} placed by hand: no other row is free of them",
+                "{} {rows} of {} would go with {beads} placed by hand, for every row there has some",
                 self.rows,
                 zones.join(" and ")
             ),
