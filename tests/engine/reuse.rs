@@ -208,10 +208,14 @@ fn a_row_that_was_settled_by_hand_is_never_chosen_and_the_maker_is_told_which_to
     let error = made(&with_hand(&pilot, &all), &of_class("shorter")).unwrap_err();
     assert_eq!(
         error.to_string(),
-        "--class shorter: 1 row of torso would go with 1 bead placed by hand: no other row is free of them"
+        "--class shorter: 1 row of torso would go with 1 bead placed by hand, for every row there has some"
     );
-    let hint = error.hint();
-    assert!(hint.contains("--do 'drop-row torso ") && hint.contains("--do 'class shorter'"), "{hint}");
+    let right = "if it may go, give these lines in place of --class shorter, before your own: --do 'drop-row torso 13'";
+    assert_eq!(error.hint(), right);
+    // A row that is free of them goes, and the maker is told of one that would be seen less.
+    let but_the_first = made(&with_hand(&pilot, &all[1..]), &of_class("shorter")).unwrap();
+    assert_eq!(but_the_first.edits[0].to_string(), "drop-row torso 7");
+    assert!(but_the_first.notes[0].contains("row 13 would be seen less"), "{:?}", but_the_first.notes);
     let drawn =
         read("drawn", &write(&pilot).replace("[rows]", "[gone]")).map(|figure| figure.rows().copied());
     assert!(drawn.is_err() || drawn == Ok(None));

@@ -55,10 +55,12 @@ impl Held {
         let (rows, these) = if self.rows == 1 { ("row", "it") } else { ("rows", "they") };
         let beads = if self.beads == 1 { "1 bead" } else { &format!("{} beads", self.beads) };
         let zones: Vec<&str> = self.zones.iter().map(|zone| zone.name()).collect();
-        let lines: Vec<String> = lines.iter().map(|line| format!("--do '{line}'")).collect();
+        // As a shell takes them.
+        let quoted = |line: &Edit| format!("--do '{}'", line.to_string().replace('\'', r"'\''"));
+        let lines: Vec<String> = lines.iter().map(quoted).collect();
         Error::BadValue {
             why: format!(
-                "{} {rows} of {} would go with {beads} placed by hand: no other row is free of them",
+                "{} {rows} of {} would go with {beads} placed by hand, for every row there has some",
                 self.rows,
                 zones.join(" and ")
             ),
