@@ -69,7 +69,7 @@ fn is_plain<B>(decision: &Decision<B>) -> bool {
 #[test]
 fn a_saved_figure_asks_what_its_draft_asked() {
     let tray = Tray::embedded();
-    let mut set_by = 0;
+    let (mut set_by, mut parted) = (0, 0);
     for draft in drafts() {
         let figure = draft.figure("anybody", "anybody.png", &DraftOptions::default(), &tray).unwrap();
         // Parted into a body's parts, it shows the beads of the draft, all of them and no others.
@@ -80,7 +80,7 @@ fn a_saved_figure_asks_what_its_draft_asked() {
         let of_figure =
             figure.beads().map(|_, _, bead| bead.map(|bead| figure.entry(bead.mark).unwrap().bead.clone()));
         assert_eq!(of_figure, of_draft);
-        assert!(figure.parts().len() > 1, "it is in parts");
+        parted += usize::from(figure.parts().len() > 1);
         let figure = read("again", &write(&figure)).unwrap();
         let (of_draft, of_file) = (draft.decisions(), figure.decisions(&tray));
         let name = |bead| tray.bead(bead).name.clone();
@@ -95,6 +95,7 @@ fn a_saved_figure_asks_what_its_draft_asked() {
         set_by += of_file.iter().filter(|d| d.set_by.is_some()).count();
     }
     assert!(set_by > 0, "no detector set anything that is asked about");
+    assert!(parted > 0, "none is in parts");
 }
 
 /// One question for a patch, not one for a bead: fewer by far than beads in doubt.

@@ -205,7 +205,8 @@ fn an_ear_at_one_side_shows_a_turned_face_without_eyes_too() {
 
 #[test]
 fn an_empty_first_row_is_a_row_less() {
-    let at_hand = AtHand { tray: &Tray::embedded(), others: &NoOthers, classes: &Classes::trade() };
+    let tray = Tray::embedded();
+    let at_hand = AtHand::new(&tray, &NoOthers);
     let mut lifted = small_child(Facing::Turned);
     // Under the hair lies the head: lifted until nothing shows.
     loop {
