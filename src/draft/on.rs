@@ -39,40 +39,39 @@ pub struct LaidOn {
     pub overruled: usize,
 }
 
-/// Lays an older figure over a draft. One that shares no bead with it changes nothing.
-pub fn lay_on(draft: Draft, older: &Figure, tray: &Tray) -> (Draft, LaidOn) {
-    match Bed::of(draft, older, tray) {
-        Ok(bed) => bed.made(tray),
-        Err(draft) => (*draft, LaidOn::default()),
-    }
-}
-
 /// Lays an older figure over a draft made with these options. A drawing that shows no lattice was brought to the body plan;
 /// an untidy drawing of beads is better read as it is drawn, and which of the two it is, the older figure knows: it is laid
-/// over both readings. `file` is the picture's name in errors.
+/// over both readings. One that shares no bead with the draft changes nothing. `wishes` are those the draft was made
+/// with, `file` is the picture's name in errors.
 ///
 /// # Errors
 /// As [`super::draft`].
 pub fn draft_on(
     (file, picture): (&str, &Picture),
-    draft: Draft,
+    (draft, wishes): (Draft, &Wishes),
     options: &DraftOptions,
     older: &Figure,
     tray: &Tray,
 ) -> Result<(Draft, LaidOn)> {
-    if !draft.samples.is_on_plan() || options.marks.is_some() {
-        return Ok(lay_on(draft, older, tray));
+    let made = |bed: Lying| match bed {
+        Ok(bed) => bed.made(tray),
+        Err(draft) => (*draft, LaidOn::default()),
+    };
+    let bed = Bed::of(draft, older, tray);
+    let is_on_plan = bed.as_ref().is_ok_and(|bed| bed.draft.samples.is_on_plan());
+    // Landmarks are the maker's word, and what other pictures show was asked for the colours of this reading.
+    if !is_on_plan || options.marks.is_some() || *wishes != Wishes::default() {
+        return Ok(made(bed));
     }
     let as_drawn = super::draft(file, picture, &DraftOptions { as_drawn: true, ..options.clone() }, tray)?;
     let as_drawn = Draft { zones: options.zones(), ..as_drawn };
-    let beds = [draft, as_drawn].map(|draft| Bed::of(draft, older, tray));
-    Ok(match beds {
-        [Ok(plan), Ok(drawn)] if drawn.worth() > plan.worth() => drawn.made(tray),
-        [Ok(plan), _] => plan.made(tray),
-        [Err(_), Ok(drawn)] => drawn.made(tray),
-        [Err(draft), Err(_)] => (*draft, LaidOn::default()),
-    })
+    let other = Bed::of(as_drawn, older, tray);
+    let worth = |bed: &Lying| bed.as_ref().map_or(0.0, Bed::worth);
+    Ok(made(if worth(&other) > worth(&bed) { other } else { bed }))
 }
+
+/// The draft alone where none of the older figure lies on it.
+type Lying = std::result::Result<Bed, Box<Draft>>;
 
 /// A draft with an older figure laid over it.
 struct Bed {
@@ -82,8 +81,7 @@ struct Bed {
 }
 
 impl Bed {
-    /// The draft itself where none of the older figure lies on it.
-    fn of(draft: Draft, older: &Figure, tray: &Tray) -> std::result::Result<Self, Box<Draft>> {
+    fn of(draft: Draft, older: &Figure, tray: &Tray) -> Lying {
         let windows = Windows::of(&draft.samples);
         match Laid::over(&draft, &windows, older, &Anatomy::of(older), tray) {
             Some(laid) => Ok(Self { draft, windows, laid }),
@@ -164,9 +162,9 @@ fn draft_of(draft: Draft, ruling: &Ruling, tray: &Tray) -> Draft {
 /// How likely a bead is kept, knowing what the older figure says of it. Of a bead on which window and older figure agree
 /// half of the doubt is gone: reasoned, not fitted. One that the older figure decided is as sure as was counted.
 fn confidence_of(ruled: &Ruled, by_window: Confidence) -> Confidence {
-    /// Counted on drawings that no rule was chosen on (nine pairs of `fixtures/pairs` in three manners, seed 23): of 360
-    /// beads that an older figure decided 199 were right.
-    const DECIDED: f64 = 0.55;
+    /// Counted on the pairs of `fixtures/pairs` in three manners: of 1046 beads that the older figure decided 76 in a hundred
+    /// were right; on drawings of another seed, looked at once, of 1089 beads 78.
+    const DECIDED: f64 = 0.76;
     match ruled {
         Ruled::Agreed => Confidence::new(1.0 - (1.0 - by_window.get()) / 2.0),
         Ruled::Older(_) => Confidence::new(DECIDED),

@@ -4,9 +4,10 @@
 
 use smallcast::draft::{DraftOptions, OLDER, Size, draft_on};
 use smallcast::figure::{Figure, read};
+use smallcast::matching::Wishes;
 use smallcast::reference::Picture;
 use smallcast::tray::Tray;
-use smallcast::trial::{Judged, KnownFigure, Manner, Score, Trial, reliability};
+use smallcast::trial::{Judged, KnownFigure, Manner, Score, Trial, reliability, sketches};
 
 /// No fit has seen drawings of this seed (`trial::FITTED_SEEDS`).
 const SEED: u64 = 11;
@@ -59,21 +60,22 @@ impl Drawn {
         let draft = trial.draft_with(&drawing, &options, &tray).unwrap();
         let plain = trial.score(Some(&draft), &tray).mend;
         let picture = Picture { pixels: drawing.pixels, warnings: Vec::new() };
-        let (laid, _) = draft_on((name, &picture), draft, &options, old, &tray).unwrap();
+        let (laid, _) =
+            draft_on((name, &picture), (draft, &Wishes::default()), &options, old, &tray).unwrap();
         let on = trial.score(Some(&laid), &tray);
         let older = on.beads.iter().map(|bead| laid.samples.beads()[bead.at].set_by == Some(OLDER)).collect();
         Self { plain, on, older }
     }
 }
 
-/// Two pairs that gain most, of those the rules were chosen on: the whole table says what is gained on all.
+/// Two pairs of those the rules were chosen on: the whole table says what is gained on all.
 #[test]
 fn an_older_figure_leaves_half_of_the_beads_to_mend() {
     let pairs = pairs();
     let drawn = [Manner::Untidy, Manner::Crayon].into_iter().flat_map(|manner| {
         let of = |name| pairs.iter().find(|pair| pair.0 == name).unwrap();
         ["apple-seller", "may-queen"].map(of).map(|(name, old, new)| {
-            let drawn = Drawn::of(name, (old, new), manner, Told::Rows, SEED);
+            let drawn = Drawn::of(name, (old, new), manner, Told::Zones, SEED);
             (drawn.plain, drawn.on.mend)
         })
     });
@@ -81,10 +83,35 @@ fn an_older_figure_leaves_half_of_the_beads_to_mend() {
     assert!(2 * on <= plain, "{on} beads to mend with the older figure, {plain} without");
 }
 
+/// A clear window is believed, whatever the older figure had there: 71 of this figure's beads are others now.
+#[test]
+fn a_clean_drawing_stays_as_it_was_read() {
+    let pairs = pairs();
+    let (name, old, new) = pairs.iter().find(|pair| pair.0 == "bell-ringer").unwrap();
+    let drawn = Drawn::of(name, (old, new), Manner::Marker, Told::Rows, SEED);
+    assert!(drawn.on.mend <= drawn.plain + 3, "{} beads to mend, {} without", drawn.on.mend, drawn.plain);
+}
+
+/// What never lay on a grid stays on the body plan, though it could be read as drawn.
+#[test]
+fn a_sketch_on_an_older_figure_stays_on_the_body_plan() {
+    let tray = Tray::embedded();
+    let sketches = sketches(&tray).unwrap();
+    let sketch = sketches.iter().find(|sketch| sketch.name == "harbour-child").unwrap();
+    let picture = sketch.picture().unwrap();
+    let draft = sketch.draft(&picture, &tray).unwrap();
+    let path = "src/trial/sketches/harbour-child.2.figure.toml";
+    let older = read(path, &std::fs::read_to_string(path).unwrap()).unwrap();
+    let (laid, said) =
+        draft_on(("sketch", &picture), (draft, &Wishes::default()), &sketch.options(), &older, &tray)
+            .unwrap();
+    assert!(laid.samples.is_on_plan() && said.agreed + said.decided > said.overruled, "{said:?}");
+}
+
 /// The table over all pairs. Another seed than [`SEED`], and other manners: `SEED=23 MANNERS=small,shade`.
 #[test]
 #[ignore = "for its length"]
-fn over_every_pair_an_older_figure_leaves_fewer_beads_to_mend() {
+fn over_every_pair_an_older_figure_leaves_half_of_the_beads_to_mend() {
     let seed = std::env::var("SEED").ok().map_or(SEED, |seed| seed.parse().unwrap());
     let manners = std::env::var("MANNERS").ok().map_or(MANNERS.to_vec(), |names| {
         names.split(',').map(|name| Manner::named(name).unwrap()).collect()
@@ -114,7 +141,9 @@ fn over_every_pair_an_older_figure_leaves_fewer_beads_to_mend() {
         }
         both.push((plain, on));
     }
-    for (plain, on) in both {
-        assert!(10 * on <= 7 * plain, "{on} beads to mend with the older figure, {plain} without");
+    // By class or zones, as people use it, half; 41 in a hundred were reached. By rows alone 55 in a hundred.
+    for ((plain, on), at_most) in both.into_iter().zip([0.6, 0.5]) {
+        let bound = at_most * plain as f64;
+        assert!(on as f64 <= bound, "{on} beads to mend with the older figure, {plain} without");
     }
 }

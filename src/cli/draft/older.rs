@@ -3,6 +3,7 @@
 use smallcast::draft::{Draft, DraftOptions, Size, draft_on};
 use smallcast::error::{Error, Result};
 use smallcast::figure::Figure;
+use smallcast::matching::Wishes;
 use smallcast::plan::{Classes, HeightClass, Zone, ZoneRows};
 use smallcast::reference::Picture;
 use smallcast::tray::Tray;
@@ -21,12 +22,12 @@ impl Arguments {
     pub(super) fn laid_on(
         &self,
         picture: (&str, &Picture),
-        draft: Draft,
+        (draft, wishes): (Draft, &Wishes),
         (options, older): (&DraftOptions, Option<&Figure>),
         tray: &Tray,
     ) -> Result<(Draft, Option<OnOlder>)> {
         let (Some(older), Some(file)) = (older, &self.on) else { return Ok((draft, None)) };
-        let (draft, laid) = draft_on(picture, draft, options, older, tray)?;
+        let (draft, laid) = draft_on(picture, (draft, wishes), options, older, tray)?;
         let file = file.display().to_string();
         if laid.agreed + laid.decided == 0 {
             return Err(Error::BadValue {
