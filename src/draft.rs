@@ -18,7 +18,7 @@ pub use each::{Member, PeopleDrafted, draft_each};
 pub use laid::best_shift;
 pub use legend::LegendLine;
 pub use mark::colours_of_mark;
-pub use on::{LaidOn, OLDER, lay_on};
+pub use on::{LaidOn, OLDER, draft_on};
 pub use several::{Disagreement, ReferenceUse, Several, Used, draft_of_several};
 pub use traded::Traded;
 

@@ -187,7 +187,7 @@ impl Arguments {
             picture.warnings.iter().for_each(|warning| report::warning_of(other, warning));
         }
         let Several { draft, wishes, references, disagreements } = several;
-        let (draft, on) = self.laid_on(draft, older, tray)?;
+        let (draft, on) = self.laid_on((&file, &picture), (draft, &wishes), (options, older), tray)?;
         let readings = match self.choices {
             None => Readings::One(Box::new(draft)),
             Some(asked) => {

@@ -1,25 +1,29 @@
-//! A draft in the maker's own hand: the shape from an older figure, the colours from the picture.
+//! A draft in the maker's own hand: what an older figure and a picture say together.
 //!
 //! The older figure's beads are laid over the draft's, row by row as its zones became the draft's (`laid.rs`). Each
-//! region of it, a material in a part, asks the windows under it for its colour; the older figure's own bead stays
-//! where that colour allows it. Where the drawing has its outline too, it lays that colour over what is not quite sure
-//! and settles the edge; elsewhere it is heard only where the draft is in doubt (`ruling.rs`).
+//! region of it asks the windows under it for their colour, and every place weighs what the older figure says there against
+//! what its own window shows (`ruling.rs`). In wax and pencil a region's pixels are read anew, together
+//! (`materials.rs`). The older figure's own bead stays where the colour seen allows it.
 
 mod laid;
+mod materials;
 mod ruling;
+mod windows;
 
 use std::collections::BTreeMap;
 
-use super::{Draft, legend, tray_warnings};
-use crate::error::Warning;
+use super::{Draft, DraftOptions, legend, tray_warnings};
+use crate::error::{Result, Warning};
 use crate::figure::{Anatomy, Figure};
 use crate::grid::Grid;
 use crate::matching::{MatchedGrid, Wishes};
+use crate::reference::Picture;
 use crate::sample::{BeadSample, Cluster, Share};
 use crate::tray::{BeadId, Tray};
 use crate::units::Confidence;
 use laid::Laid;
-use ruling::{Colour, Ruled};
+use ruling::{Colour, Ruled, Ruling};
+use windows::Windows;
 
 /// What is said to have set a bead that an older figure decided.
 pub const OLDER: &str = "older figure";
@@ -35,14 +39,66 @@ pub struct LaidOn {
     pub overruled: usize,
 }
 
-/// Lays an older figure over a draft. One that shares no bead with it changes nothing.
-pub fn lay_on(draft: Draft, older: &Figure, tray: &Tray) -> (Draft, LaidOn) {
-    let Some(laid) = Laid::over(&draft, older, &Anatomy::of(older), tray) else {
-        return (draft, LaidOn::default());
+/// Lays an older figure over a draft made with these options. A drawing that shows no lattice was brought to the body plan;
+/// an untidy drawing of beads is better read as it is drawn, and which of the two it is, the older figure knows: it is laid
+/// over both readings. One that shares no bead with the draft changes nothing. `wishes` are those the draft was made
+/// with, `file` is the picture's name in errors.
+///
+/// # Errors
+/// As [`super::draft`].
+pub fn draft_on(
+    (file, picture): (&str, &Picture),
+    (draft, wishes): (Draft, &Wishes),
+    options: &DraftOptions,
+    older: &Figure,
+    tray: &Tray,
+) -> Result<(Draft, LaidOn)> {
+    let made = |bed: Lying| match bed {
+        Ok(bed) => bed.made(tray),
+        Err(draft) => (*draft, LaidOn::default()),
     };
-    let ruled = ruling::settle(&draft, &laid, tray);
-    let said = said(&laid, &ruled);
-    (draft_of(draft, &ruled, tray), said)
+    let bed = Bed::of(draft, older, tray);
+    let is_on_plan = bed.as_ref().is_ok_and(|bed| bed.draft.samples.is_on_plan());
+    // Landmarks are the maker's word, and what other pictures show was asked for the colours of this reading.
+    if !is_on_plan || options.marks.is_some() || *wishes != Wishes::default() {
+        return Ok(made(bed));
+    }
+    let as_drawn = super::draft(file, picture, &DraftOptions { as_drawn: true, ..options.clone() }, tray)?;
+    let as_drawn = Draft { zones: options.zones(), ..as_drawn };
+    let other = Bed::of(as_drawn, older, tray);
+    let worth = |bed: &Lying| bed.as_ref().map_or(0.0, Bed::worth);
+    Ok(made(if worth(&other) > worth(&bed) { other } else { bed }))
+}
+
+/// The draft alone where none of the older figure lies on it.
+type Lying = std::result::Result<Bed, Box<Draft>>;
+
+/// A draft with an older figure laid over it.
+struct Bed {
+    draft: Draft,
+    windows: Windows,
+    laid: Laid,
+}
+
+impl Bed {
+    fn of(draft: Draft, older: &Figure, tray: &Tray) -> Lying {
+        let windows = Windows::of(&draft.samples);
+        match Laid::over(&draft, &windows, older, &Anatomy::of(older), tray) {
+            Some(laid) => Ok(Self { draft, windows, laid }),
+            None => Err(Box::new(draft)),
+        }
+    }
+
+    /// How far older figure and draft are one, and how sure the draft is of itself: 0 to 2.
+    fn worth(&self) -> f64 {
+        self.laid.agreement(&self.windows) + self.draft.sureness()
+    }
+
+    fn made(self, tray: &Tray) -> (Draft, LaidOn) {
+        let ruling = ruling::settle(&self.draft, &self.windows, &self.laid, tray);
+        let said = said(&self.laid, &ruling.places);
+        (draft_of(self.draft, &ruling, tray), said)
+    }
 }
 
 fn said(laid: &Laid, ruled: &Grid<Ruled>) -> LaidOn {
@@ -59,7 +115,8 @@ fn said(laid: &Laid, ruled: &Grid<Ruled>) -> LaidOn {
 }
 
 /// The draft with what was ruled.
-fn draft_of(draft: Draft, ruled: &Grid<Ruled>, tray: &Tray) -> Draft {
+fn draft_of(draft: Draft, ruling: &Ruling, tray: &Tray) -> Draft {
+    let (ruled, found) = (&ruling.places, &ruling.found);
     let Draft { reference, samples, matched, zones, warnings, .. } = draft;
     let own = matched.colours();
     let mut given: Vec<(usize, BeadId)> = own.iter().enumerate().map(|(at, c)| (at, c.chosen.bead)).collect();
@@ -67,11 +124,12 @@ fn draft_of(draft: Draft, ruled: &Grid<Ruled>, tray: &Tray) -> Draft {
     let mut places: BTreeMap<(usize, BeadId), usize> = BTreeMap::new();
     let mut place_of = |colour: &Colour| -> usize {
         let seen = colour.seen;
-        if own[seen].chosen.bead == colour.bead {
+        if own.get(seen).is_some_and(|own| own.chosen.bead == colour.bead) {
             return seen;
         }
         *places.entry((seen, colour.bead)).or_insert_with(|| {
-            more.push(samples.clusters()[seen].clone());
+            let cluster = samples.clusters().get(seen).unwrap_or_else(|| &found[seen - own.len()]);
+            more.push(cluster.clone());
             given.push((own.len() + more.len() - 1, colour.bead));
             own.len() + more.len() - 1
         })
@@ -104,9 +162,9 @@ fn draft_of(draft: Draft, ruled: &Grid<Ruled>, tray: &Tray) -> Draft {
 /// How likely a bead is kept, knowing what the older figure says of it. Of a bead on which window and older figure agree
 /// half of the doubt is gone: reasoned, not fitted. One that the older figure decided is as sure as was counted.
 fn confidence_of(ruled: &Ruled, by_window: Confidence) -> Confidence {
-    /// Counted on drawings that no rule was chosen on (nine pairs of `fixtures/pairs` in three manners, seed 23): of 360
-    /// beads that an older figure decided 199 were right.
-    const DECIDED: f64 = 0.55;
+    /// Counted on the pairs of `fixtures/pairs` in three manners: of 1046 beads that the older figure decided 76 in a hundred
+    /// were right; on drawings of another seed, looked at once, of 1089 beads 78.
+    const DECIDED: f64 = 0.76;
     match ruled {
         Ruled::Agreed => Confidence::new(1.0 - (1.0 - by_window.get()) / 2.0),
         Ruled::Older(_) => Confidence::new(DECIDED),

@@ -17,6 +17,7 @@ pub use body::{DETECTORS, Detector, Sighted, detector_named};
 pub use cluster::{Cluster, Clustering, Possible, best_kmeans, cluster_colours};
 pub use lattice::{Lattice, Layout, Proportions, Raised};
 pub use suppose::Supposed;
+pub(crate) use wax::Marks as WaxMarks;
 
 use crate::grid::Grid;
 use crate::plan::{Measured, ZoneRows};

@@ -113,7 +113,7 @@ fn running_means(given: &[f32], group: usize, half: usize, out: &mut [f32]) {
 
 /// Marks of one colour on paper: which way they lead away from it, and how far the strongest go.
 #[derive(Clone, Debug)]
-pub(super) struct Marks {
+pub(crate) struct Marks {
     along: Light,
     far: f32,
     paper: Light,
@@ -166,15 +166,24 @@ impl Marks {
         lab(std::array::from_fn(|c| (self.paper[c] - self.along[c] * distance).clamp(0.0, 1.0)))
     }
 
+    /// How far two colours lie apart once brought to the same strength, in CIEDE2000.
+    pub fn apart(&self, other: &Self) -> f64 {
+        let strength = self.far.max(other.far);
+        ciede2000(self.at(strength), other.at(strength)).0
+    }
+
+    /// How strong the weaker of two is beside the other, 0 to 1.
+    pub fn strength_beside(&self, other: &Self) -> f64 {
+        f64::from(self.far.min(other.far) / self.far.max(other.far))
+    }
+
     /// Whether two colours are one wax pressed more and less: they lead the same way, and the paler marks
     /// still go most of the way.
     pub fn is_one_wax_with(&self, other: &Self) -> bool {
         /// Paler strokes of one wax still have grains at least so strong beside the others'.
-        const AS_FAR: f32 = 0.6;
+        const AS_FAR: f64 = 0.6;
         /// CIEDE2000 between the two, brought to the same strength.
         const SAME: f64 = 4.0;
-        let (near, far) = (self.far.min(other.far), self.far.max(other.far));
-        let strength = far;
-        near >= AS_FAR * far && ciede2000(self.at(strength), other.at(strength)).0 <= SAME
+        self.strength_beside(other) >= AS_FAR && self.apart(other) <= SAME
     }
 }

@@ -1,9 +1,11 @@
 //! A draft on an older figure.
 
-use smallcast::draft::{Draft, Size, lay_on};
+use smallcast::draft::{Draft, DraftOptions, Size, draft_on};
 use smallcast::error::{Error, Result};
 use smallcast::figure::Figure;
+use smallcast::matching::Wishes;
 use smallcast::plan::{Classes, HeightClass, Zone, ZoneRows};
+use smallcast::reference::Picture;
 use smallcast::tray::Tray;
 
 use super::Arguments;
@@ -19,12 +21,13 @@ impl Arguments {
     /// The draft, on the older figure where one was named.
     pub(super) fn laid_on(
         &self,
-        draft: Draft,
-        older: Option<&Figure>,
+        picture: (&str, &Picture),
+        (draft, wishes): (Draft, &Wishes),
+        (options, older): (&DraftOptions, Option<&Figure>),
         tray: &Tray,
     ) -> Result<(Draft, Option<OnOlder>)> {
         let (Some(older), Some(file)) = (older, &self.on) else { return Ok((draft, None)) };
-        let (draft, laid) = lay_on(draft, older, tray);
+        let (draft, laid) = draft_on(picture, (draft, wishes), options, older, tray)?;
         let file = file.display().to_string();
         if laid.agreed + laid.decided == 0 {
             return Err(Error::BadValue {

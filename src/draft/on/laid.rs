@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::windows::Windows;
 use crate::draft::Draft;
 use crate::figure::{Anatomy, Figure, Mark};
 use crate::plan::{BodyPart, FittedRow, fitted_rows};
@@ -29,7 +30,13 @@ pub(super) struct Laid {
 impl Laid {
     /// Lays a figure's rows on the draft's zones where it has some, else sole on sole; then moves it to where most of its
     /// beads lie on the drawing and its regions are of one colour. None where none lies on it.
-    pub fn over(draft: &Draft, older: &Figure, anatomy: &Anatomy, tray: &Tray) -> Option<Self> {
+    pub fn over(
+        draft: &Draft,
+        windows: &Windows,
+        older: &Figure,
+        anatomy: &Anatomy,
+        tray: &Tray,
+    ) -> Option<Self> {
         /// Landmarks may be found a row off; without zones two.
         const BY_ZONES: i32 = 1;
         const BY_SOLE: i32 = 2;
@@ -56,12 +63,27 @@ impl Laid {
             }
         }
         let regions = regions_of(&beads);
-        let (down, right) = best_place(draft, &regions, reach, placed.columns() as i32)?;
+        let columns = (placed.columns() as i32, draft.samples.beads().columns() as i32);
+        let (down, right) = best_place(windows, &regions, reach, columns)?;
         let moved = |(row, column): Spot| (row + down, column + right);
         Some(Self {
             beads: beads.into_iter().map(|(spot, bead)| (moved(spot), bead)).collect(),
             regions: regions.into_iter().map(|region| region.into_iter().map(moved).collect()).collect(),
         })
+    }
+
+    /// The share of all beads, the older figure's and the draft's, on which both have one, of the colour that most of its
+    /// region has: 0 to 1.
+    pub fn agreement(&self, windows: &Windows) -> f64 {
+        let of_region = |region: &Vec<Spot>| {
+            let mut seen: BTreeMap<usize, usize> = BTreeMap::new();
+            let drafted = region.iter().filter_map(|spot| windows.drafted(*spot));
+            drafted.for_each(|colour| *seen.entry(colour).or_default() += 1);
+            seen.into_values().max().unwrap_or(0)
+        };
+        let beside = windows.filled().filter(|spot| !self.beads.contains_key(spot)).count();
+        let all = self.beads.len() + beside;
+        self.regions.iter().map(of_region).sum::<usize>() as f64 / all.max(1) as f64
     }
 
     /// The bead at a place of the draft's grid.
@@ -99,31 +121,29 @@ fn regions_of(beads: &BTreeMap<Spot, OldBead>) -> Vec<Vec<Spot>> {
     groups(&places, |spot| beads.get(&spot).map(|bead| (bead.mark, bead.part)))
 }
 
-/// By how much the older figure is moved down and to the right.
-fn best_place(draft: &Draft, regions: &[Vec<Spot>], reach: i32, columns: i32) -> Option<Spot> {
+/// By how much the older figure is moved down and to the right: to where its regions, laid on the windows, are most of one
+/// colour each.
+fn best_place(windows: &Windows, regions: &[Vec<Spot>], reach: i32, columns: (i32, i32)) -> Option<Spot> {
     /// A row away from where the landmarks have it must be worth so many beads.
-    const ROW: i64 = 4;
-    let wide = draft.samples.beads().columns() as i32;
-    let colour = |(row, column): Spot| {
-        let at = (Row(usize::try_from(row).ok()?), Column(usize::try_from(column).ok()?));
-        let bead = draft.matched.beads().get(at.0, at.1)?.as_ref()?;
-        Some(bead.bead)
-    };
-    let score = |(down, right): Spot| -> i64 {
+    const ROW: f64 = 2.0;
+    let score = |(down, right): Spot| -> f64 {
         let of_region = |region: &Vec<Spot>| {
-            let mut seen: BTreeMap<BeadId, i64> = BTreeMap::new();
-            for (row, column) in region {
-                if let Some(bead) = colour((row + down, column + right)) {
-                    *seen.entry(bead).or_default() += 1;
-                }
-            }
-            let (most, all) = (seen.values().copied().max().unwrap_or(0), seen.values().sum::<i64>());
-            // On the drawing and of one colour; what lies off the drawing counts against it.
-            2 * all + most - region.len() as i64
+            let share = |colour| {
+                let moved = region.iter().map(|(row, column)| (row + down, column + right));
+                moved.map(|spot| windows.share(spot, Some(colour))).sum::<f64>()
+            };
+            (0..windows.colours()).map(share).fold(0.0, f64::max)
         };
-        regions.iter().map(of_region).sum::<i64>() - ROW * i64::from(down.abs())
+        regions.iter().map(of_region).sum()
     };
-    let places = (-reach..=reach).flat_map(|down| (-columns..=wide).map(move |right| (down, right)));
-    let best = places.max_by_key(|place| (score(*place), -place.0.abs(), -place.1.abs()))?;
-    (score(best) > 0).then_some(best)
+    let (own, wide) = columns;
+    let places = (-reach..=reach).flat_map(|down| (-own..=wide).map(move |right| (down, right)));
+    let scored = places.map(|place| (score(place), place)).filter(|(score, _)| *score > 0.0);
+    let worth = |(score, (down, _)): &(f64, Spot)| score - ROW * f64::from(down.abs());
+    let nearer = |(_, (down, right)): &(f64, Spot)| (-down.abs(), -right.abs(), *right);
+    scored
+        .max_by(|one, other| {
+            worth(one).total_cmp(&worth(other)).then_with(|| nearer(one).cmp(&nearer(other)))
+        })
+        .map(|(_, place)| place)
 }

@@ -1,47 +1,57 @@
-//! Where window and older figure disagree: which of them is heard.
+//! What lies at each place, by the drawing's windows and by the older figure.
+//!
+//! Of each of its regions the older figure says: here is one colour of the drawing; of every peg beside them: here is
+//! nothing. Which colour, the windows under the region say. How much the older figure is believed at a place follows from
+//! how much of the windows about it shows what it says: as logarithms of odds, beside those of the place's own window.
+//! So a clear window is never outvoted, and where a hat is another hat the older one is not heard.
 
+use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::laid::{Laid, Spot, groups};
+use super::laid::{Laid, Spot};
+use super::materials::Materials;
+use super::windows::{Shown, Windows};
 use crate::colour::ciede2000;
 use crate::draft::Draft;
-use crate::figure::EVEN;
+use crate::figure::Mark;
 use crate::grid::Grid;
-use crate::matching::MatchedBead;
+use crate::sample::Cluster;
 use crate::tray::{BeadId, Tray};
-use crate::units::{Column, Row};
-
-/// A region is in the picture where so much of it lies on the drawing.
-const PRESENT: f64 = 0.5;
 
 /// The older figure's bead stays where it lies no more than this farther from the colour seen than the nearest does, in
 /// CIEDE2000: a maker's skin is one skin.
-const STAYS: f64 = 4.0;
+const STAYS: f64 = 5.0;
 
-/// The same in wax and pencil, where paper shines through: of 8 to 20 the more the better on the pairs of
-/// `fixtures/pairs`, of 30 worse.
-const STAYS_IN_STROKES: f64 = 16.0;
+/// How much older figure and windows are believed. Chosen on six pairs of `fixtures/pairs` in six manners; the other six
+/// gain as much.
+struct Trust {
+    /// How much the older figure's odds count beside the window's.
+    say: f64,
+    /// How many beads about a place are asked how far the older figure is right there.
+    about: i32,
+    /// How much of what a window should show may lie in those beside it: parts off their place.
+    adrift: f64,
+}
 
-/// A region has a colour where at least so many of its windows show it.
-const MOST: f64 = 0.5;
+impl Trust {
+    /// Windows of a lattice that the drawing shows lie where its maker meant the beads.
+    const SHOWN: Self = Self { say: 1.0, about: 2, adrift: 0.0 };
+    /// Other windows lie where they were guessed.
+    const GUESSED: Self = Self { say: 3.0, about: 4, adrift: 0.6 };
 
-/// The older figure's shape is heard where the drawing's outline and its own share so much of what either has. On the
-/// pairs it spoilt more than it mended below, wherever the stance or what is held is another.
-const SAME_OUTLINE: f64 = 0.75;
+    fn of(draft: &Draft) -> Self {
+        let lattice = draft.samples.lattice();
+        if lattice.is_shown() && !draft.samples.is_on_plan() { Self::SHOWN } else { Self::GUESSED }
+    }
+}
 
-/// Under a like outline a region's colour is laid over beads less sure than this: of surer ones as many were right.
-const SURER: f64 = 0.9;
-
-/// So many beads that stand over the edge, nowhere two by two, are how a hand draws; more are a thing.
-const EDGE: usize = 5;
-
-/// The colour a region takes.
+/// The colour a place takes.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Colour {
     pub bead: BeadId,
-    /// The colour of the drawing it was chosen for.
+    /// The colour it was chosen for: one of the drawing's, then one of those that were found anew.
     pub seen: usize,
-    /// The share of the region's windows that show it, 0 to 1.
+    /// How much of its windows shows it, 0 to 1.
     pub share: f64,
 }
 
@@ -52,109 +62,189 @@ pub(super) enum Ruled {
     Drafted,
     /// Both say the same.
     Agreed,
-    /// The older figure's bead, in this colour.
+    /// A bead that the older figure decided, by its place or its colour.
     Older(Colour),
     /// Nothing lies there, as in the older figure.
     Cleared,
 }
 
-/// Rules every place of the draft's grid.
-pub(super) fn settle(draft: &Draft, laid: &Laid, tray: &Tray) -> Grid<Ruled> {
-    let bench = Bench { draft, laid, tray };
-    let is_like = bench.is_like();
-    let doubted = if is_like { SURER } else { EVEN };
-    let mut said: BTreeMap<Spot, Colour> = BTreeMap::new();
-    for region in &laid.regions {
-        if let Some(colour) = bench.colour_of(region) {
-            said.extend(region.iter().map(|spot| (*spot, colour)));
-        }
-    }
-    let beads = draft.matched.beads();
-    let mut ruled = beads.map(|row, column, bead| {
-        let Some(colour) = said.get(&(row.0 as i32, column.0 as i32)) else { return Ruled::Drafted };
-        match bead {
-            Some(bead) if bead.bead == colour.bead => Ruled::Agreed,
-            Some(bead) if colour.seen == bead.colour || bead.confidence.get() < doubted => {
-                Ruled::Older(*colour)
-            }
-            None if is_like => Ruled::Older(*colour),
-            Some(_) | None => Ruled::Drafted,
-        }
-    });
-    if is_like {
-        for patch in groups(&bench.beside(), |_| ()) {
-            if patch.len() <= EDGE && !is_thick(&patch) {
-                patch.into_iter().for_each(|spot| ruled[place(spot)] = Ruled::Cleared);
-            }
-        }
-    }
-    ruled
+/// Every place of the draft's grid, and colours that were found anew.
+pub(super) struct Ruling {
+    pub places: Grid<Ruled>,
+    pub found: Vec<Cluster>,
 }
 
-/// A place of the grid, which it is known to lie in.
-fn place((row, column): Spot) -> (Row, Column) {
-    (Row(row.max(0) as usize), Column(column.max(0) as usize))
+/// Rules every place of the draft's grid.
+pub(super) fn settle(draft: &Draft, windows: &Windows, laid: &Laid, tray: &Tray) -> Ruling {
+    let bench = Bench { draft, windows, laid, tray, trust: Trust::of(draft) };
+    let said = bench.said();
+    let shown = bench.shown(&said);
+    let beads = bench.beads(&shown, &said);
+    let spots: BTreeSet<Spot> = beads.keys().copied().collect();
+    let materials = Materials::of(draft, laid, &spots, tray);
+    let own = draft.samples.clusters().len();
+    let places = draft.matched.beads().map(|row, column, drafted| {
+        let spot = (row.0 as i32, column.0 as i32);
+        let Some((seen, bead)) = beads.get(&spot).copied() else {
+            return if drafted.is_some() { Ruled::Cleared } else { Ruled::Drafted };
+        };
+        let found = materials.at(spot).map(|(at, bead)| (own + at, bead));
+        let (seen, bead) = found.unwrap_or((seen, bead));
+        let is_theirs = laid.at(row, column).is_some_and(|old| old.bead == Some(bead));
+        match drafted {
+            Some(drafted) if drafted.bead == bead && is_theirs => Ruled::Agreed,
+            Some(drafted) if drafted.bead == bead => Ruled::Drafted,
+            _ => Ruled::Older(Colour { bead, seen, share: windows.share_about(spot, shown[&spot]) }),
+        }
+    });
+    Ruling { places, found: materials.into_colours() }
 }
 
 struct Bench<'a> {
     draft: &'a Draft,
+    windows: &'a Windows,
     laid: &'a Laid,
     tray: &'a Tray,
+    trust: Trust,
 }
 
 impl Bench<'_> {
-    fn drafted(&self, (row, column): Spot) -> Option<&MatchedBead> {
-        let at = (Row(usize::try_from(row).ok()?), Column(usize::try_from(column).ok()?));
-        self.draft.matched.beads().get(at.0, at.1)?.as_ref()
-    }
-
-    /// Whether the drawing has the older figure's shape, drawn by an untidy hand. Wax lies on its pegs as it was put, and a
-    /// picture that was brought to a plan zone by zone has its rows from there.
-    fn is_like(&self) -> bool {
-        let drafted = self.draft.matched.beads().iter().filter(|(.., bead)| bead.is_some());
-        let (all, beside) = (drafted.count(), self.beside().len());
-        let both = all - beside;
-        let either = beside + self.laid.beads.len();
-        let is_free = self.draft.zones.is_none() && !self.draft.samples.is_stroked();
-        is_free && both as f64 >= SAME_OUTLINE * either as f64
-    }
-
-    /// What is drafted where the older figure has nothing.
-    fn beside(&self) -> BTreeSet<Spot> {
-        let drafted = self.draft.matched.beads().iter().filter(|(.., bead)| bead.is_some());
-        let spots = drafted.map(|(row, column, _)| (row.0 as i32, column.0 as i32));
-        spots.filter(|spot| !self.laid.beads.contains_key(spot)).collect()
-    }
-
-    /// The colour of a region by the windows under it; none where it is not in the picture, or is of many colours.
-    fn colour_of(&self, region: &[Spot]) -> Option<Colour> {
-        let old = self.laid.beads.get(region.first()?)?;
-        let seen: Vec<&MatchedBead> = region.iter().filter_map(|spot| self.drafted(*spot)).collect();
-        if seen.len() as f64 <= PRESENT * region.len() as f64 {
-            return None;
+    /// The colour of the drawing that each region of the older figure has.
+    fn said(&self) -> BTreeMap<Spot, usize> {
+        /// What other regions of its mark show counts as so many windows of a region; what its bead looks like as so many
+        /// of the mark's: a spot of one bead, seen blurred, has the colour of its like.
+        const OF_ITS_LIKE: f64 = 4.0;
+        let mut of_mark: BTreeMap<Mark, Vec<&Vec<Spot>>> = BTreeMap::new();
+        for region in &self.laid.regions {
+            of_mark.entry(self.laid.beads[&region[0]].mark).or_default().push(region);
         }
-        let mut votes: BTreeMap<usize, usize> = BTreeMap::new();
-        seen.iter().for_each(|bead| *votes.entry(bead.colour).or_default() += 1);
-        let (seen_as, most) =
-            votes.into_iter().max_by_key(|(colour, votes)| (*votes, std::cmp::Reverse(*colour)))?;
-        let share = most as f64 / seen.len() as f64;
-        if share < MOST {
-            return None;
+        let mut said = BTreeMap::new();
+        for regions in of_mark.values() {
+            let looks = self.looks_like(self.laid.beads[&regions[0][0]].bead);
+            let spots = regions.iter().map(|region| region.len()).sum::<usize>() as f64;
+            let seen = |region: &[Spot], colour| {
+                region.iter().map(|spot| self.windows.share(*spot, Some(colour))).sum::<f64>()
+            };
+            let of_like: Vec<f64> = (0..looks.len())
+                .map(|colour| {
+                    let all: f64 = regions.iter().map(|region| seen(region, colour)).sum();
+                    (all + OF_ITS_LIKE * looks[colour]) / (spots + OF_ITS_LIKE)
+                })
+                .collect();
+            for region in regions {
+                let worth = |colour: &usize| seen(region, *colour) + OF_ITS_LIKE * of_like[*colour];
+                let best = (0..looks.len()).rev().max_by(|a, b| worth(a).total_cmp(&worth(b)));
+                best.into_iter().for_each(|best| said.extend(region.iter().map(|spot| (*spot, best))));
+            }
         }
-        let colour = &self.draft.matched.colours()[seen_as];
+        said
+    }
+
+    /// How likely each colour of the drawing stands for a bead by its looks alone; adds up to 1, or to 0 where nothing is
+    /// known of the bead.
+    fn looks_like(&self, bead: Option<BeadId>) -> Vec<f64> {
+        /// How far drawn colours stray from a bead's at the most, wax and shade included: a standard deviation, in
+        /// CIEDE2000.
+        const STRAY: f64 = 8.0;
+        let colours = self.draft.matched.colours();
+        let Some(bead) = bead else { return vec![0.0; colours.len()] };
+        let likely = |aim| (-(ciede2000(aim, self.tray.bead(bead).lab).0 / STRAY).powi(2) / 2.0).exp();
+        let likely: Vec<f64> = colours.iter().map(|colour| likely(colour.aim)).collect();
+        let sum = likely.iter().sum::<f64>().max(f64::MIN_POSITIVE);
+        likely.into_iter().map(|l| l / sum).collect()
+    }
+
+    /// What lies at each place where something does.
+    fn shown(&self, said: &BTreeMap<Spot, usize>) -> BTreeMap<Spot, Shown> {
+        /// What no window shows may be there all the same, so likely.
+        const UNSEEN: f64 = 0.03;
+        let beside: BTreeSet<Spot> = self.laid.beads.keys().copied().flat_map(about).collect();
+        let heard: BTreeMap<Spot, (Shown, f64)> = beside
+            .into_iter()
+            .map(|spot| {
+                let shown = said.get(&spot).copied();
+                (spot, (shown, self.windows.share(spot, shown)))
+            })
+            .collect();
+        let grid = self.draft.samples.beads();
+        let spots = grid.iter().map(|(row, column, _)| (row.0 as i32, column.0 as i32));
+        let ruled = spots.map(|spot| {
+            let drafted = self.windows.drafted(spot);
+            let Some((says, _)) = heard.get(&spot).filter(|(says, _)| *says != drafted) else {
+                return (spot, drafted);
+            };
+            let adrift = self.trust.adrift;
+            let likely = |shown| {
+                let own = (1.0 - adrift) * self.windows.share(spot, shown);
+                (own + adrift * self.windows.share_about(spot, shown) + UNSEEN).ln()
+            };
+            let odds = self.odds(spot, &heard);
+            let is_older = odds > 0.0 && likely(*says) + odds > likely(drafted);
+            (spot, if is_older { *says } else { drafted })
+        });
+        ruled.filter(|(_, shown)| shown.is_some()).collect()
+    }
+
+    /// How far the older figure is believed at a place, as a logarithm of odds: by how much of the windows about it shows
+    /// what it says there. What it says of another kind counts half.
+    fn odds(&self, (row, column): Spot, heard: &BTreeMap<Spot, (Shown, f64)>) -> f64 {
+        /// Before anything is seen the older figure is as likely right as wrong; that counts as so many windows.
+        const BEFORE: f64 = 2.0;
+        /// Nothing is surer than this.
+        const MOST: f64 = 0.98;
+        let reach = self.trust.about;
+        let says = heard.get(&(row, column)).and_then(|(says, _)| *says);
+        let (mut right, mut all) = (BEFORE / 2.0, BEFORE);
+        for down in -reach..=reach {
+            for right_of in (-reach..=reach).filter(|right_of| (down, *right_of) != (0, 0)) {
+                if let Some((other, share)) = heard.get(&(row + down, column + right_of)) {
+                    let weight = if *other == says { 1.0 } else { 0.5 };
+                    right += weight * share;
+                    all += weight;
+                }
+            }
+        }
+        let likely = (right / all).clamp(1.0 - MOST, MOST);
+        self.trust.say * (likely / (1.0 - likely)).ln()
+    }
+
+    /// The bead of each place, with the colour it shows. A colour whose places are mostly of one bead in the older
+    /// figure has that bead where the older figure has nothing, too.
+    fn beads(
+        &self,
+        shown: &BTreeMap<Spot, Shown>,
+        said: &BTreeMap<Spot, usize>,
+    ) -> BTreeMap<Spot, (usize, BeadId)> {
+        let mut of_colour: BTreeMap<usize, (usize, BTreeMap<BeadId, usize>)> = BTreeMap::new();
+        let own = |spot: &Spot, colour: usize| {
+            let bead = self.laid.beads.get(spot).filter(|_| said.get(spot) == Some(&colour))?.bead?;
+            self.stays(colour, bead).then_some(bead)
+        };
+        let places = || shown.iter().filter_map(|(spot, shown)| Some((spot, (*shown)?)));
+        for (spot, colour) in places() {
+            let (all, beads) = of_colour.entry(colour).or_default();
+            *all += 1;
+            own(spot, colour).into_iter().for_each(|bead| *beads.entry(bead).or_default() += 1);
+        }
+        let main = |colour: usize| {
+            let (all, beads) = &of_colour[&colour];
+            let most = beads.iter().max_by_key(|(bead, count)| (**count, Reverse(**bead)));
+            let theirs = most.filter(|(_, count)| 2 * **count >= *all).map(|(bead, _)| *bead);
+            theirs.unwrap_or(self.draft.matched.colours()[colour].chosen.bead)
+        };
+        let bead = |spot, colour| own(spot, colour).unwrap_or_else(|| main(colour));
+        places().map(|(spot, colour)| (*spot, (colour, bead(spot, colour)))).collect()
+    }
+
+    /// Whether the older figure's bead may stay for a colour.
+    fn stays(&self, colour: usize, bead: BeadId) -> bool {
+        let colour = &self.draft.matched.colours()[colour];
         let far = |bead: BeadId| ciede2000(colour.aim, self.tray.bead(bead).lab).0;
-        let stays = if self.draft.samples.is_stroked() { STAYS_IN_STROKES } else { STAYS };
-        let nearest = colour.chosen.bead;
-        let bead = old.bead.filter(|own| far(*own) <= far(nearest) + stays).unwrap_or(nearest);
-        Some(Colour { bead, seen: seen_as, share })
+        far(bead) <= far(colour.chosen.bead) + STAYS
     }
 }
 
-/// Whether some beads have two by two among them.
-fn is_thick(patch: &[Spot]) -> bool {
-    patch.iter().any(|(row, column)| {
-        [(1, 0), (0, 1), (1, 1)]
-            .iter()
-            .all(|(down, right)| patch.binary_search(&(row + down, column + right)).is_ok())
-    })
+/// A place and the eight about it.
+fn about((row, column): Spot) -> impl Iterator<Item = Spot> {
+    (-1..=1).flat_map(move |down| (-1..=1).map(move |right| (row + down, column + right)))
 }
