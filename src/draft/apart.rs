@@ -9,13 +9,14 @@ use crate::reference::{Cover, Reference, Step};
 use crate::sample::SampleGrid;
 use crate::units::{Column, Row};
 
-/// Smaller things are held apart from the body: a lamp on its cord, a ball. So large a share of all beads is a part of it.
-const PART: f64 = 0.12;
+/// So large a share of all beads is a part of the body; less is a ball at its feet.
+const PART: f64 = 0.1;
 
 /// Row and column of a bead.
 type Place = (usize, usize);
 
-/// A warning for each large part that touches the largest neither side to side nor at a corner.
+/// A warning for what lies below the largest piece, or above it, and touches it neither side to side nor at a corner: both
+/// legs together. What lies beside it is held apart from the body, as a lamp on its cord is.
 pub(super) fn warnings(
     beads: &Grid<Option<MatchedBead>>,
     samples: &SampleGrid,
@@ -25,14 +26,18 @@ pub(super) fn warnings(
         beads.iter().filter(|(.., bead)| bead.is_some()).map(|(row, column, _)| (row.0, column.0)).collect();
     let pieces = pieces(&laid);
     let Some(largest) = pieces.iter().max_by_key(|piece| piece.len()) else { return Vec::new() };
-    let is_part =
-        |piece: &&BTreeSet<Place>| *piece != largest && piece.len() as f64 >= PART * laid.len() as f64;
-    let warn = |piece: &BTreeSet<Place>| {
-        let rows = ends(piece);
-        let at = between(piece, largest, samples, reference);
-        Warning::HangsOnNothing { first: rows.0 + 1, last: rows.1 + 1, at }
+    let (first, last) = ends(largest);
+    let above = pieces.iter().filter(|piece| ends(piece).1 < first);
+    let below = pieces.iter().filter(|piece| ends(piece).0 > last);
+    let parts: [BTreeSet<Place>; 2] =
+        [above.flatten().copied().collect(), below.flatten().copied().collect()];
+    let large = parts.iter().filter(|part| part.len() as f64 >= PART * laid.len() as f64);
+    let warn = |part: &BTreeSet<Place>| {
+        let (first, last) = ends(part);
+        let at = between(part, largest, samples, reference);
+        Warning::HangsOnNothing { first: first + 1, last: last + 1, at }
     };
-    pieces.iter().filter(is_part).map(warn).collect()
+    large.filter(|part| !part.is_empty()).map(warn).collect()
 }
 
 fn pieces(laid: &BTreeSet<Place>) -> Vec<BTreeSet<Place>> {

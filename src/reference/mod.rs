@@ -336,13 +336,11 @@ impl Reference {
 
     /// What the maker said of an area of the working picture.
     pub(crate) fn said_of(&self, area: &[(usize, usize)]) -> Option<Enclosed> {
-        let meets = |said: &Piece| {
-            said.len() == 1 && area.contains(&said[0])
-                || said.len() > 1 && {
-                    let own: BTreeSet<_> = said.iter().collect();
-                    area.iter().any(|place| own.contains(place))
-                }
-        };
+        if self.said.is_empty() {
+            return None;
+        }
+        let area: BTreeSet<_> = area.iter().collect();
+        let meets = |said: &Piece| said.iter().any(|place| area.contains(place));
         self.said.iter().find(|(said, _)| meets(said)).map(|(_, is)| *is)
     }
 

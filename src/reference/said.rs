@@ -16,7 +16,7 @@ const LARGE: f64 = 1.2;
 const BREAK: f64 = 0.3;
 
 /// A wider opening is named up to twice so many beads; beyond that it is the open ground.
-const WIDEST: f64 = 1.0;
+const WIDEST: f64 = 1.5;
 
 /// Where a place that the maker named lies.
 pub(super) enum Named {
@@ -66,7 +66,7 @@ pub(super) fn around(place: (usize, usize), kept: &Array2<bool>, bead: f64) -> N
     let mut way = Vec::new();
     for reach in 1..=(WIDEST * bead) as usize {
         let closed = grown(kept, reach);
-        let narrowest = way.iter().find(|place| closed[**place]).copied();
+        let narrowest = first_closed(&way, &closed);
         // The place may lie close to the outline itself.
         let Some(start) = free_near(place, kept, &closed, reach) else {
             return Named::Opens(Opening { at: narrowest.unwrap_or(place), wide: 2.0 * reach as f64 });
@@ -84,6 +84,13 @@ pub(super) fn around(place: (usize, usize), kept: &Array2<bool>, bead: f64) -> N
         }
     }
     Named::Outside
+}
+
+/// The middle of the first part of a way that closing the outline bars.
+fn first_closed(way: &[(usize, usize)], closed: &Array2<bool>) -> Option<(usize, usize)> {
+    let barred = way.iter().skip_while(|place| !closed[**place]).take_while(|place| closed[**place]);
+    let barred: Vec<_> = barred.collect();
+    barred.get(barred.len() / 2).map(|place| **place)
 }
 
 /// Where one comes from a place.

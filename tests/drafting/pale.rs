@@ -116,20 +116,19 @@ fn the_answer_cloth_is_taken_on_the_plan_and_nothing_is_asked_again() {
 
 #[test]
 fn a_figure_in_two_pieces_is_told_of_with_the_option_that_mends_it() {
-    // Where its outline is left out the apron's skirt is open ground.
+    // Where its outline is left out at one side the apron's skirt is open ground.
     let mut page = fishmonger();
-    for (x, y) in (130..250).flat_map(|x| (330..420).map(move |y| (x, y))) {
+    for (x, y) in (228..251).flat_map(|x| (358..416).map(move |y| (x, y))) {
         page.put_pixel(x, y, PAPER);
     }
     let found = drafted(page, &DraftOptions::default());
-    let hanging = found.warnings.iter().find_map(|warning| match warning {
+    let hanging = found.warnings.iter().filter_map(|warning| match warning {
         Warning::HangsOnNothing { first, last, at } => Some((*first, *last, *at)),
         _ => None,
     });
-    let (first, last, at) = hanging.expect("the legs hang on nothing");
-    assert!((15..21).contains(&first) && last == 24, "{first} to {last}");
-    let (x, y) = at.expect("there is ground between");
-    assert!((130..250).contains(&x) && (320..430).contains(&y), "{x},{y}");
+    let [(first, 24, Some((x, y)))] = hanging.collect::<Vec<_>>()[..] else { panic!("{:?}", found.warnings) };
+    assert!((16..21).contains(&first), "{first}");
+    assert!((130..250).contains(&x) && (280..430).contains(&y), "{x},{y}");
 }
 
 /// A frame of rust around bare paper, open to the right by so many pixels of its 24 a bead.
@@ -161,7 +160,7 @@ fn a_wide_opening_is_named_with_its_place() {
             let place = why.split(" at ").nth(1).and_then(|rest| rest.split(", about").next());
             let (x, y) = place.and_then(|place| place.split_once(',')).expect(&why);
             let (x, y): (u32, u32) = (x.parse().unwrap(), y.parse().unwrap());
-            assert!((160..230).contains(&x) && (105..160).contains(&y), "{why}");
+            assert!((150..230).contains(&x) && (90..170).contains(&y), "{why}");
         }
         other => panic!("{:?}", other.map(|draft| draft.warnings)),
     }
