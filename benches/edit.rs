@@ -40,7 +40,7 @@ fn desk(folder: &Path, name: &str, text: &str) -> Workbench {
 fn edits(criterion: &mut Criterion) {
     let folder = tempfile::tempdir().expect("a folder for the figures");
     let tray = Tray::embedded();
-    let at_hand = AtHand { tray: &tray, others: &NoOthers };
+    let at_hand = AtHand::new(&tray, &NoOthers);
     let lines = ["place 3,2 poppy", "place 3,2 coal"].map(|line| Edit::parse(line).expect("a line"));
     for (name, text) in [
         ("cast-24x16", figure(2, 24, 8)),

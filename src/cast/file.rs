@@ -1,6 +1,6 @@
 //! `cast.toml`: plain text beside the figures.
 
-use std::collections::HashMap;
+use std::collections::{BTreeSet, HashMap};
 use std::path::Path;
 
 use serde::Deserialize;
@@ -178,7 +178,9 @@ fn cast_of(place: &Place, raw: &FileCast) -> Result<Written> {
     };
     let named = raw.group.iter().flat_map(|group| &group.figures);
     let named = named.chain(raw.thing.iter().flat_map(|thing| &thing.figures));
-    let with_line = |said: &Spanned<String>| (said.get_ref().clone(), place.line(said.span().start));
+    let ends: Vec<usize> = place.text.match_indices('\n').map(|(at, _)| at).collect();
+    let line_of = |said: &Spanned<String>| 1 + ends.partition_point(|end| *end < said.span().start);
+    let with_line = |said: &Spanned<String>| (said.get_ref().clone(), line_of(said));
     Ok(Written {
         cast,
         tray: line(&raw.tray),
@@ -303,11 +305,9 @@ fn rows_of(place: &Place, rows: &Spanned<FileRows>) -> Result<ZoneRows> {
 
 fn things_of(place: &Place, raw: &[FileThing]) -> Result<Vec<Thing>> {
     let thing = |thing: &FileThing| {
-        let figures: Vec<String> =
-            thing.figures.iter().map(|figure| figure_in(place, figure)).collect::<Result<_>>()?;
-        let mut seen = HashMap::new();
+        let mut figures = BTreeSet::new();
         for said in &thing.figures {
-            if seen.insert(said.get_ref(), ()).is_some() {
+            if !figures.insert(figure_in(place, said)?) {
                 let why = format!("'{}' stands here twice", said.get_ref());
                 return Err(place.fault(said.span().start, "figures", why, "name each figure once"));
             }

@@ -1,6 +1,6 @@
 //! The groups of a cast file, and the looks they take from one another.
 
-use std::collections::HashMap;
+use std::collections::{BTreeSet, HashMap};
 
 use serde::Deserialize;
 use toml::Spanned;
@@ -59,11 +59,11 @@ pub(super) fn groups_of(place: &Place, raw: &[FileGroup]) -> Result<Vec<Group>> 
 }
 
 /// The figures of each group: one is in one group at most.
-fn figures_of(place: &Place, raw: &[FileGroup]) -> Result<Vec<Vec<String>>> {
+fn figures_of(place: &Place, raw: &[FileGroup]) -> Result<Vec<BTreeSet<String>>> {
     let mut seen: HashMap<&str, &str> = HashMap::new();
     let mut all = Vec::new();
     for group in raw {
-        let mut figures = Vec::new();
+        let mut figures = BTreeSet::new();
         for said in &group.figures {
             let figure = figure_in(place, said)?;
             if let Some(before) = seen.insert(said.get_ref(), group.name.get_ref()) {
@@ -73,7 +73,7 @@ fn figures_of(place: &Place, raw: &[FileGroup]) -> Result<Vec<Vec<String>>> {
                 };
                 return Err(place.fault(said.span().start, "figures", why, "let it be in one group alone"));
             }
-            figures.push(figure);
+            figures.insert(figure);
         }
         all.push(figures);
     }

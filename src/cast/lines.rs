@@ -91,13 +91,31 @@ impl<T: Copy + PartialEq> Lines<T> {
     /// The line to take out, chosen likewise, and first of all so that nothing that hangs by it falls off; none where
     /// every line has something by hand.
     pub(super) fn to_drop(&self, near: usize) -> Option<usize> {
+        self.least_seen(near, |line| !self.by_hand[line])
+    }
+
+    /// The same where beads placed by hand may go too; none only where there are no lines.
+    pub(super) fn to_drop_by_hand(&self, near: usize) -> Option<usize> {
+        self.least_seen(near, |_| true)
+    }
+
+    /// A line with beads placed by hand that would be seen less when it goes than one that has none; lines that are
+    /// alike in that are no better for lying nearer.
+    pub(super) fn less_seen_by_hand(&self, near: usize, chosen: usize) -> Option<usize> {
+        let start = self.own.start;
+        self.to_drop_by_hand(near).filter(|other| self.seen(other + start) < self.seen(chosen + start))
+    }
+
+    fn least_seen(&self, near: usize, may_go: impl Fn(usize) -> bool) -> Option<usize> {
         let near = near + self.own.start;
-        let key = |line: usize| {
-            let (apart, seen) = (self.apart(line), (self.marks(line), self.gone(line), self.lost(line)));
-            (self.broken(line), apart > 0, seen, apart, self.joins(line), line.abs_diff(near))
-        };
-        let free = self.own.clone().filter(|line| !self.by_hand[*line]);
-        free.min_by_key(|line| key(*line)).map(|line| line - self.own.start)
+        let free = self.own.clone().filter(|line| may_go(*line));
+        free.min_by_key(|line| (self.seen(*line), line.abs_diff(near))).map(|line| line - self.own.start)
+    }
+
+    /// How much is seen of it that a line is gone: least first.
+    fn seen(&self, line: usize) -> impl Ord + use<T> {
+        let (apart, seen) = (self.apart(line), (self.marks(line), self.gone(line), self.lost(line)));
+        (self.broken(line), apart > 0, seen, apart, self.joins(line))
     }
 
     /// The lines beside one.
@@ -186,7 +204,7 @@ fn runs<T>(pegs: &[Option<T>]) -> Vec<Range<usize>> {
 }
 
 /// Where any part has a bead placed by hand, seen or not.
-fn by_hand(figure: &Figure) -> Grid<bool> {
+pub(super) fn by_hand(figure: &Figure) -> Grid<bool> {
     let shown = figure.beads();
     let mut hand = Grid::from_fn(shown.rows(), shown.columns(), |_, _| false);
     for part in figure.parts() {

@@ -27,6 +27,7 @@ pub use reuse::{Height, Reused, Wish, beginning, reuse};
 pub use scale::scale_of;
 pub use start::{Beginning, GUIDE_FILE, TRAY_FILE, laid_out};
 
+use std::collections::BTreeSet;
 use std::path::Path;
 
 use crate::plan::{Board, Classes, Look};
@@ -72,8 +73,8 @@ pub struct Cast {
 pub struct Group {
     /// Its name.
     pub name: String,
-    /// Its figures.
-    pub figures: Vec<String>,
+    /// Its figures; a cast may have thousands.
+    pub figures: BTreeSet<String>,
     /// Their look, with what it takes from another group filled in.
     pub look: Look,
 }
@@ -86,7 +87,7 @@ pub struct Thing {
     /// The bead it has.
     pub bead: String,
     /// The figures it appears in.
-    pub figures: Vec<String>,
+    pub figures: BTreeSet<String>,
 }
 
 impl Cast {
@@ -107,7 +108,7 @@ impl Cast {
 
     /// The group a figure is in.
     pub fn group_of(&self, figure: &str) -> Option<&Group> {
-        self.groups.iter().find(|group| group.figures.iter().any(|own| own == figure))
+        self.groups.iter().find(|group| group.figures.contains(figure))
     }
 
     /// The look of a figure: its group's, else that of the group called [`EVERYONE`], else the usual one.

@@ -1,5 +1,6 @@
 //! A new figure from an older one: the changes that lead from its body to another height class or build, and what the
-//! maker asks beside. Every change is a line as [`Edit`] has it, so that each can be undone.
+//! maker asks beside. Every change is a line as [`Edit`] has it, so that each can be undone. A bead that is swapped is
+//! swapped wherever it lies, by hand too.
 //!
 //! Rows come and go where the plan says, the least seen ones first. Beads keep how settled they were: what the maker
 //! placed by hand in the older figure is no doubt in the new one, and no row of it is taken out. Only the reference is
@@ -10,7 +11,7 @@ mod columns;
 mod rows;
 
 use crate::error::{Error, Result};
-use crate::figure::{AtHand, Edit, Figure, NOTHING_CHANGES};
+use crate::figure::{AtHand, Edit, Figure, NOTHING_CHANGES, Placed, Sure};
 use crate::plan::{BuildKind, Look, ZoneRows};
 use crate::units::Centimetres;
 
@@ -68,11 +69,23 @@ pub fn reuse(beginning: &Figure, wish: &Wish, at_hand: &AtHand) -> Result<Reused
     if let Some(build) = wish.build {
         columns::bring_to(&mut made, build)?;
     }
-    wish.lines.iter().try_for_each(|line| made.make(line.clone()))?;
+    wish.lines.iter().try_for_each(|line| made.make(swapping_all(line, made.figure())))?;
     if let Some(name) = wish.name.as_ref().filter(|name| made.figure().name() != name.as_str()) {
         made.make(Edit::Name { name: name.clone() })?;
     }
     Ok(made.reused)
+}
+
+/// A swap that meets beads placed by hand changes them too: they were placed for the older figure, and the new one's
+/// maker names the bead that is to go.
+fn swapping_all(line: &Edit, figure: &Figure) -> Edit {
+    let Edit::Swap { old, new, part, by_hand: false } = line else { return line.clone() };
+    let parts = figure.parts().iter().filter(|own| part.as_ref().is_none_or(|part| *part == own.name));
+    let beads = parts.flat_map(|part| part.beads.iter().filter_map(|(.., placed)| *placed));
+    let mut by_hand = beads.filter(|placed| placed.sure == Some(Sure::ByHand));
+    let is_old = |placed: Placed| figure.entry(placed.mark).is_some_and(|entry| entry.bead == *old);
+    let by_hand = by_hand.any(is_old);
+    Edit::Swap { old: old.clone(), new: new.clone(), part: part.clone(), by_hand }
 }
 
 /// A figure while it is made.

@@ -3,7 +3,7 @@
 use super::{Named, Outfit, plain_figure};
 use crate::error::Result;
 use crate::figure::write;
-use crate::plan::{Build, BuildKind, HeightClass, Look, PlainBody};
+use crate::plan::{Build, BuildKind, GUIDE_STATURE, HeightClass, Look, PlainBody};
 use crate::tray::Tray;
 
 /// The tray's file in a new cast.
@@ -40,7 +40,7 @@ pub struct Beginning {
 pub fn laid_out(name: &str) -> Result<Beginning> {
     let (tray, zones, look) = (Tray::embedded(), HeightClass::GUIDE.rows, Look::USUAL);
     let body = PlainBody::new(&zones, Build::of(BuildKind::Usual, &zones, look), look);
-    let named = Named { name: "Guide", class: Some(&HeightClass::GUIDE.name), ..Named::default() };
+    let named = Named { name: "Guide", class: Some(&HeightClass::GUIDE.name), stature: Some(GUIDE_STATURE) };
     let guide = plain_figure(&named, &body, &zones, &Outfit::from_tray(&tray), &tray)?;
     let beads = Tray::embedded_file().lines().filter(|line| !line.starts_with('#'));
     Ok(Beginning {

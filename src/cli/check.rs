@@ -53,7 +53,7 @@ impl Arguments {
         let progress = Progress::start(READING);
         let home = Home::of(&self.figures, self.tray.as_deref())?;
         let rules = self.chosen(home.skip())?;
-        let opened = figures::open_telling(&self.figures, progress.counts(READING))?;
+        let opened = figures::open(&self.figures, progress.counts(READING))?;
         progress.next("checking");
         let names: Vec<String> = opened.iter().map(|opened| stem(&opened.file)).collect();
         let both = opened.iter().zip(&names);
@@ -68,8 +68,8 @@ impl Arguments {
         if self.json {
             output::print_json(&check_json::document(&opened, &checked, &home.tray_name(), &rules))?;
         } else {
-            let view =
-                check_text::View { tray: &home.tray, paint: Paint::for_stdout(), width: output::width() };
+            let (paint, width) = (Paint::for_stdout(), output::width());
+            let view = check_text::View { tray: &home.tray, which: home.tray_in_words(), paint, width };
             output::print(&view.report(&opened, &checked))?;
             self.name_next(found, &home);
         }

@@ -83,10 +83,12 @@ fn finding(opened: &Opened, finding: &Finding, why_meant: Option<String>) -> Fin
     }
 }
 
-/// The part the finding's first bead shows from.
+/// The part the finding's beads show from; none where that is more than one.
 pub fn part_of(opened: &Opened, finding: &Finding) -> Option<String> {
-    let &(row, column) = finding.beads.first()?;
-    opened.figure.part_at(row, column).map(|part| part.name.clone())
+    let mut names =
+        finding.beads.iter().map(|&(row, column)| opened.figure.part_at(row, column).map(|part| &part.name));
+    let first = names.next()??;
+    names.all(|name| name == Some(first)).then(|| first.clone())
 }
 
 /// The document that explains rules.

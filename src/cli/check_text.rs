@@ -28,9 +28,14 @@ const AROUND: usize = 2;
 /// The most rows that are shown of one place.
 const MOST_ROWS: usize = 12;
 
+/// Rules about a bead wherever it lies: what they find is seen in the whole figure, and mended by one swap.
+const ANYWHERE: [&str; 1] = ["not-in-tray"];
+
 /// The room for a report.
 pub struct View<'a> {
     pub tray: &'a Tray,
+    /// Which tray that is, as a sentence has it.
+    pub which: String,
     pub paint: Paint,
     pub width: usize,
 }
@@ -47,7 +52,7 @@ impl View<'_> {
         // Writing to a String does not fail.
         let names: Vec<String> = clean.iter().map(|(opened, _)| plain(opened.figure.name())).collect();
         if !names.is_empty() {
-            let _ = writeln!(text, "{}", self.lines(&format!("Nothing found: {}", names.join(", ")), ""));
+            let _ = writeln!(text, "{}", self.lines(&format!("Nothing found: {}", names.join(" · ")), ""));
         }
         for (opened, checked) in opened.iter().zip(checked).filter(|(_, c)| !c.meant.is_empty()) {
             text.push_str(&self.meant(opened, &checked.meant));
@@ -84,7 +89,9 @@ impl View<'_> {
         }
         let _ = writeln!(text, "{}", self.lines(&sentence(&finding.what), INDENT));
         let _ = writeln!(text, "{}", self.lines(&format!("Could: {}", finding.could), INDENT));
-        text.push_str(&self.look(&opened.figure, finding));
+        if !ANYWHERE.contains(&finding.rule) {
+            text.push_str(&self.look(&opened.figure, finding));
+        }
         text
     }
 
@@ -139,6 +146,10 @@ impl View<'_> {
         let findings: usize = found.iter().map(|(_, checked)| checked.findings.len()).sum();
         let all = format!("{} in {}.", counted(findings, "finding"), counted(found.len(), "figure"));
         let mut text = format!("{}\n", self.lines(&format!("{all} No bead was changed."), ""));
+        let mut findings = found.iter().flat_map(|(_, checked)| &checked.findings);
+        if findings.any(|finding| ANYWHERE.contains(&finding.rule)) {
+            let _ = writeln!(text, "{}", self.lines(&format!("The tray is {}.", self.which), ""));
+        }
         if let Some(finding) = first.findings.first() {
             let note = "If one is meant so, note it at the end of the figure's file, such as:";
             let place =

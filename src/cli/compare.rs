@@ -88,7 +88,7 @@ impl Arguments {
             picture.warnings.iter().for_each(|warning| report::warning_of(file, warning));
         }
         if self.json {
-            output::print_json(&compare_json::document(&seen, &pictures, &agreement, tray))?;
+            output::print_json(&compare_json::document(&seen, &pictures, &agreement, &home))?;
         } else {
             let paint = Paint::for_stdout();
             output::print(&compare_text::report(&seen, &agreement, tray, paint, output::width()))?;

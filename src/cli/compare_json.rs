@@ -7,6 +7,7 @@ use smallcast::reference::Picture;
 use smallcast::tray::Tray;
 
 use super::compare::Seen;
+use super::home::Home;
 
 /// The document's layout; grows when a reader would have to change.
 const FORMAT: u32 = 1;
@@ -14,6 +15,8 @@ const FORMAT: u32 = 1;
 #[derive(Serialize)]
 pub struct Document<'a> {
     format: u32,
+    /// The beads that serve: the tray's file, or `embedded`.
+    tray: String,
     pictures: Vec<OnePicture<'a>>,
     /// The largest CIEDE2000 between the main colours of any two pictures.
     apart: f64,
@@ -57,8 +60,9 @@ pub fn document<'a>(
     seen: &'a [Seen],
     opened: &[(String, Picture)],
     agreement: &Agreement,
-    tray: &'a Tray,
+    home: &'a Home,
 ) -> Document<'a> {
+    let tray = &home.tray;
     let pictures = seen
         .iter()
         .zip(opened)
@@ -76,6 +80,7 @@ pub fn document<'a>(
     });
     Document {
         format: FORMAT,
+        tray: home.tray_name(),
         pictures,
         apart: agreement.apart.0,
         in_words: agreement.in_words(),

@@ -48,7 +48,7 @@ impl Arguments {
         let spare = Spare::parse(&self.spare)?;
         let progress = Progress::start(READING);
         let home = Home::of(&self.figures, self.tray.as_deref())?;
-        let opened = figures::open_telling(&self.figures, progress.counts(READING))?;
+        let opened = figures::open_without_guide(&self.figures, &home, progress.counts(READING))?;
         progress.next("counting");
         let times = times(&self.times, &opened)?;
         if let Some(target) = &self.save {

@@ -2,6 +2,7 @@
 
 use std::fmt::Write as _;
 
+use rayon::prelude::*;
 use smallcast::count::{Counted, Need, Order, Owned, Waiting};
 use smallcast::tray::Tray;
 
@@ -29,7 +30,7 @@ impl View<'_> {
     pub fn report(&self) -> String {
         let mut parts = Vec::new();
         if self.names.len() > 1 {
-            parts.extend((0..self.names.len()).map(|at| self.figure(at)));
+            parts.par_extend((0..self.names.len()).into_par_iter().map(|at| self.figure(at)));
         }
         parts.push(format!("{}\n{}", self.paint.heading(&self.summary()), self.beads()));
         if self.counted.is_owned_told() || self.counted.needs.iter().any(|need| need.short() > 0) {

@@ -140,7 +140,7 @@ impl Arguments {
         found.draft().warnings.iter().for_each(report::warning);
         found.left_out().for_each(|(file, why)| report::of_file("left out of the colours", file, why));
         if self.json {
-            return output::print_json(&draft_json::document(&found, tray));
+            return output::print_json(&draft_json::document(&found, tray, home.tray_name()));
         }
         let (paint, width) = (Paint::for_stdout(), output::width());
         let size = self.size_in_words(&options, found.draft());

@@ -7,7 +7,7 @@ use smallcast::tray::{BeadId, Tray};
 use smallcast::units::{Column, Row};
 
 use super::output::Paint;
-use super::table::cut;
+use super::table::indented;
 
 /// A question that one answer settles.
 #[derive(Serialize)]
@@ -55,7 +55,7 @@ pub fn report(draft: &Draft, tray: &Tray, paint: Paint, width: usize) -> String 
     let mut text = paint.heading(&format!("Look here first: {named} {plural}"));
     text.push('\n');
     for decision in all.iter().take(MOST_ASKED) {
-        text.push_str(&cut(&format!("  {}", question(decision, tray)), width));
+        text.push_str(&indented(&question(decision, tray), width));
         text.push('\n');
     }
     if all.len() > named {

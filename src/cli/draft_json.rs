@@ -18,6 +18,8 @@ pub const FORMAT: u32 = 1;
 #[derive(Serialize)]
 pub struct Document<'a> {
     format: u32,
+    /// The beads that serve: the tray's file, or `embedded`.
+    tray: String,
     picture: &'a str,
     /// The used part in pixels of the upright picture: x, y, width, height.
     crop: [u32; 4],
@@ -249,7 +251,7 @@ struct Said {
 }
 
 /// Everything a script may want of a draft.
-pub fn document<'a>(found: &'a Found, tray: &'a Tray) -> Document<'a> {
+pub fn document<'a>(found: &'a Found, tray: &'a Tray, tray_name: String) -> Document<'a> {
     let draft = found.draft();
     let (choices, taken) = match &found.readings {
         Readings::One(_) => (None, None),
@@ -269,6 +271,7 @@ pub fn document<'a>(found: &'a Found, tray: &'a Tray) -> Document<'a> {
     let lattice = draft.samples.lattice();
     Document {
         format: FORMAT,
+        tray: tray_name,
         picture: found.file(),
         crop: draft.reference.used(),
         found: match draft.reference.step() {

@@ -8,7 +8,7 @@ use smallcast::sample::Proportions;
 use smallcast::tray::{BeadId, Tray};
 
 use super::draft_decisions;
-use super::figure_text::figure;
+use super::figure_text::of_draft;
 use super::output::Paint;
 use super::report::plain;
 use super::table::{Side, Table, cut, indented, wrapped};
@@ -29,7 +29,7 @@ pub fn report(
     let done = [Some(how(draft)), sheet(draft)].into_iter().flatten().collect::<Vec<_>>().join("\n");
     let said: Vec<String> = done.lines().map(|line| wrapped(line, width)).collect();
     let heading = format!("{}\n{}\n", paint.heading(&cut(&title, width)), paint.faint(&said.join("\n")));
-    let mut parts = vec![heading, figure(draft, tray, paint, width), legend(draft, tray, paint, width)];
+    let mut parts = vec![heading, of_draft(draft, tray, paint, width), legend(draft, tray, paint, width)];
     parts.extend(traded(draft, tray, paint, width));
     parts.extend(references);
     parts.push(draft_decisions::report(draft, tray, paint, width));
@@ -47,7 +47,7 @@ pub fn short(
     let beads: usize = draft.legend.iter().map(|line| line.count).sum();
     let title = format!("{number}: {size}, {beads} beads, {} sure", draft.matched.confidence());
     let heading = format!("{}\n", paint.heading(&cut(&title, width)));
-    [heading, figure(draft, tray, paint, width), legend(draft, tray, paint, width)].join("\n")
+    [heading, of_draft(draft, tray, paint, width), legend(draft, tray, paint, width)].join("\n")
 }
 
 /// What was done to the picture. Guessed landmarks are given as they could be typed, for mending.
@@ -87,9 +87,14 @@ fn unsure_landmarks(draft: &Draft) -> String {
     const SURE: f64 = 0.7;
     let found = draft.landmarks();
     let unsure = found.iter().filter(|(_, _, confidence)| confidence.get() < SURE);
-    let said: Vec<String> =
-        unsure.map(|(landmark, _, confidence)| format!("{} {confidence}", landmark.name())).collect();
-    if said.is_empty() { String::new() } else { format!(" (sure of the rest; of {})", said.join(", ")) }
+    let mut said: Vec<String> =
+        unsure.map(|(landmark, _, confidence)| format!("{} {confidence} sure", landmark.name())).collect();
+    match said.len() {
+        0 => return String::new(),
+        few if few < found.len() => said.push("the others surer".into()),
+        _ => {}
+    }
+    format!(" ({})", said.join(", "))
 }
 
 /// What was done to the picture.

@@ -2,11 +2,14 @@
 
 use std::path::{Path, PathBuf};
 
+use smallcast::cast::stem;
 use smallcast::error::{Error, Result, Warning};
 use smallcast::figure::{AtHand, Beside, Edit, Figure, Others, Workbench};
+use smallcast::rules::{self, Entrant, Judge, RULES, Rule};
 use smallcast::tray::Tray;
 
 use super::home::Home;
+use super::output::Paint;
 use super::{check, edit_json, edit_text, figures, output, page, references, report};
 
 /// Change a figure by hand, one line a change; each can be undone, also tomorrow
@@ -54,6 +57,8 @@ pub struct Outcome {
     pub undone: Vec<String>,
     /// The lines of the steps done again.
     pub redone: Vec<String>,
+    /// The figure after what was done; none if it was only looked at.
+    pub figure: Option<Figure>,
     /// Where the figure was saved; none if it was only looked at.
     pub saved: Option<PathBuf>,
     /// What the maker should know.
@@ -75,11 +80,11 @@ impl Arguments {
         let outcome = match (self.undo, self.redo) {
             (Some(times), _) => {
                 let undone = bench.undo(at_least_one("--undo", times)?)?;
-                Outcome { undone, saved: Some(self.file.clone()), ..Outcome::default() }
+                Outcome { undone, ..self.saved(bench.figure()) }
             }
             (_, Some(times)) => {
                 let redone = bench.redo(at_least_one("--redo", times)?)?;
-                Outcome { redone, saved: Some(self.file.clone()), ..Outcome::default() }
+                Outcome { redone, ..self.saved(bench.figure()) }
             }
             _ if self.history => Outcome::default(),
             _ => self.change(&mut bench, &edits, &home)?,
@@ -90,7 +95,7 @@ impl Arguments {
     fn change(&self, bench: &mut Workbench, edits: &[Edit], home: &Home) -> Result<Outcome> {
         let before = bench.figure().clone();
         let others = BesideOrTyped(Beside::of(&self.file));
-        let at_hand = AtHand { tray: &home.tray, others: &others };
+        let at_hand = AtHand::new(&home.tray, &others).with_classes(home.classes());
         let change = match &self.save {
             None => bench.apply(edits, &at_hand)?,
             Some(target) => {
@@ -105,11 +110,19 @@ impl Arguments {
                 bench.apply_to(target, edits, &at_hand, picture, self.replace)?
             }
         };
-        let after = change.edits.last().map_or(&before, |edited| &edited.figure);
-        let warnings = too_few_now(&before, after, &home.tray);
+        let after = change.edits.last().map_or(&before, |edited| &edited.figure).clone();
+        let outcome = self.saved(&after);
+        let file = outcome.saved.as_deref().unwrap_or(&self.file);
+        let mut warnings = too_few_now(&before, &after, &home.tray);
+        warnings.extend(meant_nothing(edits, &after, file, home));
         let made = self.lines.iter().map(|line| line.trim().to_owned()).zip(change.edits).collect();
-        let saved = Some(self.save.clone().unwrap_or_else(|| self.file.clone()));
-        Ok(Outcome { made, saved, warnings, ..Outcome::default() })
+        Ok(Outcome { made, warnings, ..outcome })
+    }
+
+    /// An outcome that is saved where it was asked for, and nothing said of it yet.
+    fn saved(&self, figure: &Figure) -> Outcome {
+        let saved = self.save.as_ref().unwrap_or(&self.file).clone();
+        Outcome { saved: Some(saved), figure: Some(figure.clone()), ..Outcome::default() }
     }
 
     fn say(&self, bench: &Workbench, outcome: &Outcome, home: &Home) -> Result<()> {
@@ -120,7 +133,7 @@ impl Arguments {
         outcome.warnings.iter().for_each(report::warning);
         let text = match self.history {
             true => edit_text::history(bench),
-            false => edit_text::report(bench.figure().name(), outcome),
+            false => edit_text::report(bench, outcome, &home.tray, (Paint::for_stdout(), output::width())),
         };
         output::print(&text)?;
         self.name_next(bench, outcome, home);
@@ -174,6 +187,17 @@ fn too_few_now(before: &Figure, after: &Figure, tray: &Tray) -> Vec<Warning> {
         (runs_out && now > owned_usize).then(|| Warning::TooFew { bead: bead.into(), needed: now, owned })
     };
     after.legend().iter().filter_map(|entry| short(&entry.bead)).collect()
+}
+
+/// Notes of these changes that meet no finding. Of rules that look at a whole cast it is not known here.
+fn meant_nothing(edits: &[Edit], after: &Figure, file: &Path, home: &Home) -> Vec<Warning> {
+    let is_noted =
+        |name: &str| edits.iter().any(|edit| matches!(edit, Edit::Meant { rule, .. } if rule == name));
+    let looks_at_one = |rule: &&Rule| matches!(rule.judge, Judge::Figure(_));
+    let rules: Vec<&Rule> = RULES.iter().filter(looks_at_one).filter(|rule| is_noted(rule.name)).collect();
+    let name = stem(file);
+    let entrant = Entrant { figure: after, member: home.member(file, &name) };
+    rules::check(&[entrant], &home.tray, &rules).into_iter().flat_map(|checked| checked.warnings).collect()
 }
 
 /// Figures beside this one, else as the maker typed them.

@@ -3,22 +3,30 @@
 use std::fmt::Write as _;
 
 use smallcast::figure::Workbench;
+use smallcast::tray::Tray;
 
 use super::edit::Outcome;
+use super::figure_text::of_figure;
+use super::output::Paint;
 use super::report::plain;
+use super::table::wrapped;
 
-/// What was done, a line a change, and where it is saved.
-pub fn report(name: &str, outcome: &Outcome) -> String {
+/// What was done, the figure as it is now, and where it is saved; in colours, and so many columns.
+pub fn report(bench: &Workbench, outcome: &Outcome, tray: &Tray, (paint, width): (Paint, usize)) -> String {
+    let name = bench.figure().name();
     let mut text = String::new();
     // Writing to a String does not fail.
     for (_, edited) in &outcome.made {
-        let _ = writeln!(text, "{name}: {}.", plain(&edited.said));
+        let _ = writeln!(text, "{}", wrapped(&format!("{name}: {}.", plain(&edited.said)), width));
     }
     for line in &outcome.undone {
         let _ = writeln!(text, "{name}: undone: {}.", plain(line));
     }
     for line in &outcome.redone {
         let _ = writeln!(text, "{name}: done again: {}.", plain(line));
+    }
+    if let Some(figure) = &outcome.figure {
+        let _ = writeln!(text, "\n{}", of_figure(figure, tray, paint, width));
     }
     if let Some(saved) = &outcome.saved {
         let _ = writeln!(text, "Saved in {}.", plain(&saved.display().to_string()));

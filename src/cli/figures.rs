@@ -4,9 +4,12 @@ use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 use rayon::prelude::*;
-use smallcast::cast::{FIGURE, FILE, unique_names};
+use smallcast::cast::{CastFolder, FIGURE, FILE, stem, unique_names};
 use smallcast::error::{Error, Result};
 use smallcast::figure::Figure;
+
+use super::home::{Home, OneFile};
+use super::report;
 
 /// What a figure file's name ends in.
 pub const ENDING: &str = FIGURE;
@@ -22,20 +25,36 @@ pub struct Opened {
     pub figure: Figure,
 }
 
-/// Reads figures in the order given; a folder stands for its `*.figure.toml`, by name.
+/// Reads figures in the order given; a folder stands for its `*.figure.toml`, by name. Told from time to time is how many
+/// of how many are read.
 ///
 /// # Errors
 /// [`Error::Unreadable`], [`Error::FigureFile`], also for two figures of one name in the folder of a cast; [`Error::BadValue`]
 /// for a folder without figures.
-pub fn open(named: &[PathBuf]) -> Result<Vec<Opened>> {
-    open_telling(named, |_, _| {})
+pub fn open(named: &[PathBuf], tell: impl Fn(usize, usize) + Sync) -> Result<Vec<Opened>> {
+    open_but(named, None, tell)
 }
 
-/// The same; told from time to time is how many of how many are read.
+/// The same of figures that are to be pegged or shown: a folder does not stand for its cast's guide, which is a measure,
+/// unless the guide is all there is or a group has it among its figures. Says so.
 ///
 /// # Errors
 /// As [`open`].
-pub fn open_telling(named: &[PathBuf], tell: impl Fn(usize, usize) + Sync) -> Result<Vec<Opened>> {
+pub fn open_without_guide(
+    named: &[PathBuf],
+    home: &Home,
+    tell: impl Fn(usize, usize) + Sync,
+) -> Result<Vec<Opened>> {
+    let guide = home.cast_folder().and_then(CastFolder::guide_file);
+    let is_listed = |guide: &Path| home.cast().is_some_and(|cast| cast.group_of(&stem(guide)).is_some());
+    open_but(named, guide.filter(|guide| !is_listed(guide)).as_deref(), tell)
+}
+
+fn open_but(
+    named: &[PathBuf],
+    guide: Option<&Path>,
+    tell: impl Fn(usize, usize) + Sync,
+) -> Result<Vec<Opened>> {
     /// Told of so many at a time: saying it takes longer than reading one.
     const AT_A_TIME: usize = 64;
     let mut opened = Vec::new();
@@ -61,6 +80,14 @@ pub fn open_telling(named: &[PathBuf], tell: impl Fn(usize, usize) + Sync) -> Re
         if path.is_dir() && path.join(FILE).is_file() {
             let named = opened[before..].iter().map(|opened| (opened.file.as_path(), opened.figure.name()));
             unique_names(named)?;
+        }
+        if let Some(guide) = guide.filter(|_| path.is_dir() && opened.len() > before + 1) {
+            let guide = OneFile::at(guide);
+            let at = (before..opened.len()).into_par_iter().find_first(|at| guide.is(&opened[*at].file));
+            if let Some(left_out) = at.map(|at| opened.remove(at)) {
+                let file = left_out.file.display().to_string();
+                report::of_file("left out", &file, "it is the guide, a measure; name it to have it too");
+            }
         }
     }
     Ok(opened)

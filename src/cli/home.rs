@@ -148,9 +148,29 @@ impl Home {
         self.tray_file().map_or("embedded".into(), |file| file.display().to_string())
     }
 
+    /// The tray as a sentence has it, and why it is that one.
+    pub fn tray_in_words(&self) -> String {
+        match (self.tray_file(), &self.cast) {
+            (Some(file), _) => file.display().to_string(),
+            (None, Some(_)) => "the embedded one, for the cast names none".into(),
+            (None, None) => {
+                "the embedded one, for no cast.toml lies beside the figure; --tray FILE names yours".into()
+            }
+        }
+    }
+
     /// The tray's file, which is read and never written over.
     pub fn tray_file(&self) -> Option<PathBuf> {
         self.typed.clone().or_else(|| self.cast.as_ref()?.tray_file())
+    }
+
+    /// A file for a new figure: in the cast's folder, or where the maker stands.
+    pub fn figure_file(&self, stem: &str) -> PathBuf {
+        let name = PathBuf::from(format!("{stem}{ENDING}"));
+        match self.cast_folder().map(CastFolder::folder) {
+            Some(folder) if folder != Path::new(".") => folder.join(name),
+            _ => name,
+        }
     }
 
     /// Every file that was read for this, none of which is ever written over.
@@ -208,6 +228,24 @@ fn found_for(paths: &[impl AsRef<Path>]) -> Vec<Option<PathBuf>> {
 pub fn is_same(one: &Path, other: &Path) -> bool {
     let real = |path: &Path| path.canonicalize().ok();
     one == other || real(one).is_some_and(|one| Some(one) == real(other))
+}
+
+/// A file that many others are compared with.
+pub struct OneFile {
+    named: PathBuf,
+    real: Option<PathBuf>,
+}
+
+impl OneFile {
+    /// The file at a path.
+    pub fn at(path: &Path) -> Self {
+        Self { named: path.to_owned(), real: path.canonicalize().ok() }
+    }
+
+    /// Whether another path leads to it.
+    pub fn is(&self, other: &Path) -> bool {
+        other == self.named || (self.real.is_some() && other.canonicalize().ok() == self.real)
+    }
 }
 
 /// The names of the figures in a folder; none where it cannot be read, which the command itself will say.

@@ -12,7 +12,7 @@ use smallcast::plan::{Build, BuildKind, HeightClass, Look, PlainBody};
 use smallcast::sheet::{Guide, Lineup, Paper, Sheet, Standee, build_lineup, pdf, png_page, svg};
 
 use super::figures::{self, Opened, READING};
-use super::home::Home;
+use super::home::{Home, OneFile};
 use super::output::{self, Paint};
 use super::progress::Progress;
 use super::sheet::PaperName;
@@ -84,7 +84,7 @@ impl Arguments {
         let format = self.save.as_deref().map(format_of).transpose()?;
         let progress = Progress::start(READING);
         let home = Home::of(&self.figures, self.tray.as_deref())?;
-        let opened = figures::open_telling(&self.figures, progress.counts(READING))?;
+        let opened = figures::open(&self.figures, progress.counts(READING))?;
         let read: Vec<PathBuf> = figures::files(&opened).map(Path::to_owned).chain(home.read()).collect();
         let read: Vec<&Path> = read.iter().map(PathBuf::as_path).chain(self.guide.as_deref()).collect();
         if let Some(target) = &self.save {
@@ -127,10 +127,10 @@ impl Arguments {
         let guide_file = self.guide.clone().or_else(|| home.cast_folder().and_then(|cast| cast.guide_file()));
         let own = self.guide.as_deref().map(Figure::open).transpose()?;
         let guide = guide_of(own.as_ref().or(home.guide()));
-        let is_guide =
-            |file: &Path| guide_file.as_deref().is_some_and(|guide| super::home::is_same(guide, file));
+        let own_guide = guide_file.as_deref().map(OneFile::at);
+        let is_guide = |one: &Opened| own_guide.as_ref().is_some_and(|guide| guide.is(&one.file));
         let several = opened.len() > 1;
-        let opened: Vec<Opened> = opened.into_iter().filter(|one| !several || !is_guide(&one.file)).collect();
+        let opened: Vec<Opened> = opened.into_par_iter().filter(|one| !several || !is_guide(one)).collect();
         let each = cast.groups.iter().enumerate();
         let groups: HashMap<&str, usize> = each
             .flat_map(|(at, group)| group.figures.iter().map(move |figure| (figure.as_str(), at)))

@@ -6,6 +6,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
 
+use rayon::prelude::*;
 use smallcast::cast::{By, Member, Pair, fewest};
 use smallcast::colour::Srgb;
 use smallcast::figure::Mark;
@@ -94,11 +95,9 @@ impl View<'_> {
 
     fn figures(&self) -> String {
         let marks = self.marks();
-        let mut text = String::new();
-        for slots in self.rows(&marks) {
-            text.push('\n');
-            text.push_str(&self.row(&slots));
-        }
+        // Drawn side by side: a cast may have thousands.
+        let rows: Vec<String> = self.rows(&marks).par_iter().map(|slots| self.row(slots)).collect();
+        let mut text: String = rows.iter().flat_map(|row| ["\n", row]).collect();
         if !self.paint.is_coloured() {
             // A mark stays with its bead.
             let named = marks.iter().map(|(bead, mark)| format!("{}{TOGETHER}{bead}", mark.get()));
@@ -131,7 +130,8 @@ impl View<'_> {
         // In the order of the files, so that a bead has one mark however the figures stand.
         let mut figures: Vec<&(Opened, Member)> = self.standing.figures.iter().collect();
         figures.sort_by_key(|(one, _)| &one.file);
-        for (entry, _) in figures.iter().flat_map(|(one, _)| one.figure.counts()).filter(|of| of.1 > 0) {
+        let shown = figures.par_iter().flat_map_iter(|(one, _)| one.figure.counts()).filter(|of| of.1 > 0);
+        for (entry, _) in shown.collect::<Vec<_>>() {
             if !marks.contains_key(&entry.bead) {
                 let free = !taken.contains(&entry.mark);
                 let mark = if free { entry.mark } else { Mark::free_for(&entry.bead, &taken) };
@@ -151,8 +151,8 @@ impl View<'_> {
         let mut rows: Vec<Vec<Slot>> = Vec::new();
         let mut right = usize::MAX - APART;
         let room = self.width - self.gutter();
-        for at in 0..self.standing.figures.len() {
-            let mut slot = self.figure(at, marks);
+        let figures = (0..self.standing.figures.len()).into_par_iter();
+        for mut slot in figures.map(|at| self.figure(at, marks)).collect::<Vec<_>>() {
             if right.saturating_add(APART + slot.width) > room {
                 let guide = self.guide();
                 right = guide.width;
@@ -278,6 +278,9 @@ impl View<'_> {
     fn links(&self, slots: &[Slot]) -> String {
         let place = |figure: usize| slots.iter().find(|slot| slot.figure == Some(figure)).map(Slot::middle);
         let here: Vec<Pair> = self.pairs_within(slots);
+        if here.is_empty() {
+            return String::new();
+        }
         let kept = fewest(&here, self.standing.figures.len(), |pair| {
             (pair.difference.share().to_bits(), pair.other - pair.one)
         });

@@ -152,7 +152,8 @@ impl Arguments {
             }
             None => {
                 let asked = self.asked.typed();
-                report::next(&format!("smallcast plan{folder}{asked} --save body.figure.toml{tray}"));
+                let target = report::typed(&home.figure_file("NAME"));
+                report::next(&format!("smallcast plan{folder}{asked} --save {target}{tray}"));
             }
         }
     }

@@ -185,7 +185,9 @@ impl View<'_> {
     /// What the growth charts say of an age.
     fn age(&self, of: &OfAge) -> String {
         let between = if of.age.is_between() { ", halfway between two whole years" } else { "" };
-        let title = format!("Growth charts (CDC 2000), {} years{between}:", of.age.years());
+        // In forty columns the unit stands over the table.
+        let (unit, over) = if self.width < NARROW { ("", ", in cm") } else { (" cm", "") };
+        let title = format!("Growth charts (CDC 2000), {} years{between}{over}:", of.age.years());
         let right = |title| (title, Side::Right);
         let mut lines =
             Lines::new(&[("", Side::Left), right("5th"), right("median"), right("95th"), right("rows")]);
@@ -193,7 +195,7 @@ impl View<'_> {
             let heights = of.age.heights(sex);
             let [low, median, high] =
                 [heights.low, heights.median, heights.high].map(|cm| Heard::new(cm, &self.table.guide));
-            let cm = |heard: &Heard| format!("{:.1} cm", heard.stature.0);
+            let cm = |heard: &Heard| format!("{:.1}{unit}", heard.stature.0);
             let rows = format!("{} ({}-{})", median.rows, low.rows, high.rows);
             lines.row(&[], vec![sex.name().into(), cm(&low), cm(&median), cm(&high), rows]);
         }

@@ -1,6 +1,7 @@
 //! Figures and the reference pictures they name.
 
-use std::path::{Path, PathBuf};
+use std::borrow::Cow;
+use std::path::{Component, Path, PathBuf};
 
 use image::RgbaImage;
 use smallcast::error::{Error, Result, Warning};
@@ -59,20 +60,53 @@ fn shrunk(picture: &RgbaImage) -> RgbaImage {
     image::imageops::thumbnail(picture, side(width), side(height))
 }
 
-/// A picture's path as it is found from beside the figure's file: a bare name in the same folder, a
-/// full path elsewhere.
+/// A file's path as it is found from beside the figure's file, so that both can move together: a bare name in the same
+/// folder, else up to the folder they share and down again. Absolute only where they share none, as on two drives.
 pub fn beside(picture: &Path, figure: &Path) -> String {
     let folder = |file: &Path| match file.parent() {
-        Some(folder) if folder != Path::new("") => folder.to_owned(),
-        _ => PathBuf::from("."),
+        Some(folder) if folder != Path::new("") => folder.canonicalize(),
+        _ => Path::new(".").canonicalize(),
     };
-    let same = match (folder(picture).canonicalize(), folder(figure).canonicalize()) {
-        (Ok(one), Ok(other)) => one == other,
-        _ => false,
+    let (Some(name), Ok(from), Ok(to)) = (picture.file_name(), folder(figure), folder(picture)) else {
+        return picture.display().to_string();
     };
-    let name = picture.file_name().map(|name| name.to_string_lossy().into_owned());
-    match name {
-        Some(name) if same => name,
-        _ => picture.canonicalize().unwrap_or_else(|_| picture.to_owned()).display().to_string(),
+    // The picture's own name stays, also where it is a link.
+    between(&from, &to.join(name)).unwrap_or_else(|| to.join(name).display().to_string())
+}
+
+/// The way from a folder to a file, both absolute; none where they have no root in common. Folders are parted by `/`,
+/// which every system reads.
+fn between(folder: &Path, file: &Path) -> Option<String> {
+    let shared = folder.components().zip(file.components()).take_while(|(one, other)| one == other).count();
+    let has_one_root =
+        shared > 0 && folder.components().skip(shared).all(|part| matches!(part, Component::Normal(_)));
+    if !has_one_root {
+        return None;
+    }
+    let up = folder.components().skip(shared).map(|_| "..".into());
+    let down = file.components().skip(shared).map(|part| part.as_os_str().to_string_lossy());
+    Some(up.chain(down).collect::<Vec<Cow<str>>>().join("/"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_way_to_a_picture_goes_up_to_the_folder_both_share() {
+        let way = |folder: &str, file: &str| between(Path::new(folder), Path::new(file));
+        let cases = [
+            ("/street", "/street/anna.png", "anna.png"),
+            ("/street", "/street/old/anna.png", "old/anna.png"),
+            ("/street/figures", "/street/old/anna.png", "../old/anna.png"),
+            ("/street/figures/new", "/anna.png", "../../../anna.png"),
+            ("/", "/anna.png", "anna.png"),
+            ("/street", "/streets/anna.png", "../streets/anna.png"),
+        ];
+        for (folder, file, wanted) in cases {
+            assert_eq!(way(folder, file).as_deref(), Some(wanted), "{folder} {file}");
+        }
+        // What has another root cannot be reached.
+        assert_eq!(way("street", "/anna.png"), None);
     }
 }

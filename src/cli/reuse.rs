@@ -34,7 +34,7 @@ pub struct Arguments {
     /// Its name; that of its file without one
     #[arg(long, value_name = "NAME", help_heading = "The new figure")]
     name: Option<String>,
-    /// Height class: very-tall, taller, guide, shorter, older-child, child or small-child
+    /// Height class: very-tall, taller, guide, shorter, older-child, child, small-child, or one of the cast's own
     #[arg(long, value_name = "NAME", conflicts_with_all = ["stands", "zones"], help_heading = "The new figure")]
     class: Option<String>,
     /// Standing height beside the guide (24 rows, 176.85 cm), such as 165cm or 5ft5in
@@ -46,7 +46,7 @@ pub struct Arguments {
     /// Build: usual, stout, thin or small
     #[arg(long, value_name = "WORD", help_heading = "The new figure")]
     build: Option<String>,
-    /// A change as in edit --do, such as 'swap navy moss' or 'take head from baker'; again for more
+    /// A change as in edit --do, such as 'swap navy moss' (here beads placed by hand too) or 'take head from baker'; again for more
     #[arg(long = "do", value_name = "CHANGE", help_heading = "The new figure")]
     lines: Vec<String>,
     /// Save a picture of old and new side by side
@@ -63,7 +63,7 @@ pub struct Arguments {
     #[arg(long, value_name = "N", default_value_t = 5, requires = "like")]
     #[arg(help_heading = "Which one to begin with")]
     most: usize,
-    /// Tray file of the beads you own; the embedded tray serves without one
+    /// Tray file of the beads you own; the cast's tray serves without one, else the embedded one
     #[arg(long, value_name = "FILE")]
     tray: Option<PathBuf>,
     /// Print one JSON document on standard output
@@ -114,7 +114,7 @@ impl Arguments {
             build: build.map(|kind| (kind, home.look(&target))),
             lines,
         };
-        let made = self.made(&target, wish, &home.tray)?;
+        let made = self.made(&target, wish, &home)?;
         self.say(&made, &target, &home)
     }
 
@@ -126,12 +126,13 @@ impl Arguments {
     }
 
     /// Makes the new figure and saves it with its history.
-    fn made(&self, target: &Path, mut wish: Wish, tray: &Tray) -> Result<Made> {
+    fn made(&self, target: &Path, mut wish: Wish, home: &Home) -> Result<Made> {
+        let tray = &home.tray;
         one_figure(&self.older[0])?;
         self.older.iter().try_for_each(|path| one_figure(path))?;
         let bench = Workbench::open(&self.older[0])?;
         let older = Older::of(&self.older, &mut wish.lines, target)?;
-        let at_hand = AtHand { tray, others: &older };
+        let at_hand = AtHand::new(&home.tray, &older).with_classes(home.classes());
         let start = beginning(bench.figure());
         let Reused { figure: new, edits, notes } = reuse(&start, &wish, &at_hand)?;
         let shown = match &self.shown {
@@ -152,7 +153,7 @@ impl Arguments {
     fn say(&self, made: &Made, target: &Path, home: &Home) -> Result<()> {
         if self.json {
             let old = self.older[0].display().to_string();
-            return output::print_json(&json::document(old, target, made));
+            return output::print_json(&json::document(old, target, made, home.tray_name()));
         }
         made.warnings.iter().for_each(report::warning);
         let (paint, width) = (Paint::for_stdout(), output::width());

@@ -12,7 +12,7 @@ use smallcast::sheet::{
     svg, test_page,
 };
 
-use super::figures::{self, Opened};
+use super::figures::{self, Opened, READING};
 use super::home::Home;
 use super::progress::Progress;
 use super::references::{pictures_of, reference_of};
@@ -108,8 +108,8 @@ impl Arguments {
         let format = self.format()?;
         let home = Home::of(&self.figures, self.tray.as_deref())?;
         let options = self.options(&home)?;
-        let progress = Progress::start("reading the figures");
-        let opened = figures::open(&self.figures)?;
+        let progress = Progress::start(READING);
+        let opened = figures::open_without_guide(&self.figures, &home, progress.counts(READING))?;
         let pictures = pictures_of(&opened);
         let served = home.read();
         let beside = served.iter().chain(&pictures).map(PathBuf::as_path);

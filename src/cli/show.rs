@@ -12,44 +12,46 @@ use smallcast::sheet::{
     Ground, Page, Sheet, ShowOptions, Subject, gif, png, raster, show_figures, show_steps, side_by_side, svg,
 };
 
-use super::figures::{self, Opened};
+use super::figure_text::of_figure;
+use super::figures::{self, Opened, READING};
 use super::home::Home;
+use super::output::{self, Paint};
 use super::progress::Progress;
 use super::references::{own_picture, pictures_of, reference_of};
 use super::{report, save_all};
 
-/// Show figures as beads: pegged or fused, beside their references, or step by step
+/// Show figures in the terminal, or as a picture: pegged or fused, beside their references, or step by step
 #[derive(Debug, clap::Args)]
 pub struct Arguments {
     /// Figure files; a folder stands for every figure in it, by name
     #[arg(value_name = "FIGURE|FOLDER", required = true)]
     figures: Vec<PathBuf>,
-    /// Save the picture: F.png, F.svg or F.gif
+    /// Save the picture: F.png, F.svg or F.gif; without it the figures are printed, rows and columns numbered
     #[arg(long, value_name = "FILE")]
-    save: PathBuf,
+    save: Option<PathBuf>,
     /// Tray file of the beads you own; their cast's tray serves without one, else the embedded one
     #[arg(long, value_name = "FILE")]
     tray: Option<PathBuf>,
     /// As the iron leaves them; else as pegged, round with a hole
-    #[arg(long, conflicts_with = "steps", help_heading = "What to see")]
+    #[arg(long, conflicts_with = "steps", requires = "save", help_heading = "What to see")]
     fused: bool,
     /// With the board's pegs
-    #[arg(long, conflicts_with = "steps", help_heading = "What to see")]
+    #[arg(long, conflicts_with = "steps", requires = "save", help_heading = "What to see")]
     board: bool,
     /// Each figure beside its reference
-    #[arg(long, conflicts_with = "steps", help_heading = "What to see")]
+    #[arg(long, conflicts_with = "steps", requires = "save", help_heading = "What to see")]
     beside: bool,
     /// From the picture to the beads: F-1.png, F-2.png, ..., and F.gif as a film or F.png as a strip
-    #[arg(long, help_heading = "What to see")]
+    #[arg(long, requires = "save", help_heading = "What to see")]
     steps: bool,
     /// Pixels from bead to bead; chosen by the figures' height without it
-    #[arg(long, value_name = "PIXELS", help_heading = "What to see")]
+    #[arg(long, value_name = "PIXELS", requires = "save", help_heading = "What to see")]
     bead: Option<u32>,
     /// The ground: light, dark, dusk, clear, or a colour such as '#d0e0f0'; the one they stand out from without it
-    #[arg(long, value_name = "GROUND", help_heading = "What to see")]
+    #[arg(long, value_name = "GROUND", requires = "save", help_heading = "What to see")]
     ground: Option<String>,
     /// Write over files that exist already
-    #[arg(long)]
+    #[arg(long, requires = "save")]
     replace: bool,
 }
 
@@ -62,29 +64,58 @@ enum Format {
 }
 
 impl Arguments {
-    /// Draws the picture and saves it.
+    /// Prints the figures, or draws the picture and saves it.
     pub fn execute(&self) -> Result<()> {
-        let (format, options) = (self.format()?, self.options()?);
-        let progress = Progress::start("reading the figures");
+        match &self.save {
+            Some(target) => self.draw(target),
+            None => self.print(),
+        }
+    }
+
+    fn print(&self) -> Result<()> {
         let home = Home::of(&self.figures, self.tray.as_deref())?;
-        let opened = figures::open(&self.figures)?;
+        let progress = Progress::start(READING);
+        let opened = figures::open_without_guide(&self.figures, &home, progress.counts(READING))?;
+        progress.done();
+        let (paint, width) = (Paint::for_stdout(), output::width());
+        let one = |opened: &Opened| of_figure(&opened.figure, &home.tray, paint, width);
+        output::print(&opened.iter().map(one).collect::<Vec<_>>().join("\n"))?;
+        home.warn();
+        let figures = self.typed();
+        let tray = home.tray_option();
+        report::next(&format!(
+            "smallcast show {figures}{tray} --save F.png, or smallcast edit FIGURE --do CHANGE"
+        ));
+        Ok(())
+    }
+
+    /// The figures as they were typed.
+    fn typed(&self) -> String {
+        self.figures.iter().map(|file| report::typed(file)).collect::<Vec<_>>().join(" ")
+    }
+
+    fn draw(&self, target: &Path) -> Result<()> {
+        let (format, options) = (self.format(target)?, self.options()?);
+        let progress = Progress::start(READING);
+        let home = Home::of(&self.figures, self.tray.as_deref())?;
+        let opened = figures::open_without_guide(&self.figures, &home, progress.counts(READING))?;
         let pictures = pictures_of(&opened);
         let served = home.read();
         let beside = served.iter().chain(&pictures).map(PathBuf::as_path);
         let read: Vec<&Path> = figures::files(&opened).chain(beside).collect();
-        super::check_target("--save", &self.save, "", &read, self.replace)?;
+        super::check_target("--save", target, "", &read, self.replace)?;
         let mut warnings = Vec::new();
         let (names, bytes): (Vec<PathBuf>, Vec<Vec<u8>>) = if self.steps {
             progress.next("reading the picture again");
             let sheet = self.steps_of(&opened, &home.tray, &options)?;
             progress.next("drawing");
-            self.step_files(&sheet, format)
+            self.step_files(target, &sheet, format)
         } else {
             let subjects = self.subjects(&opened, &mut warnings)?;
             let sheet = show_figures(&subjects, &home.tray, &options)?;
             progress.next("drawing");
             warnings.extend(sheet.warnings.iter().cloned());
-            vec![(self.save.clone(), written(&sheet, &sheet.pages[0], format))]
+            vec![(target.to_owned(), written(&sheet, &sheet.pages[0], format))]
         }
         .into_iter()
         .unzip();
@@ -96,21 +127,16 @@ impl Arguments {
         progress.done();
         home.warn();
         warnings.iter().for_each(report::warning);
-        let figures: Vec<String> = self.figures.iter().map(|file| report::typed(file)).collect();
-        report::next(&format!(
-            "smallcast sheet {}{} --save sheet.pdf",
-            figures.join(" "),
-            home.tray_option()
-        ));
+        report::next(&format!("smallcast sheet {}{} --save sheet.pdf", self.typed(), home.tray_option()));
         Ok(())
     }
 
-    fn format(&self) -> Result<Format> {
+    fn format(&self, target: &Path) -> Result<Format> {
         let refused = |why: &str, right: &str| {
-            let value = self.save.display().to_string();
+            let value = target.display().to_string();
             Err(Error::BadValue { option: "--save", value, why: why.into(), right: right.into() })
         };
-        let ending = self.save.extension().map(|ending| ending.to_string_lossy().to_lowercase());
+        let ending = target.extension().map(|ending| ending.to_string_lossy().to_lowercase());
         match ending.as_deref() {
             Some("png") => Ok(Format::Png),
             Some("gif") => Ok(Format::Gif),
@@ -173,16 +199,16 @@ impl Arguments {
     }
 
     /// The steps one by one as PNG, and all of them as asked for.
-    fn step_files(&self, sheet: &Sheet, format: Format) -> Vec<(PathBuf, Vec<u8>)> {
+    fn step_files(&self, target: &Path, sheet: &Sheet, format: Format) -> Vec<(PathBuf, Vec<u8>)> {
         let pictures: Vec<RgbaImage> = sheet.pages.iter().map(|page| raster(sheet, page, 1.0)).collect();
         let whole = match format {
             Format::Gif => gif(&pictures),
             _ => png(&side_by_side(&pictures)),
         };
-        let base = self.save.with_extension("png");
+        let base = target.with_extension("png");
         let each =
             pictures.iter().enumerate().map(|(i, picture)| (super::numbered(&base, i + 1), png(picture)));
-        std::iter::once((self.save.clone(), whole)).chain(each).collect()
+        std::iter::once((target.to_owned(), whole)).chain(each).collect()
     }
 }
 

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::{Draft, LegendLine};
-use crate::figure::{Decision, Instead, Question, SURE, decisions};
+use crate::figure::{Decision, Instead, Question, SURE, Step, decisions};
 use crate::matching::MatchedBead;
 use crate::tray::BeadId;
 use crate::units::{Column, Row};
@@ -15,7 +15,9 @@ impl Draft {
         let question = |(peg, bead): ((Row, Column), &MatchedBead)| {
             let instead = instead(bead, &used)?;
             let set_by = self.samples.beads()[peg].set_by;
-            Some((peg, Question { bead: bead.bead, instead, sure: bead.confidence, set_by }))
+            // To a step, as the figure's file keeps it: what is asked of the file later is the same.
+            let sure = Step::of(bead.confidence).confidence();
+            Some((peg, Question { bead: bead.bead, instead, sure, set_by }))
         };
         decisions(
             self.legend.iter().filter_map(|line| self.which_bead(line)),

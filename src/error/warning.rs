@@ -268,7 +268,11 @@ impl fmt::Display for Warning {
                 write!(f, "[[meant]] names the rule '{rule}', which there is not: did you mean {likely}?")
             }
             Self::MeantNothing { note } => {
-                write!(f, "[[meant]] for {note} meets no finding: the figure has changed, or the note can go")
+                write!(
+                    f,
+                    "[[meant]] for {note} meets no finding: the figure has changed, or the note can go \
+                     (edit --do 'not-meant ...')"
+                )
             }
             Self::LettersLacking { text, shown } => {
                 write!(f, "{text} has letters that cannot be printed: it stands as {shown}")

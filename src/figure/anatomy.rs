@@ -10,6 +10,7 @@ mod arms;
 mod bands;
 mod below;
 mod field;
+mod hands;
 mod head;
 mod held;
 mod parted;
@@ -19,6 +20,7 @@ use crate::grid::Grid;
 use crate::plan::{BodyPart, Zone, ZoneRows};
 use crate::units::{Column, Row};
 use field::Field;
+pub(super) use hands::Hand;
 pub(super) use parted::height;
 
 /// The parts of one figure.
@@ -27,6 +29,7 @@ pub struct Anatomy {
     parts: Grid<Option<BodyPart>>,
     zones: Option<ZoneRows>,
     axis: Option<f64>,
+    hands: Vec<Hand>,
 }
 
 impl Anatomy {
@@ -37,18 +40,19 @@ impl Anatomy {
             .map(|row, column, bead| bead.and_then(|_| BodyPart::named(&figure.part_at(row, column)?.name)));
         let Some(field) = Field::of(&beads.map(|_, _, bead| bead.map(|bead| bead.mark)), figure.rows())
         else {
-            return Self { parts: named, zones: None, axis: None };
+            return Self { parts: named, zones: None, axis: None, hands: Vec::new() };
         };
         let says_all =
             beads.iter().all(|(row, column, bead)| bead.is_none() || named[(row, column)].is_some());
         let (zones, axis) = (Some(field.bands.zones()), Some(f64::from(field.axis) / 2.0));
-        if says_all {
-            return Self { parts: named, zones, axis };
-        }
-        let read = field.read();
-        let parts =
-            beads.map(|row, column, bead| bead.and_then(|_| named[(row, column)].or(read[row.0][column.0])));
-        Self { parts, zones, axis }
+        let parts = if says_all {
+            named
+        } else {
+            let read = field.read();
+            beads.map(|row, column, bead| bead.and_then(|_| named[(row, column)].or(read[row.0][column.0])))
+        };
+        let hands = hands::hands(&field, &parts);
+        Self { parts, zones, axis, hands }
     }
 
     /// The part of each bead that shows, in the figure's own grid.
@@ -74,6 +78,11 @@ impl Anatomy {
     /// The column its body stands about, counted from 0 and in halves; none of a figure without beads.
     pub fn axis(&self) -> Option<f64> {
         self.axis
+    }
+
+    /// The hand of an arm; none where it has no bead.
+    pub(super) fn hand(&self, arm: BodyPart) -> Option<&Hand> {
+        self.hands.iter().find(|hand| hand.arm == arm)
     }
 
     /// The first row of a zone and how many rows it has; none of a figure without beads.

@@ -11,11 +11,11 @@ use super::answer::Refusal;
 use super::folder::Folder;
 use super::readings::held;
 use super::session::Told;
+use super::shared::Shared;
 use super::table::Standing;
 use crate::error::{Error, Result};
 use crate::figure::{AtHand, Edit, Figure, Others, Workbench, write};
 use crate::saving::save_all;
-use crate::tray::Tray;
 use crate::units::{Column, Row};
 
 /// States that are remembered, so that a page whose figure was changed elsewhere can be told what differs.
@@ -253,6 +253,6 @@ impl Others for Folder {
 }
 
 /// What lies at hand for changes in a folder.
-pub fn at_hand<'a>(folder: &'a Folder, tray: &'a Tray) -> AtHand<'a> {
-    AtHand { tray, others: folder }
+pub fn at_hand<'a>(folder: &'a Folder, shared: &'a Shared) -> AtHand<'a> {
+    AtHand::new(&shared.tray, folder).with_classes(&shared.classes)
 }

@@ -164,7 +164,7 @@ impl Session {
             changed: Both<'a>,
         }
         let path = self.folder.figure_file(name)?;
-        let at_hand = desk::at_hand(&self.folder, &self.shared.tray);
+        let at_hand = desk::at_hand(&self.folder, &self.shared);
         match self.desk.change((&path, name), version, change, &at_hand) {
             Ok(opened) => Ok(self.table(&opened)),
             Err(Unmade::Refused(refusal)) => Err(refusal),

@@ -38,6 +38,13 @@ impl HeightClass {
         class("child", [0, 5, 1, 5, 5, 1]),
         class("small-child", [0, 5, 1, 4, 4, 1]),
     ];
+
+    /// Whether a figure of these rows is of the class: those below the headwear are its own, and where it has headwear
+    /// that as well.
+    pub fn has_rows(&self, rows: &ZoneRows) -> bool {
+        let below = Zone::ALL[1..].iter().all(|&zone| self.rows.get(zone) == rows.get(zone));
+        below && (self.rows.get(Zone::Headwear) == 0 || self.rows == *rows)
+    }
 }
 
 /// The height classes that can be asked for by name, in order: a cast's own come first. Never empty, names unique.
@@ -93,9 +100,6 @@ impl Classes {
 
     /// The class with just these rows below the headwear, if there is one.
     pub fn with_rows(&self, rows: &ZoneRows) -> Option<&HeightClass> {
-        self.iter().find(|class| {
-            Zone::ALL[1..].iter().all(|&z| class.rows.get(z) == rows.get(z))
-                && (class.rows.get(Zone::Headwear) == 0 || class.rows == *rows)
-        })
+        self.iter().find(|class| class.has_rows(rows))
     }
 }

@@ -67,23 +67,30 @@ impl Ground {
             noise: 0.0,
             agreement: 0.0,
         };
+        let seen: Vec<_> = points.iter().map(|&p| (ground.basis(p), colours[p])).collect();
+        let mut fitted = Vec::new();
         for round in 0..ROUNDS {
-            ground.measure_noise(colours, points);
+            let distances = ground.measure_noise(&seen);
             let bound = ground.bound();
-            let kept: Vec<_> =
-                points.iter().copied().filter(|&p| ground.distance(p, colours[p]) <= bound).collect();
+            let on: Vec<bool> = distances.iter().map(|distance| *distance <= bound).collect();
             // A plane first: a quadratic over few agreeing pixels would bend towards the figure.
             let terms = if round == 0 { 3 } else { TERMS };
-            if kept.len() < 4 * terms {
+            if on.iter().filter(|on| **on).count() < 4 * terms {
+                break;
+            }
+            // The same pixels have the same surface, and so has every round after.
+            if round > 1 && on == fitted {
                 break;
             }
             let channels = |Lab { l, a, b }: Lab| [l, a, b];
-            let samples = kept.iter().map(|&p| (ground.basis(p), channels(colours[p])));
+            let kept = seen.iter().zip(&on).filter(|(_, on)| **on);
+            let samples = kept.map(|((basis, colour), _)| (*basis, channels(*colour)));
             if let Some(fit) = least_squares(samples, terms) {
                 ground.surface = fit;
             }
+            fitted = on;
         }
-        ground.measure_noise(colours, points);
+        ground.measure_noise(&seen);
         ground
     }
 
@@ -99,17 +106,15 @@ impl Ground {
 
     /// The ground's colour at a pixel (row, column).
     pub fn at(&self, place: (usize, usize)) -> Lab {
-        let basis = self.basis(place);
+        self.of_basis(&self.basis(place))
+    }
+
+    fn of_basis(&self, basis: &[f64; TERMS]) -> Lab {
         let value = |c: usize| basis.iter().zip(&self.surface[c]).map(|(b, s)| b * s).sum();
         Lab::new(value(0), value(1), value(2))
     }
 
-    /// How far a pixel's colour lies from the ground there, in Lab units.
-    pub fn distance(&self, place: (usize, usize), colour: Lab) -> f64 {
-        self.at(place).distance_squared(colour).sqrt()
-    }
-
-    /// The distance of every pixel.
+    /// How far every pixel's colour lies from the ground there, in Lab units.
     pub fn distances(&self, colours: &Array2<Lab>) -> Array2<f64> {
         let (rows, columns) = colours.dim();
         let mut out = Array2::zeros((rows, columns));
@@ -133,12 +138,16 @@ impl Ground {
         [1.0, u, v, u * u, u * v, v * v]
     }
 
-    fn measure_noise(&mut self, colours: &Array2<Lab>, points: &[(usize, usize)]) {
-        let distances: Vec<f64> = points.iter().map(|&p| self.distance(p, colours[p])).collect();
+    /// Learns the noise from how far pixels lie from the surface, each given by its basis and colour; tells that.
+    fn measure_noise(&mut self, seen: &[([f64; TERMS], Lab)]) -> Vec<f64> {
+        let distance =
+            |(basis, colour): &([f64; TERMS], Lab)| self.of_basis(basis).distance_squared(*colour).sqrt();
+        let distances: Vec<f64> = seen.iter().map(distance).collect();
         self.noise = (MAD_TO_SIGMA * median(distances.clone())).max(LEAST_NOISE);
         let bound = self.bound();
         let on = distances.iter().filter(|&&d| d <= bound).count();
         self.agreement = on as f64 / distances.len().max(1) as f64;
+        distances
     }
 }
 

@@ -55,7 +55,7 @@ pub(crate) fn outside_of(mask: &Array2<bool>) -> Array2<bool> {
     let mut queue = vec![0];
     open.set[0] = false;
     while let Some(at) = queue.pop() {
-        open.take_beside(at, |next| queue.push(next));
+        open.take_beside(at, &mut queue);
     }
     // What is left open was not reached.
     let mut outside = mask.map(|set| !set);
@@ -65,21 +65,12 @@ pub(crate) fn outside_of(mask: &Array2<bool>) -> Array2<bool> {
 
 /// Pieces that hang together side to side, in reading order of their first pixel.
 pub(crate) fn pieces(mask: &Array2<bool>) -> Vec<Piece> {
-    let mut open = Framed::of(mask, |set| set, false);
-    let mut found = Vec::new();
-    for start in 0..open.set.len() {
-        if !std::mem::take(&mut open.set[start]) {
-            continue;
-        }
-        let mut piece = vec![start];
-        let mut next = 0;
-        while let Some(&at) = piece.get(next) {
-            next += 1;
-            open.take_beside(at, |near| piece.push(near));
-        }
-        found.push(piece.into_iter().map(|at| open.place(at)).collect());
-    }
-    found
+    Framed::of(mask, |set| set, false).pieces(Framed::take_beside)
+}
+
+/// Pieces that hang together side to side or by their corners, in reading order of their first pixel.
+pub(crate) fn pieces_around(mask: &Array2<bool>) -> Vec<Piece> {
+    Framed::of(mask, |set| set, false).pieces(Framed::take_around)
 }
 
 /// A mask in one row after another with a frame one pixel wide, so that every pixel has four neighbours.
@@ -99,13 +90,45 @@ impl Framed {
         Self { set, width }
     }
 
-    /// Unsets the neighbours of a pixel that are set and names them: above, left, right, below.
-    fn take_beside(&mut self, at: usize, mut taken: impl FnMut(usize)) {
-        // The frame has no neighbours beyond itself.
-        let near = [at.wrapping_sub(self.width), at.wrapping_sub(1), at + 1, at + self.width];
+    /// Takes the mask apart into pieces; `take` takes the neighbours of a pixel that belong to its piece.
+    fn pieces(mut self, take: impl Fn(&mut Self, usize, &mut Vec<usize>)) -> Vec<Piece> {
+        let mut found = Vec::new();
+        let mut piece = Vec::new();
+        for start in 0..self.set.len() {
+            if !std::mem::take(&mut self.set[start]) {
+                continue;
+            }
+            piece.clear();
+            piece.push(start);
+            let mut next = 0;
+            while let Some(&at) = piece.get(next) {
+                next += 1;
+                take(&mut self, at, &mut piece);
+            }
+            found.push(piece.iter().map(|at| self.place(*at)).collect());
+        }
+        found
+    }
+
+    /// Unsets the neighbours side to side with a pixel that are set and adds them to the taken: above, left, right,
+    /// below.
+    fn take_beside(&mut self, at: usize, taken: &mut Vec<usize>) {
+        self.take([at.wrapping_sub(self.width), at.wrapping_sub(1), at + 1, at + self.width], taken);
+    }
+
+    /// The same of all around it, in reading order.
+    fn take_around(&mut self, at: usize, taken: &mut Vec<usize>) {
+        let (above, below) = (at.wrapping_sub(self.width), at + self.width);
+        let before = [above.wrapping_sub(1), above, above.wrapping_add(1), at.wrapping_sub(1)];
+        self.take(before, taken);
+        self.take([at + 1, below.wrapping_sub(1), below, below + 1], taken);
+    }
+
+    fn take(&mut self, near: [usize; 4], taken: &mut Vec<usize>) {
         for next in near {
+            // The frame has no neighbours beyond itself.
             if self.set.get_mut(next).is_some_and(std::mem::take) {
-                taken(next);
+                taken.push(next);
             }
         }
     }
@@ -125,32 +148,6 @@ impl Framed {
     }
 }
 
-/// Pieces that hang together by a given kind of neighbour.
-pub(crate) fn pieces_by<N: Iterator<Item = (usize, usize)>>(
-    mask: &Array2<bool>,
-    neighbours: impl Fn((usize, usize), (usize, usize)) -> N,
-) -> Vec<Piece> {
-    let mut seen = Array2::from_elem(mask.dim(), false);
-    let mut found = Vec::new();
-    for (start, _) in mask.indexed_iter().filter(|(_, set)| **set) {
-        if std::mem::replace(&mut seen[start], true) {
-            continue;
-        }
-        let mut piece = vec![start];
-        let mut next = 0;
-        while let Some(&place) = piece.get(next) {
-            next += 1;
-            for neighbour in neighbours(place, mask.dim()) {
-                if mask[neighbour] && !std::mem::replace(&mut seen[neighbour], true) {
-                    piece.push(neighbour);
-                }
-            }
-        }
-        found.push(piece);
-    }
-    found
-}
-
 /// The pixels of one value that have one of the other value beside them, in reading order.
 pub(crate) fn edge_of(mask: &Array2<bool>, value: bool) -> Vec<(usize, usize)> {
     let has_other = |p| beside(p, mask.dim()).any(|n| mask[n] != value);
@@ -167,19 +164,19 @@ pub(crate) fn beside(
     all.into_iter().filter(move |&(y, x)| y < rows && x < columns)
 }
 
-/// The up to eight pixels around one.
-pub(crate) fn around_one(
-    (y, x): (usize, usize),
-    (rows, columns): (usize, usize),
-) -> impl Iterator<Item = (usize, usize)> {
-    let ys = y.saturating_sub(1)..(y + 2).min(rows);
-    let xs = x.saturating_sub(1)..(x + 2).min(columns);
-    ys.flat_map(move |ny| xs.clone().map(move |nx| (ny, nx))).filter(move |&place| place != (y, x))
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn corners_hold_pieces_together_where_they_are_asked() {
+        let mut mask = Array2::from_elem((4, 5), false);
+        for place in [(0, 0), (1, 1), (2, 0), (0, 4), (3, 4)] {
+            mask[place] = true;
+        }
+        assert_eq!(pieces(&mask).len(), 5);
+        assert_eq!(pieces_around(&mask), [vec![(0, 0), (1, 1), (2, 0)], vec![(0, 4)], vec![(3, 4)]]);
+    }
 
     #[test]
     fn a_pixel_grows_to_its_square_and_a_square_wears_to_its_pixel() {

@@ -8,7 +8,7 @@ use crate::reference::frames;
 use crate::reference::ground::Ground;
 use crate::reference::kept::{the_figure, without_specks};
 use crate::reference::mask::{Piece, edge_of, outside_of};
-pub(crate) use crate::reference::mask::{around_one, beside, pieces, pieces_by};
+pub(crate) use crate::reference::mask::{beside, pieces};
 use crate::reference::most::most_around;
 use crate::reference::pale_lines;
 use crate::reference::paper::grain_of_border;

@@ -1,5 +1,7 @@
 //! A bead that the tray has not.
 
+use crate::figure::{Edit, LegendEntry, Sure};
+
 use super::{Finding, Judge, Rule, Subject, beads_in_words};
 
 pub(super) const RULE: Rule = Rule {
@@ -21,16 +23,20 @@ fn judge(subject: &Subject) -> Vec<Finding> {
             // A line of the legend that no bead has is nothing to peg.
             let many = beads.first().map(|_| beads_in_words(beads.len()))?;
             let what = format!("{many} of {}, which the tray has not", entry.bead);
-            Some(Finding::new(&RULE, beads, what, instead(subject, &entry.bead, entry.aim)))
+            let by_hand =
+                subject.pegs().any(|(_, peg)| peg.mark == entry.mark && peg.sure == Some(Sure::ByHand));
+            Some(Finding::new(&RULE, beads, what, instead(subject, entry, by_hand)))
         })
         .collect()
 }
 
 /// The bead that was likely meant: nearest by its colour, else by its name.
-fn instead(subject: &Subject, name: &str, aim: Option<crate::colour::Lab>) -> String {
+fn instead(subject: &Subject, LegendEntry { bead: name, aim, .. }: &LegendEntry, by_hand: bool) -> String {
     let tray = subject.tray();
     if let Some((id, apart)) = aim.and_then(|aim| tray.nearest(aim, 1).first().copied()) {
-        return format!("take {}, {apart} from the colour asked for, or buy it", tray.bead(id).name);
+        let new = tray.bead(id).name.clone();
+        let swap = Edit::Swap { old: name.clone(), new, part: None, by_hand };
+        return format!("edit it with --do '{swap}', {apart} from the colour asked for, or buy it");
     }
     let alike = |other: &str| strsim::jaro_winkler(other, name);
     let likely = tray.iter().map(|(_, bead)| bead.name.as_str()).max_by(|a, b| alike(a).total_cmp(&alike(b)));

@@ -28,7 +28,7 @@ const TAKEN_INSTEAD: DeltaE = DeltaE(2.0 * KIN.0);
 
 fn judge(subject: &Subject) -> Vec<Finding> {
     let Some(member) = subject.member() else { return Vec::new() };
-    let its = |thing: &&Thing| thing.figures.iter().any(|figure| figure == member.name);
+    let its = |thing: &&Thing| thing.figures.contains(member.name);
     let lacks = |thing: &&Thing| subject.pegs().all(|(_, peg)| subject.name(peg.mark) != thing.bead);
     member.cast.things.iter().filter(its).filter(lacks).map(|thing| finding(subject, thing)).collect()
 }

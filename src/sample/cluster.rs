@@ -95,13 +95,20 @@ impl Calculate for Bin {
     }
 
     fn recalculate_centroids(_: &mut impl Rng, bins: &[Self], centres: &mut [Self], indices: &[u8]) {
-        for (i, centre) in centres.iter_mut().enumerate() {
-            let members = || bins.iter().zip(indices).filter(|(_, at)| **at as usize == i).map(|(b, _)| b);
-            // A cluster left empty stays where it is; joining removes it if it is a double.
-            if let Some(mean) = weighted_mean(members().map(|b| (b.colour, b.weight))) {
-                *centre = Bin { colour: mean, weight: members().map(|b| b.weight).sum() };
-            }
+        let mut sums = vec![([0.0; 3], 0.0); centres.len()];
+        for (Bin { colour, weight }, &at) in bins.iter().zip(indices) {
+            let (sum, total) = &mut sums[usize::from(at)];
+            sum[0] += colour.l * weight;
+            sum[1] += colour.a * weight;
+            sum[2] += colour.b * weight;
+            *total += weight;
         }
+        // A cluster left empty stays where it is; joining removes it if it is a double.
+        let filled = centres.iter_mut().zip(sums).filter(|(_, (_, total))| *total > 0.0);
+        filled.for_each(|(centre, (sum, weight))| {
+            let [l, a, b] = sum.map(|v| v / weight);
+            *centre = Bin { colour: Lab::new(l, a, b), weight };
+        });
     }
 
     fn check_loop(centres: &[Self], old: &[Self]) -> f32 {

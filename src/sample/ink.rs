@@ -6,7 +6,7 @@ use ndarray::Array2;
 
 use crate::colour::Lab;
 use crate::reference::PIXELS_PER_BEAD;
-use crate::reference::subject::{around_one, pieces_by};
+use crate::reference::mask::pieces_around;
 
 /// Half the width a line may have and still be ink, in beads: a bead of its own is twice as wide.
 const HALF_WIDTH: f64 = 0.25;
@@ -40,7 +40,7 @@ pub(crate) fn find_ink(colours: &Array2<Lab>) -> Array2<bool> {
         at(&closed).saturating_sub(at(&lightness)) >= threshold
     });
     // Corners count: a pen's line one pixel wide must not fall apart.
-    for spot in pieces_by(&ink, around_one).iter().filter(|spot| is_mark(spot)) {
+    for spot in pieces_around(&ink).iter().filter(|spot| is_mark(spot)) {
         spot.iter().for_each(|&p| ink[p] = false);
     }
     ink

@@ -45,24 +45,38 @@ pub(crate) struct Labels {
     pub stroked: bool,
 }
 
-/// What the colours of a drawing in wax or pencil stand for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Strokes {
-    /// The wax itself, as where a drawing of beads was filled in with it.
-    Wax,
-    /// What the eye sees, strokes and paper together.
-    AsSeen,
+/// Reads a reference's colours and gives every pixel one of them, or ground. Colours of wax and pencil are the wax
+/// itself, as where a drawing of beads was filled in with it.
+pub(crate) fn read_labels(reference: &Reference, seed: u64) -> Labels {
+    let stroked = is_stroked(reference);
+    let smoothed = stroked.then(|| wax::smoothed(reference.colours(), reference.cover()));
+    let colours = smoothed.as_ref().unwrap_or(reference.colours());
+    let (mut plane, clusters) = labelled(reference, colours, seed);
+    if stroked {
+        let clusters = seek_wax(reference, &mut plane, clusters);
+        return Labels { plane, clusters, stroked };
+    }
+    if reference.softness() <= STRETCHED {
+        let (plane, clusters) = shade::without_shade(colours, plane, clusters);
+        return Labels { plane, clusters, stroked };
+    }
+    Labels { plane, clusters, stroked }
 }
 
-/// Reads a reference's colours and gives every pixel one of them, or ground.
-pub(crate) fn read_labels(reference: &Reference, seed: u64, strokes: Strokes) -> Labels {
+/// The same reference's labels as the eye sees it, where these say that it is in wax or pencil: strokes and paper
+/// together. Else they are the same.
+pub(crate) fn as_seen(reference: &Reference, labels: &Labels, seed: u64) -> Labels {
+    if !labels.stroked {
+        return labels.clone();
+    }
+    let colours = seen::from_afar(reference.colours(), reference.cover());
+    let (plane, clusters) = labelled(reference, &colours, seed);
+    Labels { plane, clusters, stroked: true }
+}
+
+/// The few colours of a picture of the reference, and which of them each pixel shows.
+fn labelled(reference: &Reference, colours: &Array2<Lab>, seed: u64) -> (Array2<u8>, Vec<Cluster>) {
     let cover = reference.cover();
-    let is_stroked = is_stroked(reference);
-    let smoothed = is_stroked.then(|| match strokes {
-        Strokes::Wax => wax::smoothed(reference.colours(), cover),
-        Strokes::AsSeen => seen::from_afar(reference.colours(), cover),
-    });
-    let colours = smoothed.as_ref().unwrap_or(reference.colours());
     let ink = find_ink(colours);
     let settled = find_settled(reference, colours, &ink);
     let flat: Vec<Lab> = settled
@@ -89,18 +103,7 @@ pub(crate) fn read_labels(reference: &Reference, seed: u64, strokes: Strokes) ->
         (_, true) => GROUND,
     });
     spread(&mut plane, colours, cover, &clusters);
-    if is_stroked && strokes == Strokes::AsSeen {
-        return Labels { plane, clusters, stroked: true };
-    }
-    if is_stroked {
-        let clusters = seek_wax(reference, &mut plane, clusters);
-        return Labels { plane, clusters, stroked: true };
-    }
-    if reference.softness() <= STRETCHED {
-        let (plane, clusters) = shade::without_shade(colours, plane, clusters);
-        return Labels { plane, clusters, stroked: false };
-    }
-    Labels { plane, clusters, stroked: false }
+    (plane, clusters)
 }
 
 /// How far neighbouring pixels of the subject differ, in the middle: its texture.
@@ -124,9 +127,10 @@ fn is_stroked(reference: &Reference) -> bool {
         if values.is_empty() { 0.0 } else { *values.select_nth_unstable_by(quarter, f64::total_cmp).1 }
     };
     let calm = calm_quarter(true);
-    let shows_paper = shows_paper(reference, &roughness);
     // A camera's noise lies on the paper as well.
-    shows_paper > wax::LEAST_PAPER && calm > wax::STROKED && calm > wax::BEYOND_NOISE * calm_quarter(false)
+    calm > wax::STROKED
+        && calm > wax::BEYOND_NOISE * calm_quarter(false)
+        && shows_paper(reference, &roughness) > wax::LEAST_PAPER
 }
 
 /// How far neighbouring pixels of the figure differ, in the middle, as a part of their way to the paper: paper
@@ -195,19 +199,23 @@ fn roughness(colours: &Array2<Lab>, reach: usize) -> Array2<f64> {
     let (rows, columns) = colours.dim();
     let mut most = Array2::from_elem((rows, columns), 0.0_f64);
     let (Some(given), Some(out)) = (colours.as_slice(), most.as_slice_mut()) else { return most };
-    // Each pair of neighbours is looked at once, from the upper or left one.
-    let mut pair = |one: usize, other: usize| {
-        let apart = given[one].distance_squared(given[other]);
-        out[one] = out[one].max(apart);
-        out[other] = out[other].max(apart);
+    // Each pair of neighbours is looked at once, from the upper or left one: so many pairs side by side.
+    let mut apart = vec![0.0; columns];
+    let mut pairs = |one: usize, other: usize, count: usize| {
+        let both = given[one..one + count].iter().zip(&given[other..other + count]);
+        apart.iter_mut().zip(both).for_each(|(apart, (a, b))| *apart = a.distance_squared(*b));
+        for start in [one, other] {
+            let most = out[start..start + count].iter_mut().zip(&apart);
+            most.for_each(|(most, apart)| *most = most.max(*apart));
+        }
     };
     for dy in 0..=reach.min(rows - 1) {
         for dx in 0..=reach.min(columns - 1) {
             for y in (0..rows - dy).filter(|_| dy + dx > 0) {
                 let (upper, lower) = (y * columns, (y + dy) * columns);
-                (0..columns - dx).for_each(|x| pair(upper + x, lower + x + dx));
+                pairs(upper, lower + dx, columns - dx);
                 if dx > 0 && dy > 0 {
-                    (0..columns - dx).for_each(|x| pair(upper + x + dx, lower + x));
+                    pairs(upper + dx, lower, columns - dx);
                 }
             }
         }

@@ -22,7 +22,6 @@ use crate::grid::Grid;
 use crate::plan::{Measured, ZoneRows};
 use crate::reference::Reference;
 use crate::units::Column;
-use labels::Strokes;
 
 /// How much of a window one colour fills.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -72,16 +71,17 @@ impl SampleGrid {
 
     /// Reads a reference in another way than the likeliest: where the picture allows more than one.
     pub fn read_supposing(reference: &Reference, layout: Layout, supposed: &Supposed, seed: u64) -> Self {
-        let labels = labels::read_labels(reference, seed, Strokes::Wax);
-        let lattice = lattice::lay(reference, &labels, layout);
+        let labels = labels::read_labels(reference, seed);
+        let (lattice, purity) = lattice::lay(reference, &labels, layout);
         if let Layout::Plan(zones, marks, raised) = layout
             && !lattice.is_shown()
         {
-            let as_seen = labels::read_labels(reference, seed, Strokes::AsSeen);
+            let as_seen = labels::as_seen(reference, &labels, seed);
             if let Some(body) = body::read(reference, as_seen, (zones, raised), marks, supposed) {
                 return Self::of_body(body, reference, lattice.certainty());
             }
         }
+        let lattice = lattice::bent(reference, &purity, lattice);
         let lattice = if supposed.half_across { suppose::half_across(&lattice) } else { lattice };
         let beads = together::settle(reduce::read_windows(&labels, &lattice));
         let filled = |column: usize| beads.iter().any(|(_, at, sample)| at.0 == column && sample.filled);

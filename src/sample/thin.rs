@@ -4,7 +4,7 @@ use ndarray::Array2;
 
 use crate::colour::Lab;
 use crate::reference::ground::middle_colour;
-use crate::reference::mask::{around_one, grown, pieces_by, worn};
+use crate::reference::mask::{grown, pieces_around, worn};
 use crate::reference::{Cover, PIXELS_PER_BEAD, Reference};
 use crate::sample::cluster::Cluster;
 use crate::sample::ink::find_ink;
@@ -35,7 +35,7 @@ pub(super) fn keep(labels: &mut Labels, reference: &Reference) {
     let far = Array2::from_shape_fn(plane.dim(), |p| lost[p] && !labelled[p]);
     let least = LEAST * PIXELS_PER_BEAD * PIXELS_PER_BEAD;
     let thick = worn(&lost, reach);
-    for piece in pieces_by(&far, around_one).into_iter().filter(|piece| piece.len() as f64 >= least) {
+    for piece in pieces_around(&far).into_iter().filter(|piece| piece.len() as f64 >= least) {
         if piece.iter().any(|p| thick[*p]) {
             continue;
         }

@@ -4,7 +4,7 @@
 //! the wax. Strokes are smoothed before the drawing is read; then each colour is sought at the far end of
 //! its line, where its strongest marks tend.
 
-use ndarray::{Array2, Axis};
+use ndarray::Array2;
 
 use crate::colour::{Lab, Linear, ciede2000};
 use crate::reference::{Cover, PIXELS_PER_BEAD};
@@ -57,10 +57,11 @@ fn lab([r, g, b]: Light) -> Lab {
 pub(super) fn smoothed(colours: &Array2<Lab>, cover: &Array2<Cover>) -> Array2<Lab> {
     let half = (HALF_BOX * PIXELS_PER_BEAD).round() as usize;
     let mut out = colours.clone();
+    let lights = colours.map(|colour| light(*colour));
     for subject in [true, false] {
         let belongs = cover.map(|c| (*c == Cover::Subject) == subject);
         let mut sums = Array2::from_shape_fn(colours.dim(), |p| {
-            let [r, g, b] = light(colours[p]);
+            let [r, g, b] = lights[p];
             if belongs[p] { [r, g, b, 1.0] } else { [0.0; 4] }
         });
         for _ in 0..ROUNDS {
@@ -76,26 +77,37 @@ pub(super) fn smoothed(colours: &Array2<Lab>, cover: &Array2<Cover>) -> Array2<L
     out
 }
 
-/// Sums over a box, rows then columns, by running sums.
+/// Means over a box: along each row, then down all columns side by side.
 fn boxed(values: &mut Array2<[f32; 4]>, half: usize) {
-    for axis in [Axis(1), Axis(0)] {
-        for mut line in values.lanes_mut(axis) {
-            let given: Vec<[f32; 4]> = line.iter().copied().collect();
-            let mut running = [0.0_f64; 4];
-            let add = |running: &mut [f64; 4], at: usize, sign: f64| {
-                (0..4).for_each(|c| running[c] += sign * f64::from(given[at][c]));
-            };
-            (0..half.min(given.len())).for_each(|at| add(&mut running, at, 1.0));
-            for at in 0..given.len() {
-                if at + half < given.len() {
-                    add(&mut running, at + half, 1.0);
-                }
-                if at > half {
-                    add(&mut running, at - half - 1, -1.0);
-                }
-                line[at] = running.map(|v| (v / (2 * half + 1) as f64) as f32);
-            }
+    let channels = values.ncols() * 4;
+    let Some(values) = values.as_slice_mut() else { return };
+    let mut given = values.to_vec();
+    for (given, out) in given.chunks(channels / 4).zip(values.chunks_mut(channels / 4)) {
+        running_means(given.as_flattened(), 4, half, out.as_flattened_mut());
+    }
+    given.copy_from_slice(values);
+    running_means(given.as_flattened(), channels, half, values.as_flattened_mut());
+}
+
+/// The mean of each group of numbers with `half` groups before it and behind it, number by number; beyond the ends
+/// there is nothing.
+fn running_means(given: &[f32], group: usize, half: usize, out: &mut [f32]) {
+    let groups = given.len() / group;
+    let of = |at: usize| &given[at * group..(at + 1) * group];
+    let mut running = vec![0.0_f64; group];
+    let add = |running: &mut [f64], more: &[f32]| {
+        running.iter_mut().zip(more).for_each(|(sum, more)| *sum += f64::from(*more));
+    };
+    (0..half.min(groups)).for_each(|at| add(&mut running, of(at)));
+    let width = (2 * half + 1) as f64;
+    for (at, out) in out.chunks_exact_mut(group).enumerate() {
+        if at + half < groups {
+            add(&mut running, of(at + half));
         }
+        if at > half {
+            running.iter_mut().zip(of(at - half - 1)).for_each(|(sum, less)| *sum -= f64::from(*less));
+        }
+        out.iter_mut().zip(&running).for_each(|(out, sum)| *out = (sum / width) as f32);
     }
 }
 

@@ -54,9 +54,11 @@ pub(super) struct Kinds {
 
 /// The colour of each bead of a figure; of a bead the tray lacks, the colour the reference asked for.
 pub fn figure_colours(figure: &Figure, tray: &Tray) -> Grid<Option<Srgb>> {
-    figure.beads().map(|_, _, placed| {
-        placed.map(|placed| figure.entry(placed.mark).map_or(UNKNOWN, |entry| colour(entry, tray)))
-    })
+    let of_legend: BTreeMap<Mark, Srgb> =
+        figure.legend().iter().map(|entry| (entry.mark, colour(entry, tray))).collect();
+    figure
+        .beads()
+        .map(|_, _, placed| placed.map(|placed| of_legend.get(&placed.mark).copied().unwrap_or(UNKNOWN)))
 }
 
 fn colour(entry: &LegendEntry, tray: &Tray) -> Srgb {
@@ -111,7 +113,7 @@ impl Kinds {
         let rows = figures.iter().map(|figure| figure.beads.rows()).max().unwrap_or(0);
         let names: Vec<&str> = figures.iter().map(|figure| figure.name.as_str()).collect();
         Self {
-            name: names.join(", "),
+            name: names.join(" · "),
             beads: Grid::from_fn(rows, end, |row, column| beads.get(&(row.0, column.0)).copied()),
             kinds,
             zones: None,

@@ -85,7 +85,7 @@ pub fn show_figures(subjects: &[Subject], tray: &Tray, options: &ShowOptions) ->
         draw(&mut pen, &figure.colours(), at(left * bead, top), bead, (options.fused, ground));
     }
     let names: Vec<&str> = kinds.iter().map(|(figure, _)| figure.name.as_str()).collect();
-    let title = names.join(", ");
+    let title = names.join(" · ");
     let warnings =
         kinds.iter().flat_map(|(_, said)| said.iter().filter(|w| w.name() == "not-in-tray").cloned());
     let page = Page {

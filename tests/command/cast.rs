@@ -146,10 +146,25 @@ fn a_draft_takes_tray_and_classes_from_the_folder_it_is_saved_in() {
     done(&bench.run(&["draft", picture, "--class", "tiny", "--save", "street/walker.figure.toml"]));
     let figure = Figure::open(&bench.path("street/walker.figure.toml")).unwrap();
     assert_eq!(figure.class(), Some("tiny"));
+    assert_eq!(figure.source().unwrap().picture, "references/walker.png");
+    let named = document(&bench, &["draft", picture, "--class", "tiny", "--json"]);
+    assert_eq!(named["tray"], "street/tray.csv");
     assert!(figure.legend().iter().all(|entry| ["rosso", "nero"].contains(&entry.bead.as_str())));
     // A picture elsewhere, the figure in the cast.
     fs::copy(bench.path(picture), bench.path("walker.png")).unwrap();
     done(&bench.run(&["draft", "walker.png", "--class", "tiny", "--save", "street/other.figure.toml"]));
+    let other = Figure::open(&bench.path("street/other.figure.toml")).unwrap();
+    assert_eq!(other.source().unwrap().picture, "../walker.png");
+    // Both pictures are found from where the maker stands.
+    for (figure, shown) in [("walker", "walker.show.png"), ("other", "other.show.png")] {
+        let figure = format!("street/{figure}.figure.toml");
+        let said = done(&bench.run(&["show", &figure, "--beside", "--save", shown]));
+        assert!(!said.contains("warning"), "{said}");
+    }
+    let seen = ["compare", "walker.png", "--area", "40,40,20,20", "--json"];
+    assert_eq!(document(&bench, &seen)["tray"], "embedded");
+    let seen = [&seen[..], &["--tray", "street/tray.csv"]].concat();
+    assert_eq!(document(&bench, &seen)["tray"], "street/tray.csv");
     let unknown = refusal(&bench.run(&["draft", "walker.png", "--class", "tiny"]));
     assert!(unknown.contains("choose one of very-tall"), "{unknown}");
     let likely = refusal(&bench.run(&["draft", picture, "--class", "tinny"]));
@@ -157,8 +172,63 @@ fn a_draft_takes_tray_and_classes_from_the_folder_it_is_saved_in() {
 }
 
 #[test]
+fn rows_that_come_and_go_are_named_by_the_casts_own_classes() {
+    let bench = street();
+    let tall = "rows = { head = 1, torso = 1, legs = 2 }\n[[class]]\nname = \"squat\"\nrows = { head = 1, torso = 1, legs = 1 }";
+    said(&bench, "rows = { head = 3, torso = 5, legs = 3, feet = 1 }", tall);
+    let rosa = "street/rosa.figure.toml";
+    let edit = |line: &str| {
+        let output = bench.run(&["edit", rosa, "--do", line]);
+        done(&output);
+        // Lines are broken for the terminal's width.
+        text(&output.stdout).split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    edit("class squat");
+    let longer = edit("add-row legs");
+    assert!(longer.contains("the height class is now tiny"), "{longer}");
+    assert_eq!(Figure::open(&bench.path(rosa)).unwrap().class(), Some("tiny"));
+    let longest = edit("add-row legs");
+    assert!(longest.contains("no height class has these rows"), "{longest}");
+}
+
+#[test]
+fn a_new_cast_measures_statures_without_more() {
+    let bench = Bench::new();
+    done(&bench.run(&["start", "quay"]));
+    let guide = Figure::open(&bench.path("quay/guide.figure.toml")).unwrap();
+    assert_eq!(guide.stature().map(|stature| stature.0), Some(176.85));
+    let planned = document(&bench, &["plan", "quay", "--stands", "165cm", "--json"]);
+    assert_eq!((&planned["guide"]["stature_said"], &planned["planned"]["rows"]), (&true.into(), &22.into()));
+}
+
+#[test]
+fn a_guide_is_a_measure_and_is_pegged_where_it_is_named_or_in_a_group() {
+    let bench = street();
+    let counted = |paths: &[&str]| {
+        let output = bench.run(&[&["count"], paths, &["--json"]].concat());
+        let counted: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
+        let figures = counted["figures"].as_array().unwrap().iter();
+        let names: Vec<String> = figures.map(|figure| figure["name"].as_str().unwrap().into()).collect();
+        (names, done(&output))
+    };
+    let (names, left_out) = counted(&["street"]);
+    assert_eq!(names, ["Rosa"]);
+    assert!(
+        left_out.contains("left out: street/guide.figure.toml: it is the guide, a measure"),
+        "{left_out}"
+    );
+    assert_eq!(counted(&["street", "street/guide.figure.toml"]).0, ["Rosa", "Guide"]);
+    said(&bench, "[check]", "[[group]]\nname = \"all\"\nfigures = [\"guide\", \"rosa\"]\n[check]");
+    assert_eq!(counted(&["street"]), (vec!["Guide".into(), "Rosa".into()], String::new()));
+    // A cast that has no more yet.
+    done(&bench.run(&["start", "quay"]));
+    assert_eq!(counted(&["quay"]).0, ["Guide"]);
+}
+
+#[test]
 fn a_sheet_has_the_casts_pitch_and_its_figures_share_a_board() {
     let bench = street();
+    fs::write(bench.path("street/zoe.figure.toml"), FIGURE.replace("Rosa", "Zoe")).unwrap();
     let pages = |more: &[&str]| {
         let file = format!("a{}.svg", more.len());
         let arguments: Vec<&str> = [&["sheet", "street", "--save", &file], more].concat();
@@ -240,18 +310,22 @@ fn bad_casts_are_one_line_with_file_line_and_field_and_nothing_is_written() {
     for (instead_of, put, wanted) in cases {
         let bench = street();
         said(&bench, instead_of, put);
-        let commands: [&[&str]; 4] = [
+        let before = fs::read_dir(bench.path("street")).unwrap().count();
+        let commands: [&[&str]; 7] = [
             &["check", "street"],
             &["count", "street/rosa.figure.toml", "--save", "count.csv"],
             &["sheet", "street", "--save", "a.pdf"],
             &["draft", "street/walker.png", "--save", "street/w.figure.toml"],
+            &["lineup", "street", "--save", "a.png"],
+            &["plan", "street", "--save", "street/b.figure.toml"],
+            &["reuse", "street/rosa.figure.toml", "--save", "street/n.figure.toml"],
         ];
         for command in commands {
             let text = refusal(&bench.run(command));
             assert!(wanted.iter().all(|wanted| text.contains(wanted)), "{text}");
         }
         assert_eq!(bench.files(), ["street"]);
-        assert!(!bench.path("street/w.figure.toml").exists());
+        assert_eq!(fs::read_dir(bench.path("street")).unwrap().count(), before);
         // A tray that was typed serves where the cast's is not there.
         if instead_of == "tray.csv" {
             fs::write(bench.path("t.csv"), "name,hex\nrosso,da2a2c\n").unwrap();

@@ -116,7 +116,7 @@ fn every_figure_is_its_draft_and_the_changes_made_by_hand() {
         let lines = fs::read_to_string(street.join(format!("drafts/{name}.lines"))).unwrap();
         for line in lines.lines() {
             let edit = Edit::parse(line).unwrap_or_else(|e| panic!("{name}: {e}"));
-            let at_hand = AtHand { tray: &tray, others: &NoOthers };
+            let at_hand = AtHand::new(&tray, &NoOthers);
             figure = figure.edited(&edit, &at_hand).unwrap_or_else(|e| panic!("{name}: {e}")).figure;
         }
         let finished = Figure::open(&street.join(format!("{name}.figure.toml"))).unwrap();

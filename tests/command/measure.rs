@@ -187,7 +187,8 @@ fn a_bead_changed_by_hand_is_a_bead_to_mend() {
     let beads = figure.beads();
     let column = (0..beads.columns()).find(|&c| beads[(Row(ROW), Column(c))].is_some()).unwrap();
     let edit = Edit::parse(&format!("place {},{} candy", ROW + 1, column + 1)).unwrap();
-    let at_hand = AtHand { tray: &Tray::embedded(), others: &NoOthers };
+    let tray = Tray::embedded();
+    let at_hand = AtHand::new(&tray, &NoOthers);
     fs::write(&file, write(&figure.edited(&edit, &at_hand).unwrap().figure)).unwrap();
     let after = json(&bench.measure(&[".", "--json"]).success());
     assert_eq!(after["all"]["mend"].as_f64().unwrap(), mend + 1.0);

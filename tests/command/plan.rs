@@ -62,7 +62,7 @@ fn all_classes_are_one_table() {
 fn one_height_is_shown_with_its_reasons_and_its_body() {
     let said = plan(nowhere().path(), &["--class", "shorter"]).success();
     insta::assert_snapshot!(out(&said));
-    assert!(err(&said).contains("next: smallcast plan --class shorter --save body.figure.toml"));
+    assert!(err(&said).contains("next: smallcast plan --class shorter --save NAME.figure.toml"));
 }
 
 #[test]
@@ -153,7 +153,9 @@ fn a_cast_plans_by_its_own_guide_classes_and_groups() {
     let said = plan(beside.path(), &[street, "--class", "lanky"]).success();
     assert!(out(&said).contains("Beside the cast's guide, Our Jo: 30 rows for 180 cm"), "{}", out(&said));
     assert!(
-        err(&said).contains(&format!("next: smallcast plan {street} --class lanky --save")),
+        err(&said).contains(&format!(
+            "next: smallcast plan {street} --class lanky --save {street}/NAME.figure.toml"
+        )),
         "{}",
         err(&said)
     );

@@ -70,6 +70,46 @@ fn a_new_figure_is_made_of_an_older_one_line_by_line() {
     assert_eq!(start, write(&read("pilot", &String::from_utf8(before).unwrap()).unwrap()));
 }
 
+/// The folder with every bead of the pilot settled by hand.
+fn cleaned() -> tempfile::TempDir {
+    let folder = folder();
+    let pilot = Figure::open(&folder.path().join("pilot.figure.toml")).unwrap();
+    let all = format!("keep 1-{},1-{}", pilot.beads().rows(), pilot.beads().columns());
+    let edit =
+        smallcast().current_dir(folder.path()).args(["edit", "pilot.figure.toml", "--do", &all]).assert();
+    edit.success();
+    folder
+}
+
+#[test]
+fn rows_that_only_a_hand_may_drop_are_said_as_lines_to_give() {
+    let folder = cleaned();
+    let words = ["pilot.figure.toml", "--save", "boy2.figure.toml"];
+    let refused = typed(folder.path(), &[&words[..], &["--class", "older-child"]].concat()).code(2);
+    let said = err(&refused);
+    insta::assert_snapshot!(said);
+    // What stands between the quotation marks, as a shell would take it.
+    let lines = said.split("--do '").skip(1).filter_map(|line| line.split('\'').next());
+    let given: Vec<&str> = lines.flat_map(|line| ["--do", line]).collect();
+    typed(folder.path(), &[&words[..], &given].concat()).success();
+    let boy = Figure::open(&folder.path().join("boy2.figure.toml")).unwrap();
+    let class = smallcast::plan::Classes::trade().named("older-child").unwrap();
+    assert_eq!((boy.rows().unwrap(), boy.class()), (&class.rows, Some("older-child")));
+}
+
+#[test]
+fn a_swap_changes_what_lies_by_hand_too() {
+    let folder = cleaned();
+    let words = ["pilot.figure.toml", "--save", "new.figure.toml", "--do", "swap navy wine", "--json"];
+    let document = json(&typed(folder.path(), &words).success());
+    assert_eq!(
+        (&document["changes"][0]["do"], &document["changes"][0]["kept_by_hand"]),
+        (&"swap navy wine by-hand".into(), &0.into())
+    );
+    let new = Figure::open(&folder.path().join("new.figure.toml")).unwrap();
+    assert!(new.legend().iter().all(|entry| entry.bead != "navy"));
+}
+
 #[test]
 fn parts_come_from_others_by_whatever_name() {
     let folder = folder();

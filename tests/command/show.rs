@@ -140,7 +140,7 @@ fn figures_stand_side_by_side_and_beside_their_references() {
     let next = bench.shown(&[CARTER, MILLER, "--save", "two.svg"]);
     assert!(next.contains("is of no cast") && next.contains("\nnext: smallcast sheet "), "{next}");
     let svg = fs::read_to_string(bench.path("two.svg")).unwrap();
-    assert!(svg.contains("<title>Milk carter, Miller</title>") && !svg.contains("<image"));
+    assert!(svg.contains("<title>Milk carter · Miller</title>") && !svg.contains("<image"));
     let said = bench.shown(&[CARTER, MILLER, "--beside", "--save", "beside.svg"]);
     assert!(said.contains("Miller names no reference picture"), "{said}");
     let svg = fs::read_to_string(bench.path("beside.svg")).unwrap();
@@ -187,4 +187,15 @@ fn wrong_words_are_refused_with_what_would_be_right() {
     fs::write(bench.path("b-3.png"), "mine").unwrap();
     bench.refused(&[CARTER, "--save", "b.gif", "--steps"]);
     assert_eq!(bench.names(), ["b-3.png"], "nothing partly written");
+}
+
+#[test]
+fn without_a_file_figures_are_printed() {
+    let bench = Bench::new();
+    let printed = |arguments: &[&str]| String::from_utf8(bench.show(arguments).stdout).unwrap();
+    insta::assert_snapshot!(printed(&[MILLER]));
+    let both = printed(&[MILLER, CARTER]);
+    assert_eq!(both.matches("head\n").count(), 2, "{both}");
+    assert!(bench.names().is_empty());
+    assert!(bench.refused(&[MILLER, "--fused"]).contains("--save"));
 }

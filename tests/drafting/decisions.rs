@@ -47,8 +47,8 @@ fn a_decision_is_about_beads_that_lie_there_and_each_peg_is_asked_about_once() {
     }
 }
 
-/// A decision but for numbers, which a file keeps to a step, and for the bead that is next to a colour, which is the
-/// tray's to say.
+/// A decision, with how sure it is of beads; but for how sure a colour is, which a file keeps to a hundredth, and for the
+/// bead that is next to it, which is the tray's to say.
 fn in_words<B: Copy>(decision: &Decision<B>, name: impl Fn(B) -> String) -> String {
     let instead = match (decision.asks, decision.instead) {
         (Asks::WhichBead, _) => "another bead".into(),
@@ -56,20 +56,31 @@ fn in_words<B: Copy>(decision: &Decision<B>, name: impl Fn(B) -> String) -> Stri
         (Asks::WhatLies, Instead::Empty) => "nothing".into(),
         (Asks::WhatLies, Instead::Unknown) => "anything".into(),
     };
-    format!("{} or {instead} at {:?}, set by {:?}", name(decision.bead), decision.pegs, decision.set_by)
+    let sure = if decision.asks == Asks::WhatLies { decision.sure.to_string() } else { "so".into() };
+    let (bead, pegs, set_by) = (name(decision.bead), &decision.pegs, decision.set_by);
+    format!("{bead} or {instead} at {pegs:?}, {sure} sure, set by {set_by:?}")
 }
 
-/// Whether a step of confidence does not make a decision none.
+/// Whether a hundredth does not make a decision none.
 fn is_plain<B>(decision: &Decision<B>) -> bool {
-    decision.cost >= 0.4 && decision.sure.get() < 0.895
+    decision.asks == Asks::WhatLies || decision.cost >= 0.4 && decision.sure.get() < 0.895
 }
 
 #[test]
 fn a_saved_figure_asks_what_its_draft_asked() {
     let tray = Tray::embedded();
-    let mut set_by = 0;
+    let (mut set_by, mut parted) = (0, 0);
     for draft in drafts() {
         let figure = draft.figure("anybody", "anybody.png", &DraftOptions::default(), &tray).unwrap();
+        // Parted into a body's parts, it shows the beads of the draft, all of them and no others.
+        let of_draft = draft
+            .matched
+            .beads()
+            .map(|_, _, bead| bead.as_ref().map(|bead| tray.bead(bead.bead).name.clone()));
+        let of_figure =
+            figure.beads().map(|_, _, bead| bead.map(|bead| figure.entry(bead.mark).unwrap().bead.clone()));
+        assert_eq!(of_figure, of_draft);
+        parted += usize::from(figure.parts().len() > 1);
         let figure = read("again", &write(&figure)).unwrap();
         let (of_draft, of_file) = (draft.decisions(), figure.decisions(&tray));
         let name = |bead| tray.bead(bead).name.clone();
@@ -84,6 +95,7 @@ fn a_saved_figure_asks_what_its_draft_asked() {
         set_by += of_file.iter().filter(|d| d.set_by.is_some()).count();
     }
     assert!(set_by > 0, "no detector set anything that is asked about");
+    assert!(parted > 0, "none is in parts");
 }
 
 /// One question for a patch, not one for a bead: fewer by far than beads in doubt.

@@ -14,7 +14,7 @@ pub fn walker() -> Figure {
 
 /// The figure after a line, at the embedded tray.
 pub fn after(figure: &Figure, line: &str) -> Result<Edited> {
-    figure.edited(&Edit::parse(line)?, &AtHand { tray: &Tray::embedded(), others: &NoOthers })
+    figure.edited(&Edit::parse(line)?, &AtHand::new(&Tray::embedded(), &NoOthers))
 }
 
 /// The bead that shows at a place counted from 1.

@@ -37,7 +37,7 @@ impl Desk {
 
 fn apply(bench: &mut Workbench, line: &str) -> Result<(), Error> {
     let tray = Tray::embedded();
-    bench.apply(&[Edit::parse(line).unwrap()], &AtHand { tray: &tray, others: &NoOthers }).map(|_| ())
+    bench.apply(&[Edit::parse(line).unwrap()], &AtHand::new(&tray, &NoOthers)).map(|_| ())
 }
 
 #[test]
@@ -73,7 +73,7 @@ fn a_figure_that_another_program_saves_is_not_replaced() {
     fs::copy(desk.file(), &target).unwrap();
     let replace = || {
         let (tray, edits) = (Tray::embedded(), [Edit::parse("swap navy moss").unwrap()]);
-        desk.bench().apply_to(&target, &edits, &AtHand { tray: &tray, others: &NoOthers }, None, true)
+        desk.bench().apply_to(&target, &edits, &AtHand::new(&tray, &NoOthers), None, true)
     };
     let saving = fs::File::create(desk.folder.path().join(".other.figure.toml.lock")).unwrap();
     saving.lock().unwrap();

@@ -15,7 +15,12 @@ fn spot() -> impl Strategy<Value = Spot> {
 }
 
 fn spots() -> impl Strategy<Value = Vec<Spot>> {
-    prop::collection::vec(spot(), 1..4)
+    let block = (spot(), 1..4_i32, 1..4_i32).prop_map(|(Spot { row: top, column }, rows, columns)| {
+        let row = |row: i32| (column..column + columns).map(move |column| Spot { row, column });
+        (top..top + rows).flat_map(row).collect::<Vec<_>>()
+    });
+    let one = spot().prop_map(|spot| vec![spot]);
+    prop::collection::vec(prop_oneof![one, block], 1..4).prop_map(|blocks| blocks.concat())
 }
 
 fn bead() -> impl Strategy<Value = String> {
@@ -74,6 +79,7 @@ fn edit() -> impl Strategy<Value = Edit> {
             words.clone()
         )
             .prop_map(|(at, why)| Edit::Meant { rule: "thin".into(), at, why: why.into() }),
+        prop::option::of(spot()).prop_map(|at| Edit::NotMeant { rule: "thin".into(), at }),
         words.clone().prop_map(|name| Edit::Name { name: name.into() }),
         words.prop_map(|name| Edit::Class { name: name.into() }),
         (400..4000_u16).prop_map(|millimetres| Edit::Stands { millimetres }),
@@ -106,7 +112,7 @@ proptest! {
     #[test]
     fn whatever_was_done_is_undone_and_done_again(edits in prop::collection::vec(edit(), 1..12)) {
         let tray = Tray::embedded();
-        let at_hand = AtHand { tray: &tray, others: &NoOthers };
+        let at_hand = AtHand::new(&tray, &NoOthers);
         let first = walker();
         let mut history = History::new(&first);
         let mut seen = vec![first];
@@ -132,7 +138,7 @@ proptest! {
     fn what_lies_by_hand_stays(edit in edit().prop_filter("names it", |edit| !may_touch_hand(edit))) {
         let tray = Tray::embedded();
         let before = walker();
-        if let Ok(edited) = before.edited(&edit, &AtHand { tray: &tray, others: &NoOthers }) {
+        if let Ok(edited) = before.edited(&edit, &AtHand::new(&tray, &NoOthers)) {
             prop_assert!(by_hand(&edited.figure) >= by_hand(&before), "{edit}");
             // Shoes and the one bead of the coat, whatever else moved.
             let hand = |figure: &Figure, bead: &str| {

@@ -3,6 +3,7 @@
 mod common;
 mod disk;
 mod laws;
+mod lines;
 mod saving;
 mod take;
 mod typed;

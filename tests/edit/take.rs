@@ -16,7 +16,7 @@ fn known(name: &str) -> Figure {
 /// The figure after a line that takes from another.
 fn taking(figure: &Figure, line: &str, other: Figure) -> Edited {
     let others = Neighbour(other);
-    figure.edited(&Edit::parse(line).unwrap(), &AtHand { tray: &Tray::embedded(), others: &others }).unwrap()
+    figure.edited(&Edit::parse(line).unwrap(), &AtHand::new(&Tray::embedded(), &others)).unwrap()
 }
 
 fn beads_of(figure: &Figure, part: BodyPart) -> usize {
@@ -30,7 +30,8 @@ fn a_hat_is_found_and_laid_on_the_head() {
     let hatted = taking(&butcher, "take hat from oarsman.figure.toml", oarsman.clone());
     assert_eq!(
         hatted.said,
-        "hat taken from oarsman.figure.toml: 16 beads, laid about this figure's axis; headwear now has 1 row"
+        "hat taken from oarsman.figure.toml: 16 beads, laid about this figure's axis; every other row counts 1 more \
+         than before: the figure is 25 rows tall now; headwear now has 1 row"
     );
     let rows = hatted.figure.rows().unwrap();
     assert_eq!((rows.get(Zone::Headwear), rows.total()), (1, 25));
@@ -56,6 +57,71 @@ fn a_torso_is_fitted_to_the_rows_of_this_class() {
     let own = Anatomy::of(&taken.figure).rows_of(Zone::Torso).unwrap();
     assert_eq!(first(&taken.figure, own.0), first(&miller, rows.0), "shoulders on shoulders");
     assert_eq!(first(&taken.figure, own.0 + 6), first(&miller, rows.0 + 7), "hips on hips");
+}
+
+/// Where a figure's props lie beside the lowest hand of an arm, up to down and left to right.
+fn beside_hand(figure: &Figure, arm: BodyPart, props: BodyPart) -> Vec<(i32, i32)> {
+    let anatomy = Anatomy::of(figure);
+    let places = |part: BodyPart| {
+        let own = anatomy.parts().iter().filter(move |(.., own)| **own == Some(part));
+        own.map(|(row, column, _)| (row.0 as i32, column.0 as i32)).collect::<Vec<_>>()
+    };
+    // Of equals the outer one: a right arm's is the first.
+    let hand = *places(arm).iter().max_by_key(|(row, column)| (*row, -column)).unwrap();
+    places(props).into_iter().map(|(row, column)| (row - hand.0, column - hand.1)).collect()
+}
+
+#[test]
+fn what_a_hand_holds_keeps_its_place_beside_that_hand() {
+    // A grown figure with a bucket in its right hand, and a child, whose arms end higher up and nearer to its axis.
+    let grown = "format = 1\nname = \"Porter\"\n[rows]\nhead = 3\nneck = 1\ntorso = 6\nlegs = 6\nfeet = 1\n";
+    let small = "format = 1\nname = \"Child\"\n[rows]\nhead = 3\nneck = 1\ntorso = 4\nlegs = 4\nfeet = 1\n";
+    let legend: String =
+        [("h", "hazel"), ("s", "petal"), ("c", "sky"), ("t", "navy"), ("k", "coal"), ("b", "chalk")]
+            .map(|(mark, bead)| format!("[[legend]]\nmark = \"{mark}\"\nbead = \"{bead}\"\nby = \"hand\"\n"))
+            .concat();
+    let figure = |about: &str, rows: &[&str]| {
+        let beads = rows.join("\n");
+        read("any", &format!("{about}{legend}[[part]]\nname = \"body\"\nbeads = \"\"\"\n{beads}\n\"\"\"\n"))
+            .unwrap()
+    };
+    let porter = figure(
+        grown,
+        &[
+            "...hhh...",
+            "...sss...",
+            "...sss...",
+            "....s....",
+            ".ctttttc.",
+            ".ctttttc.",
+            ".c.ttt.c.",
+            ".c.ttt.c.",
+            ".c.ttt.c.",
+            ".s.ttt.s.",
+            "b..k.k...",
+            "bb.k.k...",
+            "bb.k.k...",
+            "...k.k...",
+            "...k.k...",
+            "...k.k...",
+            "..kk.kk..",
+        ],
+    );
+    let child = figure(
+        small,
+        &[
+            "..hhh..", "..sss..", "..sss..", "...s...", "cctttcc", "c.ttt.c", "s.ttt.s", "..ttt..",
+            "..k.k..", "..k.k..", "..k.k..", "..k.k..", ".kk.kk.",
+        ],
+    );
+    assert_eq!(beads_of(&porter, BodyPart::Props), 5, "the bucket");
+    let held = taking(&child, "take props from porter.figure.toml", porter.clone()).figure;
+    let wanted = beside_hand(&porter, BodyPart::RightArm, BodyPart::Props);
+    assert_eq!(beside_hand(&held, BodyPart::RightArm, BodyPart::Props), wanted);
+    // From a figure in parts just so.
+    let parted = porter.in_body_parts().unwrap();
+    let held = taking(&child, "take props from porter.figure.toml", parted).figure;
+    assert_eq!(beside_hand(&held, BodyPart::RightArm, BodyPart::Props), wanted);
 }
 
 #[test]
@@ -101,7 +167,7 @@ fn another_layer_stands_on_the_same_ground() {
 fn a_part_that_is_not_there_is_said_with_those_that_are() {
     let others = Neighbour(known("butcher"));
     let line = Edit::parse("take hat from butcher.figure.toml").unwrap();
-    let refused = walker().edited(&line, &AtHand { tray: &Tray::embedded(), others: &others }).unwrap_err();
+    let refused = walker().edited(&line, &AtHand::new(&Tray::embedded(), &others)).unwrap_err();
     assert!(refused.to_string().contains("Butcher has no part hat"), "{refused}");
     assert!(refused.hint().contains("head"), "{}", refused.hint());
 }

@@ -76,3 +76,26 @@ fn a_script_gets_one_document() {
     assert_eq!(document["changes"][0]["beads"], serde_json::json!([[4, 2]]));
     assert_eq!(document["history"]["done"], serde_json::json!(["place 4,2 coal"]));
 }
+
+#[test]
+fn the_figure_is_printed_as_it_is_now() {
+    let folder = desk();
+    let (_, out, _) = run(&folder, &["--do", "place 5-7,2-3 coal", "--do", "swap hazel moss"]);
+    insta::assert_snapshot!(out);
+    let (_, undone, _) = run(&folder, &["--undo", "2"]);
+    assert!(undone.contains("  3 n n n n"), "{undone}");
+}
+
+#[test]
+fn a_note_on_nothing_is_told_of_at_once() {
+    let folder = desk();
+    let (code, _, err) = run(&folder, &["--do", "meant loose 1,2 \"it hangs\""]);
+    assert_eq!(code, 0, "it is the maker's to decide");
+    assert!(err.contains("loose at row 1, column 2 meets no finding") && err.contains("not-meant"), "{err}");
+    let (_, out, err) = run(&folder, &["--do", "not-meant loose 1,2"]);
+    assert!(
+        out.contains("no longer meant so: loose at row 1, column 2") && !err.contains("warning"),
+        "{out}{err}"
+    );
+    assert_eq!(text(&folder, "walker.figure.toml"), WALKER);
+}

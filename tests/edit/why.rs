@@ -80,7 +80,7 @@ fn a_part_that_is_taken_brings_its_detectors_under_marks_that_are_free() {
     let text = WALKER.replace("b = \"belt\"", "b = \"buttons\"").replace("\"cape\"", "\"shawl\"");
     let others = Neighbour(read("other", &text).unwrap());
     let line = Edit::parse("take shawl from other.figure.toml").unwrap();
-    let taken = walker().edited(&line, &AtHand { tray: &Tray::embedded(), others: &others }).unwrap().figure;
+    let taken = walker().edited(&line, &AtHand::new(&Tray::embedded(), &others)).unwrap().figure;
     assert_eq!(taken.set_by(bead(&taken, "shawl", 1, 1)), Some("buttons"));
     assert_eq!(taken.set_by(bead(&taken, "shawl", 2, 2)), Some("a detector of another day"));
     assert_eq!(set_by(&taken, 1, 1), Some("belt"));

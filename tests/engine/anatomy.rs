@@ -135,6 +135,8 @@ fn obeys(rows: &[Vec<u8>], zones: Option<ZoneRows>) {
     let (plain, mut turned) = (of_grid(rows, zones), rows.to_vec());
     turned.iter_mut().for_each(|row| row.reverse());
     let (own, other) = (Anatomy::of(&plain), Anatomy::of(&of_grid(&turned, zones)));
+    let parted = plain.in_body_parts().unwrap();
+    assert_eq!(parted.beads(), plain.beads(), "the same beads show");
     let columns = rows[0].len();
     for (row, column, bead) in plain.beads().iter() {
         assert_eq!(own.part(row, column).is_some(), bead.is_some());
@@ -151,7 +153,8 @@ fn zones_of(rows: usize, cuts: [usize; 5]) -> Option<ZoneRows> {
 }
 
 proptest! {
-    /// Every bead has one part, an empty peg none, and a mirrored figure the mirrored parts; whatever the beads are.
+    /// Every bead has one part, an empty peg none, and a mirrored figure the mirrored parts; in layers named so the same
+    /// beads show; whatever the beads are.
     #[test]
     fn every_bead_has_one_part_and_a_mirror_turns_them(
         rows in (1..30_usize, 1..20_usize)

@@ -30,7 +30,7 @@ fn pair(name: &str, which: &str) -> Figure {
 }
 
 fn made(figure: &Figure, wish: &Wish) -> Result<Reused> {
-    reuse(&beginning(figure), wish, &AtHand { tray: &Tray::embedded(), others: &NoOthers })
+    reuse(&beginning(figure), wish, &AtHand::new(&Tray::embedded(), &NoOthers))
 }
 
 fn of_class(name: &str) -> Wish {
@@ -70,7 +70,7 @@ fn with_hand(figure: &Figure, places: &[(usize, usize)]) -> Figure {
         return figure.clone();
     }
     let edit = Edit::Keep { spots };
-    figure.edited(&edit, &AtHand { tray: &Tray::embedded(), others: &NoOthers }).unwrap().figure
+    figure.edited(&edit, &AtHand::new(&Tray::embedded(), &NoOthers)).unwrap().figure
 }
 
 fn wish() -> impl Strategy<Value = Wish> {
@@ -95,7 +95,7 @@ proptest! {
     ) {
         let older = with_hand(&pair(name, "old"), &places);
         // A class that would take what was placed by hand is refused, and says so.
-        let Ok(Reused { figure, edits, .. }) = made(&older, &wish) else {
+        let Ok(Reused { figure, edits, notes }) = made(&older, &wish) else {
             prop_assert!(!by_hand(&older).is_empty(), "{name}: {wish:?}");
             return Ok(());
         };
@@ -108,7 +108,11 @@ proptest! {
                 prop_assert_eq!(rows.get(*zone), height.rows.get(*zone), "{}: {:?}", name, zone);
             }
             let headwear = older.rows().unwrap().get(Zone::Headwear);
-            prop_assert_eq!(rows.get(Zone::Headwear), headwear.max(height.rows.get(Zone::Headwear)));
+            // Nobody gets an empty row over a head on which nothing is worn.
+            let wanted = height.rows.get(Zone::Headwear);
+            prop_assert_eq!(rows.get(Zone::Headwear), if headwear == 0 { 0 } else { headwear.max(wanted) });
+            let left_out = notes.iter().any(|note| note.contains("headwear is left out"));
+            prop_assert_eq!(left_out, headwear == 0 && wanted > 0);
             prop_assert_eq!(figure.class().map(str::to_owned), height.class.clone());
         }
         // Each line says its change, one row or column a line.
@@ -122,7 +126,7 @@ proptest! {
 fn every_line_is_undone_down_to_the_older_figure_without_its_reference() {
     let folder = tempfile::tempdir().unwrap();
     let tray = Tray::embedded();
-    let at_hand = AtHand { tray: &tray, others: &NoOthers };
+    let at_hand = AtHand::new(&tray, &NoOthers);
     for name in OLDER {
         let older = pair(name, "old");
         let file = folder.path().join(format!("{name}.figure.toml"));
@@ -204,9 +208,14 @@ fn a_row_that_was_settled_by_hand_is_never_chosen_and_the_maker_is_told_which_to
     let error = made(&with_hand(&pilot, &all), &of_class("shorter")).unwrap_err();
     assert_eq!(
         error.to_string(),
-        "--class shorter: a row of torso must go, and each of rows 7 to 14 has beads placed by hand"
+        "--class shorter: 1 row of torso would go with 1 bead placed by hand, for every row there has some"
     );
-    assert_eq!(error.hint(), "say which, in its place: --do 'drop-row torso 11'");
+    let right = "if it may go, give these lines in place of --class shorter, before your own: --do 'drop-row torso 13'";
+    assert_eq!(error.hint(), right);
+    // A row that is free of them goes, and the maker is told of one that would be seen less.
+    let but_the_first = made(&with_hand(&pilot, &all[1..]), &of_class("shorter")).unwrap();
+    assert_eq!(but_the_first.edits[0].to_string(), "drop-row torso 7");
+    assert!(but_the_first.notes[0].contains("row 13 would be seen less"), "{:?}", but_the_first.notes);
     let drawn =
         read("drawn", &write(&pilot).replace("[rows]", "[gone]")).map(|figure| figure.rows().copied());
     assert!(drawn.is_err() || drawn == Ok(None));

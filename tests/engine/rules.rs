@@ -285,6 +285,9 @@ fn changed(beads: &mut Grid<Option<Placed>>, legend: &[LegendEntry], mut below: 
 #[test]
 fn in_500_changes_of_each_figure_every_bead_that_hangs_by_a_corner_is_found() {
     const CHANGES: u64 = 500;
+    /// Of so many changes one is looked at by all rules: that none panics is soon known, and they take most of the time.
+    const FOR_ALL: u64 = 20;
+    let loose: Vec<&Rule> = rule_named("loose").into_iter().collect();
     let tray = Tray::embedded();
     let (mut made, mut shown) = (0, 0);
     for (file, figure) in figures() {
@@ -301,7 +304,8 @@ fn in_500_changes_of_each_figure_every_bead_that_hangs_by_a_corner_is_found() {
             changed(&mut beads, figure.legend(), below);
             let hang = corner_only(&beads);
             let changed = flat(&figure, beads);
-            let checked = checked(&changed, &tray);
+            let rules = if seed % FOR_ALL == 0 { all() } else { loose.clone() };
+            let checked = check(&[&changed], &tray, &rules).remove(0);
             let loose = checked.findings.iter().filter(|finding| finding.rule == "loose");
             let found: BTreeSet<(usize, usize)> = loose
                 .filter(|finding| finding.what.contains("only at a corner"))

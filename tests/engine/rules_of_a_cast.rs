@@ -179,7 +179,7 @@ fn hair_is_looked_for_in_the_hair_and_never_in_the_face() {
     let thing = |name: &str, bead: &str| Thing {
         name: name.into(),
         bead: bead.into(),
-        figures: vec!["child".into()],
+        figures: ["child".into()].into(),
     };
     let figure = small_child(Facing::Turned);
     let (anatomy, beads) = (Anatomy::of(&figure), figure.beads());
@@ -198,14 +198,15 @@ fn hair_is_looked_for_in_the_hair_and_never_in_the_face() {
 fn an_ear_at_one_side_shows_a_turned_face_without_eyes_too() {
     let mut cast = Cast::named("street");
     let look = Look { facing: Facing::Forward, ..Look::default() };
-    cast.groups.push(Group { name: "all".into(), figures: vec!["child".into()], look });
+    cast.groups.push(Group { name: "all".into(), figures: ["child".into()].into(), look });
     let found = in_cast(&cast, "child", None, &small_child(Facing::Turned)).findings;
     assert!(found.iter().any(|finding| finding.what.contains("it looks to the side")), "{found:?}");
 }
 
 #[test]
 fn an_empty_first_row_is_a_row_less() {
-    let at_hand = AtHand { tray: &Tray::embedded(), others: &NoOthers };
+    let tray = Tray::embedded();
+    let at_hand = AtHand::new(&tray, &NoOthers);
     let mut lifted = small_child(Facing::Turned);
     // Under the hair lies the head: lifted until nothing shows.
     loop {
@@ -257,7 +258,7 @@ fn plain_bodies_are_of_their_plan_and_look() {
         let named = Named { name: "plain", class: Some(&class.name), stature: None };
         let figure = plain_figure(&named, &body, &class.rows, &outfit, &tray).unwrap();
         let mut cast = Cast::named("street");
-        cast.groups.push(Group { name: "all".into(), figures: vec!["plain".into()], look });
+        cast.groups.push(Group { name: "all".into(), figures: ["plain".into()].into(), look });
         let found = in_cast(&cast, "plain", None, &figure).findings;
         wrong.extend(
             found.iter().map(|f| format!("{} {kind:?} {look:?}: {f:?}\n{}", class.name, body.text())),

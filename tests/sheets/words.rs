@@ -149,7 +149,7 @@ fn fonts_are_embedded_subsets_and_the_file_is_sound() {
     assert!(plain.contains("\"/PrintScaling\": \"/None\""), "{plain}");
     assert!(plain.contains("\"/Lang\": \"u:en\""), "{plain}");
     assert!(
-        plain.contains("\"/DisplayDocTitle\": true") && plain.contains("u:Milk carter, Butcher"),
+        plain.contains("\"/DisplayDocTitle\": true") && plain.contains("u:Milk carter · Butcher"),
         "{plain}"
     );
     assert!(!plain.contains("Date"), "a date would make other bytes tomorrow");

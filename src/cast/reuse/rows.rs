@@ -1,24 +1,41 @@
 //! From one height class to another: rows come and go zone by zone.
 
 use super::{Height, Making};
-use crate::cast::lines::Lines;
+use crate::cast::lines::{Lines, by_hand};
 use crate::error::{Error, Result};
 use crate::figure::{Edit, RowIn};
 use crate::plan::{Zone, ZoneRows};
-use crate::units::Row;
+use crate::units::{Column, Row};
 
-/// Brings a figure to a height: a line for each row, then its class and how tall it stands.
+/// Rows that could go only with beads placed by hand.
+#[derive(Default)]
+struct Held {
+    /// How many rows.
+    rows: usize,
+    /// Their zones, each once.
+    zones: Vec<Zone>,
+    /// The beads placed by hand that lie in them.
+    beads: usize,
+}
+
+/// Brings a figure to a height: a line for each row, then its class and how tall it stands. No row goes that has a bead
+/// placed by hand: where it must, the lines that would do it are said instead, for the maker to give.
 pub(super) fn bring_to(made: &mut Making, height: &Height) -> Result<()> {
     let asked = asked(height);
     let own = made.zones(asked.0, &asked.1)?;
+    let (before, mut held) = (made.reused.edits.len(), Held::default());
     for zone in Zone::ALL {
         let (mut rows, wanted) = (own.get(zone), height.rows.get(zone));
+        if zone == Zone::Headwear && rows == 0 && wanted > 0 {
+            made.reused.notes.push(nothing_worn(wanted));
+            continue;
+        }
         while rows < wanted {
             add(made, zone)?;
             rows += 1;
         }
         while rows > wanted && zone != Zone::Headwear {
-            drop_one(made, zone, &asked)?;
+            drop_one(made, zone, &mut held)?;
             rows -= 1;
         }
     }
@@ -30,7 +47,40 @@ pub(super) fn bring_to(made: &mut Making, height: &Height) -> Result<()> {
         // Statures reach to 4 metres.
         made.make(Edit::Stands { millimetres: (stature.0 * 10.0).round() as u16 })?;
     }
-    Ok(())
+    if held.rows > 0 { Err(held.refused(asked, &made.reused.edits[before..])) } else { Ok(()) }
+}
+
+impl Held {
+    fn refused(&self, (option, value): (&'static str, String), lines: &[Edit]) -> Error {
+        let (rows, these) = if self.rows == 1 { ("row", "it") } else { ("rows", "they") };
+        let beads = if self.beads == 1 { "1 bead" } else { &format!("{} beads", self.beads) };
+        let zones: Vec<&str> = self.zones.iter().map(|zone| zone.name()).collect();
+        // As a shell takes them.
+        let quoted = |line: &Edit| format!("--do '{}'", line.to_string().replace('\'', r"'\''"));
+        let lines: Vec<String> = lines.iter().map(quoted).collect();
+        Error::BadValue {
+            why: format!(
+                "{} {rows} of {} would go with {beads} placed by hand, for every row there has some",
+                self.rows,
+                zones.join(" and ")
+            ),
+            right: format!(
+                "if {these} may go, give these lines in place of {option} {value}, before your own: {}",
+                lines.join(" ")
+            ),
+            option,
+            value,
+        }
+    }
+}
+
+/// An empty row on top would make nobody taller: what is worn is the maker's to give.
+fn nothing_worn(rows: usize) -> String {
+    let (s, is) = if rows == 1 { ("", "is") } else { ("s", "are") };
+    format!(
+        "{rows} row{s} of headwear {is} left out, since nothing is worn on the head; a hat, or hair a row higher, would fill \
+         it, and add-row headwear makes room"
+    )
 }
 
 /// What the maker asked for, as it was typed.
@@ -56,22 +106,34 @@ fn add(made: &mut Making, zone: Zone) -> Result<()> {
     made.make(Edit::AddRow(which))
 }
 
-fn drop_one(made: &mut Making, zone: Zone, asked: &(&'static str, String)) -> Result<()> {
+fn drop_one(made: &mut Making, zone: Zone, held: &mut Held) -> Result<()> {
     let Some((first, rows)) = made.figure().rows().and_then(|rows| span_of(rows, zone)) else {
         return Ok(());
     };
-    let lines = Lines::rows(made.figure(), first..first + rows);
-    let line = lines.to_drop((rows - 1) / 2).ok_or_else(|| Error::BadValue {
-        option: asked.0,
-        value: asked.1.clone(),
-        why: format!(
-            "a row of {} must go, and each of rows {} to {} has beads placed by hand",
-            zone.name(),
-            first + 1,
-            first + rows
-        ),
-        right: format!("say which, in its place: --do 'drop-row {} {}'", zone.name(), first + rows / 2 + 1),
-    })?;
+    let (lines, middle) = (Lines::rows(made.figure(), first..first + rows), (rows - 1) / 2);
+    let line = match lines.to_drop(middle) {
+        Some(line) => {
+            if let Some(other) = lines.less_seen_by_hand(middle, line) {
+                made.reused.notes.push(format!(
+                    "row {} of {} went, for nothing on it was placed by hand; row {} would be seen less",
+                    first + line + 1,
+                    zone.name(),
+                    first + other + 1
+                ));
+            }
+            line
+        }
+        None => {
+            // A zone that is here has rows.
+            let line = lines.to_drop_by_hand(middle).unwrap_or(middle);
+            let hand = by_hand(made.figure());
+            held.rows += 1;
+            held.zones.extend(Some(zone).filter(|zone| !held.zones.contains(zone)));
+            held.beads +=
+                (0..hand.columns()).filter(|column| hand[(Row(first + line), Column(*column))]).count();
+            line
+        }
+    };
     made.make(Edit::DropRow(RowIn::Of(zone, Row(first + line))))
 }
 

@@ -36,7 +36,7 @@ impl Arguments {
         self.save_each(&drafted, home)?;
         warn(&drafted);
         if self.json {
-            return print_json(&file, &drafted, tray);
+            return print_json(&file, &drafted, home);
         }
         let sizes: Vec<String> =
             drafted.people.iter().map(|member| self.size_in_words(&member.options, &member.draft)).collect();
@@ -170,6 +170,7 @@ fn rows_of(member: &Member) -> usize {
 #[derive(Serialize)]
 struct CastDocument<'a> {
     format: u32,
+    tray: String,
     picture: &'a str,
     /// The number of the one that sets the scale, from 1.
     guide: usize,
@@ -181,7 +182,7 @@ struct CastDocument<'a> {
 ///
 /// # Errors
 /// As [`output::print`].
-fn print_json(file: &str, drafted: &PeopleDrafted, tray: &Tray) -> Result<()> {
+fn print_json(file: &str, drafted: &PeopleDrafted, home: &Home) -> Result<()> {
     let of = |member: &Member| Found {
         readings: Readings::One(Box::new(member.draft.clone())),
         references: vec![ReferenceUse { file: file.into(), used: Used::Shape }],
@@ -193,10 +194,11 @@ fn print_json(file: &str, drafted: &PeopleDrafted, tray: &Tray) -> Result<()> {
     let person = |member: &Member| PersonJson::of(&member.person, tallest, rows_of(member));
     output::print_json(&CastDocument {
         format: draft_json::FORMAT,
+        tray: home.tray_name(),
         picture: file,
         guide: drafted.guide + 1,
         people: drafted.people.iter().map(person).collect(),
-        drafts: found.iter().map(|found| draft_json::document(found, tray)).collect(),
+        drafts: found.iter().map(|found| draft_json::document(found, &home.tray, home.tray_name())).collect(),
     })
 }
 

@@ -11,7 +11,8 @@ use crate::cli::home::Home;
 use crate::cli::report;
 
 impl Arguments {
-    /// The command that carries on from here: look at the readings, save the figure, look at it, settle a colour.
+    /// The command that carries on from here: look at the readings, save the figure, clean it up and
+    /// check it; or look at it, settle a colour.
     pub(super) fn name_next(&self, found: &Found, home: &Home) {
         let again = self.again();
         let shown = |ending: &str| report::typed(&self.picture().with_extension(ending));
@@ -24,21 +25,31 @@ impl Arguments {
                 report::next(&format!("{again} --take 1 {}", save()));
             }
             (_, None, _) => report::next(&format!("{again} {}", save())),
-            (_, Some(_), None) => report::next(&format!("{again} --picture {}", shown("draft.png"))),
+            (_, Some(figure), None) => {
+                let first = self.first_steps(figure, home);
+                report::next(&format!("{first}, or {again} --picture {}", shown("draft.png")));
+            }
             (_, Some(figure), Some(_)) => {
                 // The colour that is least sure is the one to look into.
                 let legend = found.draft().legend.iter();
                 let doubtful = legend.min_by(|a, b| a.confidence.get().total_cmp(&b.confidence.get()));
                 let mark = doubtful
                     .map_or("a".into(), |line| report::typed(Path::new(&line.mark.get().to_string())));
-                let (figure_file, figure) = (figure, report::typed(figure));
                 report::next(&format!(
-                    "smallcast compare{} --figure {figure} --mark {mark}{}",
+                    "{}, or smallcast compare{} --figure {} --mark {mark}{}",
+                    self.first_steps(figure, home),
                     self.all_typed(),
-                    self.tray_for(figure_file, home)
+                    report::typed(figure),
+                    self.tray_for(figure, home)
                 ));
             }
         }
+    }
+
+    /// What a figure that was saved is for: to be cleaned up and checked.
+    fn first_steps(&self, figure: &Path, home: &Home) -> String {
+        let (typed, tray) = (report::typed(figure), self.tray_for(figure, home));
+        format!("smallcast edit {typed}{tray}, smallcast check {typed}{tray}")
     }
 
     /// ` --tray FILE` for a figure that was saved: also where its own folder would not say the same.
@@ -115,10 +126,6 @@ impl Arguments {
     /// A name for the figure: in its cast, or where the maker stands.
     pub(super) fn figure_name(&self, home: &Home) -> PathBuf {
         let stem = self.picture().file_stem().map(Path::new).unwrap_or(Path::new("figure"));
-        let name = PathBuf::from(format!("{}.figure.toml", stem.display()));
-        match home.cast_folder().map(CastFolder::folder) {
-            Some(folder) if folder != Path::new(".") => folder.join(name),
-            _ => name,
-        }
+        home.figure_file(&stem.display().to_string())
     }
 }

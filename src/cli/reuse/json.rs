@@ -14,6 +14,8 @@ const FORMAT: u32 = 1;
 #[derive(Serialize)]
 pub struct Document {
     format: u32,
+    /// The beads that serve: the tray's file, or `embedded`.
+    tray: String,
     /// The older figure's file.
     old: String,
     /// The new one's.
@@ -50,7 +52,7 @@ struct WarningJson {
 }
 
 /// The document of what was made of `old`.
-pub fn document(old: String, target: &Path, made: &Made) -> Document {
+pub fn document(old: String, target: &Path, made: &Made, tray: String) -> Document {
     let change = |(line, edited): &(String, Edited)| ChangeJson {
         line: line.clone(),
         said: edited.said.clone(),
@@ -59,6 +61,7 @@ pub fn document(old: String, target: &Path, made: &Made) -> Document {
     let warnings = made.warnings.iter();
     Document {
         format: FORMAT,
+        tray,
         old,
         saved: target.display().to_string(),
         name: made.new.name().into(),

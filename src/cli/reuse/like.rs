@@ -9,7 +9,7 @@ use smallcast::figure::Figure;
 use smallcast::plan::parse_stature;
 use smallcast::reference::{Limits, open};
 
-use super::super::figures::{self, Opened};
+use super::super::figures::{self, Opened, READING};
 use super::super::home::Home;
 use super::super::output::{self, Paint};
 use super::super::progress::Progress;
@@ -56,8 +56,8 @@ impl Arguments {
         let progress = Progress::start("opening the picture");
         let file = picture.display().to_string();
         let opened = open::open(picture, &Limits::default())?;
-        progress.next("reading the figures");
-        let older = figures::open(&self.older)?;
+        progress.next(READING);
+        let older = figures::open(&self.older, progress.counts(READING))?;
         progress.next("drafting the picture");
         let drafted = draft(&file, &opened, &options, tray)?;
         progress.next("comparing");
@@ -69,7 +69,7 @@ impl Arguments {
         let mut older: Vec<Option<Opened>> = older.into_iter().map(Some).collect();
         let best = ranked.into_iter().filter_map(|(at, start)| {
             let older = older[at].take()?;
-            let command = self.command(&older, &start, picture);
+            let command = self.command(&older, &start, picture, &home);
             Some(Ranked { older, start, command })
         });
         let ranking = Ranking {
@@ -82,7 +82,7 @@ impl Arguments {
         home.warn();
         drafted.warnings.iter().for_each(report::warning);
         if self.json {
-            return output::print_json(&like_json::document(&ranking));
+            return output::print_json(&like_json::document(&ranking, home.tray_name()));
         }
         output::print(&like_text::report(&ranking, Paint::for_stdout(), output::width()))?;
         if let Some(best) = ranking.best.first() {
@@ -115,10 +115,10 @@ impl Arguments {
 
     /// What one would type next: the older figure with its swaps where the cut is right; else its shape with the
     /// picture's colours.
-    fn command(&self, older: &Opened, start: &Start, picture: &Path) -> String {
+    fn command(&self, older: &Opened, start: &Start, picture: &Path, home: &Home) -> String {
         let mut words = vec!["smallcast".to_owned()];
         let stem = picture.file_stem().unwrap_or_default().to_string_lossy().into_owned();
-        let target = report::typed(Path::new(&format!("{stem}{}", figures::ENDING)));
+        let target = report::typed(&home.figure_file(&stem));
         let older = report::typed(&older.file);
         let given = [("--class", &self.class), ("--stands", &self.stands), ("--zones", &self.zones)];
         let given = given.into_iter().find_map(|(option, value)| Some((option, value.as_ref()?)));

@@ -12,6 +12,8 @@ const FORMAT: u32 = 1;
 #[derive(Serialize)]
 pub struct Document {
     format: u32,
+    /// The beads that serve: the tray's file, or `embedded`.
+    tray: String,
     picture: String,
     drafted_to: String,
     /// Beads of the draft.
@@ -63,9 +65,10 @@ struct PartJson {
 }
 
 /// The document of a ranking.
-pub fn document(ranking: &Ranking) -> Document {
+pub fn document(ranking: &Ranking, tray: String) -> Document {
     Document {
         format: FORMAT,
+        tray,
         picture: ranking.picture.clone(),
         drafted_to: ranking.size.clone(),
         beads: ranking.beads,

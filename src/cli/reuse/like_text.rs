@@ -21,7 +21,7 @@ const PLACE: usize = 4;
 pub fn report(ranking: &Ranking, paint: Paint, width: usize) -> String {
     let Ranking { picture, size, beads, of, best } = ranking;
     let title = format!("{}, drafted to {size}: {beads} beads", plain(picture));
-    let mut text = format!("{}\n", paint.heading(&cut(&title, width)));
+    let mut text = format!("{}\n", paint.heading(&wrapped(&title, width)));
     let figures = if *of == 1 {
         "The one figure there is".into()
     } else {

@@ -159,9 +159,10 @@ impl Layers {
         };
         match one {
             Some(entry) if all => {
-                entry.bead = new.into();
+                let was = std::mem::replace(&mut entry.bead, new.into());
                 (entry.by, entry.confidence) = (ChosenBy::Hand, None);
-                entry.mark
+                let old = entry.mark;
+                self.mark_after(&was, new, old)
             }
             Some(entry) => {
                 let aim = entry.aim;
@@ -172,6 +173,20 @@ impl Layers {
             }
             None => self.mark_of(new),
         }
+    }
+
+    /// The mark of a line whose bead is another now. It goes with the old bead where it was a letter of that and is none
+    /// of the new one's, and one of those is free; any other mark may be the maker's own, and stays.
+    fn mark_after(&mut self, was: &str, new: &str, old: Mark) -> Mark {
+        let is_of = |mark: Mark, bead: &str| bead.chars().any(|c| c.eq_ignore_ascii_case(&mark.get()));
+        let taken = self.about.legend.iter().map(|entry| entry.mark).collect();
+        let better = Mark::free_for(new, &taken);
+        if !is_of(old, was) || is_of(old, new) || !is_of(better, new) {
+            return old;
+        }
+        self.about.legend.iter_mut().filter(|entry| entry.mark == old).for_each(|entry| entry.mark = better);
+        self.renamed(old, better);
+        better
     }
 
     /// What could have been a bead that is gone could be the one that came for it.

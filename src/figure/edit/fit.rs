@@ -1,10 +1,12 @@
 //! Where a part of one figure lies in another, and which of its rows come and go for it.
 
+use std::collections::BTreeSet;
 use std::fmt;
 
 use super::layers::{Layer, Peg};
-use super::{Refused, counted};
+use super::{Refused, Spot, counted};
 use crate::figure::Anatomy;
+use crate::figure::anatomy::Hand;
 use crate::plan::{BodyPart, Zone, fitted_rows};
 
 /// What was done to lay a part, in words: `, torso 8 rows to 7`.
@@ -33,8 +35,8 @@ impl fmt::Display for Laid {
 }
 
 /// Lays a part of the body where this figure's plan has it: axis to axis, and its rows as many as each zone has here.
-/// Rows come and go in the middle of torso and legs, in the head above the face. What is held keeps its rows: it stands
-/// on the ground where it did, else it hangs from the shoulder.
+/// Rows come and go in the middle of torso and legs, in the head above the face. What is held keeps its rows, as [`held`]
+/// has it.
 pub(super) fn to_plan(
     layer: &mut Layer,
     body: BodyPart,
@@ -42,16 +44,11 @@ pub(super) fn to_plan(
     ours: &Anatomy,
 ) -> Result<Laid, Refused> {
     let (Some(from), Some(to)) = (theirs.zones(), ours.zones()) else { return Ok(Laid::default()) };
-    across(layer, theirs, ours);
     if body == BodyPart::Props {
-        let stands = layer.top + layer.rows() >= from.total() as i32;
-        layer.top += if stands {
-            to.total() as i32 - from.total() as i32
-        } else {
-            to.first(Zone::Torso) as i32 - from.first(Zone::Torso) as i32
-        };
+        held(layer, theirs, ours);
         return Ok(Laid { fitted: Vec::new(), by_plan: true });
     }
+    across(layer, theirs, ours);
     let rows = fitted_rows(from, to);
     let mut fitted: Vec<(Zone, usize, usize)> = Vec::new();
     for zone in
@@ -89,11 +86,79 @@ pub(super) fn to_ground(layer: &mut Layer, theirs: &Anatomy, ours: &Anatomy) -> 
     Laid::default()
 }
 
+/// Lays what is held, each thing by itself: where it touches a hand it goes to this figure's hand of that side, and keeps
+/// its place beside it. What stands on the ground stands there still; what no hand holds hangs from the shoulder.
+fn held(layer: &mut Layer, theirs: &Anatomy, ours: &Anatomy) {
+    let (Some(from), Some(to)) = (theirs.zones(), ours.zones()) else { return };
+    let to_ground = to.total() as i32 - from.total() as i32;
+    let to_shoulder = to.first(Zone::Torso) as i32 - from.first(Zone::Torso) as i32;
+    let ground = from.total() as i32;
+    let mut laid =
+        Layer { from: layer.from.clone(), ..Layer::empty(&layer.name, Spot { row: 0, column: 0 }) };
+    for thing in things(layer) {
+        let stands = thing.iter().any(|spot| spot.row + 1 >= ground);
+        let (down, right) = match to_hand(&thing, theirs, ours) {
+            Some((_, right)) if stands => (to_ground, right),
+            Some(both) => both,
+            None => (if stands { to_ground } else { to_shoulder }, to_axis(theirs, ours)),
+        };
+        for spot in thing {
+            let peg = layer.peg(spot).unwrap_or(Peg::EMPTY);
+            laid.set(Spot { row: spot.row + down, column: spot.column + right }, peg);
+        }
+    }
+    *layer = laid;
+}
+
+/// How far down and to the right the hand that holds a thing lies in this figure: the mean of both where both hold it.
+fn to_hand(thing: &BTreeSet<Spot>, theirs: &Anatomy, ours: &Anatomy) -> Option<(i32, i32)> {
+    let touches = |hand: &Hand| {
+        hand.beads.iter().any(|at| about(Spot::at(at.0, at.1)).any(|near| thing.contains(&near)))
+    };
+    let holding = [BodyPart::RightArm, BodyPart::LeftArm].into_iter().filter_map(|arm| {
+        let (their, our) = (theirs.hand(arm).filter(|hand| touches(hand))?, ours.hand(arm)?);
+        let (their, our) = (Spot::at(their.end.0, their.end.1), Spot::at(our.end.0, our.end.1));
+        Some((our.row - their.row, our.column - their.column))
+    });
+    let moves: Vec<(i32, i32)> = holding.collect();
+    let hands = moves.len() as i32;
+    let mean = |of: fn(&(i32, i32)) -> i32| moves.iter().map(of).sum::<i32>().div_euclid(hands);
+    (hands > 0).then(|| (mean(|by| by.0), mean(|by| by.1)))
+}
+
+/// The beads of a layer in groups that touch, corner to corner too.
+fn things(layer: &Layer) -> Vec<BTreeSet<Spot>> {
+    let places = (layer.top..layer.top + layer.rows())
+        .flat_map(|row| (layer.left..layer.left + layer.columns()).map(move |column| Spot { row, column }));
+    let mut left: BTreeSet<Spot> = places.filter(|spot| layer.has_bead(*spot)).collect();
+    let mut things = Vec::new();
+    while let Some(first) = left.pop_first() {
+        let (mut thing, mut open) = (BTreeSet::from([first]), vec![first]);
+        while let Some(spot) = open.pop() {
+            let met: Vec<Spot> = about(spot).filter(|near| left.remove(near)).collect();
+            thing.extend(&met);
+            open.extend(met);
+        }
+        things.push(thing);
+    }
+    things
+}
+
+/// A place and those side to side or corner to corner with it.
+fn about(spot: Spot) -> impl Iterator<Item = Spot> {
+    (-1..=1).flat_map(move |down| {
+        (-1..=1).map(move |right| Spot { row: spot.row + down, column: spot.column + right })
+    })
+}
+
 /// Moves a layer so that the axes lie over one another; where one lies between two pegs, half a peg to the left.
 fn across(layer: &mut Layer, theirs: &Anatomy, ours: &Anatomy) {
-    if let (Some(from), Some(to)) = (theirs.axis(), ours.axis()) {
-        layer.left += (to - from).floor() as i32;
-    }
+    layer.left += to_axis(theirs, ours);
+}
+
+/// How far to the right this figure's axis lies.
+fn to_axis(theirs: &Anatomy, ours: &Anatomy) -> i32 {
+    theirs.axis().zip(ours.axis()).map_or(0, |(from, to)| (to - from).floor() as i32)
 }
 
 fn has_bead(layer: &Layer, row: i32) -> bool {

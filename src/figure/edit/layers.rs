@@ -226,7 +226,7 @@ impl Layers {
 
     /// Puts the figure together again: what began before the first peg moves everything, rows by zone, class
     /// and notes follow. Also says how far the old figure moved, and what followed.
-    pub(super) fn finish(mut self, old: &Figure) -> Result<Finished, Refused> {
+    pub(super) fn finish(mut self, old: &Figure, classes: &Classes) -> Result<Finished, Refused> {
         let mut said = Vec::new();
         let down = self.layers.iter().map(|layer| -layer.top).max().unwrap_or(0).max(0);
         let right = self.layers.iter().map(|layer| -layer.left).max().unwrap_or(0).max(0);
@@ -247,7 +247,8 @@ impl Layers {
             stays
         });
         let moved = (self.moved.0 as usize, self.moved.1 as usize);
-        self.zones_follow(old, moved.0, rows as usize, &mut said);
+        said.extend(self.zones_follow(old, moved.0, rows as usize));
+        said.extend(self.class_follows(old, classes));
         self.drop_unused_lines(&mut said);
         let Self { mut about, layers, .. } = self;
         about.parts = layers.into_iter().map(Layer::into_part).collect();
@@ -270,9 +271,9 @@ impl Layers {
     }
 
     /// Rows on top are headwear; rows below the last come and go with the lowest zones. `self.about.rows` has
-    /// what a row added or dropped inside a zone has done already.
-    fn zones_follow(&mut self, old: &Figure, on_top: usize, spanned: usize, said: &mut Vec<String>) {
-        let Some(before) = old.rows() else { return };
+    /// what a row added or dropped inside a zone has done already. Says which zones have other rows now.
+    fn zones_follow(&mut self, old: &Figure, on_top: usize, spanned: usize) -> Vec<String> {
+        let Some(before) = old.rows() else { return Vec::new() };
         let mut rows = zone_list(&self.about.rows);
         rows[Zone::Headwear as usize] += on_top;
         let total: usize = rows.iter().sum();
@@ -285,26 +286,28 @@ impl Layers {
         }
         // Without any row there are no zones.
         self.about.rows = ZoneRows::new(rows).ok();
-        let known = |rows: &ZoneRows| Classes::trade().with_rows(rows).map(|class| class.name.to_string());
-        let after = self.about.rows.as_ref();
-        if after == Some(before) {
-            return;
+        let now = |zone| self.about.rows.map_or(0, |rows| rows.get(zone));
+        let differ = Zone::ALL.into_iter().filter(|zone| now(*zone) != before.get(*zone));
+        differ.map(|zone| format!("{} now has {}", zone.name(), counted(now(zone), "row"))).collect()
+    }
+
+    /// The height class goes with the rows; says so where it is another one now. A class that says more than its rows
+    /// is the maker's own, and stays.
+    fn class_follows(&mut self, old: &Figure, classes: &Classes) -> Option<String> {
+        let (Some(before), Some(name)) = (old.rows(), self.about.class.as_deref()) else { return None };
+        let after = self.about.rows;
+        let class = classes.iter().find(|class| class.name == name)?;
+        if after == Some(*before)
+            || !class.has_rows(before)
+            || after.is_some_and(|rows| class.has_rows(&rows))
+        {
+            return None;
         }
-        said.extend(Zone::ALL.into_iter().filter_map(|zone| {
-            let now = after.map_or(0, |rows| rows.get(zone));
-            (now != before.get(zone)).then(|| format!("{} now has {}", zone.name(), counted(now, "row")))
-        }));
-        // A class that says more than its rows is the maker's own, and stays.
-        if self.about.class.is_some() && self.about.class == known(before) {
-            let class = after.and_then(known);
-            if class != known(before) {
-                said.push(match &class {
-                    Some(class) => format!("the height class is now {class}"),
-                    None => "no height class has these rows".into(),
-                });
-            }
-            self.about.class = class;
-        }
+        self.about.class = after.and_then(|rows| Some(classes.with_rows(&rows)?.name.to_string()));
+        Some(match &self.about.class {
+            Some(class) => format!("the height class is now {class}"),
+            None => "no height class has these rows".into(),
+        })
     }
 
     /// A line whose last bead went goes too, unless a picture asked for it: its colour is still wanted then.

@@ -126,6 +126,29 @@ impl Layers {
         Ok(format!("noted: {rule} at {place} is meant so").into())
     }
 
+    /// Takes notes out: that of a place, or all on a rule.
+    pub(super) fn not_meant(&mut self, rule: &str, at: Option<Spot>) -> Result<Done, Refused> {
+        let place = |meant: &Meant| meant.at.map(|(row, column)| Spot::at(row, column));
+        let in_words = |rule: &str, at: Option<Spot>| {
+            format!("{rule}{}", at.map_or(String::new(), |at| format!(" at {}", place_in_words(at))))
+        };
+        let notes = &mut self.about.meant;
+        let (gone, stay): (Vec<Meant>, _) = std::mem::take(notes)
+            .into_iter()
+            .partition(|meant| meant.rule == rule && (at.is_none() || place(meant) == at));
+        *notes = stay;
+        if gone.is_empty() {
+            let there: Vec<String> = notes.iter().map(|meant| in_words(&meant.rule, place(meant))).collect();
+            let right = match there.is_empty() {
+                true => "the figure has no notes".to_owned(),
+                false => format!("its notes are on {}", there.join("; ")),
+            };
+            return Err((format!("there is no note on {}", in_words(rule, at)), right));
+        }
+        let said: Vec<String> = gone.iter().map(|meant| in_words(rule, place(meant))).collect();
+        Ok(format!("no longer meant so: {}", said.join("; ")).into())
+    }
+
     pub(super) fn rename(&mut self, name: &str) -> Result<Done, Refused> {
         if name.trim().is_empty() {
             return Err(("a figure needs a name".into(), "write name \"NEW NAME\"".into()));

@@ -2,6 +2,7 @@
 
 use std::fmt;
 
+use super::places::{Block, FARTHEST, Places};
 use super::{ColumnIn, Edit, RowIn, Side, Spot, Way};
 use crate::error::{Error, Result};
 use crate::figure::Mark;
@@ -9,9 +10,9 @@ use crate::plan::{Zone, parse_stature};
 use crate::units::{Column, Row};
 
 /// The words a line may begin with, each with what may follow.
-const FORMS: [(&str, &str); 21] = [
-    ("place", "place 4,6 BEAD, place 4,6 4,7 BEAD in PART"),
-    ("lift", "lift 4,6, lift 4,6 4,7 in PART"),
+const FORMS: [(&str, &str); 22] = [
+    ("place", "place 4,6 BEAD, place 4,6 11-14,1-2 BEAD in PART"),
+    ("lift", "lift 4,6, lift 4,6 11-14,1-2 in PART"),
     ("swap", "swap OLD NEW, swap OLD NEW in PART, swap OLD NEW in PART by-hand"),
     ("shift", "shift PART left 1 (or right, up, down)"),
     ("mirror", "mirror PART"),
@@ -25,9 +26,10 @@ const FORMS: [(&str, &str); 21] = [
     ("lower", "lower PART"),
     ("take", "take PART from FILE, take PART from FILE as NAME at 4,6"),
     ("mark", "mark k c"),
-    ("keep", "keep 4,6 4,7, or keep BEAD"),
-    ("doubt", "doubt 4,6 4,7"),
+    ("keep", "keep 4,6 11-14,1-2, or keep BEAD"),
+    ("doubt", "doubt 4,6 11-14,1-2"),
     ("meant", "meant RULE 4,6 \"WHY\", or without a place for the whole figure"),
+    ("not-meant", "not-meant RULE 4,6, or without a place for all notes on the rule"),
     ("name", "name \"NEW NAME\""),
     ("class", "class guide, or a class of the cast's own"),
     ("stands", "stands 165cm"),
@@ -35,9 +37,6 @@ const FORMS: [(&str, &str); 21] = [
 
 /// Words that have a meaning of their own in a line, so that a name like them is quoted.
 const KEPT: [&str; 9] = ["in", "by-hand", "from", "as", "at", "left", "right", "up", "down"];
-
-/// Farthest row or column a line may name: far beyond any figure.
-const FARTHEST: i32 = 1000;
 
 /// From this likeness of spelling on (Jaro-Winkler) a word was likely meant.
 const LIKELY: f64 = 0.75;
@@ -167,12 +166,13 @@ impl Rest<'_> {
             "lower" => Edit::Lower { part: self.name("part")? },
             "take" => self.take()?,
             "mark" => Edit::Mark { old: self.name("mark")?, new: self.mark()? },
-            "keep" => match self.spot()? {
-                Some(first) => Edit::Keep { spots: self.more_spots(first)? },
-                None => Edit::KeepBead { bead: self.name("place or the bead")? },
+            "keep" => match self.any_spots()? {
+                none if none.is_empty() => Edit::KeepBead { bead: self.name("place or the bead")? },
+                spots => Edit::Keep { spots },
             },
             "doubt" => Edit::Doubt { spots: self.spots()? },
             "meant" => Edit::Meant { rule: self.name("rule")?, at: self.spot()?, why: self.name("reason")? },
+            "not-meant" => Edit::NotMeant { rule: self.name("rule")?, at: self.spot()? },
             "class" => Edit::Class { name: self.name("class")? },
             "stands" => Edit::Stands { millimetres: self.millimetres()? },
             _ => Edit::Name { name: self.name("name")? },
@@ -209,31 +209,35 @@ impl Rest<'_> {
 
     /// `4,6`, if the next word is a place.
     fn spot(&mut self) -> Read<Option<Spot>> {
-        let Some(word) = self.words.first().filter(|word| !word.quoted) else { return Ok(None) };
-        let number = |text: &str| text.parse::<i32>().ok();
-        let Some((row, column)) =
-            word.text.split_once(',').and_then(|(row, column)| number(row).zip(number(column)))
-        else {
-            return Ok(None);
-        };
-        if row.saturating_abs() > FARTHEST || column.saturating_abs() > FARTHEST {
-            return Err(format!("'{}' lies too far out", word.text));
+        let word = self.words.first().map(|word| word.text.clone()).unwrap_or_default();
+        match self.block()?.as_deref() {
+            None => Ok(None),
+            Some([one]) => Ok(Some(*one)),
+            Some(_) => Err(format!("'{word}' is several places, and one is meant")),
         }
+    }
+
+    /// The places of `4,6` or `11-14,1-2`, if the next word is such.
+    fn block(&mut self) -> Read<Option<Vec<Spot>>> {
+        let Some(word) = self.words.first().filter(|word| !word.quoted) else { return Ok(None) };
+        let Some(block) = Block::read(&word.text) else { return Ok(None) };
+        let spots = block.spots().map_err(|why| format!("'{}' {why}", word.text))?;
         self.words = &self.words[1..];
-        Ok(Some(Spot { row: row - 1, column: column - 1 }))
+        Ok(Some(spots))
     }
 
     fn spots(&mut self) -> Read<Vec<Spot>> {
-        match self.spot()? {
-            Some(first) => self.more_spots(first),
-            None => Err("the place is missing: row and column, counted from 1".into()),
+        let spots = self.any_spots()?;
+        if spots.is_empty() {
+            return Err("the place is missing: row and column, counted from 1".into());
         }
+        Ok(spots)
     }
 
-    fn more_spots(&mut self, first: Spot) -> Read<Vec<Spot>> {
-        let mut spots = vec![first];
-        while let Some(spot) = self.spot()? {
-            spots.push(spot);
+    fn any_spots(&mut self) -> Read<Vec<Spot>> {
+        let mut spots = Vec::new();
+        while let Some(block) = self.block()? {
+            spots.extend(block);
         }
         Ok(spots)
     }
@@ -354,7 +358,7 @@ impl fmt::Display for Name<'_> {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let is_place = || {
             let mut parts = self.0.split(',');
-            parts.all(|part| part.parse::<i32>().is_ok())
+            parts.all(|part| part.parse::<i32>().is_ok()) || Block::read(self.0).is_some()
         };
         let odd = |c: char| c.is_whitespace() || c.is_control() || c == '"' || c == '\\';
         if !self.0.is_empty() && !self.0.contains(odd) && !KEPT.contains(&self.0) && !is_place() {
@@ -371,12 +375,6 @@ impl fmt::Display for Name<'_> {
             }
         }
         f.write_str("\"")
-    }
-}
-
-impl fmt::Display for Spot {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{},{}", self.row + 1, self.column + 1)
     }
 }
 
@@ -397,10 +395,6 @@ impl fmt::Display for ColumnIn {
     }
 }
 
-fn in_a_row(spots: &[Spot]) -> String {
-    spots.iter().map(Spot::to_string).collect::<Vec<_>>().join(" ")
-}
-
 fn in_part(part: &Option<String>) -> String {
     part.as_ref().map_or(String::new(), |part| format!(" in {}", Name(part)))
 }
@@ -409,9 +403,9 @@ impl fmt::Display for Edit {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Place { spots, bead, part } => {
-                write!(f, "place {} {}{}", in_a_row(spots), Name(bead), in_part(part))
+                write!(f, "place {} {}{}", Places(spots), Name(bead), in_part(part))
             }
-            Self::Lift { spots, part } => write!(f, "lift {}{}", in_a_row(spots), in_part(part)),
+            Self::Lift { spots, part } => write!(f, "lift {}{}", Places(spots), in_part(part)),
             Self::Swap { old, new, part, by_hand } => {
                 let by_hand = if *by_hand { " by-hand" } else { "" };
                 write!(f, "swap {} {}{}{by_hand}", Name(old), Name(new), in_part(part))
@@ -432,15 +426,19 @@ impl fmt::Display for Edit {
                 at.iter().try_for_each(|at| write!(f, " at {at}"))
             }
             Self::Mark { old, new } => write!(f, "mark {} {new}", Name(old)),
-            Self::Keep { spots } => write!(f, "keep {}", in_a_row(spots)),
+            Self::Keep { spots } => write!(f, "keep {}", Places(spots)),
             Self::KeepBead { bead } => write!(f, "keep {}", Name(bead)),
-            Self::Doubt { spots } => write!(f, "doubt {}", in_a_row(spots)),
+            Self::Doubt { spots } => write!(f, "doubt {}", Places(spots)),
             Self::Meant { rule, at, why } => {
                 write!(f, "meant {}", Name(rule))?;
                 at.iter().try_for_each(|at| write!(f, " {at}"))?;
                 // A reason is a sentence: it is always quoted.
                 let why = Name(why).to_string();
                 if why.starts_with('"') { write!(f, " {why}") } else { write!(f, " \"{why}\"") }
+            }
+            Self::NotMeant { rule, at } => {
+                write!(f, "not-meant {}", Name(rule))?;
+                at.iter().try_for_each(|at| write!(f, " {at}"))
             }
             Self::Name { name } => write!(f, "name {}", Name(name)),
             Self::Class { name } => write!(f, "class {}", Name(name)),

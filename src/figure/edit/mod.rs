@@ -18,11 +18,14 @@
 //! | `keep 4,6 [...]`, `doubt 4,6 [...]` | settled as it is; to be asked again |
 //! | `keep BEAD` | this bead is the one for its colour |
 //! | `meant RULE [R,C] "WHY"` | a finding is meant so |
+//! | `not-meant RULE [R,C]` | that note goes; without a place all notes on the rule |
 //! | `name "NEW NAME"` | the figure's name |
 //! | `class CLASS`, `stands 165cm` | its height class, its standing height; the rows stay as they are |
 //!
-//! Rows and columns count from 1 and are those of the figure as shown, all parts together. Names with blanks
+//! A place may be a block: `11-14,1-2` is every peg of rows 11 to 14 in columns 1 to 2. Rows and columns count from 1 and are those of the figure as shown, all parts together. Names with blanks
 //! are "quoted". What was placed by hand changes only where a line names it.
+
+use std::sync::LazyLock;
 
 mod beads;
 mod columns;
@@ -31,13 +34,14 @@ mod layers;
 mod legend;
 mod line;
 mod parts;
+mod places;
 mod rows;
 mod take;
 
 use super::{Figure, Placed, Sure};
 use crate::error::{Error, Result};
 use crate::grid::Grid;
-use crate::plan::Zone;
+use crate::plan::{Classes, Zone};
 use crate::tray::Tray;
 use crate::units::{Column, Row};
 use layers::Layers;
@@ -219,6 +223,13 @@ pub enum Edit {
         /// The reason.
         why: String,
     },
+    /// Notes that a finding is meant so go.
+    NotMeant {
+        /// The rule.
+        rule: String,
+        /// The place of the note; else all notes on the rule.
+        at: Option<Spot>,
+    },
     /// The figure's name.
     Name {
         /// The new name.
@@ -255,13 +266,29 @@ impl Others for NoOthers {
     }
 }
 
-/// What lies at hand for a change: the beads that may be placed, and other figures.
+/// What lies at hand for a change: the beads that may be placed, other figures, the height classes.
 #[derive(Clone, Copy)]
 pub struct AtHand<'a> {
     /// The maker's tray.
     pub tray: &'a Tray,
     /// Other figures.
     pub others: &'a dyn Others,
+    /// The height classes by which rows that come or go are named.
+    pub classes: &'a Classes,
+}
+
+impl<'a> AtHand<'a> {
+    /// These beads and figures, and the trade's height classes.
+    pub fn new(tray: &'a Tray, others: &'a dyn Others) -> Self {
+        static TRADE: LazyLock<Classes> = LazyLock::new(Classes::trade);
+        Self { tray, others, classes: &TRADE }
+    }
+
+    /// The same with the height classes of a cast.
+    #[must_use]
+    pub fn with_classes(self, classes: &'a Classes) -> Self {
+        Self { classes, ..self }
+    }
 }
 
 /// A figure after a change.
@@ -316,12 +343,13 @@ impl Figure {
             _ => layers.change(edit, at_hand.tray),
         };
         let done = done.map_err(refused)?;
-        let (figure, moved, followed) = layers.finish(self).map_err(refused)?;
+        let (figure, moved, followed) = layers.finish(self, at_hand.classes).map_err(refused)?;
         if figure == *self {
             return Err(refused((NOTHING_CHANGES.into(), "leave it out".into())));
         }
         let changed = differences(&self.shown(), &figure.shown(), moved);
-        let said = [done.said].into_iter().chain(followed).collect::<Vec<_>>().join("; ");
+        let counted_anew = counted_anew(&figure, moved);
+        let said = [done.said].into_iter().chain(counted_anew).chain(followed).collect::<Vec<_>>().join("; ");
         Ok(Edited { figure, kept_by_hand: done.kept_by_hand, changed, moved, said })
     }
 }
@@ -357,6 +385,7 @@ impl Layers {
             Edit::KeepBead { bead } => self.keep_bead(bead),
             Edit::Doubt { spots } => self.doubt(spots),
             Edit::Meant { rule, at, why } => self.meant(rule, *at, why),
+            Edit::NotMeant { rule, at } => self.not_meant(rule, *at),
             Edit::Name { name } => self.rename(name),
             Edit::Class { name } => self.classed(name),
             Edit::Stands { millimetres } => self.stands(*millimetres),
@@ -376,6 +405,20 @@ fn differences<T: PartialEq + Copy>(
     };
     let differs = new.iter().filter(|&(row, column, now)| was(row, column) != *now);
     differs.map(|(row, column, _)| (row, column)).collect()
+}
+
+/// What is said where something begins above or left of the first peg now, and all else is counted from there.
+fn counted_anew(figure: &Figure, (down, right): (usize, usize)) -> Option<String> {
+    let beads = figure.beads();
+    let lines = [
+        ("row", down, format!("{} tall", counted(beads.rows(), "row"))),
+        ("column", right, format!("{} wide", counted(beads.columns(), "column"))),
+    ];
+    let moved = lines.into_iter().filter(|(_, by, _)| *by > 0);
+    let said = moved.map(|(line, by, size)| {
+        format!("every other {line} counts {by} more than before: the figure is {size} now")
+    });
+    Some(said.collect::<Vec<_>>().join("; ")).filter(|said| !said.is_empty())
 }
 
 /// `1 bead`, `3 beads`.

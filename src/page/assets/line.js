@@ -1,6 +1,6 @@
 // Changes as lines, written just as on the command line. Rows and columns count from 1 there, from 0 here.
 
-const quote = (name) => (/^[^\s"\\]+$/.test(name) ? name : `"${name.replace(/(["\\])/g, "\\$1")}"`);
+const quote = (name) => (/^[^\s",\\]+$/.test(name) ? name : `"${name.replace(/(["\\])/g, "\\$1")}"`);
 const peg = ({ row, column }) => `${row + 1},${column + 1}`;
 const pegs = (places) => places.map(peg).join(" ");
 const within = (part) => (part === undefined ? "" : ` in ${quote(part)}`);

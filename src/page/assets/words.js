@@ -39,14 +39,22 @@ export function ownedWords(entry) {
   return `${entry.needed} of ${entry.owned}`;
 }
 
-const PEG = /^-?\d+,-?\d+$/;
+/** A place, `4,6`, or a block of them, `11-14,1-2`. */
+const PEG = /^(-?\d+)(?:-(-?\d+))?,(-?\d+)(?:-(-?\d+))?$/;
+
+/** How many pegs a place has. */
+function pegsOf(word) {
+  const [, top, bottom = top, left, right = left] = word.match(PEG);
+  return (Math.abs(bottom - top) + 1) * (Math.abs(right - left) + 1);
+}
 
 /** A step as a maker would tell it: "moss on row 4, column 6". */
 export function stepWords(line) {
   const words = split(line);
   const places = words.filter((word, at) => at > 0 && PEG.test(word));
   const rest = words.filter((word, at) => at > 0 && !PEG.test(word));
-  const at = places.length === 1 ? spot(places[0]) : count(places.length, "peg");
+  const pegs = places.reduce((sum, word) => sum + pegsOf(word), 0);
+  const at = pegs === 1 ? spot(places[0]) : count(pegs, "peg");
   const told = {
     place: () => `${rest[0]} on ${at}`,
     lift: () => `${at} lifted`,
@@ -66,6 +74,7 @@ export function stepWords(line) {
     take: () => `${rest[0]} taken from ${rest[2]}`,
     mark: () => `mark ${rest[0]} is ${rest[1]} now`,
     meant: () => `${rest[0]} is meant so`,
+    "not-meant": () => `${rest[0]} is not meant so any more`,
     name: () => `named ${rest[0]}`,
     class: () => `height class ${rest[0]}`,
     stands: () => `stands ${rest[0]}`,

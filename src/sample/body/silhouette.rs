@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use ndarray::{Array2, s};
 
 use crate::reference::Area;
-use crate::reference::mask::{around_one, pieces_by};
+use crate::reference::mask::pieces_around;
 use crate::sample::labels::GROUND;
 
 /// A stretch of a row of pixels, in working pixels from the left.
@@ -163,7 +163,7 @@ impl Silhouette {
     /// The pieces the figure is drawn in.
     pub fn pieces(&self) -> Pieces {
         let mut of = Array2::from_elem(self.filled.dim(), None);
-        for (number, piece) in pieces_by(&self.filled, around_one).into_iter().enumerate() {
+        for (number, piece) in pieces_around(&self.filled).into_iter().enumerate() {
             piece.into_iter().for_each(|place| of[place] = Some(number));
         }
         Pieces { of }

@@ -15,7 +15,8 @@ use crate::plan::{Marks, ZoneRows};
 use crate::reference::{Area, Reference};
 use crate::sample::labels::{GROUND, Labels};
 use crate::units::{Column, Row};
-use purity::{Columns, Purity};
+use purity::Columns;
+pub(crate) use purity::Purity;
 
 /// The lines of a lattice in working pixels.
 #[derive(Clone, Debug, PartialEq)]
@@ -151,8 +152,8 @@ pub enum Layout<'a> {
     Stretched(&'a ZoneRows, Option<&'a Marks>),
 }
 
-/// Lays the lattice over a read drawing.
-pub(crate) fn lay(reference: &Reference, labels: &Labels, layout: Layout) -> Lattice {
+/// Lays the lattice over a read drawing, its lines straight; with it the sums that [`bent`] asks.
+pub(crate) fn lay(reference: &Reference, labels: &Labels, layout: Layout) -> (Lattice, Purity) {
     let purity = Purity::new(labels);
     let extent = Extent::of(&labels.plane);
     let lattice = match layout {
@@ -170,9 +171,14 @@ pub(crate) fn lay(reference: &Reference, labels: &Labels, layout: Layout) -> Lat
             if in_beads { straight } else { natural }
         }
     };
+    (lattice, purity)
+}
+
+/// The lattice with its lines bent to the drawing.
+pub(crate) fn bent(reference: &Reference, purity: &Purity, lattice: Lattice) -> Lattice {
     /// In a picture stretched further than this, edges are too soft for lines to follow.
     const SHARP: f64 = 1.5;
-    if reference.softness() <= SHARP { bend::bend(&purity, lattice) } else { lattice }
+    if reference.softness() <= SHARP { bend::bend(purity, lattice) } else { lattice }
 }
 
 /// The box of everything that is not ground, in pixels.

@@ -13,7 +13,7 @@ const LANES: usize = 4;
 type Four = [f32; LANES];
 
 /// Sums of each label over any window, from summed-area tables of the subject's box.
-pub(super) struct Purity {
+pub(crate) struct Purity {
     /// Row by row and column by column, each entry `width` fours: the labels from 1 on.
     tables: Vec<Four>,
     width: usize,
@@ -80,14 +80,14 @@ impl Purity {
     }
 
     /// What one window misreads. What lies beyond the picture counts as nothing.
-    pub fn misread_in(&self, window: Area) -> Misread {
+    pub(super) fn misread_in(&self, window: Area) -> Misread {
         let columns = Columns { start: window.x, pitch: window.width, count: 1 };
         self.misread(&[window.y, window.y + window.height], columns, f64::INFINITY)
     }
 
     /// What the windows between row lines misread, all with the same columns; stops where that becomes more
     /// than `bound` pixels.
-    pub fn misread(&self, row_lines: &[f64], columns: Columns, bound: f64) -> Misread {
+    pub(super) fn misread(&self, row_lines: &[f64], columns: Columns, bound: f64) -> Misread {
         let xs: Vec<f64> = (0..=columns.count).map(|c| columns.start + columns.pitch * c as f64).collect();
         let places: Vec<_> = xs.iter().map(|x| split(x - self.left, self.columns)).collect();
         let widths: Vec<f64> = xs.windows(2).map(|x| within(x[0], x[1], self.picture.1)).collect();

@@ -70,7 +70,7 @@ pub fn build_sheet(subjects: &[Subject], tray: &Tray, options: &SheetOptions) ->
         block::lay(&mut pages, &figure, subject.reference.as_ref());
     }
     block::lay_together(&mut pages, &waiting);
-    pages.finish(&names.join(", "), warnings)
+    pages.finish(&names.join(" · "), warnings)
 }
 
 /// Lays out the page a printer is measured with.
