@@ -1,6 +1,7 @@
 //! The whole line, from an opened picture to a draft figure.
 
 mod again;
+mod apart;
 mod choices;
 mod decisions;
 mod each;
@@ -29,7 +30,7 @@ use crate::figure::{
 use crate::matching::{FAR, MatchedGrid, Wishes};
 use crate::plan::{Classes, Guide, HeightClass, Landmark, Marks, Zone, ZoneRows};
 use crate::reference::{Answer, Area, Corners, Picture, Reference, ReferenceOptions, SheetReading};
-use crate::sample::{Layout, Proportions, Raised, SampleGrid, Supposed};
+use crate::sample::{Asked, Layout, Proportions, Raised, SampleGrid, Supposed};
 use crate::tray::{BeadId, Tray};
 use crate::units::{Centimetres, Column, Confidence, Row};
 use std::collections::{BTreeMap, BTreeSet};
@@ -339,6 +340,8 @@ fn matched(
     }
     let mut warnings = picture.warnings.clone();
     warnings.extend_from_slice(reference.warnings());
+    samples.asked().iter().for_each(|asked| ask(&mut warnings, *asked));
+    warnings.extend(apart::warnings(matched.beads(), &samples, &reference));
     warnings.extend_from_slice(matched.warnings());
     /// Below this certainty rows and columns may be off, and the maker is told.
     const CLEAR_ENOUGH: f64 = 0.15;
@@ -350,6 +353,14 @@ fn matched(
     warnings.extend(tray_warnings(&legend, tray));
     let zones = samples.plan().or(options.zones());
     Ok(Draft { reference, samples, matched, legend, zones, warnings })
+}
+
+/// Asks about a pale area, in place of what was asked of it before.
+fn ask(warnings: &mut Vec<Warning>, Asked { pixel, cloth }: Asked) {
+    let is_older =
+        |warning: &Warning| matches!(warning, Warning::OnlyLikely { x, y, .. } if (*x, *y) == pixel);
+    warnings.retain(|warning| !is_older(warning));
+    warnings.push(Warning::OnlyLikely { x: pixel.0, y: pixel.1, cloth });
 }
 
 /// Beads far from what was asked for, and beads there are too few of.

@@ -59,6 +59,15 @@ pub enum Warning {
         /// Whether it was taken for cloth rather than for ground.
         cloth: bool,
     },
+    /// A large part of the draft touches the rest nowhere.
+    HangsOnNothing {
+        /// Its first row, counted from 1.
+        first: usize,
+        /// Its last row.
+        last: usize,
+        /// A pixel of the upright picture, x and y, between it and the rest: ground that may be pale cloth.
+        at: Option<(u32, u32)>,
+    },
     /// The subject touches an edge and may go on beyond it.
     TouchesEdge {
         /// `picture`, `crop` or `sheet`.
@@ -148,6 +157,7 @@ impl Warning {
             Self::SeveralPieces => "several-pieces",
             Self::SeveralPeople { .. } => "several-people",
             Self::OnlyLikely { .. } => "only-likely",
+            Self::HangsOnNothing { .. } => "hangs-on-nothing",
             Self::TouchesEdge { .. } => "touches-edge",
             Self::TouchesThree { .. } => "touches-three-sides",
             Self::OneColour => "one-colour",
@@ -171,6 +181,11 @@ fn some_of(names: &[String]) -> String {
         0 => few.join(", "),
         more => format!("{} and {more} more", few.join(", ")),
     }
+}
+
+/// Which rows hang.
+fn hang(first: usize, last: usize) -> String {
+    if first == last { format!("row {first} hangs") } else { format!("rows {first} to {last} hang") }
 }
 
 impl fmt::Display for Warning {
@@ -228,6 +243,15 @@ impl fmt::Display for Warning {
                 f,
                 "is the pale area at {x},{y} ground? It was taken for it: if it is cloth, say --cloth {x},{y}"
             ),
+            Self::HangsOnNothing { first, last, at } => {
+                write!(f, "{} on nothing: ", hang(*first, *last))?;
+                match at {
+                    Some((x, y)) => {
+                        write!(f, "if pale cloth at {x},{y} was taken for ground, say --cloth {x},{y}")
+                    }
+                    None => write!(f, "see with --picture FILE.png what was read between them and the rest"),
+                }
+            }
             Self::TouchesEdge { of } => {
                 write!(f, "the figure touches the edge of the {of}: part of it may be missing")
             }

@@ -3,6 +3,7 @@
 mod afar;
 mod clutter;
 mod corners;
+mod frames;
 mod gains;
 pub(crate) mod ground;
 mod hard_shadow;
@@ -19,6 +20,7 @@ mod people;
 mod photograph;
 mod refusal;
 mod rules;
+mod said;
 mod sheet;
 mod shrink;
 mod sight;
@@ -35,12 +37,15 @@ pub use photograph::Photograph;
 pub use shrink::{Area, Light, colour_of, resample};
 pub use subject::{Cover, Enclosed};
 
+use std::collections::BTreeSet;
+
 use image::{Rgba, RgbaImage};
 use ndarray::Array2;
 
 use crate::colour::Lab;
 use crate::error::{Error, Result, Warning};
 use crate::plan::MOST_COLUMNS;
+use mask::Piece;
 use refusal::What;
 use shrink::Overview;
 use sight::{Found, Sight, View, size_within};
@@ -73,6 +78,9 @@ pub struct Reference {
     on_paper: bool,
     ruled: bool,
     left_out: Vec<LeftOut>,
+    /// A pixel of each area that was asked about.
+    likely: Vec<(usize, usize)>,
+    said: Vec<(Piece, Enclosed)>,
     warnings: Vec<Warning>,
 }
 
@@ -80,8 +88,8 @@ impl Reference {
     /// Finds the subject of a picture and brings it to working size. `file` is its name in errors.
     ///
     /// # Errors
-    /// [`Error::NoSubject`]; [`Error::BadValue`] for a crop outside the picture, or an answer for a place where
-    /// nothing was asked.
+    /// [`Error::NoSubject`]; [`Error::BadValue`] for a crop outside the picture, or an answer for a place that no
+    /// outline shuts in.
     pub fn new(file: &str, picture: &Picture, options: &ReferenceOptions) -> Result<Self> {
         let whole = Area::whole(&picture.pixels);
         let crop = options.crop.map(|crop| inside("--crop", crop, whole)).transpose()?;
@@ -126,10 +134,10 @@ impl Reference {
         let several = sight.several;
         let Found { told, step, .. } = sight.cover(&colours, rows, &options.answers);
         let step = if options.as_taken && step == Step::PlainGround { Step::AsTaken } else { step };
-        if let Some(unmet) = (0..options.answers.len()).find(|at| !told.answered.contains(at)) {
-            return Err(options.answers[unmet].unmet());
+        if let Some((at, named)) = told.unmet.first() {
+            return Err(options.answers[*at].unmet(named, &sight.view));
         }
-        let OnGround { cover, likely, ruled, left_out: mut close_by, .. } = told;
+        let OnGround { cover, likely, said, ruled, left_out: mut close_by, .. } = told;
         // A stroke that the close look cuts off is no fold: folds are seen from afar.
         close_by.retain(|thing| *thing != LeftOut::Fold);
         let left_out = clutter::together(sight.left_out.clone(), &close_by);
@@ -167,9 +175,9 @@ impl Reference {
             warnings.insert(0, Warning::FewPixels { per_bead });
         }
         for &(y, x) in &likely {
-            let (px, py) = sight.view.to_picture((x as f64 + 0.5, y as f64 + 0.5));
+            let (x_in_picture, y_in_picture) = sight.view.pixel_of((y, x));
             let cloth = cover[(y, x)] == Cover::Subject;
-            warnings.push(Warning::OnlyLikely { x: px.max(0.0) as u32, y: py.max(0.0) as u32, cloth });
+            warnings.push(Warning::OnlyLikely { x: x_in_picture, y: y_in_picture, cloth });
         }
         let people = if people.is_empty() {
             let (View::Straight { area, .. } | View::Sheet { area, .. }) = sight.view;
@@ -199,6 +207,8 @@ impl Reference {
             step,
             ruled,
             left_out,
+            likely,
+            said,
             warnings,
         })
     }
@@ -322,6 +332,23 @@ impl Reference {
         }
         let corners = [(left, top), (right + 1, top), (left, bottom + 1), (right + 1, bottom + 1)];
         Area::around(corners.map(|(x, y)| self.picture_place(x as f64, y as f64)))
+    }
+
+    /// What the maker said of an area of the working picture.
+    pub(crate) fn said_of(&self, area: &[(usize, usize)]) -> Option<Enclosed> {
+        if self.said.is_empty() {
+            return None;
+        }
+        let area: BTreeSet<_> = area.iter().collect();
+        let meets = |said: &Piece| said.iter().any(|place| area.contains(place));
+        self.said.iter().find(|(said, _)| meets(said)).map(|(_, is)| *is)
+    }
+
+    /// The pixel of an area of the working picture that a question about it names: the one it was asked by already.
+    pub(crate) fn named_pixel(&self, area: &[(usize, usize)]) -> (u32, u32) {
+        let asked = self.likely.iter().find(|place| area.contains(place));
+        let (y, x) = asked.copied().unwrap_or(area[area.len() / 2]);
+        self.view.pixel_of((y, x))
     }
 
     /// First row, past the last row, first column and past the last column of the subject.

@@ -1,5 +1,7 @@
 //! What is asked of a reference, and what was done to its picture.
 
+use super::said::{Named, Opening};
+use super::sight::View;
 use super::{Area, Corners, Enclosed};
 use crate::error::Error;
 
@@ -13,20 +15,40 @@ pub struct Answer {
 }
 
 impl Answer {
-    /// That no pale area lies there to be answered for.
-    pub(super) fn unmet(self) -> Error {
-        Error::BadValue {
-            option: match self.is {
-                Enclosed::Cloth => "--cloth",
-                Enclosed::Gap => "--ground",
-            },
-            value: format!("{},{}", self.at.0, self.at.1),
-            why: "no pale area that the figure shuts in lies there".into(),
-            right: "give a pixel of the upright picture in the middle of the area, as the draft's own question does"
-                .into(),
-        }
+    /// That no area lies there that can be what was said, and how it runs out.
+    pub(super) fn unmet(self, named: &Named, view: &View) -> Error {
+        let (why, right) = match named {
+            Named::Opens(Opening { at, wide }) => {
+                let (x, y) = view.pixel_of(*at);
+                let (from, to) = (view.to_picture((0.0, 0.0)).0, view.to_picture((*wide, 0.0)).0);
+                let across = (to - from).abs().max(1.0);
+                (
+                    format!(
+                        "the area there runs out to the open ground at {x},{y}, about {across:.0} pixels wide"
+                    ),
+                    "close the outline there in the picture, or name a pixel that an outline closes in"
+                        .into(),
+                )
+            }
+            Named::InFigure | Named::Shut(_) => (
+                "what lies there stands out from the ground: it is no pale area".into(),
+                "name a pixel of the pale area, or take its beads off by hand".into(),
+            ),
+            Named::Outside => (
+                "that pixel lies out on the open ground: no outline of the figure closes about it".into(),
+                format!("name a pixel of the upright picture inside the figure's outline; {SEE_IT}"),
+            ),
+        };
+        let option = match self.is {
+            Enclosed::Cloth => "--cloth",
+            Enclosed::Gap => "--ground",
+        };
+        Error::BadValue { option, value: format!("{},{}", self.at.0, self.at.1), why, right }
     }
 }
+
+/// Where a maker sees what was read as the figure.
+const SEE_IT: &str = "--picture FILE.png shows what was read";
 
 /// Which of the sheets that a photograph may show.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]

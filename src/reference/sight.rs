@@ -15,6 +15,7 @@ use super::mask::Piece;
 use super::paper::fills_frame;
 use super::paper_light::PaperLight;
 use super::photograph::Photograph;
+use super::said::Named;
 use super::sheet::{self, Lens};
 use super::shrink::{Area, Light, Overview, colour_of, labs_of, straight};
 use super::subject::{self, Enclosed, Known, OnGround};
@@ -50,6 +51,12 @@ impl View {
                 (f64::from(px), f64::from(py))
             }
         }
+    }
+
+    /// The pixel of the upright picture, x and y, that a working pixel's middle lies in.
+    pub(super) fn pixel_of(self, (y, x): (usize, usize)) -> (u32, u32) {
+        let (x, y) = self.to_picture((x as f64 + 0.5, y as f64 + 0.5));
+        (x.max(0.0) as u32, y.max(0.0) as u32)
     }
 
     pub(super) fn working_place(self, (x, y): (f64, f64)) -> (f64, f64) {
@@ -232,7 +239,8 @@ impl Sight {
                 ruled: false,
                 likely: Vec::new(),
                 several: false,
-                answered: Vec::new(),
+                unmet: (0..answers.len()).map(|at| (at, Named::Outside)).collect(),
+                said: Vec::new(),
                 left_out: Vec::new(),
                 differs: subject::solid(&alpha),
             };

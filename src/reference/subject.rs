@@ -4,6 +4,7 @@ use ndarray::Array2;
 
 use crate::colour::Lab;
 use crate::reference::clutter::{LeftOut, faint_marks};
+use crate::reference::frames;
 use crate::reference::ground::Ground;
 use crate::reference::kept::{the_figure, without_specks};
 use crate::reference::mask::{Piece, edge_of, outside_of};
@@ -12,6 +13,7 @@ use crate::reference::most::most_around;
 use crate::reference::pale_lines;
 use crate::reference::paper::grain_of_border;
 use crate::reference::rules::{is_ruled, pale_rules};
+use crate::reference::said::{self, Named};
 
 /// What a pixel of the reference shows.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -67,8 +69,10 @@ pub(super) struct OnGround {
     pub likely: Vec<(usize, usize)>,
     /// Whether another piece of like size was left out.
     pub several: bool,
-    /// Which of the maker's answers, by their place, met an area.
-    pub answered: Vec<usize>,
+    /// Which of the maker's answers, by their place, met no area, and what lies there.
+    pub unmet: Vec<(usize, Named)>,
+    /// The areas that the maker spoke of.
+    pub said: Vec<(Piece, Enclosed)>,
     /// What was found on the page that is no part of the figure.
     pub left_out: Vec<LeftOut>,
     /// Everything that differs from the ground, the figure or not.
@@ -127,7 +131,7 @@ pub(super) fn on_ground(colours: &Array2<Lab>, ground: &Ground, known: &Known) -
         differs = joined;
     }
     let (kept, height, several) = the_figure(&differs, rows, lets);
-    let outside = outside_of(&kept);
+    let outside = said::outside_but_for_breaks(&kept, height as f64 / rows as f64);
     let cover = outside.map(|out| if *out { Cover::Ground } else { Cover::Subject });
     let enclosed = Array2::from_shape_fn(colours.dim(), |p| !kept[p] && !outside[p]);
     let body = Body {
@@ -135,6 +139,7 @@ pub(super) fn on_ground(colours: &Array2<Lab>, ground: &Ground, known: &Known) -
         ground,
         outside: &outside,
         enclosed: &enclosed,
+        kept: &kept,
         bead: height as f64 / rows as f64,
         top: extent_of(&kept).map_or(0.0, |(top, ..)| top as f64),
         height: height as f64,
@@ -145,7 +150,8 @@ pub(super) fn on_ground(colours: &Array2<Lab>, ground: &Ground, known: &Known) -
         ruled: is_page_ruled,
         likely: Vec::new(),
         several,
-        answered: Vec::new(),
+        unmet: Vec::new(),
+        said: Vec::new(),
         left_out,
         differs,
     };
@@ -170,15 +176,36 @@ fn differing(distances: &Array2<f64>, bound: f64, softness: f64) -> Array2<bool>
 
 /// Takes enclosed areas that are ground out of the figure, as the maker said or as they are judged.
 fn with_gaps(mut told: OnGround, body: &Body, answers: &[((usize, usize), Enclosed)]) -> OnGround {
+    let mut answered = Vec::new();
+    let reached = outside_of(body.kept);
     for piece in pieces(body.enclosed) {
         let answer = answers.iter().position(|(place, _)| piece.contains(place));
-        let (kind, is_likely) = answer.map_or_else(|| judge(&piece, body), |at| (answers[at].1, false));
-        told.answered.extend(answer);
+        let is_open = piece.iter().any(|&p| reached[p]);
+        let judged = || if is_open { judge_open(&piece, body) } else { judge(&piece, body) };
+        let (kind, is_likely) = answer.map_or_else(judged, |at| (answers[at].1, false));
+        answered.extend(answer);
         if kind == Enclosed::Gap {
-            piece.iter().for_each(|&p| told.cover[p] = Cover::Gap);
+            // What a break in the outline opens is ground like any other.
+            let gap = if is_open { Cover::Ground } else { Cover::Gap };
+            piece.iter().for_each(|&p| told.cover[p] = gap);
         }
         if is_likely {
             told.likely.push(piece[piece.len() / 2]);
+        }
+        if answer.is_some() {
+            told.said.push((piece, kind));
+        }
+    }
+    for (at, &(place, kind)) in answers.iter().enumerate().filter(|(at, _)| !answered.contains(at)) {
+        match (said::around(place, body.kept, body.bead), kind) {
+            (Named::Shut(piece), Enclosed::Cloth) => {
+                piece.iter().for_each(|&p| told.cover[p] = Cover::Subject);
+                told.said.push((piece, kind));
+            }
+            (Named::InFigure, Enclosed::Cloth) => told.said.push((vec![place], kind)),
+            // What nearly shut in areas are without a word.
+            (Named::Shut(_), Enclosed::Gap) => {}
+            (unmet, _) => told.unmet.push((at, unmet)),
         }
     }
     told
@@ -254,6 +281,7 @@ struct Body<'a> {
     ground: &'a Ground,
     outside: &'a Array2<bool>,
     enclosed: &'a Array2<bool>,
+    kept: &'a Array2<bool>,
     /// Side of a bead in pixels.
     bead: f64,
     /// First row, and rows.
@@ -269,7 +297,8 @@ struct Body<'a> {
 /// White cloth inside an outline differs from the white paper beside it a little, everywhere and in one
 /// direction, so the mean over the piece tells what no pixel can. Where it does not, the outline does: cloth
 /// is parted from the open ground by a line of ink, a gap by a limb. Where that leaves it open, the body does:
-/// a face and a chest are never holes, between legs and under an arm there is ground.
+/// a face and a chest are never holes, between legs and under an arm there is ground. A pole held away from the body is
+/// as thin as a line of ink, but it goes on beyond what it shuts in.
 fn judge(piece: &Piece, body: &Body) -> (Enclosed, bool) {
     /// Least part of a bead's area that can be a gap.
     const LEAST_GAP: f64 = 0.3;
@@ -293,7 +322,8 @@ fn judge(piece: &Piece, body: &Body) -> (Enclosed, bool) {
         return (Enclosed::Cloth, false);
     }
     if outlined_share(piece, body) >= OUTLINED {
-        return (Enclosed::Cloth, true);
+        let is_framed = frames::is_framed(piece, (body.kept, outside), bead);
+        return (if is_framed { Enclosed::Gap } else { Enclosed::Cloth }, true);
     }
     let count = piece.len() as f64;
     let middle = piece.iter().fold((0.0, 0.0), |m, p| (m.0 + p.0 as f64 / count, m.1 + p.1 as f64 / count));
@@ -303,6 +333,15 @@ fn judge(piece: &Piece, body: &Body) -> (Enclosed, bool) {
     let upper = (middle.0 - body.top) / body.height < UPPER;
     let is_chest = upper && (middle.1 - body.axis).abs() < ON_AXIS * bead && count > SMALL * bead * bead;
     if is_chest { (Enclosed::Cloth, true) } else { (Enclosed::Gap, count > SMALL * bead * bead) }
+}
+
+/// The same of an area that a break in its outline opens: cloth only where most of its rim is a line of ink with the open
+/// ground beyond, as a garment's is; a limb, a string and a rope leave it ground, and nothing is asked.
+fn judge_open(piece: &Piece, body: &Body) -> (Enclosed, bool) {
+    const OUTLINED: f64 = 0.5;
+    let is_cloth = outlined_share(piece, body) >= OUTLINED
+        && !frames::is_framed(piece, (body.kept, body.outside), body.bead);
+    if is_cloth { (Enclosed::Cloth, true) } else { (Enclosed::Gap, false) }
 }
 
 /// The share of a piece's rim that has the open ground within the thickness of an ink line.

@@ -13,7 +13,7 @@ mod thin;
 mod together;
 mod wax;
 
-pub use body::{DETECTORS, Detector, Sighted, detector_named};
+pub use body::{Asked, DETECTORS, Detector, Sighted, detector_named};
 pub use cluster::{Cluster, Clustering, Possible, best_kmeans, cluster_colours};
 pub use lattice::{Lattice, Layout, Proportions, Raised};
 pub use suppose::Supposed;
@@ -61,6 +61,7 @@ pub struct SampleGrid {
     stroked: bool,
     softness: f64,
     certainty: f64,
+    asked: Vec<Asked>,
 }
 
 impl SampleGrid {
@@ -106,6 +107,7 @@ impl SampleGrid {
             stroked: labels.stroked,
             softness: reference.softness(),
             certainty,
+            asked: Vec::new(),
         }
     }
 
@@ -121,6 +123,7 @@ impl SampleGrid {
             stroked: body.labels.stroked,
             softness: reference.softness(),
             certainty,
+            asked: body.asked,
         }
     }
 
@@ -176,6 +179,11 @@ impl SampleGrid {
     /// The widths of a body that was brought to its plan; none where the drawing shows a lattice of its own.
     pub fn measured(&self) -> Option<Measured> {
         self.measured
+    }
+
+    /// Pale areas that the body's plan judged anew: cloth or ground, which is only likely.
+    pub fn asked(&self) -> &[Asked] {
+        &self.asked
     }
 
     /// What each window shows.

@@ -14,6 +14,7 @@ mod marks;
 mod net;
 mod older;
 
+mod pale;
 mod paper;
 mod patterns;
 mod people;

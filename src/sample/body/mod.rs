@@ -42,6 +42,7 @@ use ndarray::Array2;
 
 pub use detect::{DETECTORS, Detector, detector_named};
 pub use landmarks::Sighted;
+pub use pale::Asked;
 
 use crate::grid::Grid;
 use crate::plan::{Marks, Measured, ZoneRows};
@@ -64,6 +65,8 @@ pub(crate) struct Body {
     pub measured: Measured,
     /// The plan, with the rows of what is above the head.
     pub zones: ZoneRows,
+    /// Pale areas that were judged anew, on what the body tells of them.
+    pub asked: Vec<Asked>,
 }
 
 /// Brings a body to the plan; what is supposed is heard where the maker said nothing. None where nothing is drawn.
@@ -78,15 +81,16 @@ pub(crate) fn read(
     let first = Silhouette::of(&labels.plane, zones.total())?;
     // Where a picture is clear nothing is drawn, pale cloth neither.
     let clear = reference.step() == Step::CutOut;
+    let mut asked = Vec::new();
     if !clear {
-        pale::open_frames(&mut labels, reference, first.pitch);
+        asked.extend(pale::open_frames(&mut labels, reference, first.pitch));
     }
     thin::keep(&mut labels, reference);
     if !clear {
         pale::clear_ground(&mut labels, reference, first.bottom, first.pitch);
         socks::fill(&mut labels, reference, first.bottom, first.pitch);
         let first = Silhouette::of(&labels.plane, zones.total())?;
-        pale::keep_cloth(&mut labels, reference, first.axis, first.pitch);
+        asked.extend(pale::keep_cloth(&mut labels, reference, first.axis, first.pitch));
     }
     flat::join_shades(&mut labels);
     let told = supposed.marks_with(marks);
@@ -111,6 +115,7 @@ pub(crate) fn read(
         landmarks: found.sighted(),
         measured: columns.measured,
         zones: *zones,
+        asked,
     })
 }
 

@@ -22,13 +22,23 @@ const NEAR_AXIS: f64 = 0.5;
 /// The gap between two legs is higher than so many times its width, an apron is not.
 const TALLEST: f64 = 2.5;
 
+/// A pale area whose being cloth or ground is only likely, and what it was taken for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Asked {
+    /// A pixel of it in the upright picture, x and y.
+    pub pixel: (u32, u32),
+    /// Whether it was taken for cloth.
+    pub cloth: bool,
+}
+
 /// Gives pale cloth that was taken for ground a colour of its own: what its pixels show.
-pub(super) fn keep_cloth(labels: &mut Labels, reference: &Reference, axis: f64, pitch: f64) {
+pub(super) fn keep_cloth(labels: &mut Labels, reference: &Reference, axis: f64, pitch: f64) -> Vec<Asked> {
     let (rows, columns) = labels.plane.dim();
     let ground = labels.plane.map(|label| *label == GROUND);
     let at_edge = |&(y, x): &(usize, usize)| y == 0 || x == 0 || y + 1 == rows || x + 1 == columns;
     let near_axis = |&(_, x): &(usize, usize)| (x as f64 + 0.5 - axis).abs() <= NEAR_AXIS * pitch;
     let mut cloth: Vec<(usize, usize)> = Vec::new();
+    let mut asked = Vec::new();
     for piece in pieces(&ground) {
         let size = piece.len() as f64 / (pitch * pitch);
         let across = piece.len() as f64 / height(&piece);
@@ -36,19 +46,22 @@ pub(super) fn keep_cloth(labels: &mut Labels, reference: &Reference, axis: f64, 
             && height(&piece) <= TALLEST * across
             && !piece.iter().any(at_edge)
             && piece.iter().any(near_axis)
+            && reference.said_of(&piece).is_none()
             && !is_held_up(&ground, &piece, pitch)
         {
+            asked.push(Asked { pixel: reference.named_pixel(&piece), cloth: true });
             cloth.extend(piece);
         }
     }
     if cloth.is_empty() || labels.clusters.len() + 1 >= usize::from(u8::MAX) {
-        return;
+        return Vec::new();
     }
     let colours = reference.colours();
     let colour = middle_colour(&cloth.iter().map(|p| colours[*p]).collect::<Vec<_>>());
     labels.clusters.push(Cluster { colour, pixels: cloth.len(), spread: 0.0, possible: Vec::new() });
     let label = labels.clusters.len() as u8;
     cloth.into_iter().for_each(|p| labels.plane[p] = label);
+    asked
 }
 
 /// Whether two arms shut a piece in under a bar they hold up: thick at both sides, and above it a bar that goes on
@@ -83,64 +96,24 @@ fn is_held_up(ground: &Array2<bool>, piece: &[(usize, usize)], pitch: f64) -> bo
     left.min(right) >= ARM * pitch && above <= BAR * pitch && goes_left && goes_right
 }
 
-/// Takes out what a pole or a string shuts in: as pale as the paper, tall, and on one side held by something
-/// thin, or by a straight line that the ground has grown over; and what arms shut in under a bar they hold up.
-pub(super) fn open_frames(labels: &mut Labels, reference: &Reference, pitch: f64) {
+/// Takes out what is as pale as the paper and shut in by two arms under a bar they hold up.
+pub(super) fn open_frames(labels: &mut Labels, reference: &Reference, pitch: f64) -> Vec<Asked> {
     /// What differs less than this from the paper, in Lab units, is as pale.
     const AS_PALE: f64 = 5.0;
-    /// A frame is at least so tall and so wide, its thin side so thick, in beads.
-    const TALL: f64 = 2.0;
-    const WIDE: f64 = 1.2;
-    const THICK: (f64, f64) = (0.15, 0.75);
-    /// A line is at least so tall and strays so little, in beads.
-    const TALL_LINE: f64 = 4.0;
-    const STRAYS: f64 = 0.25;
     let paper = paper_of(labels, reference);
     let pale: Vec<bool> = std::iter::once(false)
         .chain(labels.clusters.iter().map(|c| c.colour.distance_squared(paper) <= AS_PALE * AS_PALE))
         .collect();
     let is_pale = labels.plane.map(|label| pale[usize::from(*label)]);
     let is_open = labels.plane.map(|label| *label == GROUND || pale[usize::from(*label)]);
+    let mut asked = Vec::new();
     for piece in pieces(&is_pale) {
-        if is_held_up(&is_open, &piece, pitch) {
-            piece.into_iter().for_each(|p| labels.plane[p] = GROUND);
-            continue;
-        }
-        let (tall, wide) = (height(&piece), piece.len() as f64 / height(&piece));
-        if tall < TALL * pitch || wide < WIDE * pitch {
-            continue;
-        }
-        let mut sides: BTreeMap<usize, (usize, usize)> = BTreeMap::new();
-        for &(y, x) in &piece {
-            let side = sides.entry(y).or_insert((x, x));
-            *side = (side.0.min(x), side.1.max(x));
-        }
-        let thickness = |y: usize, xs: &mut dyn Iterator<Item = usize>| {
-            xs.take_while(|&x| labels.plane[(y, x)] != GROUND).count() as f64
-        };
-        let columns = labels.plane.ncols();
-        let left = median(sides.iter().map(|(&y, s)| thickness(y, &mut (0..s.0).rev())).collect());
-        let right = median(sides.iter().map(|(&y, s)| thickness(y, &mut (s.1 + 1..columns))).collect());
-        let is_thin = |thick: f64, edge: &[f64]| {
-            let is_line = || tall >= TALL_LINE * pitch && strays(edge) <= STRAYS * pitch;
-            (THICK.0 * pitch..=THICK.1 * pitch).contains(&thick) || thick < THICK.0 * pitch && is_line()
-        };
-        let (lefts, rights): (Vec<f64>, Vec<f64>) =
-            (sides.values().map(|s| s.0 as f64).collect(), sides.values().map(|s| s.1 as f64).collect());
-        if is_thin(left, &lefts) || is_thin(right, &rights) {
+        if reference.said_of(&piece).is_none() && is_held_up(&is_open, &piece, pitch) {
+            asked.push(Asked { pixel: reference.named_pixel(&piece), cloth: false });
             piece.into_iter().for_each(|p| labels.plane[p] = GROUND);
         }
     }
-}
-
-/// How far places stray from a straight line, in the middle: the line joins the middles of the edge's halves, so
-/// that what juts out at one end bends nothing.
-fn strays(edge: &[f64]) -> f64 {
-    let half = edge.len() / 2;
-    let (above, below) = (median(edge[..half].to_vec()), median(edge[half..].to_vec()));
-    let (from, to) = (edge.len() as f64 / 4.0, edge.len() as f64 * 0.75);
-    let at = |i: usize| above + (below - above) * (i as f64 - from) / (to - from).max(1.0);
-    median(edge.iter().enumerate().map(|(i, x)| (x - at(i)).abs()).collect())
+    asked
 }
 
 fn paper_of(labels: &Labels, reference: &Reference) -> Lab {
