@@ -116,9 +116,9 @@ fn the_answer_cloth_is_taken_on_the_plan_and_nothing_is_asked_again() {
 
 #[test]
 fn a_figure_in_two_pieces_is_told_of_with_the_option_that_mends_it() {
-    // Where its outline is left out at one side the apron's skirt is open ground.
+    // Where its outline is left out at one side the apron is open ground.
     let mut page = fishmonger();
-    for (x, y) in (228..251).flat_map(|x| (358..416).map(move |y| (x, y))) {
+    for (x, y) in (228..251).flat_map(|x| (300..425).map(move |y| (x, y))) {
         page.put_pixel(x, y, PAPER);
     }
     let found = drafted(page, &DraftOptions::default());
