@@ -116,7 +116,7 @@ impl Arguments {
             paint: Paint::for_stdout(),
             width: output::width(),
         };
-        output::print(&view.report())?;
+        output::print(&if self.save.is_some() { view.report_of_saved() } else { view.report() })?;
         self.name_next(&home);
         Ok(())
     }

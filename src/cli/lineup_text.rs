@@ -6,7 +6,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
 
-use smallcast::cast::{By, Pair, fewest};
+use smallcast::cast::{By, Member, Pair, fewest};
 use smallcast::colour::Srgb;
 use smallcast::figure::Mark;
 use smallcast::grid::Grid;
@@ -15,6 +15,7 @@ use smallcast::tray::Tray;
 use smallcast::units::{Column, Row};
 use unicode_width::UnicodeWidthStr;
 
+use super::figures::Opened;
 use super::lineup::Standing;
 use super::output::Paint;
 use super::report::plain;
@@ -32,6 +33,9 @@ const NAME: usize = 12;
 
 /// Lines of a name at most.
 const NAME_LINES: usize = 2;
+
+/// A space at which no line is broken.
+const TOGETHER: char = '\u{a0}';
 
 /// Pairs that are told in words.
 const MOST_TOLD: usize = 20;
@@ -75,18 +79,32 @@ impl Slot {
 impl View<'_> {
     /// The whole report.
     pub fn report(&self) -> String {
+        format!("{}{}{}", self.heading(), self.figures(), self.alike())
+    }
+
+    /// What is said beside a line-up that was saved: the figures are looked at there.
+    pub fn report_of_saved(&self) -> String {
+        format!("{}{}", self.heading(), self.alike())
+    }
+
+    fn heading(&self) -> String {
+        let lines = wrapped(&self.summary(), self.width);
+        lines.lines().map(|line| format!("{}\n", self.paint.heading(line))).collect()
+    }
+
+    fn figures(&self) -> String {
         let marks = self.marks();
-        let mut text = format!("{}\n", self.paint.heading(&cut(&self.summary(), self.width)));
+        let mut text = String::new();
         for slots in self.rows(&marks) {
             text.push('\n');
             text.push_str(&self.row(&slots));
         }
         if !self.paint.is_coloured() {
-            let named: Vec<String> =
-                marks.iter().map(|(bead, mark)| format!("{} {bead}", mark.get())).collect();
-            let _ = writeln!(text, "\n{}", wrapped(&plain(&named.join(", ")), self.width));
+            // A mark stays with its bead.
+            let named = marks.iter().map(|(bead, mark)| format!("{}{TOGETHER}{bead}", mark.get()));
+            let named = plain(&named.collect::<Vec<_>>().join(", "));
+            let _ = writeln!(text, "\n{}", wrapped(&named, self.width).replace(TOGETHER, " "));
         }
-        text.push_str(&self.alike());
         text
     }
 
@@ -110,9 +128,10 @@ impl View<'_> {
             return marks;
         }
         let mut taken: BTreeSet<Mark> = Mark::new(GUIDE).into_iter().collect();
-        for (entry, _) in
-            self.standing.figures.iter().flat_map(|(one, _)| one.figure.counts()).filter(|of| of.1 > 0)
-        {
+        // In the order of the files, so that a bead has one mark however the figures stand.
+        let mut figures: Vec<&(Opened, Member)> = self.standing.figures.iter().collect();
+        figures.sort_by_key(|(one, _)| &one.file);
+        for (entry, _) in figures.iter().flat_map(|(one, _)| one.figure.counts()).filter(|of| of.1 > 0) {
             if !marks.contains_key(&entry.bead) {
                 let free = !taken.contains(&entry.mark);
                 let mark = if free { entry.mark } else { Mark::free_for(&entry.bead, &taken) };
@@ -202,7 +221,9 @@ impl View<'_> {
             let label = format!("{:>GUTTER$} ", cut(&plain(&names.join(", ")), GUTTER));
             text.push_str(&if names.is_empty() { label } else { self.paint.faint(&label) });
         }
-        let filling = if names.is_empty() { " ".into() } else { self.paint.faint(HEIGHT) };
+        // A line without its name says nothing.
+        let is_named = !names.is_empty() && self.gutter() > 0;
+        let filling = if is_named { self.paint.faint(HEIGHT) } else { " ".into() };
         for column in (0..canvas.columns()).map(Column) {
             let upper = canvas[(Row(row), column)];
             let lower = canvas.get(Row(row + step - 1), column).copied().flatten();

@@ -59,22 +59,24 @@ impl PageArguments {
     /// Says where the page is. The address holds a secret: it is not written into a pipe that nobody asked to.
     fn say(&self, address: &str, opening: Option<&Opening>) -> Result<()> {
         let opened = opening.is_some_and(Opening::open);
-        if self.no_browser || std::io::stdout().is_terminal() {
+        let printed = self.no_browser || std::io::stdout().is_terminal();
+        if printed {
             output::print(&format!("{address}\n"))?;
         }
-        match (self.no_browser, opened) {
-            (true, _) => {
-                report::note("open that address in a browser on this machine; Ctrl-C stops the page")
+        report::note(match (self.no_browser, opened, printed) {
+            (true, ..) => "open that address in a browser on this machine; Ctrl-C stops the page",
+            (_, true, true) => {
+                "the page opens in your browser; if it does not, open that address; Ctrl-C stops it"
             }
-            (false, true) => {
-                report::note(
-                    "the page opens in your browser; if it does not, open that address; Ctrl-C stops it",
-                );
+            (_, false, true) => "no browser could be opened: open that address in one; Ctrl-C stops the page",
+            (_, true, false) => {
+                "the page opens in your browser; to have its address in a pipe add --no-browser; Ctrl-C stops it"
             }
-            (false, false) => {
-                report::note("no browser could be opened: open that address in one; Ctrl-C stops the page");
+            (_, false, false) => {
+                "no browser could be opened, and the address goes into no pipe unasked: stop with Ctrl-C \
+                 and add --no-browser"
             }
-        }
+        });
         Ok(())
     }
 

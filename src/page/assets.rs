@@ -41,6 +41,7 @@ const ASSETS: &[Asset] = &[
     asset!("/findings.js", SCRIPT, "findings.js"),
     asset!("/help.js", SCRIPT, "help.js"),
     asset!("/keys.js", SCRIPT, "keys.js"),
+    asset!("/laying.js", SCRIPT, "laying.js"),
     asset!("/line.js", SCRIPT, "line.js"),
     asset!("/look.css", STYLE, "look.css"),
     asset!("/main.js", SCRIPT, "main.js"),

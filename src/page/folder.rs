@@ -7,13 +7,18 @@ use hyper::StatusCode;
 use super::answer::Refusal;
 use crate::error::{Error, Result};
 
-/// What a figure file's name ends in.
+/// What a figure file's name ends in, where a folder is looked through for figures.
 pub const FIGURE: &str = ".figure.toml";
+
+/// What the name of a figure ends in at least where the maker names it to begin with.
+pub const NAMED_FIGURE: &str = ".toml";
 
 /// A folder no name leads out of.
 #[derive(Clone, Debug)]
 pub struct Folder {
     root: PathBuf,
+    /// The one figure that may end in [`NAMED_FIGURE`] only: the maker named it.
+    named: Option<String>,
 }
 
 impl Folder {
@@ -24,7 +29,12 @@ impl Folder {
     pub fn new(path: &Path) -> Result<Self> {
         let unreadable = |why: String| Error::Unreadable { file: path.display().to_string(), why };
         let root = path.canonicalize().map_err(|e| unreadable(e.to_string()))?;
-        if root.is_dir() { Ok(Self { root }) } else { Err(unreadable("it is no folder".into())) }
+        if root.is_dir() { Ok(Self { root, named: None }) } else { Err(unreadable("it is no folder".into())) }
+    }
+
+    /// The same folder, with a figure of it that the maker named.
+    pub fn naming(self, figure: &str) -> Self {
+        Self { named: Some(figure.into()), ..self }
     }
 
     /// Where it is.
@@ -39,7 +49,9 @@ impl Folder {
     pub fn figure_file(&self, name: &str) -> std::result::Result<PathBuf, Refusal> {
         let file = self.inside(name)?;
         // A link's own name says nothing of where it leads.
-        if is_figure(name) && is_figure(&file.to_string_lossy()) { Ok(file) } else { Err(no_figure(name)) }
+        let is =
+            |path: &Path| path.file_name().and_then(|name| name.to_str()).is_some_and(|n| self.is_figure(n));
+        if is(Path::new(name)) && is(&file) { Ok(file) } else { Err(no_figure(name)) }
     }
 
     /// A picture that is there.
@@ -48,7 +60,7 @@ impl Folder {
     /// The refusal to answer with.
     pub fn picture(&self, name: &str) -> std::result::Result<PathBuf, Refusal> {
         let file = self.inside(name)?;
-        if is_figure(&file.to_string_lossy()) { Err(outside(name)) } else { Ok(file) }
+        if file.to_string_lossy().ends_with(NAMED_FIGURE) { Err(outside(name)) } else { Ok(file) }
     }
 
     /// Where a new figure of this folder is to be saved.
@@ -59,7 +71,7 @@ impl Folder {
         let mut parts = Path::new(name).components();
         match (parts.next(), parts.next()) {
             (Some(Component::Normal(only)), None)
-                if is_figure(name) && only.len() > FIGURE.len() && is_plain(name) =>
+                if name.ends_with(FIGURE) && only.len() > FIGURE.len() && is_plain(name) =>
             {
                 Ok(self.root.join(only))
             }
@@ -90,6 +102,10 @@ impl Folder {
         Ok(names)
     }
 
+    fn is_figure(&self, name: &str) -> bool {
+        name.ends_with(FIGURE) || self.named.as_deref() == Some(name)
+    }
+
     /// A plain file inside the folder, whatever links lie on the way.
     fn inside(&self, name: &str) -> std::result::Result<PathBuf, Refusal> {
         let stays = Path::new(name).components().all(|part| matches!(part, Component::Normal(_)));
@@ -110,10 +126,6 @@ impl Folder {
         // A pipe would keep whoever opens it waiting.
         if file.is_file() { Ok(file) } else { Err(missing()) }
     }
-}
-
-fn is_figure(name: &str) -> bool {
-    name.ends_with(FIGURE)
 }
 
 /// No control characters, and no backslash, which is a folder's sign elsewhere.

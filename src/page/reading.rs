@@ -1,7 +1,6 @@
 //! A figure's picture read again: where each bead's window lies, and what else each bead could be.
 
 use hyper::body::Bytes;
-use image::RgbaImage;
 use image::imageops::{crop_imm, thumbnail};
 
 use super::shared::Shared;
@@ -23,13 +22,11 @@ const MOST_SIDE: f64 = 1600.0;
 /// An empty peg may need a bead where the drawing fills so much of its window; half makes it one.
 const NEARLY: f64 = 0.35;
 
-/// A picture as the page shows it.
+/// A picture as the page shows it: which part, and how large. Its bytes are made only for who asks for the picture.
 pub struct Shown {
-    /// PNG.
-    pub png: Bytes,
     /// Pixels across and down.
     pub size: (u32, u32),
-    /// The shown part in pixels of the upright picture.
+    /// The shown part in whole pixels of the upright picture.
     part: Area,
 }
 
@@ -42,10 +39,17 @@ impl Shown {
         let (x, y) = (x.floor().clamp(0.0, whole.width - 1.0), y.floor().clamp(0.0, whole.height - 1.0));
         let (width, height) =
             (width.ceil().clamp(1.0, whole.width - x), height.ceil().clamp(1.0, whole.height - y));
-        let part = Area { x, y, width, height };
-        let pixels = crop_imm(&picture.pixels, x as u32, y as u32, width as u32, height as u32).to_image();
-        let pixels = shrunk(pixels);
-        Self { png: png(&pixels).into(), size: pixels.dimensions(), part }
+        Self { size: shrunk((width, height)), part: Area { x, y, width, height } }
+    }
+
+    /// The picture in these pixels, as PNG.
+    pub fn png(&self, picture: &Picture) -> Bytes {
+        let Area { x, y, width, height } = self.part;
+        let part = crop_imm(&picture.pixels, x as u32, y as u32, width as u32, height as u32);
+        if (width as u32, height as u32) == self.size {
+            return png(&part.to_image()).into();
+        }
+        png(&thumbnail(&*part, self.size.0, self.size.1)).into()
     }
 
     /// An area of the upright picture in shown pixels: x, y, width, height, to a tenth.
@@ -61,14 +65,11 @@ impl Shown {
     }
 }
 
-fn shrunk(picture: RgbaImage) -> RgbaImage {
-    let (width, height) = picture.dimensions();
-    let scale = MOST_SIDE / f64::from(width.max(height));
-    if scale >= 1.0 {
-        return picture;
-    }
-    let side = |pixels: u32| ((f64::from(pixels) * scale).round() as u32).max(1);
-    thumbnail(&picture, side(width), side(height))
+/// The pixels in which so many are shown.
+fn shrunk((width, height): (f64, f64)) -> (u32, u32) {
+    let scale = (MOST_SIDE / width.max(height)).min(1.0);
+    let side = |pixels: f64| ((pixels * scale).round() as u32).max(1);
+    (side(width), side(height))
 }
 
 /// What a drawing says of each bead of a figure.
@@ -80,8 +81,10 @@ pub struct Read {
 
 /// A figure's picture, and what was read in it.
 pub struct Reading {
-    /// The picture.
+    /// How the picture is shown.
     pub shown: Shown,
+    /// The shown picture, as PNG; none of a draft, whose picture is asked for by itself and once.
+    pub png: Option<Bytes>,
     /// What was read; or why nothing could be.
     pub read: std::result::Result<Read, String>,
 }
@@ -101,14 +104,14 @@ impl Reading {
         // max_by_key keeps the last of equals: the figure's own rows.
         let best = tries.rev().max_by_key(agreeing);
         let read = best.map_or_else(|| Err(String::new()), |read| read.map_err(|e| e.to_string()));
-        Self { shown, read }
+        Self { png: Some(shown.png(picture)), shown, read }
     }
 
     /// A fresh draft; the whole picture is shown.
     pub fn of(picture: &Picture, draft: &Draft) -> Self {
         let shown = Shown::of(picture, None);
         let read = Ok(Read::of(draft, &shown));
-        Self { shown, read }
+        Self { shown, png: None, read }
     }
 }
 

@@ -8,7 +8,7 @@ use serde::Serialize;
 
 use super::answer::{self, Answer, Refusal};
 use super::desk::{self, Change, Desk, Difference, Opened, Unmade};
-use super::folder::{FIGURE, Folder};
+use super::folder::{FIGURE, Folder, NAMED_FIGURE};
 use super::guide::Guide;
 use super::making::{self, Wishes};
 use super::reading::{Reading, Shown};
@@ -96,9 +96,10 @@ impl Session {
         let folder = real.parent().unwrap_or(&real);
         let name = real.file_name().and_then(|name| name.to_str());
         let file = name.ok_or_else(|| unreadable("its name is no text".into()))?.to_owned();
-        if file.ends_with(FIGURE) {
+        if file.ends_with(NAMED_FIGURE) {
             Figure::open(named)?;
-            return session(folder, Start::Figure { file });
+            let session = session(folder, Start::Figure { file: file.clone() })?;
+            return Ok(Self { folder: session.folder.naming(&file), ..session });
         }
         wishes.options(&shared.classes, shared.scale())?;
         let session = session(folder, Start::Picture { file, draft: Box::new(wishes) })?;
@@ -241,7 +242,10 @@ impl Session {
             |why: Option<String>| Refusal::not_found(why.unwrap_or("the figure names no picture".into()));
         let (key, _) = self.reading(&opened.figure).map_err(missing)?;
         match self.readings.wait(&key) {
-            State::Done(reading) => Ok(answer::bytes(StatusCode::OK, "image/png", reading.shown.png.clone())),
+            State::Done(reading) => {
+                let png = reading.png.clone().ok_or_else(|| missing(None))?;
+                Ok(answer::bytes(StatusCode::OK, "image/png", png))
+            }
             State::Failed(why) => Err(missing(Some(why))),
             State::Pending => Err(missing(Some("the picture takes too long to read".into()))),
         }
@@ -277,8 +281,7 @@ impl Session {
     /// The refusal to answer with.
     pub fn picture(&self, name: &str) -> Told<Answer> {
         let picture = self.open_picture(&self.drafted(name)?, name)?;
-        let _alone = self.readings.alone();
-        Ok(answer::bytes(StatusCode::OK, "image/png", Shown::of(&picture, None).png))
+        Ok(answer::bytes(StatusCode::OK, "image/png", Shown::of(&picture, None).png(&picture)))
     }
 
     /// Drafts from the picture the page was started on; saves nothing.

@@ -30,6 +30,11 @@ impl Jacket {
                 .all(|(at, own)| (own.0, own.1, own.2) == (first.0 + at + 1, first.1, first.2))
         };
         let mark = fronts.windows(OPEN).find(in_line)?[0].1;
+        // What goes on down the legs between the sides is an apron, and the sides are no jacket's.
+        let middle = front(body, fronts.iter().find(|front| front.1 == mark)?.0)?.1;
+        if body.zone(Zone::Legs).filter(|row| has(body, *row, middle)).count() >= OPEN {
+            return None;
+        }
         // Else it is a waistcoat.
         let mut arms = [BodyPart::LeftArm, BodyPart::RightArm].into_iter();
         if !arms.any(|arm| body.count(arm, mark) > 1) {
@@ -39,6 +44,11 @@ impl Jacket {
         let last = rows.filter(|row| sides(body, *row) == Some(mark)).max()?;
         Some(Self { mark, last })
     }
+}
+
+/// Whether a row's trunk has a bead of that kind.
+fn has(body: &Body, row: usize, mark: Mark) -> bool {
+    body.trunk(row).into_iter().any(|place| body.mark(place) == Some(mark))
 }
 
 /// The bead of both sides of a row's trunk, if it is the same.

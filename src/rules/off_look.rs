@@ -14,7 +14,7 @@ pub(super) const RULE: Rule = Rule {
     what: "A figure of a group in cast.toml that faces another way than the group, has its legs parted where they are solid there or solid where they are parted, thin limbs where they are not thin or the other way round, arms two beads longer or shorter, or a head square for round. Each is reported only where the beads show it clearly.",
     why: "A group is known as one by how it is drawn. Who faces forward among figures that are turned looks like a guest.",
     example: "One of the bakers, who all look to the side, with his eyes in the middle of his face.",
-    limits: "Turned: the eyes off the middle of their row, or skin at one side only, an ear; forward: every row of the head the same from both sides. Solid legs are at most four beads wide, five with their line: wider is a skirt. Arms are measured where they hang, on torsos of seven rows and more. The look itself is the cast's, else the usual one (common practice, no source).",
+    limits: "Turned: the eyes off the middle of their row, or skin at one side only, an ear (of a face without eyes: a single bead of skin behind the hair); forward: every row of the head the same from both sides. Solid legs are at most four beads wide, five with their line: wider is a skirt. Arms are measured where they hang, on torsos of seven rows and more. The look itself is the cast's, else the usual one (common practice, no source).",
     judge: Judge::Figure(judge),
 };
 
@@ -109,7 +109,7 @@ fn way(facing: Facing) -> &'static str {
 
 /// Where it looks, with its eyes; nothing where that is not clear.
 fn facing(face: &Face, subject: &Subject) -> Option<(Facing, Vec<Place>)> {
-    let Eyes { left, right } = face.pairs().next()?;
+    let Some(Eyes { left, right }) = face.pairs().next() else { return ear_alone(face, subject) };
     let row = left.0;
     let filled = |column: usize| subject.peg((row, Column(column))).is_some();
     let first = (0..=left.1.0).rev().take_while(|&column| filled(column)).last()?;
@@ -133,6 +133,24 @@ fn facing(face: &Face, subject: &Subject) -> Option<(Facing, Vec<Place>)> {
     }
     let ear = places.iter().any(|&place| face.is_skin(place) && mirrored(place).is_none());
     ear.then_some((Facing::Turned, eyes))
+}
+
+/// A face without eyes: an ear behind the hair at one side only shows that it is turned.
+fn ear_alone(face: &Face, subject: &Subject) -> Option<(Facing, Vec<Place>)> {
+    let parts = subject.parts();
+    let part = |(row, column): Place| parts.get(row, column).copied().flatten();
+    let is_hair = |place: Place| part(place) == Some(BodyPart::Hair);
+    let ears = face.places().map(|(place, _)| place).filter(|&(row, column)| {
+        let beside = [column.0.checked_sub(1), Some(column.0 + 1)].map(|at| at.map(|at| (row, Column(at))));
+        let [before, after] = beside;
+        let (hair, open) = (before.is_some_and(is_hair), after.is_none_or(|at| subject.peg(at).is_none()));
+        let (hair_after, open_before) =
+            (after.is_some_and(is_hair), before.is_none_or(|at| subject.peg(at).is_none()));
+        face.is_skin((row, column)) && ((hair && open) || (hair_after && open_before))
+    });
+    let ears: Vec<Place> = ears.collect();
+    let [ear] = ears[..] else { return None };
+    Some((Facing::Turned, vec![ear]))
 }
 
 /// The lower half of the rows of the legs, where skirts of coats and jackets have ended.

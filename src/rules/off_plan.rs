@@ -6,7 +6,7 @@ use crate::plan::{HeightClass, Zone, ZoneRows};
 pub(super) const RULE: Rule = Rule {
     name: "off-plan",
     title: "rows that are not its height class's",
-    what: "A figure that names a height class and has other rows in a zone below its headwear; in a cast also a class that is none of the cast's.",
+    what: "A figure that names a height class and has other rows in a zone below its headwear, or no bead in the first row of its head or the last of its feet; in a cast also a class that is none of the cast's.",
     why: "Classes differ in where their rows are: a shorter adult lacks a row of the torso, a taller one has one more of the legs, a child has a short torso. A row in the wrong zone makes a short man look like a tall child.",
     example: "A shorter woman whose missing row was taken from her legs.",
     limits: "None: the class's rows are the cast's, else the trade's (common practice, no source). Headwear is not compared: hats are as high as hats are.",
@@ -22,7 +22,7 @@ fn judge(subject: &Subject) -> Vec<Finding> {
     let found = match classes.iter().find(|class| class.name == name) {
         Some(class) => subject.figure().rows().and_then(|rows| {
             let other = classes.with_rows(rows).map(|class| class.name.as_ref());
-            finding(class, rows, other)
+            finding(class, rows, other).or_else(|| hollow(subject, class, rows))
         }),
         // By itself a figure may be of a cast whose classes are not known here.
         None => subject.member().map(|_| {
@@ -33,6 +33,23 @@ fn judge(subject: &Subject) -> Vec<Finding> {
         }),
     };
     found.into_iter().collect()
+}
+
+/// A figure whose first or last row is empty is a row less tall than it says.
+fn hollow(subject: &Subject, class: &HeightClass, rows: &ZoneRows) -> Option<Finding> {
+    let first = rows.spans().find(|(zone, ..)| *zone == Zone::Head)?.1;
+    let is_empty = |row: usize| subject.pegs().all(|((at, _), _)| at.0 != row);
+    // What rises above the head stands for it: hair piled up, a raised hand.
+    let is_low = (0..=first).all(is_empty);
+    let which = match (is_low, rows.total().checked_sub(1).is_some_and(is_empty)) {
+        (true, _) => format!("the first row of its head, row {},", first + 1),
+        (false, true) => format!("its last row, {},", rows.total()),
+        (false, false) => return None,
+    };
+    let what = format!("{which} is empty: a row less than its class {} has", class.name);
+    let could = "give the row its beads, or choose the class and rows that it has".to_owned();
+    subject.pegs().next()?;
+    Some(Finding::new(&RULE, Vec::new(), what, could))
 }
 
 fn finding(class: &HeightClass, rows: &ZoneRows, other: Option<&str>) -> Option<Finding> {

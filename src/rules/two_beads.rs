@@ -1,9 +1,15 @@
 //! One named thing in two beads across a cast.
 
+use std::cmp::Reverse;
+use std::collections::BTreeMap;
+
+use super::face::Face;
 use super::joined::Place;
 use super::{Finding, Judge, Rule, Subject};
 use crate::cast::Thing;
 use crate::colour::{Lab, ciede2000};
+use crate::figure::Mark;
+use crate::plan::BodyPart;
 use crate::tray::KIN;
 use crate::units::DeltaE;
 
@@ -13,7 +19,7 @@ pub(super) const RULE: Rule = Rule {
     what: "A figure that cast.toml lists with a named thing ([[thing]]) and that has not one bead of the thing's name. If it has a bead of nearly that colour, this is likely the one that was taken instead.",
     why: "A figure is known again by a few colours. Hair that is oat in one figure and hay in the next is somebody else's hair.",
     example: "The newspaper girl's hair is hay, and oat where she stands with her brother.",
-    limits: "A bead up to 20 CIEDE2000 from the thing's is named as the one taken instead: twice what is still of a kind (by eye). Which beads of a figure are the thing is not in its file: one bead of the name is enough here.",
+    limits: "A thing whose name ends in a part of the body (hair, hat) is looked for in that part. Of anything else a bead up to 20 CIEDE2000 from the thing's, skin left out, is named as the one taken instead: twice what is still of a kind (by eye). Which beads of a figure are the thing is not in its file: one bead of the name is enough here.",
     judge: Judge::Figure(judge),
 };
 
@@ -34,7 +40,11 @@ fn finding(subject: &Subject, thing: &Thing) -> Finding {
         let what = format!("{name} is {bead} in this cast; no bead of the figure is, nor is any of the tray");
         return Finding::new(&RULE, Vec::new(), what, "put the bead's name in cast.toml right".into());
     };
-    match nearest(subject, tray.bead(id).lab) {
+    let found = match part_of(name) {
+        Some(part) => in_part(subject, part, tray.bead(id).lab),
+        None => nearest(subject, tray.bead(id).lab),
+    };
+    match found {
         Some((other, apart, beads)) => {
             let what =
                 format!("{name} is {bead} in this cast, and no bead here is; {other} is {apart} from it");
@@ -48,10 +58,35 @@ fn finding(subject: &Subject, thing: &Thing) -> Finding {
     }
 }
 
-/// The figure's bead most like a colour, how far it is and where it lies; nothing if none is like it.
-fn nearest<'a>(subject: &'a Subject, colour: Lab) -> Option<(&'a str, DeltaE, Vec<Place>)> {
+/// A bead of the figure, how far it is from the thing's colour, and where it lies.
+type Instead<'a> = (&'a str, DeltaE, Vec<Place>);
+
+/// The part of the body that a thing's name ends in: the newspaper girl's hair is hair.
+fn part_of(name: &str) -> Option<BodyPart> {
+    let last = name.split_whitespace().last()?;
+    [BodyPart::Hair, BodyPart::Hat].into_iter().find(|part| part.name().eq_ignore_ascii_case(last))
+}
+
+/// The bead that a part has most of, however far it is from the colour.
+fn in_part<'a>(subject: &'a Subject, part: BodyPart, colour: Lab) -> Option<Instead<'a>> {
+    let parts = subject.parts();
+    let of_part = || subject.pegs().filter(|((row, column), _)| parts[(*row, *column)] == Some(part));
+    let mut counts: BTreeMap<Mark, (usize, Lab)> = BTreeMap::new();
+    for (_, peg) in of_part() {
+        let Some(lab) = peg.lab else { continue };
+        counts.entry(peg.mark).or_insert((0, lab)).0 += 1;
+    }
+    let (mark, (_, lab)) = counts.into_iter().max_by_key(|(mark, (count, _))| (*count, Reverse(*mark)))?;
+    let beads = of_part().filter(|(_, peg)| peg.mark == mark).map(|(place, _)| place).collect();
+    Some((subject.name(mark), ciede2000(lab, colour), beads))
+}
+
+/// The figure's bead most like a colour; nothing if none is like it. Skin is nobody's coat.
+fn nearest<'a>(subject: &'a Subject, colour: Lab) -> Option<Instead<'a>> {
     let apart = |lab: Lab| ciede2000(lab, colour);
-    let known = subject.pegs().filter_map(|(_, peg)| Some((peg.mark, apart(peg.lab?))));
+    let skin = Face::of(subject).map(|face| face.skin_mark());
+    let dressed = subject.pegs().filter(|(_, peg)| Some(peg.mark) != skin);
+    let known = dressed.filter_map(|(_, peg)| Some((peg.mark, apart(peg.lab?))));
     let (mark, apart) = known.min_by(|one, other| one.1.0.total_cmp(&other.1.0))?;
     let beads = subject.pegs().filter(|(_, peg)| peg.mark == mark).map(|(place, _)| place).collect();
     (apart <= TAKEN_INSTEAD).then(|| (subject.name(mark), apart, beads))

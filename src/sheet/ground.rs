@@ -40,18 +40,17 @@ impl Ground {
     /// The ground a figure stands out from: the one whose CIEDE2000 to the beads at the figure's own edge is
     /// largest where it is smallest. Light where there is nothing between them.
     pub fn suiting(beads: &Grid<Option<Srgb>>) -> Self {
+        Self::standing_out_from(&edge(beads))
+    }
+
+    /// The one ground for several figures, chosen alike from the edges of all.
+    pub fn suiting_all(figures: impl Iterator<Item = Grid<Option<Srgb>>>) -> Self {
+        Self::standing_out_from(&figures.flat_map(|beads| edge(&beads)).collect::<Vec<_>>())
+    }
+
+    fn standing_out_from(edge: &[Srgb]) -> Self {
         /// Of the edge's beads this share may be lost: a lone stray does not choose.
         const LOST: f64 = 0.04;
-        let edge: Vec<Srgb> = beads
-            .iter()
-            .filter(|(row, column, _)| {
-                let beside = beads.beside(*row, *column);
-                let mut count = 0;
-                let open = beside.inspect(|_| count += 1).any(|(_, _, other)| other.is_none());
-                open || count < 4
-            })
-            .filter_map(|(_, _, bead)| *bead)
-            .collect();
         let near = |ground: Self| {
             let lab = ground.colour().lab();
             let mut apart: Vec<f64> = edge.iter().map(|bead| ciede2000(bead.lab(), lab).0).collect();
@@ -62,4 +61,14 @@ impl Ground {
         let [first, others @ ..] = grounds;
         others.into_iter().fold(first, |best, other| if other.0 > best.0 { other } else { best }).1
     }
+}
+
+/// The beads at a figure's own edge.
+fn edge(beads: &Grid<Option<Srgb>>) -> Vec<Srgb> {
+    let is_open = |row, column| {
+        let mut count = 0;
+        let open = beads.beside(row, column).inspect(|_| count += 1).any(|(_, _, other)| other.is_none());
+        open || count < 4
+    };
+    beads.iter().filter(|(row, column, _)| is_open(*row, *column)).filter_map(|(_, _, bead)| *bead).collect()
 }

@@ -334,7 +334,7 @@ fn a_detector_is_worth_what_its_absence_costs() {
 #[test]
 fn a_sketch_is_kept_as_it_was_drawn_beside_its_draft() {
     let bench = Bench::new();
-    bench.measure(&["--figure", "harbour-child", "--drawings", "trials"]).success();
+    bench.measure(&["--figure", "harbour-child", "--manner", "sketch", "--drawings", "trials"]).success();
     assert_eq!(bench.files("trials"), ["harbour-child-sketch.draft.png", "harbour-child-sketch.jpg"]);
     let drawn = fs::read(bench.path("trials/harbour-child-sketch.jpg")).unwrap();
     let ours = concat!(env!("CARGO_MANIFEST_DIR"), "/src/trial/sketches/harbour-child.jpg");

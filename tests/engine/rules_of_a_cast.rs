@@ -4,11 +4,14 @@
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
-use smallcast::cast::{self, Cast, Group, Named, Outfit, plain_figure};
-use smallcast::figure::{Figure, read};
-use smallcast::plan::{Build, BuildKind, Facing, HeadShape, HeightClass, LegLook, Look, PlainBody};
+use smallcast::cast::{self, Cast, Group, Named, Outfit, Thing, plain_figure};
+use smallcast::figure::{Anatomy, AtHand, Edit, Figure, NoOthers, Placed, read};
+use smallcast::plan::{
+    BodyPart, Build, BuildKind, Classes, Facing, HeadShape, HeightClass, LegLook, Look, PlainBody,
+};
 use smallcast::rules::{Checked, Entrant, Finding, Member, RULES, Rule, check, rule_named, rules_of};
 use smallcast::tray::Tray;
+use smallcast::units::{Column, Row};
 
 /// Figures that are checked together: one by itself, or all of a folder with its cast.
 struct Fixture {
@@ -159,6 +162,64 @@ fn a_thing_is_told_with_the_bead_it_has_instead() {
         "{found:?}"
     );
     assert_eq!(found[0].beads.len(), 12);
+}
+
+/// The plain body of a small child, turned or forward.
+fn small_child(facing: Facing) -> Figure {
+    let (tray, class) = (Tray::embedded(), Classes::trade().named("small-child").unwrap());
+    let look = Look { facing, ..Look::default() };
+    let body = PlainBody::new(&class.rows, Build::of(BuildKind::Usual, &class.rows, look), look);
+    let named = Named { name: "child", class: Some(&class.name), stature: None };
+    plain_figure(&named, &body, &class.rows, &Outfit::from_tray(&tray), &tray).unwrap()
+}
+
+#[test]
+fn hair_is_looked_for_in_the_hair_and_never_in_the_face() {
+    let mut cast = Cast::named("street");
+    let thing = |name: &str, bead: &str| Thing {
+        name: name.into(),
+        bead: bead.into(),
+        figures: vec!["child".into()],
+    };
+    let figure = small_child(Facing::Turned);
+    let (anatomy, beads) = (Anatomy::of(&figure), figure.beads());
+    let is_hair = |(row, column, _): &(Row, Column, &Option<Placed>)| {
+        anatomy.parts()[(*row, *column)] == Some(BodyPart::Hair)
+    };
+    let mark = beads.iter().find(is_hair).and_then(|(.., placed)| *placed).unwrap().mark;
+    let hair = &figure.entry(mark).unwrap().bead;
+    // Nearest to almond is the skin of the face: it is no hair.
+    cast.things.push(thing("the child's hair", "almond"));
+    let found = in_cast(&cast, "child", None, &figure).findings;
+    assert!(found[0].could.starts_with(&format!("swap {hair} for almond")), "{found:?}");
+}
+
+#[test]
+fn an_ear_at_one_side_shows_a_turned_face_without_eyes_too() {
+    let mut cast = Cast::named("street");
+    let look = Look { facing: Facing::Forward, ..Look::default() };
+    cast.groups.push(Group { name: "all".into(), figures: vec!["child".into()], look });
+    let found = in_cast(&cast, "child", None, &small_child(Facing::Turned)).findings;
+    assert!(found.iter().any(|finding| finding.what.contains("it looks to the side")), "{found:?}");
+}
+
+#[test]
+fn an_empty_first_row_is_a_row_less() {
+    let at_hand = AtHand { tray: &Tray::embedded(), others: &NoOthers };
+    let mut lifted = small_child(Facing::Turned);
+    // Under the hair lies the head: lifted until nothing shows.
+    loop {
+        let pegs = lifted.beads();
+        let filled = (0..pegs.columns()).filter(|column| pegs[(Row(0), Column(*column))].is_some());
+        let first: Vec<String> = filled.map(|column| format!("1,{}", column + 1)).collect();
+        if first.is_empty() {
+            break;
+        }
+        let lift = Edit::parse(&format!("lift {}", first.join(" "))).unwrap();
+        lifted = lifted.edited(&lift, &at_hand).unwrap().figure;
+    }
+    let found = alone(&lifted, &of_a_cast());
+    assert!(found.iter().any(|finding| finding.what.starts_with("the first row of its head")), "{found:?}");
 }
 
 #[test]

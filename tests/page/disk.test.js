@@ -138,10 +138,19 @@ test("an ended program is said, and what was done is on disk", async () => {
   other.remove();
 });
 
+/** How many colours a canvas shows. */
+function coloursIn(canvas) {
+  const { data } = canvas.getContext("2d").getImageData(0, 0, canvas.width, canvas.height);
+  return new Set(new Uint32Array(data.buffer)).size;
+}
+
 test("a folder is a shelf, and Back leads to it", async () => {
   const shelf = await serve(table.folder);
   const { page, close, fine } = await open(browser, shelf.address);
-  await page.getByRole("button", { name: /Milk-carter/ }).click();
+  const card = page.getByRole("button", { name: /Milk-carter/ });
+  await card.waitFor();
+  assert.ok(await card.locator("canvas").evaluate(coloursIn) > 5, "its picture is on the card");
+  await card.click();
   await ready(page);
   await page.goBack();
   await page.getByRole("heading", { name: /on this shelf/ }).waitFor();
@@ -153,7 +162,7 @@ test("a folder is a shelf, and Back leads to it", async () => {
 test("a picture is drafted, its landmarks moved, and saved", async () => {
   const drafting = await serve(table.at("lamplighter.png"), "--class", "taller");
   const { page, close, fine } = await open(browser, drafting.address);
-  await page.getByText(/\d+ beads? to look at/).waitFor();
+  await page.getByText(/\d+ doubts? to look at/).waitFor();
   const chin = page.getByRole("slider", { name: "chin" });
   const row = Number(await chin.getAttribute("aria-valuenow"));
   const drafted = page.waitForResponse((answer) => answer.url().endsWith("/api/draft") && answer.request().postData().includes("chin="));
@@ -163,7 +172,7 @@ test("a picture is drafted, its landmarks moved, and saved", async () => {
   assert.equal(Number(await chin.getAttribute("aria-valuenow")), row + 2);
   assert.match((await drafted).request().postData(), new RegExp(`chin=${row + 2}`));
   await accessible(page, "a picture");
-  await page.getByRole("button", { name: "Save the draft and clear it up" }).click();
+  await page.getByRole("button", { name: "Save and edit" }).click();
   await ready(page);
   assert.ok(existsSync(table.at("lamplighter.figure.toml")));
   fine();

@@ -100,7 +100,7 @@ const settled = async (page) => {
   }
 };
 const drafted = async (page) => {
-  await page.getByText(/\d+ beads? to look at/).waitFor();
+  await page.getByText(/\d+ doubts? to look at/).waitFor();
   await page.waitForFunction(() => document.querySelector(".sketch-stage img")?.naturalWidth > 0);
 };
 

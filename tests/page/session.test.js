@@ -138,10 +138,16 @@ test("by mouse", async () => {
     await page.getByText("Every doubt is settled.").waitFor();
 
     // A bead in the hand goes on the peg that is pressed, also on one beside the figure.
+    // Taking it moves no bead on the screen, and laying it where it lies is no fault.
+    const lay = await page.locator("#board").boundingBox();
     await page.locator("#bead-list [role=option]", { hasText: "poppy" }).click();
+    assert.deepEqual(await page.locator("#board").boundingBox(), lay);
     await peg(page, 1, 1).click();
     await saved(page);
     assert.equal(await label(peg(page, 1, 1)), "row 1, column 1, poppy, settled by hand");
+    await peg(page, 1, 1).click();
+    await page.getByText("poppy lies there already.").waitFor({ state: "attached" });
+    assert.ok(await page.locator("#trouble").isHidden());
     await page.locator("#hand button").click();
 
     // Where a bead is, and swapped for another.

@@ -124,3 +124,11 @@ fn messages_tell_names_and_not_where_the_folder_lies() {
         assert!(!house.get(path).text().contains(&folder), "{path}");
     }
 }
+
+/// `draft --save berta.toml` makes a figure that the page opens too, and that name alone.
+#[test]
+fn a_figure_that_was_named_may_be_called_otherwise() {
+    let house = House::with(&[("berta.toml", ANNA), ("other.toml", ANNA)], "berta.toml");
+    assert_eq!(house.get("/api/figure?file=berta.toml").status, 200);
+    assert_eq!(house.get("/api/figure?file=other.toml").status, 403);
+}

@@ -277,15 +277,21 @@ fn figures_that_fit_share_a_board_a_peg_apart_with_their_first_rows_level() {
 #[test]
 fn a_mark_on_a_shared_board_is_one_bead_and_a_bead_has_one_mark() {
     let options = SheetOptions { pitch: Millimetres(5.1), together: true, ..SheetOptions::default() };
-    let cells = Grid::from_fn(6, 2, |_, column| Some(column.0));
+    let cells = Grid::from_fn(24, 2, |_, column| Some(column.0));
     // Both have the marks a and b; the first one's b is the other's a.
     let one = figure_of(&cells, 2, |i| ["coal", "moss"][i].into());
     let other = figure_of(&cells, 2, |i| ["moss", "poppy"][i].into());
-    let sheet = build_sheet(&subjects(&[one, other]), &Tray::embedded(), &options);
+    let figures = [one, other];
+    let sheet = build_sheet(&subjects(&figures), &Tray::embedded(), &options);
     let pegs = printed(&sheet, &sheet.pages[0], 5.1);
     let row: Vec<Option<char>> = pegs[0].iter().map(|peg| peg.flatten()).collect();
     assert_eq!(row[..4], [Some('a'), Some('b'), None, Some('b')]);
     assert!(row[4].is_some_and(|poppy| !['a', 'b'].contains(&poppy)), "{row:?}");
+    // On pages of their own too: they lie side by side while pegging.
+    let apart = SheetOptions { together: false, ..options };
+    let sheet = build_sheet(&subjects(&figures), &Tray::embedded(), &apart);
+    let of_page = |page: usize| printed(&sheet, &sheet.pages[page], 5.1)[0].clone();
+    assert_eq!(of_page(0)[1], of_page(1)[0], "moss is b on both pages");
 }
 
 proptest! {

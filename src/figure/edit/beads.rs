@@ -76,7 +76,8 @@ impl Layers {
         let below = lifted.iter().filter(|spot| self.shown(**spot).is_some()).count();
         let below = match below {
             0 => String::new(),
-            _ => format!("; {} of a part below shows there now", counted(below, "bead")),
+            1 => "; 1 bead of a part below shows there now".to_owned(),
+            _ => format!("; {below} beads of a part below show there now"),
         };
         Ok(format!("lifted {}{below}", in_words(&lifted)).into())
     }

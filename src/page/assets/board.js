@@ -2,7 +2,7 @@
 import { $, h, isTyping } from "./dom.js";
 import { store, watch, go, change, tellAll, key, pegs } from "./store.js";
 import { makePeg, refresh } from "./pegs.js";
-import { place } from "./line.js";
+import { placed } from "./laying.js";
 
 let board;
 let lines = [];
@@ -218,7 +218,7 @@ function release(event) {
   preview([]);
   const bead = store.hand;
   const unique = [...new Map(places.map((peg) => [key(peg.row, peg.column), peg])).values()];
-  change(() => place(unique, bead), unique.length === 1 ? undefined : `${unique.length} pegs: ${bead}`);
+  change(() => placed(unique, bead), unique.length === 1 ? undefined : `${unique.length} pegs: ${bead}`);
 }
 
 function point(spot) {

@@ -2,7 +2,8 @@
 import { $, h, text, say } from "./dom.js";
 import { store, watch, go, change, key, pegs, cellAt, beadAt } from "./store.js";
 import { doubtNow, goneToDecision, isAlone, isColour, restOf, takeAlone, target } from "./asked.js";
-import { keep, keepBead, lift, place, swap } from "./line.js";
+import { keep, keepBead, lift, swap } from "./line.js";
+import { placed } from "./laying.js";
 import { closeUp, drawCloseUp } from "./closeup.js";
 import { beadName, count, doubtsLeft, leftWords, percent, where } from "./words.js";
 import { focusPeg, preview } from "./board.js";
@@ -76,7 +77,7 @@ function kept(places, decision) {
 function laid(bead, places, decision) {
   if (bead === null) return lift(places);
   if (isColour(decision)) return bead === decision.bead ? keepBead(bead) : swap(decision.bead, bead);
-  return place(places, bead);
+  return placed(places, bead);
 }
 
 // Nothing is to be kept where there is neither bead nor doubt.

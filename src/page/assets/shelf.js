@@ -1,5 +1,6 @@
 // The figures of a folder, and how far each is.
 import { $, h } from "./dom.js";
+import { drawRows, sizeCanvas } from "./draw.js";
 import { get } from "./wire.js";
 import { count } from "./words.js";
 
@@ -13,13 +14,17 @@ export async function showShelf(folder, open) {
   );
 }
 
+// CSS pixels: what a card has room for.
+const HIGH = 184;
+const WIDE = 200;
+
 function item(figure, open) {
-  const picture = figure.picture_png_base64 ? h("img", { alt: "", src: URL.createObjectURL(toBlob(figure.picture_png_base64)), onload: ({ target }) => URL.revokeObjectURL(target.src) }) : null;
+  if (figure.why) return h("li", { className: "figure-card" }, h("span", { className: "figure-name" }, figure.file), h("span", { className: "warning" }, figure.why));
   const all = figure.doubts + figure.settled;
   const state = figure.doubts ? `${count(figure.doubts, "doubt")} left` : "settled";
   return h("li", {},
     h("button", { type: "button", className: "figure-card", onclick: () => open(figure.file) },
-      h("span", { className: "figure-picture" }, picture),
+      h("span", { className: "figure-picture" }, picture(figure)),
       h("span", { className: "figure-name" }, figure.name),
       h("span", { className: "hint" }, `${figure.rows} rows, ${figure.columns} columns`),
       h("progress", { max: Math.max(1, all), value: all ? figure.settled : 1, "aria-label": `Doubts settled in ${figure.name}` }),
@@ -27,7 +32,13 @@ function item(figure, open) {
   );
 }
 
-function toBlob(base64) {
-  const bytes = Uint8Array.from(atob(base64), (letter) => letter.charCodeAt(0));
-  return new Blob([bytes], { type: "image/png" });
+/** All to one scale would make a child a speck: each fills its card. */
+function picture({ look, colours, rows, columns }) {
+  const canvas = h("canvas", { "aria-hidden": "true" });
+  const cell = Math.min(HIGH / Math.max(1, rows), WIDE / Math.max(1, columns));
+  canvas.style.width = `${cell * columns}px`;
+  canvas.style.height = `${cell * rows}px`;
+  const beads = look.map((row) => [...row].map((mark) => (colours[mark] ? `#${colours[mark]}` : null)));
+  drawRows(sizeCanvas(canvas, cell * columns, cell * rows), beads, cell, { hole: false });
+  return canvas;
 }

@@ -16,7 +16,7 @@ const DRAFT_WIDE = 340;
 export async function showSketch(begun, opened) {
   const asked = begun.draft ?? {};
   const picture = begun.file;
-  const image = h("img", { alt: "The picture that is drafted", draggable: false });
+  const image = h("img", { alt: "The picture that is drafted", draggable: false, hidden: true });
   const stage = h("div", { className: "sketch-stage" }, image);
   const frame = h("div", { className: "sketch-frame" }, stage);
   const canvas = h("canvas", { role: "img" });
@@ -31,7 +31,7 @@ export async function showSketch(begun, opened) {
     lines.clear();
     draft();
   } }, "Guess the lines again");
-  const save = h("button", { type: "submit", className: "primary" }, "Save the draft and clear it up");
+  const save = h("button", { type: "submit", className: "primary" }, "Save and edit");
   let lines = null;
   let areas = null;
   let classGiven = !!asked.class;
@@ -58,7 +58,7 @@ export async function showSketch(begun, opened) {
     canvas.style.width = `${cell * table.columns}px`;
     canvas.style.height = `${cell * table.rows}px`;
     drawRows(sizeCanvas(canvas, cell * table.columns, cell * table.rows), rowsOf(table), cell);
-    const words = `${count(table.rows, "row")}, ${count(table.count.beads, "bead")}, ${count(table.legend.filter((entry) => entry.needed > 0).length, "colour")}. ${count(table.doubts.length, "bead")} to look at.`;
+    const words = `${count(table.rows, "row")}, ${count(table.count.beads, "bead")}, ${count(table.legend.filter((entry) => entry.needed > 0).length, "colour")}. ${count(table.decisions.length, "doubt")} to look at.`;
     canvas.setAttribute("aria-label", `The draft: ${words}`);
     text(told, words);
     text(note, lines.any() ? "Where a line is off, drag it, or move it with the arrow keys." : "The drawing is in bead proportions: its rows are read as they are, and no lines are needed.");
@@ -119,6 +119,13 @@ export async function showSketch(begun, opened) {
         h("p", { className: "field" }, h("label", { htmlFor: "save-name" }, "Save as"), name),
         save)),
   );
-  const [blob] = await Promise.all([getBlob("/api/picture", picture), draft()]);
-  image.src = URL.createObjectURL(blob);
+  await Promise.all([showPicture(image, picture), draft()]);
+}
+
+/** The picture is there before the draft is; nothing stands in its place until it can be drawn. */
+async function showPicture(image, picture) {
+  image.src = URL.createObjectURL(await getBlob("/api/picture", picture));
+  await image.decode();
+  URL.revokeObjectURL(image.src);
+  image.hidden = false;
 }

@@ -69,11 +69,14 @@ export function take(name) {
 
 function hand() {
   const name = store.hand;
-  $("hand").hidden = !name;
   $("beads").classList.toggle("holding", !!name);
-  if (!name) return;
+  // The line stays where no bead is held, so that taking one does not push the board.
+  if (!name) {
+    $("hand").replaceChildren(h("span", { className: "hint" }, "To lay beads, take one from your tray."));
+    return;
+  }
   $("hand").replaceChildren(
-    swatch(name), h("span", {}, h("b", {}, name), " in your hand: each peg you press gets it."),
+    swatch(name), h("span", { className: "held" }, h("b", {}, name), " in your hand: each peg you press gets it."),
     h("button", { type: "button", className: "small", onclick: () => take(null) }, "Put it back ", h("kbd", { "aria-hidden": "true" }, "Esc")),
   );
 }

@@ -6,7 +6,7 @@ use image::RgbaImage;
 
 use super::super::drawing::{Anchor, at};
 use super::super::font::Face;
-use super::super::kinds::{Kinds, share_marks};
+use super::super::kinds::Kinds;
 use super::field::{Field, Measures, Window};
 use super::legend::{self, Legend};
 use super::options::Steps;
@@ -21,21 +21,19 @@ pub(super) const HEAD: f64 = 12.5;
 /// From the field to the legend.
 const TO_LEGEND: f64 = 4.0;
 
-/// Figures side by side, with one set of marks: each by itself, and all as they stand. Between them are empty columns,
-/// one, or as many as the row numbers of the next take.
-fn side_by_side(pages: &Pages, figures: &[Kinds]) -> (Vec<Kinds>, Kinds, Measures) {
-    let mut figures = figures.to_vec();
-    share_marks(&mut figures);
+/// Figures as they stand side by side. Between them are empty columns, one, or as many as the row numbers of the next
+/// take.
+fn side_by_side(pages: &Pages, figures: &[Kinds]) -> (Kinds, Measures) {
     let gap =
         figures.first().map_or(1, |first| Measures::new(first, pages.pitch(), pages.options.board).gutter.1);
-    let all = Kinds::beside(&figures, gap.max(1));
+    let all = Kinds::beside(figures, gap.max(1));
     let measures = Measures::new(&all, pages.pitch(), pages.options.board);
-    (figures, all, measures)
+    (all, measures)
 }
 
 /// Whether figures stand side by side on one board, and that with its legend on one page.
 pub(super) fn share_a_board(pages: &Pages, figures: &[Kinds]) -> bool {
-    let (_, all, measures) = side_by_side(pages, figures);
+    let (all, measures) = side_by_side(pages, figures);
     let (rows, columns) = (all.beads.rows(), all.beads.columns());
     let legend = Legend::new(&all, None, pages.width(), true);
     rows + measures.gutter.0 <= measures.board.rows
@@ -49,11 +47,11 @@ pub(super) fn lay_together(pages: &mut Pages, figures: &[Kinds]) {
     if figures.len() < 2 {
         return figures.iter().for_each(|figure| lay(pages, figure, None));
     }
-    let (figures, all, measures) = side_by_side(pages, figures);
+    let (all, measures) = side_by_side(pages, figures);
     let legend = Legend::new(&all, None, pages.width(), !pages.colours_said);
     one_page(pages, &all, (measures, Window::whole(&all)), None, &legend);
     pages.colours_said = true;
-    for figure in &figures {
+    for figure in figures {
         match pages.options.steps {
             Some(Steps::Colour) => steps::by_colour(pages, figure),
             Some(Steps::Row) => steps::by_row(pages, figure),

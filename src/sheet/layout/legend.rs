@@ -7,7 +7,6 @@ use image::RgbaImage;
 use super::super::beads::fused;
 use super::super::drawing::{Anchor, at};
 use super::super::font::{CAPITALS, Face, POINT};
-use super::super::ground::Ground;
 use super::super::kinds::{Kind, Kinds};
 use super::pages::{FAINT, INK, Pages, words};
 use super::words::{cut, wrapped};
@@ -198,8 +197,9 @@ fn looks(pages: &mut Pages, legend: &Legend) {
     let (right, top) = (pages.right(), pages.y);
     let (width, height) = legend.look;
     let corner = at(right - width, top);
+    let ground = pages.ground.colour();
     let pen = pages.pen();
-    pen.block(corner, (width, height), Ground::suiting(&legend.colours).colour());
+    pen.block(corner, (width, height), ground);
     let pitch = (width - 2.0 * ROUND) / legend.colours.columns().max(1) as f64;
     fused(pen, &legend.colours, at(corner.x + ROUND, corner.y + ROUND), pitch);
     pen.text(at(corner.x, top + height + 3.0), Anchor::Left, caption, "finished");

@@ -27,7 +27,8 @@ use image::RgbaImage;
 
 use self::pages::Pages;
 use super::drawing::Sheet;
-use super::kinds::Kinds;
+use super::ground::Ground;
+use super::kinds::{Kinds, share_marks};
 use crate::figure::Figure;
 use crate::tray::Tray;
 
@@ -44,14 +45,18 @@ pub struct Subject<'a> {
 ///
 /// Its warnings say which names and marks could not be printed as they are and which beads the tray lacks.
 pub fn build_sheet(subjects: &[Subject], tray: &Tray, options: &SheetOptions) -> Sheet {
-    let mut pages = Pages::new(options);
-    let mut warnings = Vec::new();
-    let mut names = Vec::new();
-    let mut waiting: Vec<Kinds> = Vec::new();
+    let (mut figures, mut warnings) = (Vec::with_capacity(subjects.len()), Vec::new());
     for subject in subjects {
         let (figure, said) = Kinds::of(subject.figure, tray);
         warnings.extend(said.into_iter().filter(|warning| !warnings.contains(warning)).collect::<Vec<_>>());
-        names.push(figure.name.clone());
+        figures.push(figure);
+    }
+    // Pages lie side by side while pegging: a bead has one mark and every figure one ground on all of them.
+    share_marks(&mut figures);
+    let mut pages = Pages::new(options, Ground::suiting_all(figures.iter().map(Kinds::colours)));
+    let names: Vec<String> = figures.iter().map(|figure| figure.name.clone()).collect();
+    let mut waiting: Vec<Kinds> = Vec::new();
+    for (subject, figure) in subjects.iter().zip(figures) {
         // A figure with its reference beside it has its own block.
         if options.together && subject.reference.is_none() && figure.total() > 0 {
             waiting.push(figure);
@@ -70,7 +75,7 @@ pub fn build_sheet(subjects: &[Subject], tray: &Tray, options: &SheetOptions) ->
 
 /// Lays out the page a printer is measured with.
 pub fn test_page(options: &SheetOptions) -> Sheet {
-    let mut pages = Pages::new(options);
+    let mut pages = Pages::new(options, Ground::Light);
     test_page::lay(&mut pages);
     pages.finish("Test page", Vec::new())
 }

@@ -2,6 +2,7 @@
 
 use super::super::drawing::{Item, Page, Pen, Sheet, Type, Unit};
 use super::super::font::{Face, POINT};
+use super::super::ground::Ground;
 use super::super::symbols::Symbols;
 use super::furniture;
 use super::options::SheetOptions;
@@ -38,6 +39,8 @@ pub(in crate::sheet) fn words(face: Face, points: f64, ink: Srgb) -> Type {
 /// The pages so far, and how far down the last one is filled.
 pub(super) struct Pages<'a> {
     pub options: &'a SheetOptions,
+    /// What finished looks lie on.
+    pub ground: Ground,
     pub symbols: Symbols,
     /// What the printer leaves of the paper, in true millimetres.
     size: (f64, f64),
@@ -50,12 +53,13 @@ pub(super) struct Pages<'a> {
 }
 
 impl<'a> Pages<'a> {
-    pub fn new(options: &'a SheetOptions) -> Self {
+    pub fn new(options: &'a SheetOptions, ground: Ground) -> Self {
         let (width, height) = options.paper.size();
         let size = (width * options.printer.across, height * options.printer.down);
         let bottom = size.1 - furniture::foot(size.0);
         Self {
             options,
+            ground,
             symbols: Symbols::default(),
             size,
             pages: vec![Pen::default()],

@@ -31,6 +31,9 @@ const RIM: f64 = 0.05;
 const HOLE: f64 = 0.14;
 const HOLE_FROM: f64 = 1.3;
 
+/// Before the first figure and after the last, in millimetres.
+const AIR: f64 = 2.0;
+
 /// Letters of the title, in points.
 const TITLE: f64 = 13.0;
 
@@ -109,7 +112,11 @@ fn furniture(pen: &mut Pen, plan: &Plan, title: &str, (number, count): (usize, u
     pen.text(at(MARGIN, 15.0), Anchor::Left, words(Face::Bold, TITLE, INK), &shown);
     pen.text(at(width - MARGIN, 15.0), Anchor::Right, small, &right);
     let rows = plan.guide.rows();
-    let scale = format!("To one scale: one row is {:.2} mm here; the guide has {rows}.", plan.pitch);
+    // A picture has no millimetres.
+    let scale = match plan.lineup.trimmed {
+        true => format!("To one scale; the guide has {rows} rows."),
+        false => format!("To one scale: one row is {:.2} mm here; the guide has {rows}.", plan.pitch),
+    };
     let foot = words(Face::Regular, 7.0, FAINT);
     pen.text(at(MARGIN, height - 8.0), Anchor::Left, foot, &scale);
     if !plan.lineup.pairs.is_empty() {
@@ -143,9 +150,10 @@ impl OneLine<'_> {
         // A bead of air over the tallest.
         let top =
             self.top + self.line.ground(self.plan.pitch) - (self.line.rows + 1) as f64 * self.plan.pitch;
-        pen.block(at(self.left(), top), (self.end() - self.left(), ground - top), STAGE);
+        let (from, to) = self.stage();
+        pen.block(at(from, top), (to - from, ground - top), STAGE);
         self.heights(pen);
-        pen.line(at(MARGIN + GUTTER, ground), at(self.end(), ground), GROUND, INK);
+        pen.line(at(from, ground), at(to, ground), GROUND, INK);
         for slot in &self.line.slots {
             self.figure(pen, beads, slot);
             self.words(pen, slot);
@@ -158,8 +166,9 @@ impl OneLine<'_> {
         MARGIN + GUTTER
     }
 
-    fn end(&self) -> f64 {
-        self.plan.size.0 - MARGIN
+    /// The ends of what figures stand before: air on both sides of the outermost.
+    fn stage(&self) -> (f64, f64) {
+        (self.left() - AIR, self.plan.size.0 - MARGIN + AIR)
     }
 
     fn ground(&self) -> f64 {
@@ -194,11 +203,12 @@ impl OneLine<'_> {
             .collect();
         let wanted: Vec<f64> = heights.iter().map(|height| height.0).collect();
         let kind = words(Face::Regular, SMALL / POINT, FAINT);
+        let (from, to) = self.stage();
         for ((y, name), label) in heights.iter().zip(spread(&wanted, LABELS_APART)) {
-            pen.line(at(self.left(), *y), at(self.end(), *y), HAIR, HEIGHT_LINE);
-            pen.line(at(self.left() - 3.0, label), at(self.left(), *y), HAIR, HEIGHT_LINE);
-            let shown = cut(&settable(name).0, Face::Regular, kind.size, GUTTER - 3.6);
-            pen.text(at(self.left() - 3.4, label + 0.7), Anchor::Right, kind, &shown);
+            pen.line(at(from, *y), at(to, *y), HAIR, HEIGHT_LINE);
+            pen.line(at(from - 3.0, label), at(from, *y), HAIR, HEIGHT_LINE);
+            let shown = cut(&settable(name).0, Face::Regular, kind.size, GUTTER - AIR - 3.6);
+            pen.text(at(from - 3.4, label + 0.7), Anchor::Right, kind, &shown);
         }
     }
 
