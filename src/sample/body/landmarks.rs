@@ -2,7 +2,7 @@
 
 use ndarray::{Array2, s};
 
-use super::head;
+use super::legs::{LEG, pair_about};
 use super::silhouette::{Silhouette, Span};
 use crate::plan::{Landmark, Marks, Zone, ZoneRows};
 use crate::reference::Reference;
@@ -29,8 +29,6 @@ pub(super) struct Landmarks {
     pub head_top: f64,
     /// Where two legs part; none under a skirt or a long coat.
     pub crotch: Option<f64>,
-    /// The head about the face, where skin shows it.
-    pub face: Option<Span>,
 }
 
 impl Landmarks {
@@ -73,16 +71,27 @@ impl Landmarks {
         Landmark::ALL.map(one).to_vec()
     }
 
-    /// The tops of all rows and the bottom of the last, each zone's evenly.
-    pub fn row_lines(&self, zones: &ZoneRows) -> Vec<f64> {
-        let mut lines = Vec::with_capacity(zones.total() + 1);
-        for (zone, _, rows) in zones.spans() {
-            let (top, bottom) = (self.get(Landmark::above(zone)), self.get(Landmark::below(zone)));
-            lines.extend((0..rows).map(|i| top + (bottom - top) * i as f64 / rows as f64));
-        }
-        lines.push(zones.spans().last().map_or(0.0, |(zone, ..)| self.get(Landmark::below(zone))));
-        lines
+    /// Where each zone begins and the last ends.
+    pub fn zone_lines(&self, zones: &ZoneRows) -> ZoneLines {
+        let tops = zones.spans().map(|(zone, first, _)| (first, self.get(Landmark::above(zone))));
+        let end = zones.spans().last().map_or(0.0, |(zone, ..)| self.get(Landmark::below(zone)));
+        tops.chain([(zones.total(), end)]).collect()
     }
+}
+
+/// First bead row of each zone with its line in working pixels, and the end of the last.
+pub(crate) type ZoneLines = Vec<(usize, f64)>;
+
+/// The tops of all rows and the bottom of the last, each zone's evenly.
+pub(crate) fn spread_rows(lines: &ZoneLines) -> Vec<f64> {
+    let mut out = Vec::new();
+    for pair in lines.windows(2) {
+        let ((first, top), (next, bottom)) = (pair[0], pair[1]);
+        let count = next - first;
+        out.extend((0..count).map(|i| top + (bottom - top) * i as f64 / count as f64));
+    }
+    out.extend(lines.last().map(|l| l.1));
+    out
 }
 
 /// A landmark the maker gave is as sure as anything.
@@ -103,8 +112,7 @@ pub(super) fn find(
     reference: &Reference,
 ) -> Landmarks {
     let told = |landmark: Landmark| given.and_then(|m| m.get(landmark)).map(|row| reference.working_row(row));
-    let face = head::about_face(reference, outline);
-    let search = Search { plane, outline, zones, pitch: outline.pitch, face };
+    let search = Search { plane, outline, zones, pitch: outline.pitch };
     let sole = told(Landmark::Sole).unwrap_or(outline.bottom as f64);
     let neck = search.neck();
     let chin = told(Landmark::Chin).map(|y| (y, GIVEN)).unwrap_or(neck.chin);
@@ -129,7 +137,7 @@ pub(super) fn find(
         let is_empty = zones.get(Zone::ALL[i - 1]) == 0;
         at[i] = if is_empty { at[i].max(at[i - 1]) } else { at[i].max(at[i - 1] + 1.0) };
     }
-    Landmarks { at, confidence: found.map(|f| f.1), head_top: at[Landmark::Top as usize], crotch, face }
+    Landmarks { at, confidence: found.map(|f| f.1), head_top: at[Landmark::Top as usize], crotch }
 }
 
 /// A place and how sure it is.
@@ -145,8 +153,6 @@ struct Search<'a> {
     outline: &'a Silhouette,
     zones: &'a ZoneRows,
     pitch: f64,
-    /// The head about the face, where skin shows it.
-    face: Option<Span>,
 }
 
 impl Search<'_> {
@@ -250,7 +256,7 @@ impl Search<'_> {
         let neck = self.outline.span_on(chin, at);
         let middle = match neck {
             Some(span) if span.width() <= NECK * self.pitch => span.middle(),
-            _ => self.face.map_or(at, Span::middle),
+            _ => at,
         };
         let (from, to) =
             ((middle - HALF * self.pitch).max(0.0) as usize, (middle + HALF * self.pitch) as usize);
@@ -271,9 +277,7 @@ impl Search<'_> {
 
     /// Where the legs part: the top of the longest open stretch near the axis, if it reaches the ankles.
     fn crotch(&self, sole: f64) -> Option<f64> {
-        /// A leg is at least so wide, the gap at most, and its middle at most so far from the axis, in beads.
-        const LEG: f64 = 0.45;
-        const GAP: f64 = 3.2;
+        /// The middle of their gap is at most so far from the axis, in beads.
         const OFF_AXIS: f64 = 1.6;
         /// The stretch is at least so long, and begins at least so far above the sole, in beads.
         const LONG: f64 = 0.8;
@@ -283,27 +287,18 @@ impl Search<'_> {
         let parted = |y: usize| {
             let mut legs = self.outline.spans_at(y as f64);
             legs.retain(|leg| leg.width() >= LEG * self.pitch);
-            legs.windows(2).any(|pair| {
-                let gap = Span { from: pair[0].to, to: pair[1].from };
-                gap.width() <= GAP * self.pitch
-                    && (gap.middle() - self.outline.axis).abs() <= OFF_AXIS * self.pitch
-            })
+            pair_about(&legs, self.outline.axis, self.pitch)
+                .is_some_and(|(_, off)| off <= OFF_AXIS * self.pitch)
         };
         let from = self.outline.crown + (0.4 * self.outline.height()) as usize;
         let rows: Vec<bool> = (from..self.outline.bottom).map(parted).collect();
         let mut longest = 0..0;
-        let mut start = None;
-        for (i, is_parted) in rows.iter().copied().chain([false]).enumerate() {
-            match (is_parted, start) {
-                (true, None) => start = Some(i),
-                (false, Some(s)) => {
-                    if i - s > longest.len() {
-                        longest = s..i;
-                    }
-                    start = None;
-                }
-                _ => {}
+        let mut start = 0;
+        for run in rows.chunk_by(|a, b| a == b) {
+            if run[0] && run.len() > longest.len() {
+                longest = start..start + run.len();
             }
+            start += run.len();
         }
         let at = (from + longest.start) as f64;
         let row = |beads: f64| ((sole - beads * self.pitch) as usize).saturating_sub(from).min(rows.len());
@@ -315,11 +310,8 @@ impl Search<'_> {
 
     /// How much the colours above a row of pixels differ from those below it, 0 to 1, within some columns.
     fn change(&self, y: f64, reach: f64, columns: Span) -> f64 {
-        let rows = |from: f64, to: f64| {
-            let clamp = |v: f64| (v.max(0.0) as usize).min(self.plane.nrows());
-            clamp(from)..clamp(to)
-        };
-        let across = (columns.from.max(0.0) as usize)..(columns.to.max(0.0) as usize).min(self.plane.ncols());
+        let rows = |from: f64, to: f64| Span { from, to }.pixels(self.plane.nrows());
+        let across = columns.pixels(self.plane.ncols());
         let shares = |rows: std::ops::Range<usize>| {
             let mut counts = vec![0.0_f64; usize::from(u8::MAX) + 1];
             for label in self.plane.slice(s![rows, across.clone()]) {

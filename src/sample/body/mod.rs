@@ -5,26 +5,20 @@
 //! Landmarks come from outline and colour (`landmarks`), each row is divided into the body's beads and what
 //! lies beside them (`columns`; skirts as wide as they are, `skirts`; legs that walk as they are drawn, `stride`),
 //! shaded sides join their garments (`flat`), each colour is brought from what was drawn to what is asked of the tray
-//! (`aim`), signs smaller than a bead keep one (`signs`), stripes stay whole, checks and spots are thinned to what
-//! reads (`stripes`, `spots`), a belt is a row (`belts`), a pole stands in one column (`poles`), a face has its eyes and its mouth (`face`) or its
-//! glasses (`glasses`), and what the drawing joins is joined side to side (`join`).
+//! (`aim`), signs smaller than a bead keep one (`signs`), stripes stay whole and a check is thinned to what reads
+//! (`stripes`), a face has its eyes and its mouth (`face`), and what the drawing
+//! joins is joined side to side (`join`).
 
 mod aim;
-mod belts;
 mod beside;
-mod buttons;
-mod cloth;
 mod columns;
 mod detect;
 mod face;
 mod flat;
-mod glasses;
-mod head;
 mod join;
 mod landmarks;
 mod legs;
 mod pale;
-mod poles;
 mod resolve;
 mod scene;
 mod shoes;
@@ -33,7 +27,6 @@ mod silhouette;
 mod skin;
 mod skirts;
 mod socks;
-mod spots;
 mod stride;
 mod stripes;
 mod turns;
@@ -42,15 +35,15 @@ use ndarray::Array2;
 
 pub use detect::{DETECTORS, Detector, detector_named};
 pub use landmarks::Sighted;
+pub(crate) use landmarks::{ZoneLines, spread_rows};
 
 use crate::grid::Grid;
-use crate::plan::{Marks, Measured, ZoneRows};
+use crate::plan::{Landmark, Marks, Measured, ZoneRows};
 use crate::reference::{Reference, Step};
 use crate::sample::labels::Labels;
 use crate::sample::lattice::{Lattice, Proportions, Raised};
 use crate::sample::thin;
 use crate::sample::{BeadSample, Supposed};
-use cloth::is_closed;
 use landmarks::Landmarks;
 use scene::Scene;
 use silhouette::Silhouette;
@@ -93,9 +86,9 @@ pub(crate) fn read(
     let Stance { outline, found, zones } =
         Stance::of(&labels.plane, (zones, raised), told.as_ref().or(marks), reference)?;
     let zones = &zones;
-    let lines = found.row_lines(zones);
+    let lines = spread_rows(&found.zone_lines(zones));
     let columns = columns::lay(&labels.plane, &outline, &found, zones, &lines, supposed.build);
-    let pale_is_cloth = |row| !clear && is_closed(zones, row, columns.legs_seen);
+    let pale_is_cloth = |row| !clear && pale::is_closed(zones, row, columns.legs_seen);
     let scene = Scene::new((reference, labels), zones, &lines, &columns.rows, outline.pitch, pale_is_cloth);
     let aim = aim::Aim::of(&scene);
     let claims = detect::claims(&scene, &supposed.without);
@@ -112,6 +105,23 @@ pub(crate) fn read(
         measured: columns.measured,
         zones: *zones,
     })
+}
+
+/// Where the zones of a drawn body lie, from the figure's own top to its end but where the maker gave others; none
+/// where nothing is drawn.
+pub(crate) fn zone_lines(
+    plane: &Array2<u8>,
+    zones: &ZoneRows,
+    given: Option<&Marks>,
+    reference: &Reference,
+) -> Option<ZoneLines> {
+    let outline = Silhouette::of(plane, zones.total())?;
+    let mut lines = landmarks::find(plane, &outline, zones, given, reference).zone_lines(zones);
+    let is_given = |landmark| given.is_some_and(|marks| marks.get(landmark).is_some());
+    if !is_given(Landmark::Top) && !is_given(Landmark::Crown) {
+        lines[0].1 = (outline.top as f64).min(lines[1].1 - 1.0);
+    }
+    Some(lines)
 }
 
 /// Where a body stands, and the plan with rows for what it has above its head.

@@ -1,6 +1,7 @@
 //! The figure's outline, read row by row.
 
 use std::collections::BTreeMap;
+use std::ops::Range;
 
 use ndarray::{Array2, s};
 
@@ -22,6 +23,17 @@ impl Span {
 
     pub fn middle(self) -> f64 {
         f64::midpoint(self.from, self.to)
+    }
+
+    /// The pixels it touches, of so many.
+    pub fn pixels(self, most: usize) -> Range<usize> {
+        let clamp = |v: f64| (v.max(0.0) as usize).min(most);
+        clamp(self.from)..clamp(self.to)
+    }
+
+    /// With what lies between it and another.
+    pub fn with(self, other: Self) -> Self {
+        Self { from: self.from.min(other.from), to: self.to.max(other.to) }
     }
 
     /// How far a place lies outside it; 0 inside.
@@ -221,22 +233,11 @@ impl Pieces {
 }
 
 fn spans(filled: impl Iterator<Item = bool>) -> Vec<Span> {
-    let mut found = Vec::new();
-    let mut start = None;
+    let filled: Vec<bool> = filled.collect();
     let mut end = 0;
-    for (x, is_filled) in filled.enumerate() {
-        end = x + 1;
-        match (is_filled, start) {
-            (true, None) => start = Some(x),
-            (false, Some(from)) => {
-                found.push(Span { from: from as f64, to: x as f64 });
-                start = None;
-            }
-            _ => {}
-        }
-    }
-    if let Some(from) = start {
-        found.push(Span { from: from as f64, to: end as f64 });
-    }
-    found
+    let runs = filled.chunk_by(|a, b| a == b).map(|run| {
+        end += run.len();
+        (run[0], Span { from: (end - run.len()) as f64, to: end as f64 })
+    });
+    runs.filter(|(is_filled, _)| *is_filled).map(|(_, span)| span).collect()
 }

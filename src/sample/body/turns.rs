@@ -14,20 +14,13 @@ const LONG: f64 = 3.0;
 /// Half of its breadth, in beads.
 const HALF_BROAD: f64 = 0.3;
 
-/// Every so many pixels of its breadth are looked at: strokes and specks are wider.
-const EVERY: usize = 2;
-
-/// The line ends where less than this part of its breadth is cloth.
-const CLOTH: f64 = 0.5;
-
-/// Of the three lines looked at beside one another the outer ones lie so far off the middle one, in beads.
-const OFF: f64 = 0.45;
-
 /// A run shorter than this, in beads, is a speck.
 const SPECK: f64 = 0.1;
 
-/// At least so many runs, those at the ends among them: one fold or one seam makes three.
+/// At least so many runs, those at the ends among them: one fold or one seam makes three. Turns that leave no doubt
+/// have a period more.
 const RUNS: usize = 5;
+const STRONG_RUNS: usize = RUNS + 2;
 
 /// Periods, in beads: hatching is closer, and what is wider fills whole beads, whose windows see it.
 const PERIOD: (f64, f64) = (0.45, 2.4);
@@ -40,7 +33,7 @@ const LESSER: f64 = 0.2;
 
 /// Two colours account for at least so much of what varies along the line; of normally scattered tones they account
 /// for 0.64 (2 / pi, Cox, Note on grouping, J. Am. Stat. Assoc. 52, 1957; from memory).
-const EXPLAINED: f64 = 0.66;
+const EXPLAINED: f64 = 0.68;
 
 /// They differ by at least so much (CIEDE2000). Where two sets of lines cross, each is blurred by the other, so that
 /// this is less than what a bead must differ by.
@@ -49,15 +42,6 @@ const DIFFER: f64 = 18.0;
 /// Colours all nearer than this to their mean, in Lab units, do not differ by so much: CIEDE2000 is at most twice the
 /// straight distance (half as much again along a* of greys, and less than 1.4 by its turned blue).
 const NEAR_ITS_MEAN: f64 = DIFFER / 4.0;
-
-/// Turns that leave no doubt have three whole periods, and two colours account for more of them.
-const STRONG_RUNS: usize = 7;
-const STRONG_EXPLAINED: f64 = 0.7;
-
-/// Lines beside one another show the same turns if their colours are within so much (CIEDE2000) and the longer
-/// period is at most so many times the shorter.
-const SAME_COLOUR: f64 = 12.0;
-const SAME_PERIOD: f64 = 1.25;
 
 /// The picture and which of it is cloth.
 pub(super) struct Cloth<'a> {
@@ -78,34 +62,31 @@ pub(super) struct Turns {
     pub colours: [Lab; 2],
     /// How far they differ (CIEDE2000).
     pub differ: f64,
-    /// How much of what varies they account for, 0 to 1.
-    explained: f64,
-    /// How many runs of one colour the line has.
-    runs: usize,
-    /// Whether no doubt is left: lines beside one another show the same.
+    /// How clearly they stand out: how far they differ, by how much of what varies they account for.
+    pub clarity: f64,
+    /// Whether no doubt is left.
     pub is_strong: bool,
 }
 
 impl Turns {
     /// Turns taken about a place, y and x in working pixels.
-    pub fn about(cloth: &Cloth, (y, x): (f64, f64), angle: f64) -> Option<Self> {
-        let lines = [0.0, -OFF, OFF].map(|off| {
-            let off = off * cloth.pitch;
-            cloth.line((y + off * angle.cos(), x - off * angle.sin()), angle)
-        });
-        let found: Vec<Self> =
-            lines.iter().filter_map(|line| Self::along(line, angle, cloth.pitch)).collect();
-        let best = found.iter().copied().max_by(|a, b| a.clarity().total_cmp(&b.clarity()))?;
-        let alike = found.iter().filter(|t| t.leaves_no_doubt() && t.is_same_as(&best)).count();
-        // A sleeve may be no broader than one line.
-        let longest = lines.iter().map(Vec::len).max().unwrap_or(0);
-        let broad = lines.iter().filter(|line| 2 * line.len() >= longest).count();
-        Some(Self { is_strong: best.leaves_no_doubt() && alike >= broad.min(2), ..best })
-    }
-
-    /// How clearly they stand out.
-    pub fn clarity(&self) -> f64 {
-        self.differ * self.explained
+    pub fn about(cloth: &Cloth, place: (f64, f64), angle: f64) -> Option<Self> {
+        let line = cloth.line(place, angle);
+        let halves = Halves::of(&line)?;
+        let runs = runs(&halves.second, (SPECK * cloth.pitch).ceil() as usize);
+        if runs.len() < RUNS || halves.explained < EXPLAINED {
+            return None;
+        }
+        let period = even_period(&runs).map(|period| period / cloth.pitch)?;
+        let second = runs.iter().filter(|run| run.0).map(|run| run.1).sum::<usize>() as f64;
+        let part = second / line.len() as f64;
+        let (greater, part) = if part > 0.5 { (1, 1.0 - part) } else { (0, part) };
+        let purest = halves.purest(&line);
+        let colours = [purest[greater], purest[1 - greater]];
+        let differ = ciede2000(colours[0], colours[1]).0;
+        let is_pattern = PERIOD.0 <= period && period <= PERIOD.1 && part >= LESSER && differ >= DIFFER;
+        let (clarity, is_strong) = (differ * halves.explained, runs.len() >= STRONG_RUNS);
+        is_pattern.then_some(Self { angle, period, colours, differ, clarity, is_strong })
     }
 
     /// Whether other turns have the same two colours within so much (CIEDE2000), whichever is the greater, and a
@@ -115,42 +96,6 @@ impl Turns {
         let [greater, lesser] = self.colours;
         self.period.max(other.period) <= period * self.period.min(other.period)
             && (near([greater, lesser]) || near([lesser, greater]))
-    }
-
-    fn is_same_as(&self, other: &Self) -> bool {
-        self.is_like(other, SAME_COLOUR, SAME_PERIOD)
-    }
-
-    fn leaves_no_doubt(&self) -> bool {
-        self.runs >= STRONG_RUNS && self.explained >= STRONG_EXPLAINED
-    }
-
-    fn along(line: &[Lab], angle: f64, pitch: f64) -> Option<Self> {
-        let halves = Halves::of(line)?;
-        let runs = runs(&halves.second, (SPECK * pitch).ceil() as usize);
-        if runs.len() < RUNS || halves.explained < EXPLAINED {
-            return None;
-        }
-        let period = even_period(&runs).map(|period| period / pitch)?;
-        let second = runs.iter().filter(|run| run.0).map(|run| run.1).sum::<usize>() as f64;
-        let part = second / line.len() as f64;
-        let (greater, part) = if part > 0.5 { (1, 1.0 - part) } else { (0, part) };
-        if !(PERIOD.0..=PERIOD.1).contains(&period) || part < LESSER {
-            return None;
-        }
-        let purest = halves.purest(line);
-        let colours = [purest[greater], purest[1 - greater]];
-        let differ = ciede2000(colours[0], colours[1]).0;
-        let (explained, runs) = (halves.explained, runs.len());
-        (differ >= DIFFER).then_some(Self {
-            angle,
-            period,
-            colours,
-            differ,
-            explained,
-            runs,
-            is_strong: false,
-        })
     }
 }
 
@@ -170,7 +115,8 @@ impl Cloth<'_> {
         let (sin, cos) = angle.sin_cos();
         let reach = (LONG * self.pitch) as i32;
         let half = (HALF_BROAD * self.pitch) as i32;
-        let across = (-half..=half).step_by(EVERY).map(f64::from);
+        // Every second pixel: strokes and specks are wider.
+        let across = (-half..=half).step_by(2).map(f64::from);
         let steps: Vec<(f64, f64)> = across.map(|s| (s * cos, -s * sin)).collect();
         let at = |t: i32| self.mean_across((y + f64::from(t) * sin, x + f64::from(t) * cos), &steps);
         let Some(middle) = at(0) else { return Vec::new() };
@@ -181,14 +127,14 @@ impl Cloth<'_> {
         line
     }
 
-    /// The mean colour of the cloth at a place and at steps to both sides of it, down and to the right each.
+    /// The mean over the line's breadth, given by steps down and to the right, where most of that is cloth.
     fn mean_across(&self, (y, x): (f64, f64), steps: &[(f64, f64)]) -> Option<Lab> {
-        let (mut sum, mut seen) = ([0.0; 3], 0.0);
+        let (mut sum, mut seen) = ([0.0; 3], 0);
         for Lab { l, a, b } in steps.iter().filter_map(|(down, right)| self.colour_at(y + down, x + right)) {
             sum = [sum[0] + l, sum[1] + a, sum[2] + b];
-            seen += 1.0;
+            seen += 1;
         }
-        (seen >= CLOTH * steps.len() as f64).then(|| Lab::new(sum[0] / seen, sum[1] / seen, sum[2] / seen))
+        (2 * seen >= steps.len()).then(|| sum.map(|v| v / seen as f64)).map(|[l, a, b]| Lab::new(l, a, b))
     }
 
     /// The colour of the cloth at a place, if it is cloth.
@@ -198,7 +144,7 @@ impl Cloth<'_> {
     }
 }
 
-pub(super) fn mean(colours: &[Lab]) -> Lab {
+fn mean(colours: &[Lab]) -> Lab {
     let count = colours.len().max(1) as f64;
     let of = |channel: fn(&Lab) -> f64| colours.iter().map(channel).sum::<f64>() / count;
     Lab::new(of(|c| c.l), of(|c| c.a), of(|c| c.b))
@@ -214,6 +160,7 @@ struct Halves {
 
 impl Halves {
     fn of(line: &[Lab]) -> Option<Self> {
+        /// It settles in so many rounds.
         const ROUNDS: usize = 6;
         let whole = mean(line);
         let farthest = |from: Lab| {

@@ -6,9 +6,9 @@ use ndarray::Array2;
 
 use super::purity::{Columns, Purity};
 use super::{ColumnRuler, Extent, Lattice, Proportions, descend};
-use crate::plan::{Landmark, Marks, Zone, ZoneRows};
+use crate::plan::{Marks, Zone, ZoneRows};
 use crate::reference::{Area, Reference};
-use crate::sample::labels::GROUND;
+use crate::sample::body::{self, ZoneLines, spread_rows};
 
 /// A body's columns against the mean row height: natural bodies are narrower than the plan's.
 const BODY_SCALES: (f64, f64) = (0.75, 1.15);
@@ -19,35 +19,27 @@ const HEAD_SCALES: (f64, f64) = (0.85, 1.3);
 /// How far a guessed landmark may slide to make the windows purer, in mean row heights.
 const LEAD: f64 = 1.2;
 
-/// First bead row of each zone with its line in working pixels, and the end of the last.
-type ZoneLines = Vec<(usize, f64)>;
-
-/// Stretches the zones by the maker's landmarks.
-pub(super) fn with_marks(
-    purity: &Purity,
-    extent: Extent,
+/// Stretches the zones by where the body shows them; those that the maker did not give may slide a little.
+pub(super) fn stretched(
+    (purity, extent): (&Purity, Extent),
+    plane: &Array2<u8>,
     zones: &ZoneRows,
-    marks: &Marks,
+    marks: Option<&Marks>,
     reference: &Reference,
 ) -> Lattice {
-    let lines = given(zones, marks, reference, extent);
-    let search = Search::new(purity, extent, zones);
-    let rulers = search.rulers(&lines);
-    search.lattice(&lines, &rulers, Proportions::MarksGiven)
-}
-
-/// Stretches the zones by everyday proportions, then lets each border slide a little.
-pub(super) fn guessing(purity: &Purity, extent: Extent, zones: &ZoneRows, neck: Option<Neck>) -> Lattice {
     /// Borders and columns are found in turns; it settles in two or three.
     const TURNS: usize = 3;
     let search = Search::new(purity, extent, zones);
-    let first = guessed(zones, extent, neck);
-    let mut lines = first.clone();
-    let mut rulers = search.rulers(&lines);
-    for _ in 0..TURNS {
-        lines = search.slide(&lines, &first, &rulers);
-        rulers = search.rulers(&lines);
+    let first = body::zone_lines(plane, zones, marks, reference).unwrap_or_else(|| search.even_lines(zones));
+    let rulers = search.rulers(&first);
+    if marks.is_some() {
+        return search.lattice(&first, &rulers, Proportions::MarksGiven);
     }
+    let (lines, rulers) = (0..TURNS).fold((first.clone(), rulers), |(lines, rulers), _| {
+        let lines = search.slide(&lines, &first, &rulers);
+        let rulers = search.rulers(&lines);
+        (lines, rulers)
+    });
     search.lattice(&lines, &rulers, Proportions::MarksGuessed)
 }
 
@@ -76,9 +68,15 @@ impl<'a> Search<'a> {
         Self { purity, extent, rows, pitch: extent.height() / rows as f64, body_from }
     }
 
+    /// Rows of one height, where nothing of a body is seen.
+    fn even_lines(&self, zones: &ZoneRows) -> ZoneLines {
+        let firsts = zones.spans().map(|(_, first, _)| first).chain([self.rows]);
+        firsts.map(|row| (row, self.extent.top + self.pitch * row as f64)).collect()
+    }
+
     /// The rulers with the purest windows: the body's first, then the head's, tied to it at the axis.
     fn rulers(&self, lines: &ZoneLines) -> Rulers {
-        let row_lines = spread_rows(lines, self.rows);
+        let row_lines = spread_rows(lines);
         let body_rows = if self.body_from < self.rows { self.body_from..self.rows } else { 0..self.rows };
         let width = self.pitch;
         let body = self.ruler(&row_lines, body_rows, BODY_SCALES, width, None);
@@ -158,40 +156,32 @@ impl<'a> Search<'a> {
 
     /// Lets the inner borders slide within [`LEAD`] of where they were guessed.
     fn slide(&self, lines: &ZoneLines, guessed: &ZoneLines, rulers: &Rulers) -> ZoneLines {
-        let mut at = lines.clone();
-        let cost = |lines: &ZoneLines, bound: f64| {
-            let row_lines = spread_rows(lines, self.rows);
+        /// The first step, and how low a row may become, in mean row heights.
+        const STEP: f64 = 0.5;
+        const LEAST_HEIGHT: f64 = 0.35;
+        let inner = 1..lines.len() - 1;
+        let with = |at: &[f64]| -> ZoneLines {
+            let mut next = lines.clone();
+            next[inner.clone()].iter_mut().zip(at).for_each(|(line, y)| line.1 = *y);
+            next
+        };
+        let cost = |at: Vec<f64>, bound: f64| {
+            let next = with(&at);
+            let in_reach =
+                next.iter().zip(guessed).all(|(line, first)| (line.1 - first.1).abs() <= LEAD * self.pitch);
+            let rows_left = next.windows(2).all(|pair| {
+                pair[1].1 - pair[0].1 >= LEAST_HEIGHT * self.pitch * (pair[1].0 - pair[0].0) as f64
+            });
+            if bound < f64::INFINITY && !(in_reach && rows_left) {
+                return f64::INFINITY;
+            }
+            let row_lines = spread_rows(&next);
             let head = self.cost_of_rows(&row_lines, 0..self.body_from, rulers.head, bound);
             head + self.cost_of_rows(&row_lines, self.body_from..self.rows, rulers.body, bound - head)
         };
-        let mut least = cost(&at, f64::INFINITY);
-        for step in [0.5, 0.25, 0.12, 0.06] {
-            for _ in 0..3 {
-                let mut moved = false;
-                for i in 1..at.len() - 1 {
-                    for sign in [-1.0, 1.0] {
-                        let mut next = at.clone();
-                        next[i].1 += sign * step * self.pitch;
-                        let in_reach = (next[i].1 - guessed[i].1).abs() <= LEAD * self.pitch;
-                        let rows_left = next.windows(2).all(|p| {
-                            let least_height = 0.35 * self.pitch * (p[1].0 - p[0].0) as f64;
-                            p[1].1 - p[0].1 >= least_height
-                        });
-                        if !in_reach || !rows_left {
-                            continue;
-                        }
-                        let c = cost(&next, least);
-                        if c < least {
-                            (at, least, moved) = (next, c, true);
-                        }
-                    }
-                }
-                if !moved {
-                    break;
-                }
-            }
-        }
-        at
+        let start: Vec<f64> = lines[inner.clone()].iter().map(|line| line.1).collect();
+        let steps = vec![STEP * self.pitch; start.len()];
+        with(&descend(start, steps, cost))
     }
 
     fn lattice(&self, lines: &ZoneLines, rulers: &Rulers, proportions: Proportions) -> Lattice {
@@ -203,7 +193,7 @@ impl<'a> Search<'a> {
         let shifted = |r: ColumnRuler| ColumnRuler { start: r.start + from * r.pitch, pitch: r.pitch };
         let at = |row: usize| if row < self.body_from { rulers.head } else { rulers.body };
         let mut lattice = Lattice {
-            row_lines: spread_rows(lines, self.rows),
+            row_lines: spread_rows(lines),
             columns_at: (0..self.rows).map(|r| shifted(at(r))).collect(),
             columns: (to - from).max(1.0) as usize,
             windows: None,
@@ -220,154 +210,4 @@ impl<'a> Search<'a> {
         lattice.certainty = if other > 0.0 { (1.0_f64 - found / other).clamp(0.0, 1.0) } else { 1.0 };
         lattice
     }
-}
-
-/// Everyday proportions of a drawn person, as shares of the height from crown to sole.
-///
-/// Common practice, no source: a drawn head takes as much height as about three and a half rows of
-/// the plan would (an adult's a sixth to a seventh); neck and feet about a twenty-fifth each. Of what is
-/// between shoulder and ankle an adult's torso takes 0.42 (ANSUR II: crotch at 0.48, shoulder at 0.82,
-/// ankle at 0.04 of stature gives 0.44), a child's more, for its legs are short. Where the silhouette
-/// shows a neck, the head ends there, however large it is drawn.
-fn guessed(zones: &ZoneRows, extent: Extent, neck_seen: Option<Neck>) -> ZoneLines {
-    const HEAD_ROWS: f64 = 3.6;
-    const NECK: f64 = 0.038;
-    const FEET: f64 = 0.04;
-    const TORSO: f64 = 0.42;
-    const TORSO_OF_THE_SMALL: f64 = 0.0065;
-    const TORSO_BOUNDS: (f64, f64) = (0.38, 0.52);
-    const GROWN_ROWS: f64 = 24.0;
-    let body_rows = (zones.total() - zones.get(Zone::Headwear)).max(1) as f64;
-    let share = |zone: Zone, share: f64| if zones.get(zone) > 0 { share } else { 0.0 };
-    let (neck, feet) = (share(Zone::Neck, NECK), share(Zone::Feet, FEET));
-    // Head and headwear together end at the chin; each has its part by its rows.
-    let above = (zones.get(Zone::Headwear) + zones.get(Zone::Head)) as f64;
-    let everyday = (HEAD_ROWS / body_rows).min(0.5) * above / zones.get(Zone::Head).max(1) as f64;
-    let seen = neck_seen.map(|seen| (seen.middle - extent.top) / extent.height() - neck / 2.0);
-    let to_chin = if above > 0.0 { seen.unwrap_or(everyday) } else { 0.0 };
-    let part = |zone: Zone| to_chin * zones.get(zone) as f64 / above.max(1.0);
-    let trunk = (1.0 - to_chin - neck - feet).max(0.1);
-    let grown = TORSO + TORSO_OF_THE_SMALL * (GROWN_ROWS - body_rows);
-    let torso = trunk
-        * match (zones.get(Zone::Torso), zones.get(Zone::Legs)) {
-            (0, _) => 0.0,
-            (_, 0) => 1.0,
-            _ => grown.clamp(TORSO_BOUNDS.0, TORSO_BOUNDS.1),
-        };
-    let shares = [part(Zone::Headwear), part(Zone::Head), neck, torso, trunk - torso, feet];
-    let whole: f64 = zones.spans().map(|(zone, _, _)| shares[zone as usize]).sum();
-    let scale = extent.height() / whole.max(1e-9);
-    let mut y = extent.top;
-    let mut lines = Vec::new();
-    for (zone, first, _) in zones.spans() {
-        lines.push((first, y));
-        y += shares[zone as usize] * scale;
-    }
-    lines.push((zones.total(), extent.bottom));
-    lines
-}
-
-/// A neck in a silhouette.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Neck {
-    /// The row of pixels where the figure is narrowest between head and shoulders.
-    middle: f64,
-}
-
-/// Finds the neck: the narrowest place of the body's own column between the tops of head and torso.
-pub(super) fn find_neck(plane: &Array2<u8>, extent: Extent) -> Option<Neck> {
-    /// Where a neck can lie, as shares of the height: a head of a ninth to nearly a half.
-    const HIGHEST: f64 = 0.11;
-    const LOWEST: f64 = 0.45;
-    /// A neck is at most so wide beside what lies above it, and beside what lies below.
-    const NARROWER: f64 = 0.72;
-    let axis = axis_of(plane, extent)?;
-    let (top, bottom) = (extent.top as usize, extent.bottom as usize);
-    let widths: Vec<f64> = (top..bottom).map(|y| width_at(plane, y, axis)).collect();
-    let share = |share: f64| ((share * widths.len() as f64) as usize).min(widths.len());
-    let band = share(HIGHEST)..share(LOWEST);
-    let least = band.clone().filter(|&y| widths[y] > 0.0).min_by(|&a, &b| widths[a].total_cmp(&widths[b]))?;
-    let widest = |range: std::ops::Range<usize>| widths[range].iter().copied().fold(0.0, f64::max);
-    // The shoulders lie close below; far below, a skirt would make any waist a neck.
-    let (head, shoulders) = (widest(0..least), widest(least..share(LOWEST + 0.1)));
-    if widths[least] > NARROWER * head || widths[least] > NARROWER * shoulders {
-        return None;
-    }
-    // The middle of all rows that are as narrow.
-    const AS_NARROW: f64 = 1.15;
-    let alike = |y: &usize| widths[*y] <= AS_NARROW * widths[least];
-    let first = (band.start..=least).rev().take_while(alike).last().unwrap_or(least);
-    let last = (least..band.end).take_while(alike).last().unwrap_or(least);
-    Some(Neck { middle: extent.top + (first + last + 1) as f64 / 2.0 })
-}
-
-/// The column most of the figure's rows stand on.
-fn axis_of(plane: &Array2<u8>, extent: Extent) -> Option<usize> {
-    let filled = |x: usize| plane.column(x).iter().filter(|&&label| label != GROUND).count();
-    let columns = extent.left as usize..extent.right as usize;
-    let weights: Vec<usize> = columns.clone().map(filled).collect();
-    let half = weights.iter().sum::<usize>() / 2;
-    let mut sum = 0;
-    columns
-        .zip(weights)
-        .find(|(_, weight)| {
-            sum += weight;
-            sum > half
-        })
-        .map(|(x, _)| x)
-}
-
-/// How wide the figure is in a row of pixels, where it stands on its axis; 0 where it does not.
-fn width_at(plane: &Array2<u8>, y: usize, axis: usize) -> f64 {
-    let row = plane.row(y);
-    let is_filled = |x: &usize| row[*x] != GROUND;
-    if !is_filled(&axis) {
-        return 0.0;
-    }
-    let left = (0..axis).rev().take_while(is_filled).count();
-    let right = (axis..row.len()).take_while(is_filled).count();
-    (left + right) as f64
-}
-
-/// Zone borders from the maker's marks; those not given lie between their neighbours in the plan's own
-/// shares.
-fn given(zones: &ZoneRows, marks: &Marks, reference: &Reference, extent: Extent) -> ZoneLines {
-    let mark_above = |zone: Zone| {
-        let landmark = Landmark::above(zone);
-        // A figure without headwear has its top and its crown in one place.
-        let other = (landmark == Landmark::Crown && zones.get(Zone::Headwear) == 0).then_some(Landmark::Top);
-        marks.get(landmark).or_else(|| marks.get(other?))
-    };
-    let mut known: Vec<(usize, Option<f64>)> =
-        zones.spans().map(|(zone, first, _)| (first, mark_above(zone))).collect();
-    known.push((zones.total(), marks.get(Landmark::Sole)));
-    known.iter_mut().for_each(|k| k.1 = k.1.map(|row| reference.working_row(row)));
-    let last = known.len() - 1;
-    known[0].1.get_or_insert(extent.top);
-    known[last].1.get_or_insert(extent.bottom);
-    let mut lines: ZoneLines = Vec::new();
-    for (i, &(row, at)) in known.iter().enumerate() {
-        let y = at.unwrap_or_else(|| {
-            // The first and the last are known, so an unknown one has a line before and one after.
-            let &(before, from) = lines.last().unwrap_or(&(0, extent.top));
-            let next = known[i..].iter().find_map(|&(r, y)| y.map(|y| (r, y)));
-            let (after, to) = next.unwrap_or((zones.total(), extent.bottom));
-            from + (to - from) * (row - before) as f64 / (after - before).max(1) as f64
-        });
-        // A zone at least a pixel high keeps every window from vanishing.
-        lines.push((row, y.max(lines.last().map_or(f64::MIN, |l| l.1 + 1.0))));
-    }
-    lines
-}
-
-/// Row lines between zone borders, evenly.
-fn spread_rows(lines: &ZoneLines, rows: usize) -> Vec<f64> {
-    let mut out = Vec::with_capacity(rows + 1);
-    for pair in lines.windows(2) {
-        let ((first, top), (next, bottom)) = (pair[0], pair[1]);
-        let count = next - first;
-        out.extend((0..count).map(|i| top + (bottom - top) * i as f64 / count as f64));
-    }
-    out.extend(lines.last().map(|l| l.1));
-    out
 }
