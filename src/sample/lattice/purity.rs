@@ -121,11 +121,13 @@ impl Purity {
             let weights =
                 [(1.0 - part) * (1.0 - along), (1.0 - part) * along, part * (1.0 - along), part * along];
             let entry = |at: usize| at * self.width..(at + 1) * self.width;
-            let upper = up[entry(left)].iter().zip(&up[entry(right)]);
-            let lower = down[entry(left)].iter().zip(&down[entry(right)]);
-            for (out, ((a, b), (c, d))) in out.iter_mut().zip(upper.zip(lower)) {
+            let corners = [&up[entry(left)], &up[entry(right)], &down[entry(left)], &down[entry(right)]];
+            for (four, out) in out.iter_mut().enumerate() {
                 for i in 0..LANES {
-                    out[i] = weights[0] * a[i] + weights[1] * b[i] + weights[2] * c[i] + weights[3] * d[i];
+                    out[i] = weights[0] * corners[0][four][i]
+                        + weights[1] * corners[1][four][i]
+                        + weights[2] * corners[2][four][i]
+                        + weights[3] * corners[3][four][i];
                 }
             }
         }
@@ -133,12 +135,12 @@ impl Purity {
 
     /// What a window of so many pixels misreads, from the sums along its upper and its lower line.
     fn window(&self, above: &[Four], below: &[Four], column: usize, area: f64) -> Misread {
-        let [left, right] = [column, column + 1].map(|line| line * self.width..(line + 1) * self.width);
+        let corner = |line: &'_ [Four], at: usize, four: usize| line[at * self.width + four];
         let mut most = [0.0_f32; LANES];
         let mut all = [0.0_f32; LANES];
-        let above = above[left.clone()].iter().zip(&above[right.clone()]);
-        let below = below[left].iter().zip(&below[right]);
-        for ((a, b), (c, d)) in above.zip(below) {
+        for four in 0..self.width {
+            let (a, b) = (corner(above, column, four), corner(above, column + 1, four));
+            let (c, d) = (corner(below, column, four), corner(below, column + 1, four));
             for i in 0..LANES {
                 let share = ((d[i] - c[i]) - (b[i] - a[i])).max(0.0);
                 most[i] = most[i].max(share);
