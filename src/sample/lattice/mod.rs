@@ -201,6 +201,21 @@ impl Extent {
     }
 }
 
+/// First bead row of each zone with its line in working pixels, and the end of the last.
+pub(in crate::sample) type ZoneLines = Vec<(usize, f64)>;
+
+/// The tops of all rows and the bottom of the last, each zone's evenly.
+pub(in crate::sample) fn spread_rows(lines: &ZoneLines) -> Vec<f64> {
+    let mut out = Vec::new();
+    for pair in lines.windows(2) {
+        let ((first, top), (next, bottom)) = (pair[0], pair[1]);
+        let count = next - first;
+        out.extend((0..count).map(|i| top + (bottom - top) * i as f64 / count as f64));
+    }
+    out.extend(lines.last().map(|l| l.1));
+    out
+}
+
 /// Halving steps along each number in turn while that makes the cost smaller. The cost is asked with a bound:
 /// above that its size does not matter.
 fn descend<A: AsMut<[f64]> + Clone>(start: A, mut steps: A, cost: impl Fn(A, f64) -> f64) -> A {

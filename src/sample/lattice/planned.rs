@@ -5,10 +5,10 @@ use std::ops::Range;
 use ndarray::Array2;
 
 use super::purity::{Columns, Purity};
-use super::{ColumnRuler, Extent, Lattice, Proportions, descend};
+use super::{ColumnRuler, Extent, Lattice, Proportions, ZoneLines, descend, spread_rows};
 use crate::plan::{Marks, Zone, ZoneRows};
 use crate::reference::{Area, Reference};
-use crate::sample::body::{self, ZoneLines, spread_rows};
+use crate::sample::body;
 
 /// A body's columns against the mean row height: natural bodies are narrower than the plan's.
 const BODY_SCALES: (f64, f64) = (0.75, 1.15);
