@@ -111,12 +111,12 @@ pub(crate) fn read(
 pub(crate) fn zone_lines(
     plane: &Array2<u8>,
     zones: &ZoneRows,
-    given: Option<&Marks>,
+    given: &Marks,
     reference: &Reference,
 ) -> Option<ZoneLines> {
     let outline = Silhouette::of(plane, zones.total())?;
-    let mut lines = landmarks::find(plane, &outline, zones, given, reference).zone_lines(zones);
-    let is_given = |landmark| given.is_some_and(|marks| marks.get(landmark).is_some());
+    let mut lines = landmarks::find(plane, &outline, zones, Some(given), reference).zone_lines(zones);
+    let is_given = |landmark| given.get(landmark).is_some();
     if !is_given(Landmark::Top) && !is_given(Landmark::Crown) {
         lines[0].1 = (outline.top as f64).min(lines[1].1 - 1.0);
     }

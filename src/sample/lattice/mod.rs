@@ -158,11 +158,11 @@ pub(crate) fn lay(reference: &Reference, labels: &Labels, layout: Layout) -> Lat
     let lattice = match layout {
         Layout::AsDrawn(rows) => straight::lay(&purity, extent, rows),
         Layout::Plan(zones, Some(marks), _) | Layout::Stretched(zones, Some(marks)) => {
-            planned::stretched((&purity, extent), &labels.plane, zones, Some(marks), reference)
+            planned::with_marks((&purity, extent), &labels.plane, zones, marks, reference)
         }
         Layout::Plan(zones, None, _) | Layout::Stretched(zones, None) => {
             let straight = straight::lay(&purity, extent, zones.total());
-            let natural = planned::stretched((&purity, extent), &labels.plane, zones, None, reference);
+            let natural = planned::guessing((&purity, extent), &labels.plane, zones);
             /// ... and reads about as purely as one stretched to the plan.
             const PURER: f64 = 0.8;
             let in_beads = straight.is_shown() && PURER * purity.cost(&straight) <= purity.cost(&natural);
