@@ -35,13 +35,12 @@ use ndarray::Array2;
 
 pub use detect::{DETECTORS, Detector, detector_named};
 pub use landmarks::Sighted;
-pub(crate) use landmarks::{ZoneLines, spread_rows};
 
 use crate::grid::Grid;
 use crate::plan::{Landmark, Marks, Measured, ZoneRows};
 use crate::reference::{Reference, Step};
 use crate::sample::labels::Labels;
-use crate::sample::lattice::{Lattice, Proportions, Raised};
+use crate::sample::lattice::{Lattice, Proportions, Raised, ZoneLines, spread_rows};
 use crate::sample::thin;
 use crate::sample::{BeadSample, Supposed};
 use landmarks::Landmarks;
@@ -112,12 +111,12 @@ pub(crate) fn read(
 pub(crate) fn zone_lines(
     plane: &Array2<u8>,
     zones: &ZoneRows,
-    given: Option<&Marks>,
+    given: &Marks,
     reference: &Reference,
 ) -> Option<ZoneLines> {
     let outline = Silhouette::of(plane, zones.total())?;
-    let mut lines = landmarks::find(plane, &outline, zones, given, reference).zone_lines(zones);
-    let is_given = |landmark| given.is_some_and(|marks| marks.get(landmark).is_some());
+    let mut lines = landmarks::find(plane, &outline, zones, Some(given), reference).zone_lines(zones);
+    let is_given = |landmark| given.get(landmark).is_some();
     if !is_given(Landmark::Top) && !is_given(Landmark::Crown) {
         lines[0].1 = (outline.top as f64).min(lines[1].1 - 1.0);
     }
@@ -142,7 +141,7 @@ impl Stance {
         let find = |outline: &Silhouette, zones| landmarks::find(plane, outline, zones, told, reference);
         let found = find(&outline, zones);
         let above = match raised {
-            Raised::GetsRows => found.rows_above_head(&outline, zones),
+            Raised::GetsRows => Self::rows_above_head(&found, &outline, zones),
             Raised::LeftOut => 0,
         };
         let Some(taller) = (above > 0).then(|| zones.raised(above)).flatten() else {
@@ -151,5 +150,20 @@ impl Stance {
         let outline = Silhouette::of(plane, taller.total())?;
         let found = find(&outline, zones).raised_to(outline.top, zones);
         Some(Self { outline, found, zones: taller })
+    }
+
+    /// How many rows what is drawn above the head is worth, beside those of the plan below it.
+    fn rows_above_head(found: &Landmarks, outline: &Silhouette, zones: &ZoneRows) -> usize {
+        /// Less is a stray line, in beads of width; it is so wide over this share of its height.
+        const WIDE: f64 = 0.2;
+        const OVER: f64 = 0.5;
+        let (top, head) = (outline.top, found.head_top.max(0.0) as usize);
+        let pitch = (found.get(Landmark::Sole) - found.head_top) / zones.total() as f64;
+        let is_wide = |y: &usize| outline.spans_at(*y as f64).iter().any(|span| span.width() >= WIDE * pitch);
+        let wide = (top..head).filter(is_wide).count() as f64;
+        if pitch < 1.0 || wide < OVER * head.saturating_sub(top) as f64 {
+            return 0;
+        }
+        (head.saturating_sub(top) as f64 / pitch).round() as usize
     }
 }

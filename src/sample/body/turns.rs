@@ -17,10 +17,8 @@ const HALF_BROAD: f64 = 0.3;
 /// A run shorter than this, in beads, is a speck.
 const SPECK: f64 = 0.1;
 
-/// At least so many runs, those at the ends among them: one fold or one seam makes three. Turns that leave no doubt
-/// have a period more.
+/// At least so many runs, those at the ends among them: one fold or one seam makes three.
 const RUNS: usize = 5;
-const STRONG_RUNS: usize = RUNS + 2;
 
 /// Periods, in beads: hatching is closer, and what is wider fills whole beads, whose windows see it.
 const PERIOD: (f64, f64) = (0.45, 2.4);
@@ -33,7 +31,7 @@ const LESSER: f64 = 0.2;
 
 /// Two colours account for at least so much of what varies along the line; of normally scattered tones they account
 /// for 0.64 (2 / pi, Cox, Note on grouping, J. Am. Stat. Assoc. 52, 1957; from memory).
-const EXPLAINED: f64 = 0.68;
+const EXPLAINED: f64 = 0.66;
 
 /// They differ by at least so much (CIEDE2000). Where two sets of lines cross, each is blurred by the other, so that
 /// this is less than what a bead must differ by.
@@ -42,6 +40,14 @@ const DIFFER: f64 = 18.0;
 /// Colours all nearer than this to their mean, in Lab units, do not differ by so much: CIEDE2000 is never twice the
 /// straight distance (over six million pairs drawn at random at most 1.49 times, in greys along a*).
 const NEAR_ITS_MEAN: f64 = DIFFER / 4.0;
+
+/// Turns that leave no doubt have so many runs, three whole periods, and two colours account for so much of them,
+const STRONG: (usize, f64) = (7, 0.7);
+
+/// ... and lines beside one another, so far off in beads, show the same: colours within so much (CIEDE2000) and a period
+/// so many times as long at most.
+const OFF: f64 = 0.45;
+const SAME: (f64, f64) = (12.0, 1.25);
 
 /// The picture and which of it is cloth.
 pub(super) struct Cloth<'a> {
@@ -64,28 +70,44 @@ pub(super) struct Turns {
     pub differ: f64,
     /// How clearly they stand out: how far they differ, by how much of what varies they account for.
     pub clarity: f64,
-    /// Whether no doubt is left.
+    /// Whether no doubt is left: lines beside one another show the same.
     pub is_strong: bool,
 }
 
 impl Turns {
     /// Turns taken about a place, y and x in working pixels.
-    pub fn about(cloth: &Cloth, place: (f64, f64), angle: f64) -> Option<Self> {
-        let line = cloth.line(place, angle);
-        let halves = Halves::of(&line)?;
-        let runs = runs(&halves.second, (SPECK * cloth.pitch).ceil() as usize);
+    pub fn about(cloth: &Cloth, (y, x): (f64, f64), angle: f64) -> Option<Self> {
+        let lines = [0.0, -OFF, OFF].map(|off| {
+            let off = off * cloth.pitch;
+            cloth.line((y + off * angle.cos(), x - off * angle.sin()), angle)
+        });
+        let found: Vec<Self> =
+            lines.iter().filter_map(|line| Self::along(line, angle, cloth.pitch)).collect();
+        let best = found.iter().copied().max_by(|a, b| a.clarity.total_cmp(&b.clarity))?;
+        let is_same = |t: &&Self| t.is_strong && t.is_like(&best, SAME.0, SAME.1);
+        // A sleeve may be no broader than one line.
+        let longest = lines.iter().map(Vec::len).max().unwrap_or(0);
+        let broad = lines.iter().filter(|line| 2 * line.len() >= longest).count();
+        let is_strong = best.is_strong && found.iter().filter(is_same).count() >= broad.min(2);
+        Some(Self { is_strong, ..best })
+    }
+
+    fn along(line: &[Lab], angle: f64, pitch: f64) -> Option<Self> {
+        let halves = Halves::of(line)?;
+        let runs = runs(&halves.second, (SPECK * pitch).ceil() as usize);
         if runs.len() < RUNS || halves.explained < EXPLAINED {
             return None;
         }
-        let period = even_period(&runs).map(|period| period / cloth.pitch)?;
+        let period = even_period(&runs).map(|period| period / pitch)?;
         let second = runs.iter().filter(|run| run.0).map(|run| run.1).sum::<usize>() as f64;
         let part = second / line.len() as f64;
         let (greater, part) = if part > 0.5 { (1, 1.0 - part) } else { (0, part) };
-        let purest = halves.purest(&line);
+        let purest = halves.purest(line);
         let colours = [purest[greater], purest[1 - greater]];
         let differ = ciede2000(colours[0], colours[1]).0;
         let is_pattern = PERIOD.0 <= period && period <= PERIOD.1 && part >= LESSER && differ >= DIFFER;
-        let (clarity, is_strong) = (differ * halves.explained, runs.len() >= STRONG_RUNS);
+        let (clarity, is_strong) =
+            (differ * halves.explained, runs.len() >= STRONG.0 && halves.explained >= STRONG.1);
         is_pattern.then_some(Self { angle, period, colours, differ, clarity, is_strong })
     }
 

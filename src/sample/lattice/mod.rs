@@ -159,11 +159,11 @@ pub(crate) fn lay(reference: &Reference, labels: &Labels, layout: Layout) -> (La
     let lattice = match layout {
         Layout::AsDrawn(rows) => straight::lay(&purity, extent, rows),
         Layout::Plan(zones, Some(marks), _) | Layout::Stretched(zones, Some(marks)) => {
-            planned::stretched((&purity, extent), &labels.plane, zones, Some(marks), reference)
+            planned::with_marks((&purity, extent), &labels.plane, zones, marks, reference)
         }
         Layout::Plan(zones, None, _) | Layout::Stretched(zones, None) => {
             let straight = straight::lay(&purity, extent, zones.total());
-            let natural = planned::stretched((&purity, extent), &labels.plane, zones, None, reference);
+            let natural = planned::guessing((&purity, extent), &labels.plane, zones);
             /// ... and reads about as purely as one stretched to the plan.
             const PURER: f64 = 0.8;
             let in_beads = straight.is_shown() && PURER * purity.cost(&straight) <= purity.cost(&natural);
@@ -205,6 +205,21 @@ impl Extent {
     fn height(&self) -> f64 {
         self.bottom - self.top
     }
+}
+
+/// First bead row of each zone with its line in working pixels, and the end of the last.
+pub(in crate::sample) type ZoneLines = Vec<(usize, f64)>;
+
+/// The tops of all rows and the bottom of the last, each zone's evenly.
+pub(in crate::sample) fn spread_rows(lines: &ZoneLines) -> Vec<f64> {
+    let mut out = Vec::new();
+    for pair in lines.windows(2) {
+        let ((first, top), (next, bottom)) = (pair[0], pair[1]);
+        let count = next - first;
+        out.extend((0..count).map(|i| top + (bottom - top) * i as f64 / count as f64));
+    }
+    out.extend(lines.last().map(|l| l.1));
+    out
 }
 
 /// Halving steps along each number in turn while that makes the cost smaller. The cost is asked with a bound:

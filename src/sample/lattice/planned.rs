@@ -5,10 +5,11 @@ use std::ops::Range;
 use ndarray::Array2;
 
 use super::purity::{Columns, Purity};
-use super::{ColumnRuler, Extent, Lattice, Proportions, descend};
+use super::{ColumnRuler, Extent, Lattice, Proportions, ZoneLines, descend, spread_rows};
 use crate::plan::{Marks, Zone, ZoneRows};
 use crate::reference::{Area, Reference};
-use crate::sample::body::{self, ZoneLines, spread_rows};
+use crate::sample::body;
+use crate::sample::labels::GROUND;
 
 /// A body's columns against the mean row height: natural bodies are narrower than the plan's.
 const BODY_SCALES: (f64, f64) = (0.75, 1.15);
@@ -19,22 +20,29 @@ const HEAD_SCALES: (f64, f64) = (0.85, 1.3);
 /// How far a guessed landmark may slide to make the windows purer, in mean row heights.
 const LEAD: f64 = 1.2;
 
-/// Stretches the zones by where the body shows them; those that the maker did not give may slide a little.
-pub(super) fn stretched(
+/// Stretches the zones by the maker's landmarks, and by where the body shows those that were not given.
+pub(super) fn with_marks(
     (purity, extent): (&Purity, Extent),
     plane: &Array2<u8>,
     zones: &ZoneRows,
-    marks: Option<&Marks>,
+    marks: &Marks,
     reference: &Reference,
 ) -> Lattice {
+    let search = Search::new(purity, extent, zones);
+    let lines = body::zone_lines(plane, zones, marks, reference)
+        .unwrap_or_else(|| guessed(zones, extent, find_neck(plane, extent)));
+    let rulers = search.rulers(&lines);
+    search.lattice(&lines, &rulers, Proportions::MarksGiven)
+}
+
+/// Stretches the zones by everyday proportions, then lets each border slide a little. A sketch's own landmarks
+/// (`body/landmarks.rs`) are found by its colours and do worse here: 14 beads to mend in natural proportions, not 2.
+pub(super) fn guessing((purity, extent): (&Purity, Extent), plane: &Array2<u8>, zones: &ZoneRows) -> Lattice {
     /// Borders and columns are found in turns; it settles in two or three.
     const TURNS: usize = 3;
     let search = Search::new(purity, extent, zones);
-    let first = body::zone_lines(plane, zones, marks, reference).unwrap_or_else(|| search.even_lines(zones));
+    let first = guessed(zones, extent, find_neck(plane, extent));
     let rulers = search.rulers(&first);
-    if marks.is_some() {
-        return search.lattice(&first, &rulers, Proportions::MarksGiven);
-    }
     let (lines, rulers) = (0..TURNS).fold((first.clone(), rulers), |(lines, rulers), _| {
         let lines = search.slide(&lines, &first, &rulers);
         let rulers = search.rulers(&lines);
@@ -66,12 +74,6 @@ impl<'a> Search<'a> {
         let body = zones.spans().find(|(zone, _, _)| *zone >= Zone::Torso);
         let body_from = body.map_or(rows, |(_, first, _)| first);
         Self { purity, extent, rows, pitch: extent.height() / rows as f64, body_from }
-    }
-
-    /// Rows of one height, where nothing of a body is seen.
-    fn even_lines(&self, zones: &ZoneRows) -> ZoneLines {
-        let firsts = zones.spans().map(|(_, first, _)| first).chain([self.rows]);
-        firsts.map(|row| (row, self.extent.top + self.pitch * row as f64)).collect()
     }
 
     /// The rulers with the purest windows: the body's first, then the head's, tied to it at the axis.
@@ -210,4 +212,111 @@ impl<'a> Search<'a> {
         lattice.certainty = if other > 0.0 { (1.0_f64 - found / other).clamp(0.0, 1.0) } else { 1.0 };
         lattice
     }
+}
+
+/// Everyday proportions of a drawn person, as shares of the height from crown to sole.
+///
+/// Common practice, no source: a drawn head takes as much height as about three and a half rows of
+/// the plan would (an adult's a sixth to a seventh); neck and feet about a twenty-fifth each. Of what is
+/// between shoulder and ankle an adult's torso takes 0.42 (ANSUR II: crotch at 0.48, shoulder at 0.82,
+/// ankle at 0.04 of stature gives 0.44), a child's more, for its legs are short. Where the silhouette
+/// shows a neck, the head ends there, however large it is drawn.
+fn guessed(zones: &ZoneRows, extent: Extent, neck_seen: Option<Neck>) -> ZoneLines {
+    const HEAD_ROWS: f64 = 3.6;
+    const NECK: f64 = 0.038;
+    const FEET: f64 = 0.04;
+    const TORSO: f64 = 0.42;
+    const TORSO_OF_THE_SMALL: f64 = 0.0065;
+    const TORSO_BOUNDS: (f64, f64) = (0.38, 0.52);
+    const GROWN_ROWS: f64 = 24.0;
+    let body_rows = (zones.total() - zones.get(Zone::Headwear)).max(1) as f64;
+    let share = |zone: Zone, share: f64| if zones.get(zone) > 0 { share } else { 0.0 };
+    let (neck, feet) = (share(Zone::Neck, NECK), share(Zone::Feet, FEET));
+    // Head and headwear together end at the chin; each has its part by its rows.
+    let above = (zones.get(Zone::Headwear) + zones.get(Zone::Head)) as f64;
+    let everyday = (HEAD_ROWS / body_rows).min(0.5) * above / zones.get(Zone::Head).max(1) as f64;
+    let seen = neck_seen.map(|seen| (seen.middle - extent.top) / extent.height() - neck / 2.0);
+    let to_chin = if above > 0.0 { seen.unwrap_or(everyday) } else { 0.0 };
+    let part = |zone: Zone| to_chin * zones.get(zone) as f64 / above.max(1.0);
+    let trunk = (1.0 - to_chin - neck - feet).max(0.1);
+    let grown = TORSO + TORSO_OF_THE_SMALL * (GROWN_ROWS - body_rows);
+    let torso = trunk
+        * match (zones.get(Zone::Torso), zones.get(Zone::Legs)) {
+            (0, _) => 0.0,
+            (_, 0) => 1.0,
+            _ => grown.clamp(TORSO_BOUNDS.0, TORSO_BOUNDS.1),
+        };
+    let shares = [part(Zone::Headwear), part(Zone::Head), neck, torso, trunk - torso, feet];
+    let whole: f64 = zones.spans().map(|(zone, _, _)| shares[zone as usize]).sum();
+    let scale = extent.height() / whole.max(1e-9);
+    let mut y = extent.top;
+    let mut lines = Vec::new();
+    for (zone, first, _) in zones.spans() {
+        lines.push((first, y));
+        y += shares[zone as usize] * scale;
+    }
+    lines.push((zones.total(), extent.bottom));
+    lines
+}
+
+/// A neck in a silhouette.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Neck {
+    /// The row of pixels where the figure is narrowest between head and shoulders.
+    middle: f64,
+}
+
+/// Finds the neck: the narrowest place of the body's own column between the tops of head and torso.
+fn find_neck(plane: &Array2<u8>, extent: Extent) -> Option<Neck> {
+    /// Where a neck can lie, as shares of the height: a head of a ninth to nearly a half.
+    const HIGHEST: f64 = 0.11;
+    const LOWEST: f64 = 0.45;
+    /// A neck is at most so wide beside what lies above it, and beside what lies below.
+    const NARROWER: f64 = 0.72;
+    let axis = axis_of(plane, extent)?;
+    let (top, bottom) = (extent.top as usize, extent.bottom as usize);
+    let widths: Vec<f64> = (top..bottom).map(|y| width_at(plane, y, axis)).collect();
+    let share = |share: f64| ((share * widths.len() as f64) as usize).min(widths.len());
+    let band = share(HIGHEST)..share(LOWEST);
+    let least = band.clone().filter(|&y| widths[y] > 0.0).min_by(|&a, &b| widths[a].total_cmp(&widths[b]))?;
+    let widest = |range: Range<usize>| widths[range].iter().copied().fold(0.0, f64::max);
+    // The shoulders lie close below; far below, a skirt would make any waist a neck.
+    let (head, shoulders) = (widest(0..least), widest(least..share(LOWEST + 0.1)));
+    if widths[least] > NARROWER * head || widths[least] > NARROWER * shoulders {
+        return None;
+    }
+    // The middle of all rows that are as narrow.
+    const AS_NARROW: f64 = 1.15;
+    let alike = |y: &usize| widths[*y] <= AS_NARROW * widths[least];
+    let first = (band.start..=least).rev().take_while(alike).last().unwrap_or(least);
+    let last = (least..band.end).take_while(alike).last().unwrap_or(least);
+    Some(Neck { middle: extent.top + (first + last + 1) as f64 / 2.0 })
+}
+
+/// The column most of the figure's rows stand on.
+fn axis_of(plane: &Array2<u8>, extent: Extent) -> Option<usize> {
+    let filled = |x: usize| plane.column(x).iter().filter(|&&label| label != GROUND).count();
+    let columns = extent.left as usize..extent.right as usize;
+    let weights: Vec<usize> = columns.clone().map(filled).collect();
+    let half = weights.iter().sum::<usize>() / 2;
+    let mut sum = 0;
+    columns
+        .zip(weights)
+        .find(|(_, weight)| {
+            sum += weight;
+            sum > half
+        })
+        .map(|(x, _)| x)
+}
+
+/// How wide the figure is in a row of pixels, where it stands on its axis; 0 where it does not.
+fn width_at(plane: &Array2<u8>, y: usize, axis: usize) -> f64 {
+    let row = plane.row(y);
+    let is_filled = |x: &usize| row[*x] != GROUND;
+    if !is_filled(&axis) {
+        return 0.0;
+    }
+    let left = (0..axis).rev().take_while(is_filled).count();
+    let right = (axis..row.len()).take_while(is_filled).count();
+    (left + right) as f64
 }
