@@ -171,7 +171,7 @@ mod tests {
     #[test]
     fn corners_hold_pieces_together_where_they_are_asked() {
         let mut mask = Array2::from_elem((4, 5), false);
-        [(0, 0), (1, 1), (2, 0), (0, 4), (3, 4)].map(|place| mask[place] = true);
+        [(0, 0), (1, 1), (2, 0), (0, 4), (3, 4)].into_iter().for_each(|place| mask[place] = true);
         assert_eq!(pieces(&mask).len(), 5);
         assert_eq!(pieces_around(&mask), [vec![(0, 0), (1, 1), (2, 0)], vec![(0, 4)], vec![(3, 4)]]);
     }
