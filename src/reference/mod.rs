@@ -223,6 +223,12 @@ impl Reference {
         &self.cover
     }
 
+    /// The middle colour of the ground; black where none is seen.
+    pub(crate) fn ground_colour(&self) -> Lab {
+        let ground = self.colours.iter().zip(&self.cover).filter(|(_, cover)| **cover != Cover::Subject);
+        ground::middle_colour(&ground.map(|(colour, _)| *colour).collect::<Vec<_>>())
+    }
+
     /// The part of the upright picture that holds the subject, in whole pixels: x, y, width, height.
     pub fn used(&self) -> [u32; 4] {
         let Area { x, y, width, height } = self.used;

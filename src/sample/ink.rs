@@ -7,6 +7,7 @@ use ndarray::Array2;
 use crate::colour::Lab;
 use crate::reference::PIXELS_PER_BEAD;
 use crate::reference::mask::pieces_around;
+use crate::sample::piece::{Place, sides};
 
 /// Half the width a line may have and still be ink, in beads: a bead of its own is twice as wide.
 const HALF_WIDTH: f64 = 0.25;
@@ -46,12 +47,9 @@ pub(crate) fn find_ink(colours: &Array2<Lab>) -> Array2<bool> {
     ink
 }
 
-fn is_mark(spot: &[(usize, usize)]) -> bool {
-    let span = |of: fn(&(usize, usize)) -> usize| {
-        let (low, high) = spot.iter().map(of).fold((usize::MAX, 0), |(l, h), v| (l.min(v), h.max(v)));
-        (high + 1 - low.min(high)) as f64
-    };
-    let (height, width) = (span(|p| p.0), span(|p| p.1));
+fn is_mark(spot: &[Place]) -> bool {
+    let (down, across) = sides(spot);
+    let (height, width) = (down.len() as f64, across.len() as f64);
     let side = height.max(width);
     side <= SPOT_SIDE * PIXELS_PER_BEAD
         && side <= SPOT_RATIO * height.min(width)

@@ -6,7 +6,7 @@
 use ndarray::Array2;
 
 use crate::colour::Lab;
-use crate::reference::ground::median;
+use crate::reference::ground::{median, middle_colour};
 use crate::reference::mask::{beside, edge_of, grown, worn};
 use crate::reference::{Cover, PIXELS_PER_BEAD, Reference};
 use crate::sample::cluster::{Cluster, cluster_colours};
@@ -45,6 +45,23 @@ pub(crate) struct Labels {
     pub stroked: bool,
 }
 
+impl Labels {
+    /// The colour a label stands for; ground has none and is asked of nobody.
+    pub fn colour(&self, label: u8) -> Lab {
+        self.clusters[usize::from(label) - 1].colour
+    }
+
+    /// A colour beside those of the drawing; its label.
+    pub fn add_colour(&mut self, colour: Lab, pixels: usize) -> u8 {
+        // Labels are bytes and the last is taken: more colours than that are nobody's drawing.
+        if self.clusters.len() + 1 >= usize::from(u8::MAX) {
+            return nearest(&self.clusters, colour);
+        }
+        self.clusters.push(Cluster { colour, pixels, spread: 0.0, possible: Vec::new() });
+        self.clusters.len() as u8
+    }
+}
+
 /// Reads a reference's colours and gives every pixel one of them, or ground. Colours of wax and pencil are the wax
 /// itself, as where a drawing of beads was filled in with it.
 pub(crate) fn read_labels(reference: &Reference, seed: u64) -> Labels {
@@ -69,7 +86,7 @@ pub(crate) fn as_seen(reference: &Reference, labels: &Labels, seed: u64) -> Labe
     if !labels.stroked {
         return labels.clone();
     }
-    let colours = seen::from_afar(reference.colours(), reference.cover());
+    let colours = seen::from_afar(reference);
     let (plane, clusters) = labelled(reference, &colours, seed);
     Labels { plane, clusters, stroked: true }
 }
@@ -137,20 +154,16 @@ fn is_stroked(reference: &Reference) -> bool {
 /// shows between strokes of wax, but not through the texture of a painting.
 fn shows_paper(reference: &Reference, roughness: &Array2<f64>) -> f64 {
     let (colours, cover) = (reference.colours(), reference.cover());
-    let of =
-        |subject: bool| colours.indexed_iter().filter(move |(p, _)| (cover[*p] == Cover::Subject) == subject);
-    let middle = |channel: fn(&Lab) -> f64| median(of(false).map(|(_, c)| channel(c)).collect());
-    let paper = Lab::new(middle(|c| c.l), middle(|c| c.a), middle(|c| c.b));
-    median(of(true).map(|(p, c)| roughness[p] / c.distance_squared(paper).sqrt().max(1.0)).collect())
+    let paper = reference.ground_colour();
+    let subject = colours.indexed_iter().filter(|(p, _)| cover[*p] == Cover::Subject);
+    median(subject.map(|(p, c)| roughness[p] / c.distance_squared(paper).sqrt().max(1.0)).collect())
 }
 
 /// Gives each colour the wax that its marks come from, and joins colours that are one wax.
 fn seek_wax(reference: &Reference, plane: &mut Array2<u8>, clusters: Vec<Cluster>) -> Vec<Cluster> {
     let colours = reference.colours();
     let of_labels = |plane: &Array2<u8>, label: u8| inner_marks(plane, colours, label);
-    let ground = of_labels(plane, GROUND);
-    let middle = |of: fn(&Lab) -> f64| median(ground.iter().map(of).collect());
-    let paper = Lab::new(middle(|c| c.l), middle(|c| c.a), middle(|c| c.b));
+    let paper = middle_colour(&of_labels(plane, GROUND));
     // Colours come most pixels first: a smaller one joins the largest it belongs to.
     let mut kept: Vec<(Cluster, Option<Marks>)> = Vec::new();
     let mut becomes = vec![GROUND; clusters.len() + 1];

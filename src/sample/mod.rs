@@ -5,6 +5,7 @@ mod cluster;
 mod ink;
 mod labels;
 mod lattice;
+mod piece;
 mod reduce;
 mod seen;
 mod shade;

@@ -1,12 +1,10 @@
 //! What each window shows: edges kept, never a blend of two neighbours.
 
-use ndarray::Array2;
-
 use crate::grid::Grid;
-use crate::reference::subject::beside;
 use crate::reference::{Area, PIXELS_PER_BEAD};
 use crate::sample::labels::{GROUND, Labels};
 use crate::sample::lattice::Lattice;
+use crate::sample::piece::{Piece, Place, sides};
 use crate::sample::{BeadSample, Share};
 
 /// A window's middle counts more than its rim: a Gaussian of this deviation, in beads.
@@ -36,7 +34,7 @@ pub(crate) fn read_windows(labels: &Labels, lattice: &Lattice) -> Grid<BeadSampl
     let marks = find_marks(labels);
     Grid::from_fn(lattice.rows(), lattice.columns(), |row, column| {
         let window = lattice.window(row, column);
-        let mark = marks.iter().filter(|m| m.lies_in(window)).max_by_key(|m| m.pixels);
+        let mark = marks.iter().filter(|mark| lies_in(mark, window)).max_by_key(|mark| mark.pixels.len());
         read_window(labels, mark.map(|m| m.label), window)
     })
 }
@@ -96,94 +94,34 @@ pub(crate) fn weighed_shares(labels: &Labels, window: Area) -> Vec<f64> {
     shares
 }
 
-/// A small spot of one colour amid others.
-struct SmallMark {
-    label: u8,
-    pixels: usize,
-    /// Its middle: x and y in working pixels.
-    middle: (f64, f64),
-}
-
-impl SmallMark {
-    fn lies_in(&self, window: Area) -> bool {
-        let (x, y) = self.middle;
-        (window.x..window.x + window.width).contains(&x) && (window.y..window.y + window.height).contains(&y)
-    }
+/// Whether the middle of a mark lies in a window.
+fn lies_in(mark: &Piece, window: Area) -> bool {
+    let (y, x) = mark.middle();
+    (window.x..window.x + window.width).contains(&x) && (window.y..window.y + window.height).contains(&y)
 }
 
 /// Eyes, buttons, buckles: small round spots that stand out from all they touch and touch no ground.
-fn find_marks(labels: &Labels) -> Vec<SmallMark> {
+fn find_marks(labels: &Labels) -> Vec<Piece> {
     let bead = PIXELS_PER_BEAD * PIXELS_PER_BEAD;
-    let mut seen = Array2::from_elem(labels.plane.dim(), false);
-    let mut marks = Vec::new();
-    for (start, &label) in labels.plane.indexed_iter() {
-        if label == GROUND || seen[start] {
-            continue;
-        }
-        let spot = Spot::grow(labels, start, &mut seen);
-        let size = spot.pixels.len() as f64;
-        if (LEAST_MARK * bead..=MOST_MARK * bead).contains(&size)
-            && spot.is_round()
-            && spot.stands_out(labels)
-        {
-            marks.push(SmallMark { label, pixels: spot.pixels.len(), middle: spot.middle() });
-        }
-    }
-    marks
+    let mut pieces = Piece::all(labels);
+    pieces.retain(|piece| {
+        (LEAST_MARK * bead..=MOST_MARK * bead).contains(&(piece.pixels.len() as f64))
+            && is_round(&piece.pixels)
+            && stands_out(piece, labels)
+    });
+    pieces
 }
 
-/// Pixels of one label that hang together, and the labels around them.
-struct Spot {
-    label: u8,
-    pixels: Vec<(usize, usize)>,
-    touches: Vec<u8>,
+fn is_round(pixels: &[Place]) -> bool {
+    let (down, across) = sides(pixels);
+    let (height, width) = (down.len() as f64, across.len() as f64);
+    height.max(width) <= MARK_RATIO * height.min(width) && pixels.len() as f64 >= MARK_FILLS * height * width
 }
 
-impl Spot {
-    fn grow(labels: &Labels, start: (usize, usize), seen: &mut Array2<bool>) -> Self {
-        let label = labels.plane[start];
-        let mut spot = Self { label, pixels: vec![start], touches: Vec::new() };
-        seen[start] = true;
-        let mut next = 0;
-        while let Some(&place) = spot.pixels.get(next) {
-            next += 1;
-            for neighbour in beside(place, labels.plane.dim()) {
-                let other = labels.plane[neighbour];
-                if other != label {
-                    if !spot.touches.contains(&other) {
-                        spot.touches.push(other);
-                    }
-                } else if !std::mem::replace(&mut seen[neighbour], true) {
-                    spot.pixels.push(neighbour);
-                }
-            }
-        }
-        spot
-    }
-
-    fn is_round(&self) -> bool {
-        let span = |of: fn(&(usize, usize)) -> usize| {
-            let (low, high) =
-                self.pixels.iter().map(of).fold((usize::MAX, 0), |(l, h), v| (l.min(v), h.max(v)));
-            (high + 1 - low) as f64
-        };
-        let (height, width) = (span(|p| p.0), span(|p| p.1));
-        height.max(width) <= MARK_RATIO * height.min(width)
-            && self.pixels.len() as f64 >= MARK_FILLS * height * width
-    }
-
-    fn stands_out(&self, labels: &Labels) -> bool {
-        let own = labels.clusters[self.label as usize - 1].colour;
-        self.touches.iter().all(|&other| {
-            other != GROUND
-                && labels.clusters[other as usize - 1].colour.distance_squared(own) >= STANDS_OUT * STANDS_OUT
-        })
-    }
-
-    fn middle(&self) -> (f64, f64) {
-        let count = self.pixels.len() as f64;
-        let sum =
-            self.pixels.iter().fold((0.0, 0.0), |s, &(y, x)| (s.0 + x as f64 + 0.5, s.1 + y as f64 + 0.5));
-        (sum.0 / count, sum.1 / count)
-    }
+fn stands_out(piece: &Piece, labels: &Labels) -> bool {
+    let colour = |label: u8| labels.clusters[usize::from(label) - 1].colour;
+    let is_apart = |other: u8| {
+        other != GROUND && colour(other).distance_squared(colour(piece.label)) >= STANDS_OUT * STANDS_OUT
+    };
+    piece.touches.iter().all(|&other| is_apart(other))
 }

@@ -6,9 +6,8 @@
 use ndarray::Array2;
 
 use crate::colour::Lab;
-use crate::reference::ground::middle_colour;
 use crate::reference::mask::grown;
-use crate::reference::{Cover, PIXELS_PER_BEAD};
+use crate::reference::{Cover, PIXELS_PER_BEAD, Reference};
 use crate::sample::ink::find_ink;
 
 /// Half of the neighbourhood that tells lines from strokes, in beads,
@@ -36,12 +35,13 @@ const LINE_COUNTS: f64 = 0.02;
 const PIGMENT: f64 = 50.0;
 
 /// The picture as seen from afar: lines left out, strokes as one tone. Ground stays as it is.
-pub(super) fn from_afar(colours: &Array2<Lab>, cover: &Array2<Cover>) -> Array2<Lab> {
+pub(super) fn from_afar(reference: &Reference) -> Array2<Lab> {
+    let (colours, cover) = (reference.colours(), reference.cover());
     let subject = cover.map(|c| *c == Cover::Subject);
     let ink = find_ink(colours);
     let is_material = mostly(&ink, &subject, beads(AROUND));
     let lines = grown(&ink, BLUR);
-    let paper = paper_of(colours, &subject);
+    let paper = reference.ground_colour();
     let mark = Array2::from_shape_fn(colours.dim(), |p| {
         let shows_paper = colours[p].distance_squared(paper) < PAPER * PAPER;
         match (subject[p], shows_paper) {
@@ -102,11 +102,6 @@ fn sums(of: &Array2<u32>) -> Array2<u32> {
         sums[(y + 1, x + 1)] = value + sums[(y, x + 1)] + sums[(y + 1, x)] - sums[(y, x)];
     }
     sums
-}
-
-fn paper_of(colours: &Array2<Lab>, subject: &Array2<bool>) -> Lab {
-    let ground = colours.iter().zip(subject).filter(|(_, subject)| !**subject);
-    middle_colour(&ground.map(|(colour, _)| *colour).collect::<Vec<_>>())
 }
 
 /// Offsets of a disk.

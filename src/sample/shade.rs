@@ -3,7 +3,7 @@
 //! Areas that pass into one another without an edge are one material. Where a painter laid shade with a hard
 //! edge, light falls off by one factor everywhere and on one side: such pairs are joined as well.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use ndarray::Array2;
 
@@ -165,69 +165,66 @@ fn contacts(colours: &Array2<Lab>, of: &Array2<u32>) -> BTreeMap<(usize, usize),
     contacts
 }
 
-/// A light whose shade has a hard edge: it falls off by the same factor, in all channels alike, at several
-/// colours and to the same side. Its pairs are all segments that are halves under that light.
-fn stepped(segments: &[Segment], hard: &[(usize, usize, f64)]) -> Option<SteppedLight> {
-    /// How far shade dims.
-    const DIMS: std::ops::Range<f64> = 0.35..0.85;
-    /// Channels fall alike within this part: shade takes a little of the sky's blue.
-    const ALIKE: f64 = 0.16;
-    /// Factors this near to one another are one light's.
-    const SAME_LIGHT: f64 = 0.05;
-    /// So many different colours must fall off so.
-    const LEAST_COLOURS: usize = 3;
-    /// ... with so much more to one side than to the other, as a part of all.
-    const ONE_SIDE: f64 = 0.5;
-    /// Pixels of border beyond which a pair counts no more.
-    const LONGEST_SAY: f64 = 40.0;
-    /// Black stays black: from less light than this no factor can be told.
-    const LEAST_LIGHT: f64 = 0.012;
-    struct Step {
-        lit: u8,
-        lit_at: usize,
-        dim: usize,
-        factor: f64,
-        to_the_right: bool,
-        length: f64,
-    }
-    let step = |&(a, b, length): &(usize, usize, f64)| {
+/// Two segments of which one may be the other in the shade.
+struct Fall {
+    /// Their places, the lit one first.
+    lit: usize,
+    dim: usize,
+    factor: f64,
+    /// How much it says, below 0 where the shade lies to the left: a long border alone is a seam between two cloths.
+    say: f64,
+}
+
+impl Fall {
+    /// How light falls over a hard border of so many pixels, if by one factor in all channels alike.
+    fn over(segments: &[Segment], &(a, b, length): &(usize, usize, f64)) -> Option<Self> {
+        /// How far shade dims.
+        const DIMS: std::ops::Range<f64> = 0.35..0.85;
+        /// Channels fall alike within this part: shade takes a little of the sky's blue.
+        const ALIKE: f64 = 0.16;
+        /// Pixels of border beyond which a pair counts no more.
+        const LONGEST_SAY: f64 = 40.0;
+        /// Black stays black: from less light than this no factor can be told.
+        const LEAST_LIGHT: f64 = 0.012;
         let sum = |s: usize| segments[s].light.iter().sum::<f64>();
         let (lit, dim) = if sum(a) >= sum(b) { (a, b) } else { (b, a) };
-        let ratios: Vec<f64> = (0..3)
-            .filter(|&c| segments[lit].light[c] > LEAST_LIGHT)
-            .map(|c| segments[dim].light[c] / segments[lit].light[c])
-            .collect();
+        let both = segments[dim].light.into_iter().zip(segments[lit].light);
+        let ratios: Vec<f64> =
+            both.filter(|(_, lit)| *lit > LEAST_LIGHT).map(|(dim, lit)| dim / lit).collect();
         let (low, high) = ratios.iter().fold((f64::MAX, 0.0_f64), |(l, h), r| (l.min(*r), h.max(*r)));
         let factor = ratios.iter().sum::<f64>() / ratios.len().max(1) as f64;
-        let alike = ratios.len() >= 2 && high - low <= ALIKE * factor && DIMS.contains(&factor);
-        let to_the_right = segments[dim].across > segments[lit].across;
-        alike.then_some(Step { lit: segments[lit].label, lit_at: lit, dim, factor, to_the_right, length })
-    };
-    let steps: Vec<Step> = hard.iter().filter_map(step).collect();
-    // Each border's say is bounded: a long one alone is a seam between two cloths.
-    let say = |s: &Step| s.length.min(LONGEST_SAY) * if s.to_the_right { 1.0 } else { -1.0 };
-    let near = |factor: f64| steps.iter().filter(move |s| (s.factor - factor).abs() <= SAME_LIGHT);
-    let lean = |factor: f64| near(factor).map(say).sum::<f64>();
-    let strongest = steps.iter().map(|s| s.factor).max_by(|a, b| lean(*a).abs().total_cmp(&lean(*b).abs()));
-    let light = strongest?;
+        let side = if segments[dim].across > segments[lit].across { 1.0 } else { -1.0 };
+        let is_alike = ratios.len() >= 2 && high - low <= ALIKE * factor && DIMS.contains(&factor);
+        is_alike.then_some(Self { lit, dim, factor, say: side * length.min(LONGEST_SAY) })
+    }
+}
+
+/// A light whose shade has a hard edge: it falls off by the same factor at several colours and to the same side. Its
+/// pairs are all segments that are halves under that light.
+fn stepped(segments: &[Segment], hard: &[(usize, usize, f64)]) -> Option<SteppedLight> {
+    /// Factors this near to one another are one light's.
+    const SAME_LIGHT: f64 = 0.05;
+    /// So many different colours must fall off so, with so much more to one side than to the other, as a part of all.
+    const LEAST_COLOURS: usize = 3;
+    const ONE_SIDE: f64 = 0.5;
+    let falls: Vec<Fall> = hard.iter().filter_map(|border| Fall::over(segments, border)).collect();
+    let near = |factor: f64| falls.iter().filter(move |s| (s.factor - factor).abs() <= SAME_LIGHT);
+    let lean = |factor: f64| near(factor).map(|fall| fall.say).sum::<f64>();
+    let light = falls.iter().map(|s| s.factor).max_by(|a, b| lean(*a).abs().total_cmp(&lean(*b).abs()))?;
     let to_the_right = lean(light) > 0.0;
-    let mut colours: Vec<u8> =
-        near(light).filter(|s| s.to_the_right == to_the_right).map(|s| s.lit).collect();
-    colours.sort_unstable();
-    colours.dedup();
-    let all: f64 = near(light).map(|s| say(s).abs()).sum();
+    let chosen = || near(light).filter(|fall| (fall.say > 0.0) == to_the_right);
+    let colours: BTreeSet<u8> = chosen().map(|fall| segments[fall.lit].label).collect();
+    let all: f64 = near(light).map(|fall| fall.say.abs()).sum();
     if colours.len() < LEAST_COLOURS || lean(light).abs() < ONE_SIDE * all {
         return None;
     }
-    let chosen = || near(light).filter(|s| s.to_the_right == to_the_right);
     let factors = std::array::from_fn(|c| {
-        let light_of =
-            |dim: bool| chosen().map(|s| segments[if dim { s.dim } else { s.lit_at }].light[c]).sum::<f64>();
-        light_of(true) / light_of(false).max(1e-6)
+        let light_of = |of: fn(&Fall) -> usize| chosen().map(|s| segments[of(s)].light[c]).sum::<f64>();
+        light_of(|fall| fall.dim) / light_of(|fall| fall.lit).max(1e-6)
     });
-    let halves =
-        hard.iter().map(|&(a, b, _)| (a, b)).filter(|&pair| halves(segments, pair, factors, to_the_right));
-    Some(SteppedLight { pairs: halves.collect(), factors, to_the_right })
+    let is_halves = |pair: &(usize, usize)| halves(segments, *pair, factors, to_the_right);
+    let pairs = hard.iter().map(|&(a, b, _)| (a, b)).filter(is_halves).collect();
+    Some(SteppedLight { pairs, factors, to_the_right })
 }
 
 /// Whether one of two segments is the other in the shade of a known light.

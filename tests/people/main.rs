@@ -1,6 +1,7 @@
 //! Pictures by other hands: whole people from open sets of drawings, drafted as they come. No draft fails, none is
 //! empty, none loses a limb. The drawings and their licences: fixtures/people/README.md.
 
+mod detectors;
 mod look;
 mod silhouette;
 mod verdict;

@@ -15,10 +15,9 @@ use super::scene::Scene;
 use super::skin;
 use crate::colour::Lab;
 use crate::plan::Zone;
+use crate::reference::PIXELS_PER_BEAD;
 use crate::reference::Reference;
-use crate::reference::ground::middle_colour;
 use crate::reference::mask::grown;
-use crate::reference::{Cover, PIXELS_PER_BEAD};
 use crate::sample::ink::find_ink;
 use crate::sample::labels::{GROUND, Labels};
 
@@ -61,7 +60,11 @@ impl Aim {
             kin: scene.skins(),
             is_bare: face.is_some_and(|label| is_mostly_bare(scene, label)),
             on_paper: scene.labels.stroked || scene.reference.is_on_paper(),
-            tint: scene.labels.stroked.then(|| paper_of(scene.reference)).filter(|paper| is_tinted(*paper)),
+            tint: scene
+                .labels
+                .stroked
+                .then(|| scene.reference.ground_colour())
+                .filter(|paper| is_tinted(*paper)),
         }
     }
 
@@ -96,7 +99,7 @@ impl Aim {
 pub(super) fn densest(labels: &mut Labels, reference: &Reference, face: Option<u8>) {
     let colours = reference.colours();
     let lines = lines_of(labels, colours);
-    let paper = paper_of(reference);
+    let paper = reference.ground_colour();
     let mut own: Vec<Vec<Lab>> = vec![Vec::new(); labels.clusters.len()];
     for ((place, label), is_line) in labels.plane.indexed_iter().zip(&lines) {
         if *label != GROUND && !is_line {
@@ -150,12 +153,6 @@ fn densest_of(colours: &[Lab]) -> Lab {
         let mean = |of: fn(&Lab) -> f64| bins.iter().map(|bin| of(&bin.0) * says(bin, at)).sum::<f64>() / all;
         Lab::new(mean(|c| c.l), mean(|c| c.a), mean(|c| c.b))
     })
-}
-
-/// The middle colour of the ground; black where none is seen.
-pub(super) fn paper_of(reference: &Reference) -> Lab {
-    let ground = reference.colours().iter().zip(reference.cover()).filter(|(_, c)| **c != Cover::Subject);
-    middle_colour(&ground.map(|(colour, _)| *colour).collect::<Vec<_>>())
 }
 
 /// Whether a ground is paper that lends strokes its tint; a table and a coloured cloth lend none.
@@ -214,12 +211,6 @@ fn is_mostly_bare(scene: &Scene, label: u8) -> bool {
     2 * worn <= all
 }
 
-/// Lips as those who design by eye give them: redder than they are drawn.
-pub(super) fn lips(own: Lab) -> Lab {
-    const FACTOR: f64 = 1.5;
-    stronger(own, FACTOR)
-}
-
 /// Shoes as those who design by eye give them: darker than they are drawn, and hardly coloured.
 pub(super) fn leather(own: Lab) -> Lab {
     const LIGHTNESS: f64 = 0.45;
@@ -227,20 +218,10 @@ pub(super) fn leather(own: Lab) -> Lab {
     Lab::new(LIGHTNESS * own.l, CHROMA * own.a, CHROMA * own.b)
 }
 
-/// Eyes as those who design by eye give them: nearly black, with a breath of their hue (17 of the 22 eyes designed
-/// for our sketches without glasses).
-pub(super) fn eyes(own: Lab) -> Lab {
-    const DARK: f64 = 14.0;
-    const HUE: f64 = 0.5;
-    Lab::new(own.l.min(DARK), HUE * own.a, HUE * own.b)
-}
-
-/// Buttons as those who design by eye give them: more colourful than they are drawn, for they are blurred with their
-/// garment.
-pub(super) fn metal(own: Lab) -> Lab {
-    const FACTOR: f64 = 1.3;
-    stronger(own, FACTOR)
-}
+/// Eyes and lips as those who design by eye give them, whatever they were drawn with: nearly black (17 of the 22 eyes
+/// designed for our sketches without glasses), a deep red (12 of the 22 mouths; 6 are a bright red).
+pub(super) const EYES: Lab = Lab { l: 12.0, a: 0.0, b: -1.0 };
+pub(super) const LIPS: Lab = Lab { l: 37.0, a: 54.0, b: 27.0 };
 
 fn stronger(colour: Lab, factor: f64) -> Lab {
     Lab::new(colour.l, colour.a * factor, colour.b * factor)

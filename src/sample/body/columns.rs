@@ -6,7 +6,6 @@
 use super::beside::Beside;
 use super::landmarks::Landmarks;
 use super::legs::{self, Legs};
-use super::poles;
 use super::silhouette::{Silhouette, Span, nearest};
 use super::stride;
 use crate::plan::{Build, Landmark, Measured, Zone, ZoneRows};
@@ -67,7 +66,11 @@ pub(super) fn lay(
         layer.row(zone, row, (row - first) as f64 + 0.5, count)
     });
     let mut rows: Vec<Vec<Stretch>> = rows.collect();
-    poles::straighten(&mut rows, layer.axis(), outline.pitch);
+    // Of two that meet in one place the body's own stays.
+    for row in &mut rows {
+        row.sort_by_key(|s| (s.column, !s.core));
+        row.dedup_by_key(|s| s.column);
+    }
     Columns { rows, legs_seen: layer.legs.is_some(), measured: layer.measured }
 }
 
@@ -110,7 +113,7 @@ impl<'a> Layer<'a> {
         let low = first.unwrap_or(zones.total())..zones.total();
         let rows = low.map(|row| {
             let legs =
-                self.outline.spans_between(self.lines[row], self.lines[row + 1], stride::LEG * self.pitch);
+                self.outline.spans_between(self.lines[row], self.lines[row + 1], legs::LEG * self.pitch);
             stride::Row { is_pair: self.two_in(&legs).is_some(), legs }
         });
         stride::is_seen(&rows.collect::<Vec<_>>(), self.axis(), self.pitch)
@@ -236,15 +239,10 @@ impl<'a> Layer<'a> {
 
     /// The two stretches that are the legs here.
     pub fn two_in(&self, around: &[Span]) -> Option<Legs> {
-        /// The gap is at most so wide and its middle so far from the hips', in beads.
-        const GAP: f64 = 3.5;
+        /// The middle of their gap is at most so far from the hips', in beads.
         const OFF: f64 = 1.3;
-        let middle = self.axis();
-        let off = |legs: &Legs| (legs.gap().middle() - middle).abs();
-        let pairs = around.windows(2).map(|pair| Legs { left: pair[0], right: pair[1] });
-        pairs
-            .filter(|legs| legs.gap().width() <= GAP * self.pitch && off(legs) <= OFF * self.pitch)
-            .min_by(|a, b| off(a).total_cmp(&off(b)))
+        let pair = legs::pair_about(around, self.axis(), self.pitch);
+        pair.filter(|(_, off)| *off <= OFF * self.pitch).map(|(legs, _)| legs)
     }
 }
 
@@ -253,9 +251,6 @@ fn head_span(outline: &Silhouette, landmarks: &Landmarks) -> Span {
     /// The part of the head looked at, from its top.
     const PART: (f64, f64) = (0.15, 0.95);
     const WIDER: f64 = 1.25;
-    /// What is wider, in beads, and has its middle so far from the face's, is a head with a sack beside it.
-    const WIDE: f64 = 6.5;
-    const OFF: f64 = 0.9;
     let (top, chin) = (landmarks.head_top, landmarks.get(Landmark::Chin));
     let rows = (top + PART.0 * (chin - top)) as usize..(top + PART.1 * (chin - top)).max(top + 1.0) as usize;
     let spans: Vec<Span> =
@@ -269,12 +264,6 @@ fn head_span(outline: &Silhouette, landmarks: &Landmarks) -> Span {
     let all = median(Span::width, &spans).unwrap_or(everyday);
     let upper = median(Span::width, &spans[..spans.len() / 3]).unwrap_or(all);
     let middle = median(Span::middle, &spans).unwrap_or(outline.upright_at(top));
-    if let Some(face) = landmarks.face
-        && all > WIDE * outline.pitch
-        && (middle - face.middle()).abs() > OFF * outline.pitch
-    {
-        return face;
-    }
     centred(middle, all.min(WIDER * upper).max(1.0))
 }
 

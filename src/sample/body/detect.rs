@@ -6,7 +6,7 @@
 //! `resolve` alone decides between claims.
 
 use super::scene::{Peg, Scene};
-use super::{belts, buttons, face, glasses, shoes, signs, skin, spots, stripes};
+use super::{face, shoes, signs, skin, stripes};
 use crate::colour::Lab;
 
 /// A detector: what it finds, why that matters, and how it judges.
@@ -31,14 +31,10 @@ pub struct Detector {
 pub const DETECTORS: &[Detector] = &[
     skin::DETECTOR,
     stripes::DETECTOR,
-    spots::DETECTOR,
     signs::DETECTOR,
-    belts::DETECTOR,
-    buttons::DETECTOR,
     shoes::DETECTOR,
     face::EYES_DETECTOR,
     face::MOUTH_DETECTOR,
-    glasses::DETECTOR,
 ];
 
 /// The detector of that name.
@@ -54,21 +50,13 @@ pub(super) enum Rank {
     Skin,
     /// Any small blob or line.
     Blob,
-    /// Patterns of cloth: what takes turns along a line is not strewn.
-    Spots,
+    /// Patterns of cloth.
     Stripes,
-    /// A band around the body, and what fastens it.
-    Belt,
-    Buckle,
-    /// Buttons, which lie on belts too.
-    Buttons,
     Shoes,
     /// What lies where a face has its eyes but is none of them.
     AroundEyes,
     Eyes,
     Mouth,
-    /// What is worn over the eyes.
-    Glasses,
 }
 
 /// What a claim asks for.

@@ -1,7 +1,8 @@
 //! A face stays a face: eyes and a mouth drawn far smaller than a bead become beads.
 
+use super::columns::centred;
 use super::detect::{Asked, Claim, Detector, Rank};
-use super::scene::{Peg, Scene};
+use super::scene::Scene;
 use super::signs::CLEARLY;
 use super::silhouette::Span;
 use super::{aim, skin};
@@ -31,7 +32,7 @@ pub(super) const MOUTH_DETECTOR: Detector = Detector {
 };
 
 /// Columns of the two eyes, from the axis.
-pub(super) const EYES: [i32; 2] = [-1, 1];
+const EYES: [i32; 2] = [-1, 1];
 
 /// Eyes are at least so much darker than the skin.
 const DARKER: f64 = 15.0;
@@ -39,13 +40,11 @@ const DARKER: f64 = 15.0;
 /// The row of the head, from its top, that has the eyes.
 const EYE_ROW: usize = 2;
 
-/// A face: where its eyes lie and what they look like.
-pub(super) struct Face {
-    pub row: usize,
+/// A face and where its eyes lie.
+struct Face {
+    row: usize,
     /// The face's label.
-    pub skin: u8,
-    /// The colour of the eyes, as it is drawn.
-    eyes: Lab,
+    skin: u8,
     /// Columns in which one shows. They lie to both sides of the axis, one bead between them (both designs by eye of
     /// every sketch; common practice, no source).
     sides: Vec<i32>,
@@ -54,39 +53,35 @@ pub(super) struct Face {
 }
 
 /// The face of a scene, where eyes are seen.
-pub(super) fn face_of(scene: &Scene) -> Option<Face> {
-    let (skin, planned) = (scene.skin()?, scene.face_row()?);
-    let (eyes, stands) = darkest(scene, planned, scene.colour(skin))?;
+fn face_of(scene: &Scene) -> Option<Face> {
+    let (skin, row) = (scene.skin()?, eye_row(scene.zones)?);
+    let stands = darkest(scene, row, scene.colour(skin))?;
     // Hair beside the nose in both rows: a face seen from the side shows one eye.
     let may_be_skin = |label: u8| label == skin || skin::may_be_skin(scene.colour(label));
     let is_face = |column: i32| {
         let seen = |row: usize| scene.seen((row, column)).is_some_and(may_be_skin);
-        seen(planned) || seen(planned + 1)
+        seen(row) || seen(row + 1)
     };
     let seen = EYES.map(is_face);
-    // A hat without rows of its own covers the plan's place for the eyes: they are where they were drawn.
-    let is_hidden = eye_row(scene.zones) != Some(planned);
-    let drawn = (is_hidden || !seen.contains(&true)).then(|| scene.drawn_eyes(planned + 1, skin)).flatten();
     let sides = EYES.into_iter().zip(seen).filter(|(_, is_seen)| *is_seen || !seen.contains(&true));
     let sides = sides.map(|(column, _)| column).collect();
-    Some(Face { row: drawn.unwrap_or(planned), skin, eyes, sides, stands })
+    Some(Face { row, skin, sides, stands })
 }
 
 fn find_eyes(scene: &Scene) -> Vec<Claim> {
-    let Some(Face { row, skin, eyes, sides, stands }) = face_of(scene) else { return Vec::new() };
+    let Some(Face { row, skin, sides, stands }) = face_of(scene) else { return Vec::new() };
     let pegs = sides.into_iter().map(|column| (row, column)).collect();
     let claim = |pegs, asked, rank| Claim { pegs, asked, rank, stands };
     vec![
-        claim(pegs, Asked::Known(aim::eyes(eyes)), Rank::Eyes),
+        claim(pegs, Asked::Known(aim::EYES), Rank::Eyes),
         // Hair over the nose would join the eyes.
         claim(vec![(row, 0)], Asked::Label(skin), Rank::AroundEyes),
-        claim(scene.second_eyes(row, skin), Asked::Label(skin), Rank::AroundEyes),
     ]
 }
 
-/// The colour of the eyes in the row that has them, as dark as the darkest of what is drawn there, and how much speaks
-/// for them. `skin` is what shows about them; a face is told by it.
-fn darkest(scene: &Scene, row: usize, skin: Lab) -> Option<(Lab, f64)> {
+/// How much speaks for eyes in the row that has them, 0 to 1, where the darkest of what is drawn there is dark enough.
+/// `skin` is what shows about them; a face is told by it.
+fn darkest(scene: &Scene, row: usize, skin: Lab) -> Option<f64> {
     /// How far above and below its row an eye may be drawn, in beads.
     const ABOUT: f64 = 0.3;
     /// The darkest pixels there, as a share of all: an eye may be a dot of the pen.
@@ -98,16 +93,8 @@ fn darkest(scene: &Scene, row: usize, skin: Lab) -> Option<(Lab, f64)> {
     let pitch = lines[row + 1] - lines[row];
     let down = Span { from: lines[row] - ABOUT * pitch, to: lines[row + 1] + ABOUT * pitch };
     let inner = rows[row].iter().filter(|s| s.column.abs() <= EYES[1]);
-    let across = inner.fold(None, |span: Option<Span>, s| {
-        Some(span.map_or(s.span, |all| Span { from: all.from.min(s.span.from), to: all.to.max(s.span.to) }))
-    })?;
-    let colours = scene.reference.colours();
-    let clamp = |v: f64, most: usize| (v.max(0.0) as usize).min(most);
-    let (high, wide) = colours.dim();
-    let mut seen: Vec<Lab> = (clamp(down.from, high)..clamp(down.to, high))
-        .flat_map(|y| (clamp(across.from, wide)..clamp(across.to, wide)).map(move |x| (y, x)))
-        .map(|place| colours[place])
-        .collect();
+    let across = inner.map(|s| s.span).reduce(Span::with)?;
+    let mut seen: Vec<Lab> = scene.drawn(down, across).collect();
     seen.sort_by(|a, b| a.l.total_cmp(&b.l));
     seen.truncate(((seen.len() as f64 * DARKEST) as usize).max(1));
     // The middle of the darkest: the colour of the eye itself, not of its rim.
@@ -117,15 +104,11 @@ fn darkest(scene: &Scene, row: usize, skin: Lab) -> Option<(Lab, f64)> {
     }
     let nose = rows[row].iter().find(|s| s.column == 0)?.span.middle();
     // How much is dark to either side of the nose: a lock of hair or a patch of shade has no other like it.
-    let dark = |from: f64, to: f64| {
-        (clamp(down.from, high)..clamp(down.to, high))
-            .flat_map(|y| (clamp(from, wide)..clamp(to, wide)).map(move |x| (y, x)))
-            .filter(|p| colours[*p].l <= f64::midpoint(colour.l, skin.l))
-            .count() as f64
-    };
-    let (left, right) = (dark(across.from, nose), dark(nose, across.to));
+    let is_dark = |seen: &Lab| seen.l <= f64::midpoint(colour.l, skin.l);
+    let dark = |side: Span| scene.drawn(down, side).filter(is_dark).count() as f64;
+    let (left, right) = (dark(Span { to: nose, ..across }), dark(Span { from: nose, ..across }));
     let pair = left.min(right) / left.max(right).max(1.0);
-    Some((colour, pair.sqrt() * (ciede2000(colour, skin).0 / CLEARLY).min(1.0)))
+    Some(pair.sqrt() * (ciede2000(colour, skin).0 / CLEARLY).min(1.0))
 }
 
 fn find_mouth(scene: &Scene) -> Vec<Claim> {
@@ -136,7 +119,7 @@ fn find_mouth(scene: &Scene) -> Vec<Claim> {
     let is_head = |row: &usize| scene.zone(Zone::Head).is_some_and(|(first, n)| *row < first + n);
     let below = [row + 1, row + 2].into_iter().find(is_skin).filter(is_head);
     let (Some(below), Some(lips)) = (below, lips_below(scene, row, own)) else { return Vec::new() };
-    let asked = Asked::Known(aim::lips(deep(lips)));
+    let asked = Asked::Known(aim::LIPS);
     let stands = (ciede2000(lips, own).0 / CLEARLY).min(1.0);
     vec![Claim { pegs: vec![(below, 0)], asked, rank: Rank::Mouth, stands }]
 }
@@ -156,18 +139,10 @@ fn lips_below(scene: &Scene, row: usize, skin: Lab) -> Option<Lab> {
     let pitch = lines[row + 1] - lines[row];
     let nose = scene.rows[row].iter().find(|s| s.column == 0)?.span;
     let at = f64::midpoint(lines[row], lines[row + 1]);
-    let down = (at + BELOW.0 * pitch, (at + BELOW.1 * pitch).min(*lines.last()?));
-    let wide = (BESIDE + 0.5) * nose.width();
-    let colours = scene.reference.colours();
-    let clamp = |v: f64, most: usize| (v.max(0.0) as usize).min(most);
-    let (high, across) = colours.dim();
-    let mut lips: Vec<Lab> = (clamp(down.0, high)..clamp(down.1, high))
-        .flat_map(|y| {
-            (clamp(nose.middle() - wide, across)..clamp(nose.middle() + wide, across)).map(move |x| (y, x))
-        })
-        .map(|place| colours[place])
-        .filter(|c| c.a >= skin.a + REDDER && c.l + DARKER <= skin.l)
-        .collect();
+    let down = Span { from: at + BELOW.0 * pitch, to: (at + BELOW.1 * pitch).min(*lines.last()?) };
+    let across = centred(nose.middle(), 2.0 * (BESIDE + 0.5) * nose.width());
+    let is_lip = |c: &Lab| c.a >= skin.a + REDDER && c.l + DARKER <= skin.l;
+    let mut lips: Vec<Lab> = scene.drawn(down, across).filter(is_lip).collect();
     if (lips.len() as f64) < LEAST * pitch * pitch {
         return None;
     }
@@ -176,15 +151,6 @@ fn lips_below(scene: &Scene, row: usize, skin: Lab) -> Option<Lab> {
     lips.truncate(lips.len().div_ceil(2));
     let mean = |of: fn(&Lab) -> f64| lips.iter().map(of).sum::<f64>() / lips.len() as f64;
     Some(Lab::new(mean(|c| c.l), mean(|c| c.a), mean(|c| c.b)))
-}
-
-/// A mouth as those who design by eye give it, a deep red whatever it was drawn with: 12 of the 22 mouths designed for
-/// our sketches are, 6 are a bright red.
-fn deep(own: Lab) -> Lab {
-    /// No lighter than this, in L*, and so much yellow to red at most.
-    const LIGHTNESS: f64 = 40.0;
-    const YELLOW: f64 = 0.5;
-    Lab::new(own.l.min(LIGHTNESS), own.a, own.b.min(YELLOW * own.a))
 }
 
 /// The row that has the eyes.
@@ -201,44 +167,4 @@ pub(super) fn is_skin(colour: Lab) -> bool {
     const REDDISH: f64 = 2.0;
     const YELLOWISH: f64 = 4.0;
     colour.l > LIGHTNESS && colour.a > REDDISH && colour.b > YELLOWISH
-}
-
-impl Scene<'_> {
-    /// The row of the face's eyes: the plan's, or the next where a hat without rows of its own hides that and skin
-    /// begins below it.
-    pub fn face_row(&self) -> Option<usize> {
-        /// So many of the three beads about the axis are skin where a face begins.
-        const BEGINS: usize = 2;
-        let row = eye_row(self.zones)?;
-        let may_be_skin = |label: &&u8| skin::may_be_skin(self.colour(**label));
-        let seen = |row: usize| {
-            let beads = (EYES[0]..=EYES[1]).filter_map(|column| self.colours.get(&(row, column)));
-            beads.filter(may_be_skin).count()
-        };
-        let is_hidden = seen(row) == 0 && seen(row + 1) >= BEGINS;
-        Some(if is_hidden { row + 1 } else { row })
-    }
-
-    /// The row of the head from `first` on where two like marks, darker than the skin between them, lie as eyes do.
-    fn drawn_eyes(&self, first: usize, skin: u8) -> Option<usize> {
-        let end = self.zone(Zone::Head).map(|(first, rows)| first + rows)?;
-        let is_dark = |label: u8| self.colour(label).l + DARKER <= self.colour(skin).l;
-        // A head drawn large reaches into the row of the neck.
-        (first..=end).find(|&row| {
-            let [left, right] = EYES.map(|side| self.blobs.get(&(row, side)).map(|sign| sign.label));
-            left == right && left.is_some_and(is_dark) && self.seen((row, 0)) == Some(skin)
-        })
-    }
-
-    /// Eyes and brows drawn a row off the plan's lie as marks of their own; a face has its eyes once. What goes on over
-    /// the nose is a moustache, not they.
-    fn second_eyes(&self, row: usize, skin: u8) -> Vec<Peg> {
-        let is_dark = |label: u8| self.colour(label).l + DARKER <= self.colour(skin).l;
-        let is_second = |peg: &Peg| {
-            let label = self.blobs.get(peg).map(|sign| sign.label);
-            label.is_some_and(is_dark) && label != self.seen((peg.0, 0))
-        };
-        let about = [row.wrapping_sub(1), row + 1].into_iter().flat_map(|row| EYES.map(|side| (row, side)));
-        about.filter(is_second).collect()
-    }
 }

@@ -179,20 +179,3 @@ fn is_one_material(one: Lab, other: Lab) -> bool {
     let keeps = chroma(dark) >= KEEPS * chroma(light) * dark.l / light.l.max(1.0);
     near && keeps && light.l - dark.l < DARKER && chroma(dark) <= CHROMA.0 * chroma(light) + CHROMA.1
 }
-
-/// Whether two colours of a pair of legs are one in light and shade; with nothing else beside them hue tells.
-pub(super) fn is_shade(one: Lab, other: Lab) -> bool {
-    /// One is at most so many times as colourful as the other: a ball is more so than skin.
-    const TIMES: f64 = 1.7;
-    if is_one_material(one, other) {
-        return true;
-    }
-    let chroma = |c: Lab| c.a.hypot(c.b);
-    let hue = |c: Lab| c.b.atan2(c.a).to_degrees();
-    let (less, more) = (chroma(one).min(chroma(other)), chroma(one).max(chroma(other)));
-    let apart = (hue(one) - hue(other)).rem_euclid(360.0);
-    less > HAS_HUE
-        && more <= TIMES * less
-        && apart.min(360.0 - apart) < HUE
-        && (one.l - other.l).abs() < DARKER
-}

@@ -2,11 +2,12 @@
 
 use ndarray::{Array2, s};
 
-use super::head;
+use super::legs::{LEG, pair_about};
 use super::silhouette::{Silhouette, Span};
 use crate::plan::{Landmark, Marks, Zone, ZoneRows};
 use crate::reference::Reference;
 use crate::sample::labels::GROUND;
+use crate::sample::lattice::ZoneLines;
 use crate::units::Confidence;
 
 /// A landmark of a drawing and how sure its place is.
@@ -29,28 +30,11 @@ pub(super) struct Landmarks {
     pub head_top: f64,
     /// Where two legs part; none under a skirt or a long coat.
     pub crotch: Option<f64>,
-    /// The head about the face, where skin shows it.
-    pub face: Option<Span>,
 }
 
 impl Landmarks {
     pub fn get(&self, landmark: Landmark) -> f64 {
         self.at[landmark as usize]
-    }
-
-    /// How many rows what is drawn above the head is worth, beside those of the plan below it.
-    pub fn rows_above_head(&self, outline: &Silhouette, zones: &ZoneRows) -> usize {
-        /// Less is a stray line, in beads of width; it is so wide over this share of its height.
-        const WIDE: f64 = 0.2;
-        const OVER: f64 = 0.5;
-        let (top, head) = (outline.top, self.head_top.max(0.0) as usize);
-        let pitch = (self.get(Landmark::Sole) - self.head_top) / zones.total() as f64;
-        let is_wide = |y: &usize| outline.spans_at(*y as f64).iter().any(|span| span.width() >= WIDE * pitch);
-        let wide = (top..head).filter(is_wide).count() as f64;
-        if pitch < 1.0 || wide < OVER * head.saturating_sub(top) as f64 {
-            return 0;
-        }
-        (head.saturating_sub(top) as f64 / pitch).round() as usize
     }
 
     /// With the rows above the head from the figure's own top on.
@@ -73,15 +57,10 @@ impl Landmarks {
         Landmark::ALL.map(one).to_vec()
     }
 
-    /// The tops of all rows and the bottom of the last, each zone's evenly.
-    pub fn row_lines(&self, zones: &ZoneRows) -> Vec<f64> {
-        let mut lines = Vec::with_capacity(zones.total() + 1);
-        for (zone, _, rows) in zones.spans() {
-            let (top, bottom) = (self.get(Landmark::above(zone)), self.get(Landmark::below(zone)));
-            lines.extend((0..rows).map(|i| top + (bottom - top) * i as f64 / rows as f64));
-        }
-        lines.push(zones.spans().last().map_or(0.0, |(zone, ..)| self.get(Landmark::below(zone))));
-        lines
+    /// Where each zone begins and the last ends.
+    pub fn zone_lines(&self, zones: &ZoneRows) -> ZoneLines {
+        let tops = zones.spans().map(|(zone, first, _)| (first, self.get(Landmark::above(zone))));
+        tops.chain([(zones.total(), self.get(Landmark::Sole))]).collect()
     }
 }
 
@@ -102,26 +81,23 @@ pub(super) fn find(
     given: Option<&Marks>,
     reference: &Reference,
 ) -> Landmarks {
-    let told = |landmark: Landmark| given.and_then(|m| m.get(landmark)).map(|row| reference.working_row(row));
-    let face = head::about_face(reference, outline);
-    let search = Search { plane, outline, zones, pitch: outline.pitch, face };
-    let sole = told(Landmark::Sole).unwrap_or(outline.bottom as f64);
-    let neck = search.neck();
-    let chin = told(Landmark::Chin).map(|y| (y, GIVEN)).unwrap_or(neck.chin);
-    let shoulder = told(Landmark::Shoulder).map(|y| (y, GIVEN)).unwrap_or(neck.shoulder);
-    let top = match (told(Landmark::Top), told(Landmark::Crown)) {
-        // Without headwear the head begins at its crown, whatever is raised above it.
-        (_, Some(y)) if zones.get(Zone::Headwear) == 0 => (y, GIVEN),
-        (Some(y), _) => (y, GIVEN),
-        _ => (search.head_top(chin.0), END),
+    let told = |landmark: Landmark| {
+        given.and_then(|marks| marks.get(landmark)).map(|row| (reference.working_row(row), GIVEN))
     };
-    let ankle = told(Landmark::Ankle).map(|y| (y, GIVEN)).unwrap_or_else(|| search.ankle(sole));
+    let search = Search { plane, outline, zones, pitch: outline.pitch };
+    let sole = told(Landmark::Sole).map_or(outline.bottom as f64, |(y, _)| y);
+    let (chin, shoulder) = search.neck();
+    let (chin, shoulder) =
+        (told(Landmark::Chin).unwrap_or(chin), told(Landmark::Shoulder).unwrap_or(shoulder));
+    // Without headwear the head begins at its crown, whatever is raised above it.
+    let crown = told(Landmark::Crown).filter(|_| zones.get(Zone::Headwear) == 0);
+    let top = crown.or(told(Landmark::Top)).unwrap_or_else(|| (search.head_top(chin.0), END));
+    let ankle = told(Landmark::Ankle).unwrap_or_else(|| search.ankle(sole));
     let crotch = search.crotch(sole);
-    let hip =
-        told(Landmark::Hip).map(|y| (y, GIVEN)).unwrap_or_else(|| search.hip(shoulder.0, ankle.0, crotch));
+    let hip = told(Landmark::Hip).unwrap_or_else(|| search.hip(shoulder.0, ankle.0, crotch));
     let above = (zones.get(Zone::Headwear) + zones.get(Zone::Head)).max(1) as f64;
     let even = top.0 + (chin.0 - top.0) * zones.get(Zone::Headwear) as f64 / above;
-    let crown = told(Landmark::Crown).map(|y| (y, GIVEN)).unwrap_or((even, top.1.min(chin.1)));
+    let crown = told(Landmark::Crown).unwrap_or((even, top.1.min(chin.1)));
     let found = [top, crown, chin, shoulder, hip, ankle, (sole, END)];
     let mut at = found.map(|f| f.0);
     // A zone at least a pixel high keeps every window from vanishing.
@@ -129,24 +105,17 @@ pub(super) fn find(
         let is_empty = zones.get(Zone::ALL[i - 1]) == 0;
         at[i] = if is_empty { at[i].max(at[i - 1]) } else { at[i].max(at[i - 1] + 1.0) };
     }
-    Landmarks { at, confidence: found.map(|f| f.1), head_top: at[Landmark::Top as usize], crotch, face }
+    Landmarks { at, confidence: found.map(|f| f.1), head_top: at[Landmark::Top as usize], crotch }
 }
 
 /// A place and how sure it is.
 type Place = (f64, f64);
-
-struct Neck {
-    chin: Place,
-    shoulder: Place,
-}
 
 struct Search<'a> {
     plane: &'a Array2<u8>,
     outline: &'a Silhouette,
     zones: &'a ZoneRows,
     pitch: f64,
-    /// The head about the face, where skin shows it.
-    face: Option<Span>,
 }
 
 impl Search<'_> {
@@ -170,12 +139,11 @@ impl Search<'_> {
 
     /// The neck: the narrowest place beside what lies above and below it. The chin lies at its upper end, the
     /// shoulders begin where the outline is half as wide again as they are.
-    fn neck(&self) -> Neck {
+    fn neck(&self) -> (Place, Place) {
         /// Where a neck can lie, as shares of the height: a head of a ninth to two fifths.
         const BAND: (f64, f64) = (0.11, 0.42);
         /// How far up and down the head's and the shoulders' widths are looked for, as shares of the height.
-        const LOOK_UP: f64 = 0.2;
-        const LOOK_DOWN: f64 = 0.1;
+        const LOOK: (f64, f64) = (0.2, 0.1);
         /// A head is seldom larger than the plan's own share of the height; beyond that a place counts as wider by
         /// so much a share, lest a waist be taken for a neck.
         const LARGER: f64 = 0.03;
@@ -192,8 +160,8 @@ impl Search<'_> {
         let is_raised = (self.outline.crown - self.outline.top) as f64 > self.pitch;
         let larger = if is_raised { 0.0 } else { LARGER };
         let ratio = |y: usize| {
-            let head = widest(y.saturating_sub((LOOK_UP * height) as usize).max(self.outline.crown), y);
-            let shoulders = widest(y, y + (LOOK_DOWN * height) as usize);
+            let head = widest(y.saturating_sub((LOOK.0 * height) as usize).max(self.outline.crown), y);
+            let shoulders = widest(y, y + (LOOK.1 * height) as usize);
             let share = (y - self.outline.crown.min(y)) as f64 / height;
             let beyond = (share - self.head_share() - larger).max(0.0);
             widths[y] / head.min(shoulders).max(1.0) + DOUBT * beyond
@@ -218,7 +186,7 @@ impl Search<'_> {
         const NECK: (f64, f64) = (0.5, 1.5);
         let shoulder = shoulder.clamp(chin + NECK.0 * self.pitch, chin + NECK.1 * self.pitch);
         let sure = (1.0 - (ratio - 0.4).max(0.0)).clamp(RECKONED, END);
-        Neck { chin: (chin, sure), shoulder: (shoulder, sure) }
+        ((chin, sure), (shoulder, sure))
     }
 
     /// What the plan gives head and headwear of the figure's height.
@@ -228,12 +196,12 @@ impl Search<'_> {
     }
 
     /// Where no neck is seen, the head takes the plan's own share of the height.
-    fn reckoned_neck(&self) -> Neck {
+    fn reckoned_neck(&self) -> (Place, Place) {
         /// Rows from chin to shoulder there.
         const NECK: f64 = 0.7;
         let chin = self.outline.crown as f64 + self.head_share() * self.outline.height();
         let neck = if self.zones.get(Zone::Neck) > 0 { NECK * self.pitch } else { 0.0 };
-        Neck { chin: (chin, RECKONED), shoulder: (chin + neck, RECKONED) }
+        ((chin, RECKONED), (chin + neck, RECKONED))
     }
 
     /// The top of the head with what is on it: going up from the chin, the row above which the body's own
@@ -247,11 +215,8 @@ impl Search<'_> {
         /// What is wider, in beads, is a neck with a sack or an arm beside it.
         const NECK: f64 = 6.0;
         let at = self.outline.upright_at(chin);
-        let neck = self.outline.span_on(chin, at);
-        let middle = match neck {
-            Some(span) if span.width() <= NECK * self.pitch => span.middle(),
-            _ => self.face.map_or(at, Span::middle),
-        };
+        let neck = self.outline.span_on(chin, at).filter(|span| span.width() <= NECK * self.pitch);
+        let middle = neck.map_or(at, Span::middle);
         let (from, to) =
             ((middle - HALF * self.pitch).max(0.0) as usize, (middle + HALF * self.pitch) as usize);
         let is_filled = |y: usize| {
@@ -271,9 +236,7 @@ impl Search<'_> {
 
     /// Where the legs part: the top of the longest open stretch near the axis, if it reaches the ankles.
     fn crotch(&self, sole: f64) -> Option<f64> {
-        /// A leg is at least so wide, the gap at most, and its middle at most so far from the axis, in beads.
-        const LEG: f64 = 0.45;
-        const GAP: f64 = 3.2;
+        /// The middle of their gap is at most so far from the axis, in beads.
         const OFF_AXIS: f64 = 1.6;
         /// The stretch is at least so long, and begins at least so far above the sole, in beads.
         const LONG: f64 = 0.8;
@@ -283,27 +246,18 @@ impl Search<'_> {
         let parted = |y: usize| {
             let mut legs = self.outline.spans_at(y as f64);
             legs.retain(|leg| leg.width() >= LEG * self.pitch);
-            legs.windows(2).any(|pair| {
-                let gap = Span { from: pair[0].to, to: pair[1].from };
-                gap.width() <= GAP * self.pitch
-                    && (gap.middle() - self.outline.axis).abs() <= OFF_AXIS * self.pitch
-            })
+            pair_about(&legs, self.outline.axis, self.pitch)
+                .is_some_and(|(_, off)| off <= OFF_AXIS * self.pitch)
         };
         let from = self.outline.crown + (0.4 * self.outline.height()) as usize;
         let rows: Vec<bool> = (from..self.outline.bottom).map(parted).collect();
         let mut longest = 0..0;
-        let mut start = None;
-        for (i, is_parted) in rows.iter().copied().chain([false]).enumerate() {
-            match (is_parted, start) {
-                (true, None) => start = Some(i),
-                (false, Some(s)) => {
-                    if i - s > longest.len() {
-                        longest = s..i;
-                    }
-                    start = None;
-                }
-                _ => {}
+        let mut start = 0;
+        for run in rows.chunk_by(|a, b| a == b) {
+            if run[0] && run.len() > longest.len() {
+                longest = start..start + run.len();
             }
+            start += run.len();
         }
         let at = (from + longest.start) as f64;
         let row = |beads: f64| ((sole - beads * self.pitch) as usize).saturating_sub(from).min(rows.len());
@@ -315,11 +269,8 @@ impl Search<'_> {
 
     /// How much the colours above a row of pixels differ from those below it, 0 to 1, within some columns.
     fn change(&self, y: f64, reach: f64, columns: Span) -> f64 {
-        let rows = |from: f64, to: f64| {
-            let clamp = |v: f64| (v.max(0.0) as usize).min(self.plane.nrows());
-            clamp(from)..clamp(to)
-        };
-        let across = (columns.from.max(0.0) as usize)..(columns.to.max(0.0) as usize).min(self.plane.ncols());
+        let rows = |from: f64, to: f64| Span { from, to }.pixels(self.plane.nrows());
+        let across = columns.pixels(self.plane.ncols());
         let shares = |rows: std::ops::Range<usize>| {
             let mut counts = vec![0.0_f64; usize::from(u8::MAX) + 1];
             for label in self.plane.slice(s![rows, across.clone()]) {
@@ -349,14 +300,9 @@ impl Search<'_> {
         let whole = Span { from: self.outline.left, to: self.outline.right };
         let (from, to) =
             ((sole - BAND.0 * self.pitch).max(0.0) as usize, (sole - BAND.1 * self.pitch).max(0.0) as usize);
-        let strongest = (from..to)
-            .map(|y| (y as f64, self.change(y as f64, REACH * self.pitch, whole)))
-            .fold((0.0, 0.0), |best: Place, next| if next.1 > best.1 { next } else { best });
-        if strongest.1 > SEEN {
-            (strongest.0, strongest.1.min(END))
-        } else {
-            (sole - RECKONED_AT * self.pitch, RECKONED)
-        }
+        let changes = (from..to).map(|y| (y as f64, self.change(y as f64, REACH * self.pitch, whole)));
+        let strongest = changes.filter(|(_, change)| *change > SEEN).min_by(|a, b| b.1.total_cmp(&a.1));
+        strongest.map_or((sole - RECKONED_AT * self.pitch, RECKONED), |(y, change)| (y, change.min(END)))
     }
 
     /// Where the trousers or the skirt begin: the lowest strong change of colours about the waist. A belt is
@@ -368,14 +314,14 @@ impl Search<'_> {
         /// Where it can lie, as shares of the way from shoulder to ankle; at most so far below the crotch, in beads.
         const BAND: (f64, f64) = (0.33, 0.57);
         const BELOW_CROTCH: f64 = 0.3;
-        /// A change from which on it is seen, and how much less still belongs to the same one.
+        /// A change from which on it is seen.
         const SEEN: f64 = 0.5;
-        const AS_STRONG: f64 = 0.02;
         /// Two changes nearer than this, in beads, are one.
         const ONE: f64 = 0.6;
-        let way = ankle - shoulder;
-        let from = shoulder + BAND.0 * way;
-        let to = crotch.map_or(f64::INFINITY, |y| y + BELOW_CROTCH * self.pitch).min(shoulder + BAND.1 * way);
+        let from = shoulder + BAND.0 * (ankle - shoulder);
+        let to = crotch
+            .map_or(f64::INFINITY, |y| y + BELOW_CROTCH * self.pitch)
+            .min(shoulder + BAND.1 * (ankle - shoulder));
         let trunk =
             Span { from: self.outline.axis - HALF * self.pitch, to: self.outline.axis + HALF * self.pitch };
         let rows: Vec<f64> = (from.max(0.0) as usize..to.max(0.0) as usize).map(|y| y as f64).collect();
@@ -388,8 +334,7 @@ impl Search<'_> {
         let Some(peak) = (0..rows.len()).rev().find(is_peak) else {
             return self.reckoned_hip(shoulder, ankle, crotch);
         };
-        let plateau = (peak..rows.len()).take_while(|&i| changes[i] >= changes[peak] - AS_STRONG).last();
-        (rows[plateau.unwrap_or(peak)], changes[peak].min(END))
+        (rows[peak], changes[peak].min(END))
     }
 
     /// A row above the crotch; without one, the plan's own share of the way from shoulder to ankle.

@@ -8,6 +8,12 @@ use super::silhouette::{Silhouette, Span};
 use crate::plan::Landmark;
 use crate::sample::labels::GROUND;
 
+/// A leg is at least so wide, in beads,
+pub(super) const LEG: f64 = 0.45;
+
+/// ... and the gap between two at most.
+const GAP: f64 = 3.2;
+
 /// Both legs a little below where they part.
 #[derive(Clone, Copy)]
 pub(super) struct Legs {
@@ -25,20 +31,22 @@ impl Legs {
     }
 }
 
+/// Of stretches beside one another the two whose gap lies nearest to a column, and how far off it lies.
+pub(super) fn pair_about(spans: &[Span], x: f64, pitch: f64) -> Option<(Legs, f64)> {
+    let pairs = spans.windows(2).map(|pair| Legs { left: pair[0], right: pair[1] });
+    let pairs = pairs.filter(|legs| legs.gap().width() <= GAP * pitch);
+    pairs.map(|legs| (legs, (legs.gap().middle() - x).abs())).min_by(|a, b| a.1.total_cmp(&b.1))
+}
+
 /// Both legs below the place where they part; none where two are not seen.
 pub(super) fn below(outline: &Silhouette, landmarks: &Landmarks, crotch: f64) -> Option<Legs> {
-    /// How far below the crotch the legs are looked at, half of the height looked at, and how wide a leg is at
-    /// least, in beads; the gap is at most so wide.
+    /// How far below the crotch the legs are looked at, and half of the height looked at, in beads.
     const BELOW: f64 = 1.2;
     const BAND: f64 = 0.4;
-    const LEG: f64 = 0.45;
-    const GAP: f64 = 3.2;
     let pitch = outline.pitch;
     let at = (crotch + BELOW * pitch).min(landmarks.get(Landmark::Ankle) - pitch / 2.0);
     let found = outline.spans_between(at - BAND * pitch, at + BAND * pitch, LEG * pitch);
-    let off = |legs: &Legs| (legs.gap().middle() - outline.axis).abs();
-    let pairs = found.windows(2).map(|pair| Legs { left: pair[0], right: pair[1] });
-    pairs.filter(|legs| legs.gap().width() <= GAP * pitch).min_by(|a, b| off(a).total_cmp(&off(b)))
+    pair_about(&found, outline.axis, pitch).map(|(legs, _)| legs)
 }
 
 /// Whether what is above the place where the legs part has the colour of a leg.

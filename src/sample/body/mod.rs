@@ -5,26 +5,20 @@
 //! Landmarks come from outline and colour (`landmarks`), each row is divided into the body's beads and what
 //! lies beside them (`columns`; skirts as wide as they are, `skirts`; legs that walk as they are drawn, `stride`),
 //! shaded sides join their garments (`flat`), each colour is brought from what was drawn to what is asked of the tray
-//! (`aim`), signs smaller than a bead keep one (`signs`), stripes stay whole, checks and spots are thinned to what
-//! reads (`stripes`, `spots`), a belt is a row (`belts`), a pole stands in one column (`poles`), a face has its eyes and its mouth (`face`) or its
-//! glasses (`glasses`), and what the drawing joins is joined side to side (`join`).
+//! (`aim`), signs smaller than a bead keep one (`signs`), stripes stay whole and a check is thinned to what reads
+//! (`stripes`), a face has its eyes and its mouth (`face`), and what the drawing
+//! joins is joined side to side (`join`).
 
 mod aim;
-mod belts;
 mod beside;
-mod buttons;
-mod cloth;
 mod columns;
 mod detect;
 mod face;
 mod flat;
-mod glasses;
-mod head;
 mod join;
 mod landmarks;
 mod legs;
 mod pale;
-mod poles;
 mod resolve;
 mod scene;
 mod shoes;
@@ -33,7 +27,6 @@ mod silhouette;
 mod skin;
 mod skirts;
 mod socks;
-mod spots;
 mod stride;
 mod stripes;
 mod turns;
@@ -45,13 +38,12 @@ pub use landmarks::Sighted;
 pub use pale::Asked;
 
 use crate::grid::Grid;
-use crate::plan::{Marks, Measured, ZoneRows};
+use crate::plan::{Landmark, Marks, Measured, ZoneRows};
 use crate::reference::{Reference, Step};
 use crate::sample::labels::Labels;
-use crate::sample::lattice::{Lattice, Proportions, Raised};
+use crate::sample::lattice::{Lattice, Proportions, Raised, ZoneLines, spread_rows};
 use crate::sample::thin;
 use crate::sample::{BeadSample, Supposed};
-use cloth::is_closed;
 use landmarks::Landmarks;
 use scene::Scene;
 use silhouette::Silhouette;
@@ -97,9 +89,9 @@ pub(crate) fn read(
     let Stance { outline, found, zones } =
         Stance::of(&labels.plane, (zones, raised), told.as_ref().or(marks), reference)?;
     let zones = &zones;
-    let lines = found.row_lines(zones);
+    let lines = spread_rows(&found.zone_lines(zones));
     let columns = columns::lay(&labels.plane, &outline, &found, zones, &lines, supposed.build);
-    let pale_is_cloth = |row| !clear && is_closed(zones, row, columns.legs_seen);
+    let pale_is_cloth = |row| !clear && pale::is_closed(zones, row, columns.legs_seen);
     let scene = Scene::new((reference, labels), zones, &lines, &columns.rows, outline.pitch, pale_is_cloth);
     let aim = aim::Aim::of(&scene);
     let claims = detect::claims(&scene, &supposed.without);
@@ -117,6 +109,23 @@ pub(crate) fn read(
         zones: *zones,
         asked,
     })
+}
+
+/// Where the zones of a drawn body lie, from the figure's own top to its end but where the maker gave others; none
+/// where nothing is drawn.
+pub(crate) fn zone_lines(
+    plane: &Array2<u8>,
+    zones: &ZoneRows,
+    given: &Marks,
+    reference: &Reference,
+) -> Option<ZoneLines> {
+    let outline = Silhouette::of(plane, zones.total())?;
+    let mut lines = landmarks::find(plane, &outline, zones, Some(given), reference).zone_lines(zones);
+    let is_given = |landmark| given.get(landmark).is_some();
+    if !is_given(Landmark::Top) && !is_given(Landmark::Crown) {
+        lines[0].1 = (outline.top as f64).min(lines[1].1 - 1.0);
+    }
+    Some(lines)
 }
 
 /// Where a body stands, and the plan with rows for what it has above its head.
@@ -137,7 +146,7 @@ impl Stance {
         let find = |outline: &Silhouette, zones| landmarks::find(plane, outline, zones, told, reference);
         let found = find(&outline, zones);
         let above = match raised {
-            Raised::GetsRows => found.rows_above_head(&outline, zones),
+            Raised::GetsRows => Self::rows_above_head(&found, &outline, zones),
             Raised::LeftOut => 0,
         };
         let Some(taller) = (above > 0).then(|| zones.raised(above)).flatten() else {
@@ -146,5 +155,20 @@ impl Stance {
         let outline = Silhouette::of(plane, taller.total())?;
         let found = find(&outline, zones).raised_to(outline.top, zones);
         Some(Self { outline, found, zones: taller })
+    }
+
+    /// How many rows what is drawn above the head is worth, beside those of the plan below it.
+    fn rows_above_head(found: &Landmarks, outline: &Silhouette, zones: &ZoneRows) -> usize {
+        /// Less is a stray line, in beads of width; it is so wide over this share of its height.
+        const WIDE: f64 = 0.2;
+        const OVER: f64 = 0.5;
+        let (top, head) = (outline.top, found.head_top.max(0.0) as usize);
+        let pitch = (found.get(Landmark::Sole) - found.head_top) / zones.total() as f64;
+        let is_wide = |y: &usize| outline.spans_at(*y as f64).iter().any(|span| span.width() >= WIDE * pitch);
+        let wide = (top..head).filter(is_wide).count() as f64;
+        if pitch < 1.0 || wide < OVER * head.saturating_sub(top) as f64 {
+            return 0;
+        }
+        (head.saturating_sub(top) as f64 / pitch).round() as usize
     }
 }

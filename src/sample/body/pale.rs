@@ -5,12 +5,12 @@ use std::collections::BTreeMap;
 
 use ndarray::Array2;
 
-use crate::colour::Lab;
+use crate::plan::{Zone, ZoneRows};
 use crate::reference::Reference;
 use crate::reference::ground::{median, middle_colour};
 use crate::reference::mask::pieces;
-use crate::sample::Cluster;
 use crate::sample::labels::{GROUND, Labels};
+use crate::sample::piece::sides;
 
 /// A pale area the figure shuts in is cloth if it lies over the body's axis and is at least so many beads large:
 /// an apron, a shirt front. Beside the axis it is what an arm on the hip shuts in.
@@ -41,9 +41,9 @@ pub(super) fn keep_cloth(labels: &mut Labels, reference: &Reference, axis: f64, 
     let mut asked = Vec::new();
     for piece in pieces(&ground) {
         let size = piece.len() as f64 / (pitch * pitch);
-        let across = piece.len() as f64 / height(&piece);
+        let across = piece.len() as f64 / sides(&piece).0.len() as f64;
         if size >= LEAST_CLOTH
-            && height(&piece) <= TALLEST * across
+            && sides(&piece).0.len() as f64 <= TALLEST * across
             && !piece.iter().any(at_edge)
             && piece.iter().any(near_axis)
             && reference.said_of(&piece).is_none()
@@ -53,13 +53,12 @@ pub(super) fn keep_cloth(labels: &mut Labels, reference: &Reference, axis: f64, 
             cloth.extend(piece);
         }
     }
-    if cloth.is_empty() || labels.clusters.len() + 1 >= usize::from(u8::MAX) {
+    if cloth.is_empty() {
         return Vec::new();
     }
     let colours = reference.colours();
     let colour = middle_colour(&cloth.iter().map(|p| colours[*p]).collect::<Vec<_>>());
-    labels.clusters.push(Cluster { colour, pixels: cloth.len(), spread: 0.0, possible: Vec::new() });
-    let label = labels.clusters.len() as u8;
+    let label = labels.add_colour(colour, cloth.len());
     cloth.into_iter().for_each(|p| labels.plane[p] = label);
     asked
 }
@@ -100,7 +99,7 @@ fn is_held_up(ground: &Array2<bool>, piece: &[(usize, usize)], pitch: f64) -> bo
 pub(super) fn open_frames(labels: &mut Labels, reference: &Reference, pitch: f64) -> Vec<Asked> {
     /// What differs less than this from the paper, in Lab units, is as pale.
     const AS_PALE: f64 = 5.0;
-    let paper = paper_of(labels, reference);
+    let paper = reference.ground_colour();
     let pale: Vec<bool> = std::iter::once(false)
         .chain(labels.clusters.iter().map(|c| c.colour.distance_squared(paper) <= AS_PALE * AS_PALE))
         .collect();
@@ -116,11 +115,6 @@ pub(super) fn open_frames(labels: &mut Labels, reference: &Reference, pitch: f64
     asked
 }
 
-fn paper_of(labels: &Labels, reference: &Reference) -> Lab {
-    let ground = labels.plane.iter().zip(reference.colours()).filter(|(l, _)| **l == GROUND);
-    middle_colour(&ground.map(|(_, c)| *c).collect::<Vec<_>>())
-}
-
 /// Takes out what lies on the ground about the feet: a shadow, a puddle, grass, a scribble.
 pub(super) fn clear_ground(labels: &mut Labels, reference: &Reference, bottom: usize, pitch: f64) {
     /// How far above the figure's end it may reach, in beads.
@@ -128,7 +122,7 @@ pub(super) fn clear_ground(labels: &mut Labels, reference: &Reference, bottom: u
     /// It is at most so far from the paper, in Lab units; feet beside it are farther, and so many beads large.
     const FAINT: f64 = 38.0;
     const FEET: f64 = 0.5;
-    let paper = paper_of(labels, reference);
+    let paper = reference.ground_colour();
     let from = bottom.saturating_sub((LOW * pitch) as usize);
     let apart: Vec<f64> = std::iter::once(0.0)
         .chain(labels.clusters.iter().map(|c| c.colour.distance_squared(paper).sqrt()))
@@ -144,8 +138,12 @@ pub(super) fn clear_ground(labels: &mut Labels, reference: &Reference, bottom: u
     }
 }
 
-/// Rows of pixels from the first to the last.
-fn height(piece: &[(usize, usize)]) -> f64 {
-    let (low, high) = piece.iter().fold((usize::MAX, 0), |(l, h), p| (l.min(p.0), h.max(p.0)));
-    (high + 1 - low.min(high)) as f64
+/// Whether what is as pale as the ground is cloth in a row of beads: in the trunk, and below it where no legs part.
+pub(super) fn is_closed(zones: &ZoneRows, row: usize, legs_seen: bool) -> bool {
+    let zone = zones.spans().find(|(_, first, rows)| row < first + rows).map(|(zone, ..)| zone);
+    match zone {
+        Some(Zone::Torso) => true,
+        Some(Zone::Legs) => !legs_seen,
+        _ => false,
+    }
 }

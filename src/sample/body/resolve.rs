@@ -193,11 +193,11 @@ mod tests {
         };
         let heard = [
             claim("skin", Rank::Skin, 0.9, 0),
-            claim("belt", Rank::Belt, 0.2, 0),
-            claim("belt", Rank::Belt, 0.7, 0),
-            claim("other belt", Rank::Belt, 0.7, 0),
-            claim("other belt", Rank::Belt, 0.7, 1),
-            claim("glasses", Rank::Glasses, 0.1, 0),
+            claim("eyes", Rank::Eyes, 0.2, 0),
+            claim("eyes", Rank::Eyes, 0.7, 0),
+            claim("other eyes", Rank::Eyes, 0.7, 0),
+            claim("other eyes", Rank::Eyes, 0.7, 1),
+            claim("mouth", Rank::Mouth, 0.1, 0),
         ];
         for first in 0..heard.len() {
             let (mut turned, mut mirrored) = (heard.to_vec(), heard.to_vec());

@@ -4,12 +4,12 @@ use std::collections::BTreeMap;
 
 use super::columns::Stretch;
 use super::signs::{self, Sign};
+use super::silhouette::Span;
 use super::{aim, skin};
 use crate::colour::Lab;
 use crate::plan::{Zone, ZoneRows};
 use crate::reference::{Area, Cover, Reference};
-use crate::sample::Cluster;
-use crate::sample::labels::{GROUND, Labels, nearest};
+use crate::sample::labels::{GROUND, Labels};
 use crate::sample::reduce::weighed_shares;
 
 /// One place of the figure: its row, and its column from the axis.
@@ -113,6 +113,14 @@ impl<'a> Scene<'a> {
         self.labels.colour(label)
     }
 
+    /// What is drawn between two rows and two columns of pixels.
+    pub fn drawn(&self, down: Span, across: Span) -> impl Iterator<Item = Lab> {
+        let colours = self.reference.colours();
+        let (down, across) = (down.pixels(colours.nrows()), across.pixels(colours.ncols()));
+        let all = down.start..down.end.max(down.start);
+        all.flat_map(move |y| across.clone().map(move |x| colours[(y, x)]))
+    }
+
     /// The label that a small blob gives a bead, or else the one its window shows.
     pub fn seen(&self, peg: Peg) -> Option<u8> {
         self.blobs.get(&peg).map(|sign| sign.label).or_else(|| self.colours.get(&peg).copied())
@@ -139,23 +147,6 @@ impl<'a> Scene<'a> {
         if let Some(shares) = self.shares.get_mut(&peg) {
             move_share(shares, had, label);
         }
-    }
-}
-
-impl Labels {
-    /// The colour a label stands for; ground has none and is asked of nobody.
-    pub(super) fn colour(&self, label: u8) -> Lab {
-        self.clusters[usize::from(label) - 1].colour
-    }
-
-    /// A colour beside those of the drawing; its label.
-    pub(super) fn add_colour(&mut self, colour: Lab, pixels: usize) -> u8 {
-        // Labels are bytes and the last is taken: more colours than that are nobody's drawing.
-        if self.clusters.len() + 1 >= usize::from(u8::MAX) {
-            return nearest(&self.clusters, colour);
-        }
-        self.clusters.push(Cluster { colour, pixels, spread: 0.0, possible: Vec::new() });
-        self.clusters.len() as u8
     }
 }
 

@@ -2,6 +2,7 @@
 //! whole beads where they lie.
 
 use std::collections::BTreeMap;
+use std::ops::Range;
 
 use super::columns::Stretch;
 use super::detect::{Asked, Claim, Detector, Rank};
@@ -9,8 +10,7 @@ use super::scene::{Peg, Scene};
 use super::silhouette::Span;
 use crate::colour::{Lab, ciede2000};
 use crate::plan::Zone;
-use crate::reference::mask::beside;
-use crate::sample::labels::{GROUND, Labels};
+use crate::sample::piece::{Piece, sides};
 
 /// A sign covers at least so much of a bead,
 const LEAST: f64 = 0.12;
@@ -60,37 +60,12 @@ pub(super) const DETECTOR: Detector = Detector {
     },
 };
 
-/// Pixels of one label that hang together.
-struct Piece {
-    label: u8,
-    pixels: Vec<(usize, usize)>,
-}
-
-impl Piece {
-    /// Its rows and its columns of pixels.
-    fn sides(&self) -> (Span, Span) {
-        let span = |of: fn(&(usize, usize)) -> usize| {
-            let (low, high) =
-                self.pixels.iter().map(of).fold((usize::MAX, 0), |(l, h), v| (l.min(v), h.max(v)));
-            Span { from: low as f64, to: (high + 1) as f64 }
-        };
-        (span(|p| p.0), span(|p| p.1))
-    }
-
-    fn middle(&self) -> (f64, f64) {
-        let count = self.pixels.len() as f64;
-        let sum =
-            self.pixels.iter().fold((0.0, 0.0), |s, &(y, x)| (s.0 + y as f64 + 0.5, s.1 + x as f64 + 0.5));
-        (sum.0 / count, sum.1 / count)
-    }
-}
-
 /// Pegs whose bead a sign takes, each with the sign's label. Rows at the feet have none.
 pub(super) fn find(scene: &Scene) -> BTreeMap<Peg, Sign> {
     let feet_from = scene.zone(Zone::Feet).map_or(scene.rows.len(), |(first, _)| first);
     // Of two signs on one peg the larger shows.
     let mut found: BTreeMap<Peg, (Sign, usize)> = BTreeMap::new();
-    for piece in pieces(&scene.labels) {
+    for piece in Piece::all(&scene.labels) {
         let pegs = scene.pegs_of(&piece);
         for &peg in &pegs {
             let Some(&under) = scene.colours.get(&peg) else { continue };
@@ -117,30 +92,6 @@ fn apart(one: Lab, other: Lab) -> f64 {
     ciede2000(one, other).0
 }
 
-fn pieces(labels: &Labels) -> Vec<Piece> {
-    let shape = labels.plane.dim();
-    let mut seen = ndarray::Array2::from_elem(shape, false);
-    let mut found = Vec::new();
-    for (start, &label) in labels.plane.indexed_iter() {
-        if label == GROUND || seen[start] {
-            continue;
-        }
-        seen[start] = true;
-        let mut pixels = vec![start];
-        let mut next = 0;
-        while let Some(&place) = pixels.get(next) {
-            next += 1;
-            for neighbour in beside(place, shape) {
-                if labels.plane[neighbour] == label && !std::mem::replace(&mut seen[neighbour], true) {
-                    pixels.push(neighbour);
-                }
-            }
-        }
-        found.push(Piece { label, pixels });
-    }
-    found
-}
-
 impl Scene<'_> {
     /// Where a piece should show, if it is a sign.
     fn pegs_of(&self, piece: &Piece) -> Vec<Peg> {
@@ -148,7 +99,9 @@ impl Scene<'_> {
         if size < LEAST {
             return Vec::new();
         }
-        let (down, across) = piece.sides();
+        let span = |range: Range<usize>| Span { from: range.start as f64, to: range.end as f64 };
+        let (down, across) = sides(&piece.pixels);
+        let (down, across) = (span(down), span(across));
         let (height, width) = (down.width() / self.pitch, across.width() / self.pitch);
         if height >= LONG_DOWN && size / height < THIN {
             return self.upright(piece);
@@ -196,18 +149,11 @@ impl Scene<'_> {
         self.rows[row].iter().filter(covered).map(|s| (row, s.column)).collect()
     }
 
-    pub(super) fn row_at(&self, y: f64) -> Option<usize> {
+    fn row_at(&self, y: f64) -> Option<usize> {
         (0..self.rows.len()).find(|&row| (self.lines[row]..self.lines[row + 1]).contains(&y))
     }
 
-    /// A height in rows of beads; the middle of the first is 0.
-    pub(super) fn height_in_rows(&self, y: f64) -> Option<f64> {
-        let row = self.row_at(y)?;
-        let (above, below) = (self.lines[row], self.lines[row + 1]);
-        Some(row as f64 + (y - above) / (below - above) - 0.5)
-    }
-
-    pub(super) fn peg_at(&self, y: f64, x: f64) -> Option<Peg> {
+    fn peg_at(&self, y: f64, x: f64) -> Option<Peg> {
         let row = self.row_at(y)?;
         let holds = |s: &&Stretch| (s.span.from..s.span.to).contains(&x);
         self.rows[row].iter().find(holds).map(|s| (row, s.column))

@@ -1,6 +1,7 @@
 //! The figure's outline, read row by row.
 
 use std::collections::BTreeMap;
+use std::ops::Range;
 
 use ndarray::{Array2, s};
 
@@ -22,6 +23,17 @@ impl Span {
 
     pub fn middle(self) -> f64 {
         f64::midpoint(self.from, self.to)
+    }
+
+    /// The pixels it touches, of so many.
+    pub fn pixels(self, most: usize) -> Range<usize> {
+        let clamp = |v: f64| (v.max(0.0) as usize).min(most);
+        clamp(self.from)..clamp(self.to)
+    }
+
+    /// With what lies between it and another.
+    pub fn with(self, other: Self) -> Self {
+        Self { from: self.from.min(other.from), to: self.to.max(other.to) }
     }
 
     /// How far a place lies outside it; 0 inside.
@@ -105,10 +117,6 @@ impl Silhouette {
             let best = above.max_by(|a, b| {
                 breadth(a).total_cmp(&breadth(b)).then(b.distance(x).total_cmp(&a.distance(x)))
             });
-            if best.is_some_and(|span| span.distance(x) > self.pitch) && self.goes_on_above(y, x) {
-                upright[y] = x;
-                continue;
-            }
             if let Some(span) = best {
                 let edge = (WITHIN * self.pitch).min(span.width() / 2.0);
                 x = x.clamp(span.from + edge, span.to - edge);
@@ -120,18 +128,6 @@ impl Silhouette {
         }
         upright[..crown].fill(x);
         (crown, upright)
-    }
-
-    /// Whether a head goes on over a collar as pale as the paper: what an arm leads to is no head then.
-    fn goes_on_above(&self, y: usize, x: f64) -> bool {
-        /// A collar is at most so high, a head at least so wide and so near, in beads.
-        const COLLAR: f64 = 1.5;
-        const WIDE: f64 = 1.0;
-        const NEAR: f64 = 0.5;
-        let from = y.saturating_sub((COLLAR * self.pitch) as usize).max(self.top);
-        let is_head =
-            |span: &Span| span.distance(x) <= NEAR * self.pitch && span.width() >= WIDE * self.pitch;
-        (from..y).any(|y| self.spans_at(y as f64).iter().any(is_head))
     }
 
     /// How much stands on a stretch of a row, over the rows that a head takes.
@@ -221,22 +217,11 @@ impl Pieces {
 }
 
 fn spans(filled: impl Iterator<Item = bool>) -> Vec<Span> {
-    let mut found = Vec::new();
-    let mut start = None;
+    let filled: Vec<bool> = filled.collect();
     let mut end = 0;
-    for (x, is_filled) in filled.enumerate() {
-        end = x + 1;
-        match (is_filled, start) {
-            (true, None) => start = Some(x),
-            (false, Some(from)) => {
-                found.push(Span { from: from as f64, to: x as f64 });
-                start = None;
-            }
-            _ => {}
-        }
-    }
-    if let Some(from) = start {
-        found.push(Span { from: from as f64, to: end as f64 });
-    }
-    found
+    let runs = filled.chunk_by(|a, b| a == b).map(|run| {
+        end += run.len();
+        (run[0], Span { from: (end - run.len()) as f64, to: end as f64 })
+    });
+    runs.filter(|(is_filled, _)| *is_filled).map(|(_, span)| span).collect()
 }

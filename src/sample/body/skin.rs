@@ -5,15 +5,14 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use ndarray::s;
-
 use super::detect::{Asked, Claim, Detector, Rank};
 use super::face;
 use super::scene::{Peg, Scene};
+use super::silhouette::Span;
 use crate::colour::{Lab, ciede2000};
 use crate::plan::{Build, Zone, ZoneRows};
+use crate::reference::Area;
 use crate::reference::ground::middle_colour;
-use crate::reference::{Area, Reference};
 
 /// One skin for a face.
 pub(super) const DETECTOR: Detector = Detector {
@@ -55,16 +54,6 @@ pub(super) const LEAST_FACE: usize = 4;
 pub(super) fn face_pegs(zones: &ZoneRows) -> impl Iterator<Item = Peg> {
     let rows = Rows::of(zones).map_or(0..0, |rows| rows.eyes..rows.neck + 1);
     rows.flat_map(|row| (-SIDE..=SIDE).map(move |column| (row, column)))
-}
-
-/// The colours within a window that may be fair skin, and how many pixels it has.
-pub(super) fn fair_in(reference: &Reference, window: &Area) -> (Vec<Lab>, usize) {
-    let colours = reference.colours();
-    let clamp = |v: f64, most: usize| (v.max(0.0) as usize).min(most);
-    let rows = clamp(window.y, colours.nrows())..clamp(window.y + window.height, colours.nrows());
-    let columns = clamp(window.x, colours.ncols())..clamp(window.x + window.width, colours.ncols());
-    let all = colours.slice(s![rows, columns]);
-    (all.iter().copied().filter(|colour| may_be_fair(*colour)).collect(), all.len())
 }
 
 fn find(scene: &Scene) -> Vec<Claim> {
@@ -143,6 +132,9 @@ const SKIN: Tones = Tones { darkest: 25.0, chroma: (6.0, 48.0), hues: (30.0, 88.
 /// Fair to tan, in full light.
 const FAIR: Tones = Tones { darkest: 55.0, chroma: (14.0, 50.0), hues: (15.0, 68.0) };
 
+/// Fair to tan, however faint.
+const LIGHT: Tones = Tones { darkest: 60.0, chroma: (0.0, 42.0), hues: (25.0, 80.0) };
+
 /// Whether a colour may be skin in some light.
 pub(super) fn may_be_skin(colour: Lab) -> bool {
     SKIN.hold(colour)
@@ -168,15 +160,7 @@ fn is_kin(face: Lab, other: Lab) -> bool {
 
 /// Whether a colour may be fair to tan skin: between red and yellow, light, not strong.
 pub(super) fn may_be_light(colour: Lab) -> bool {
-    const HUES: (f64, f64) = (25.0, 80.0);
-    is_pale(colour) && (HUES.0..HUES.1).contains(&colour.b.atan2(colour.a).to_degrees())
-}
-
-/// Whether a colour is as light as fair to tan skin, and no stronger.
-fn is_pale(colour: Lab) -> bool {
-    const LIGHTNESS: f64 = 60.0;
-    const CHROMA: f64 = 42.0;
-    colour.l > LIGHTNESS && colour.chroma() < CHROMA
+    LIGHT.hold(colour)
 }
 
 /// A face whose strokes ran together with a sack's or a hat's is told by the fair skin that shows between them: it
@@ -187,10 +171,12 @@ pub(super) fn name_fair_face(scene: &mut Scene) {
     let Some(had) = scene.skin().filter(|had| !may_be_fair(scene.colour(*had))) else { return };
     let windows = face_pegs(scene.zones).filter(|peg| scene.colours.get(peg) == Some(&had));
     let fair: Vec<(Peg, Vec<Lab>)> = windows
-        .filter_map(|peg| Some((peg, scene.window(peg)?)))
-        .filter_map(|(peg, window)| {
-            let (seen, all) = fair_in(scene.reference, &window);
-            (seen.len() as f64 >= SHOWS * all as f64).then_some((peg, seen))
+        .filter_map(|peg| {
+            let Area { x, y, width, height } = scene.window(peg)?;
+            let (down, across) = (Span { from: y, to: y + height }, Span { from: x, to: x + width });
+            let all: Vec<Lab> = scene.drawn(down, across).collect();
+            let seen: Vec<Lab> = all.iter().copied().filter(|colour| may_be_fair(*colour)).collect();
+            (seen.len() as f64 >= SHOWS * all.len() as f64).then_some((peg, seen))
         })
         .collect();
     if fair.len() < LEAST_FACE {
@@ -206,7 +192,7 @@ pub(super) fn name_fair_face(scene: &mut Scene) {
 impl Scene<'_> {
     /// The label most of the face's middle has.
     pub fn skin(&self) -> Option<u8> {
-        let row = self.face_row()?;
+        let row = face::eye_row(self.zones)?;
         let middle = [row, row + 1].into_iter().flat_map(|row| (-1..=1).map(move |column| (row, column)));
         let seen: Vec<u8> = middle.filter_map(|peg| self.colours.get(&peg).copied()).collect();
         seen.iter().copied().max_by_key(|l| (seen.iter().filter(|m| *m == l).count(), std::cmp::Reverse(*l)))

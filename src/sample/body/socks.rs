@@ -4,13 +4,14 @@
 //! that what lies between a leg and the shoe straight below it belongs to the figure, however pale it is.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::ops::Range;
 
 use crate::colour::Lab;
 use crate::reference::Reference;
 use crate::reference::ground::middle_colour;
 use crate::reference::mask::pieces;
-use crate::sample::Cluster;
 use crate::sample::labels::{GROUND, Labels};
+use crate::sample::piece::{Place, sides};
 
 /// A shoe is so many beads large and at most so wide.
 const SIZE: (f64, f64) = (0.3, 8.0);
@@ -25,9 +26,6 @@ const LEG: f64 = 0.4;
 
 /// What lies on a way this much longer than the shortest, in beads, still lies between.
 const ROUND_ABOUT: f64 = 0.25;
-
-/// A place: row and column of pixels.
-type Place = (usize, usize);
 
 /// Fills what lies between a leg and a shoe apart from it with the colour that is seen there.
 pub(super) fn fill(labels: &mut Labels, reference: &Reference, bottom: usize, pitch: f64) {
@@ -45,13 +43,11 @@ pub(super) fn fill(labels: &mut Labels, reference: &Reference, bottom: usize, pi
             between.extend(beside(labels, &body, shoe, pitch));
         }
     }
-    if between.is_empty() || labels.clusters.len() + 1 >= usize::from(u8::MAX) {
+    if between.is_empty() {
         return;
     }
     let seen: Vec<Lab> = between.iter().map(|place| reference.colours()[*place]).collect();
-    let colour = middle_colour(&seen);
-    labels.clusters.push(Cluster { colour, pixels: seen.len(), spread: 0.0, possible: Vec::new() });
-    let label = labels.clusters.len() as u8;
+    let label = labels.add_colour(middle_colour(&seen), seen.len());
     between.into_iter().for_each(|place| labels.plane[place] = label);
 }
 
@@ -63,8 +59,7 @@ fn most(labels: impl Iterator<Item = u8>) -> Option<u8> {
 
 fn is_shoe(piece: &[Place], pitch: f64) -> bool {
     let size = piece.len() as f64 / (pitch * pitch);
-    let (first, last) = piece.iter().fold((usize::MAX, 0), |(f, l), p| (f.min(p.1), l.max(p.1)));
-    (SIZE.0..=SIZE.1).contains(&size) && (last + 1 - first) as f64 <= WIDE * pitch
+    (SIZE.0..=SIZE.1).contains(&size) && sides(piece).1.len() as f64 <= WIDE * pitch
 }
 
 /// The ground between a shoe and what of the body stands straight above it.
@@ -90,11 +85,9 @@ fn under(labels: &Labels, body: &[Place], shoe: &[Place], pitch: f64) -> Vec<Pla
 /// The ground between a shoe and the nearest part of the body: of a leg that is lifted.
 fn beside(labels: &Labels, body: &[Place], shoe: &[Place], pitch: f64) -> Vec<Place> {
     let reach = (LONG * pitch) as usize;
-    let span = |of: fn(&Place) -> usize| {
-        let (first, last) = shoe.iter().map(of).fold((usize::MAX, 0), |(f, l), v| (f.min(v), l.max(v)));
-        first.saturating_sub(reach)..last + reach + 1
-    };
-    let (rows, columns) = (span(|p| p.0), span(|p| p.1));
+    let wider = |range: Range<usize>| range.start.saturating_sub(reach)..range.end + reach;
+    let (rows, columns) = sides(shoe);
+    let (rows, columns) = (wider(rows), wider(columns));
     let near: Vec<Place> =
         body.iter().copied().filter(|p| rows.contains(&p.0) && columns.contains(&p.1)).collect();
     let (near, shoe) = (rim(labels, &near), rim(labels, shoe));

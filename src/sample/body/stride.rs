@@ -6,9 +6,6 @@
 use super::columns::Stretch;
 use super::silhouette::Span;
 
-/// A leg is at least so wide, in beads.
-pub(super) const LEG: f64 = 0.45;
-
 /// What is narrower than this, in beads, has no bead.
 const LEAST: f64 = 0.25;
 

@@ -5,25 +5,30 @@
 //! check).
 
 use std::collections::BTreeMap;
+use std::f64::consts::PI;
+
+use ndarray::s;
 
 use super::detect::{Asked, Claim, Detector, Rank};
-use super::scene::Peg;
+use super::scene::{Peg, Scene};
 use super::signs::CLEARLY;
 use super::turns::{Cloth, Turns};
 use crate::colour::Lab;
+use crate::plan::Zone;
 use crate::reference::Area;
-use crate::reference::ground::middle_colour;
+use crate::reference::ground::median;
+use crate::sample::labels::GROUND;
+
+/// In so many directions turns are looked for, from across to down and back.
+const ANGLES: u32 = 12;
 
 /// Turns seen about neighbouring beads are one pattern if their colours are within so much (CIEDE2000) and the longer
 /// period is at most so many times the shorter: light falls on a skirt, and its stripes fan out.
 const ALIKE: f64 = 16.0;
 const PERIODS: f64 = 1.5;
 
-/// A piece of a pattern has so many beads,
+/// A piece of a pattern has so many beads, half of them where turns leave no doubt: one may be chance.
 const LEAST_PIECE: usize = 4;
-
-/// ... and all its pieces together so many beads where turns leave no doubt: one may be chance.
-const LEAST_STRONG: usize = 2;
 
 /// A pattern's colours differ by at least so much (CIEDE2000) in the middle, as a sign differs from its ground.
 const READS: f64 = 25.0;
@@ -33,10 +38,7 @@ const CHECK: f64 = 0.25;
 
 /// Each colour covers at least so much of a bead of the pattern, and the two together so much.
 const EACH: f64 = 0.15;
-const BOTH: f64 = 0.6;
-
-/// A place shows a pattern's colour if it is nearer than this part of the way between both, in Lab.
-const NEAR: f64 = 0.5;
+const BOTH: f64 = 4.0 * EACH;
 
 /// Stripes and checks.
 pub(super) const DETECTOR: Detector = Detector {
@@ -48,51 +50,87 @@ pub(super) const DETECTOR: Detector = Detector {
     limits: "Periods of 0.45 to 2.4 beads; 25 CIEDE2000 between the colours in the middle; at least 4 beads.",
     find: |scene| {
         let cloth = scene.cloth();
-        let area = |peg: Peg| {
-            let stretch = scene.stretch(peg).filter(|_| scene.colours.contains_key(&peg))?;
-            scene.may_be_cloth(peg.0, stretch.core).then(|| scene.window(peg)).flatten()
-        };
-        find(&scene.turns(&cloth), &cloth, area).iter().flat_map(Pattern::claims).collect()
+        let mut pieces = pieces(scene.turns(&cloth));
+        let mut claims = Vec::new();
+        while !pieces.is_empty() {
+            let first = pieces.remove(0);
+            let is_alike = |piece: &Piece| piece[0].1[0].is_like(&first[0].1[0], ALIKE, PERIODS);
+            let (alike, others): (Vec<Piece>, Vec<Piece>) = pieces.into_iter().partition(is_alike);
+            pieces = others;
+            let whole: Piece = first.into_iter().chain(alike.into_iter().flatten()).collect();
+            claims.extend(Pattern::of(&whole, scene, &cloth).iter().flat_map(Pattern::claims));
+        }
+        claims
     },
 };
 
 /// Turns about each bead, the clearest first.
-pub(super) type Seen = BTreeMap<Peg, Vec<Turns>>;
+type Seen = BTreeMap<Peg, Vec<Turns>>;
 
-/// Which way a pattern changes.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+/// Beads about which one pattern is seen, and what is seen of it there.
+type Piece = Vec<(Peg, Vec<Turns>)>;
+
+/// Which way a pattern changes: upright stripes, lying ones, both.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Way {
-    /// Upright stripes.
     Columns,
-    /// Lying ones, rings of a sleeve that hangs.
     Rows,
-    /// Stripes that fall or rise by a bead a column, rings of a raised arm.
-    Slanted,
     Check,
 }
 
 impl Way {
     fn of(turns: &Turns) -> Self {
-        /// Within so many degrees of the axes stripes are upright or lying: what is drawn by hand leans.
-        const LEANS: f64 = 29.0;
-        let off = turns.angle.to_degrees();
-        if off.min(180.0 - off) <= LEANS {
-            Self::Columns
-        } else if (off - 90.0).abs() <= LEANS {
-            Self::Rows
-        } else {
-            Self::Slanted
+        if turns.angle.cos().abs() > turns.angle.sin() { Self::Columns } else { Self::Rows }
+    }
+
+    fn of_piece(piece: &Piece) -> Self {
+        let seen = |way: Self| {
+            piece.iter().filter(|(_, turns)| turns.iter().any(|t| Self::of(t) == way)).count() as f64
+        };
+        let (across, down) = (seen(Self::Columns), seen(Self::Rows));
+        let upright = piece.iter().filter(|(_, turns)| Self::of(&turns[0]) == Self::Columns).count();
+        match across.min(down) >= CHECK * across.max(down) {
+            true => Self::Check,
+            false if 2 * upright >= piece.len() => Self::Columns,
+            false => Self::Rows,
         }
     }
 }
 
-/// Beads, and how much of each shows the greater and the lesser colour of a pattern.
-type Beads = BTreeMap<Peg, [f64; 2]>;
+/// Pieces that hang together, each from its clearest bead on, the clearest piece first.
+fn pieces(mut left: Seen) -> Vec<Piece> {
+    let mut found = Vec::new();
+    let clearest = |a: &[Turns], b: &[Turns]| {
+        a[0].is_strong.cmp(&b[0].is_strong).then(a[0].clarity.total_cmp(&b[0].clarity))
+    };
+    while let Some(seed) = left.iter().max_by(|a, b| clearest(a.1, b.1)).map(|(peg, _)| *peg) {
+        let Some(turns) = left.remove(&seed) else { break };
+        let first = turns[0];
+        let mut piece = vec![(seed, turns)];
+        let mut next = 0;
+        while let Some(&(peg, _)) = piece.get(next) {
+            next += 1;
+            for peg in around(peg) {
+                let like = |turns: &Vec<Turns>| -> Vec<Turns> {
+                    turns.iter().copied().filter(|t| t.is_like(&first, ALIKE, PERIODS)).collect()
+                };
+                if let Some(like) = left.get(&peg).map(like).filter(|like| !like.is_empty()) {
+                    left.remove(&peg);
+                    piece.push((peg, like));
+                }
+            }
+        }
+        if piece.len() >= LEAST_PIECE {
+            found.push(piece);
+        }
+    }
+    found
+}
 
 /// A pattern, as it is drawn.
-#[derive(Clone, Debug)]
 struct Pattern {
-    beads: Beads,
+    /// Its beads, and how much of each shows the greater and the lesser colour.
+    beads: BTreeMap<Peg, [f64; 2]>,
     /// The greater first.
     colours: [Lab; 2],
     differ: f64,
@@ -103,90 +141,42 @@ struct Pattern {
     part: f64,
 }
 
-/// Beads about which one pattern is seen, and what is seen of it there.
-type Piece = Vec<(Peg, Vec<Turns>)>;
-
-/// Patterns of what was seen; `area` is the window of a bead that may be cloth.
-fn find(seen: &Seen, cloth: &Cloth, area: impl Fn(Peg) -> Option<Area>) -> Vec<Pattern> {
-    let mut pieces = pieces(seen);
-    let mut found = Vec::new();
-    while !pieces.is_empty() {
-        let first = pieces.remove(0);
-        let (alike, others): (Vec<Piece>, Vec<Piece>) =
-            pieces.into_iter().partition(|piece| piece[0].1[0].is_like(&first[0].1[0], ALIKE, PERIODS));
-        pieces = others;
-        let whole: Piece = first.into_iter().chain(alike.into_iter().flatten()).collect();
-        found.extend(Pattern::of(&whole, cloth, &area));
-    }
-    found
-}
-
-/// Pieces that hang together, each from its clearest bead on, the clearest piece first.
-fn pieces(seen: &Seen) -> Vec<Piece> {
-    let mut left = seen.clone();
-    let mut found = Vec::new();
-    let rank = |turns: &[Turns]| (turns[0].is_strong, turns[0].clarity());
-    while let Some(seed) = left
-        .iter()
-        .max_by(|a, b| rank(a.1).0.cmp(&rank(b.1).0).then(rank(a.1).1.total_cmp(&rank(b.1).1)))
-        .map(|(peg, _)| *peg)
-    {
-        let piece = piece_from(seed, &mut left);
-        if piece.len() >= LEAST_PIECE {
-            found.push(piece);
-        }
-    }
-    found
-}
-
-fn piece_from(seed: Peg, left: &mut Seen) -> Piece {
-    let Some(turns) = left.remove(&seed) else { return Vec::new() };
-    let first = turns[0];
-    let mut piece = vec![(seed, turns)];
-    let mut next = 0;
-    while let Some(&(peg, _)) = piece.get(next) {
-        next += 1;
-        for peg in around(peg) {
-            let Some(turns) = left.get(&peg) else { continue };
-            let like: Vec<Turns> =
-                turns.iter().copied().filter(|t| t.is_like(&first, ALIKE, PERIODS)).collect();
-            if !like.is_empty() {
-                left.remove(&peg);
-                piece.push((peg, like));
-            }
-        }
-    }
-    piece
-}
-
 impl Pattern {
-    fn of(piece: &Piece, cloth: &Cloth, area: impl Fn(Peg) -> Option<Area>) -> Option<Self> {
+    fn of(piece: &Piece, scene: &Scene, cloth: &Cloth) -> Option<Self> {
         let first = piece[0].1[0];
         let strong = piece.iter().filter(|(_, turns)| turns.iter().any(|t| t.is_strong)).count();
-        let differ = median(piece.iter().map(|(_, turns)| turns[0].differ));
-        if strong < LEAST_STRONG || differ < READS {
+        let differ = median(piece.iter().map(|(_, turns)| turns[0].differ).collect());
+        if 2 * strong < LEAST_PIECE || differ < READS {
             return None;
         }
-        let shown = |peg: Peg| Some(shares(cloth, widened(area(peg)?, &first, cloth.pitch), first.colours));
-        let mut beads = Beads::new();
-        beads.extend(piece.iter().filter_map(|(peg, _)| Some((*peg, shown(*peg).filter(is_both)?))));
-        go_on(&mut beads, shown);
-        let [mut first_covers, mut second_covers] =
-            [0, 1].map(|which| beads.values().map(|shares| shares[which]).sum::<f64>());
-        let mut colours = middles(cloth, beads.keys().filter_map(|peg| area(*peg)), first.colours);
-        if second_covers > first_covers {
-            colours.reverse();
-            beads.values_mut().for_each(|shares| shares.reverse());
-            std::mem::swap(&mut first_covers, &mut second_covers);
+        let shown = |peg: Peg| {
+            let area = scene.window(peg).filter(|_| scene.is_cloth(peg))?;
+            Some(shares(cloth, widened(area, &first, cloth.pitch), first.colours)).filter(is_both)
+        };
+        let own = piece.iter().filter_map(|(peg, _)| Some((*peg, shown(*peg)?)));
+        let mut beads: BTreeMap<Peg, [f64; 2]> = own.collect();
+        // At a seam lines are cut short, but the pattern goes on.
+        let mut next: Vec<Peg> = beads.keys().copied().collect();
+        while let Some(peg) = next.pop() {
+            for beside in around(peg) {
+                if !beads.contains_key(&beside)
+                    && let Some(shares) = shown(beside)
+                {
+                    beads.insert(beside, shares);
+                    next.push(beside);
+                }
+            }
         }
-        (beads.len() >= LEAST_PIECE).then(|| Self {
-            beads,
-            colours,
-            differ,
-            way: way_of(piece),
-            period: median(piece.iter().map(|(_, turns)| turns[0].period)),
-            part: second_covers / (first_covers + second_covers),
-        })
+        let mut colours = first.colours;
+        let mut covers = [0, 1].map(|which| beads.values().map(|shares| shares[which]).sum::<f64>());
+        if covers[1] > covers[0] {
+            colours.reverse();
+            covers.reverse();
+            beads.values_mut().for_each(|shares| shares.reverse());
+        }
+        let period = median(piece.iter().map(|(_, turns)| turns[0].period).collect());
+        let (way, part) = (Way::of_piece(piece), covers[1] / (covers[0] + covers[1]));
+        (beads.len() >= LEAST_PIECE).then_some(Self { beads, colours, differ, way, period, part })
     }
 
     fn claims(&self) -> [Claim; 2] {
@@ -201,102 +191,34 @@ impl Pattern {
     /// Beads of the lesser colour, and how well the drawing agrees with them all, 0 to 1. It has not more beads than
     /// the greater; of such ways to lay it the one the drawing agrees with most.
     fn lesser(&self) -> (Vec<Peg>, f64) {
-        let (period, wide) = self.measure();
+        let period = if self.way == Way::Check { 2 } else { (self.period.round() as i32).max(2) };
+        let wide = ((f64::from(period) * self.part).round() as i32).clamp(1, period - 1);
+        let is_lesser = |&(row, column): &Peg, phase: i32| {
+            let place = match self.way {
+                Way::Columns => column,
+                Way::Rows => row as i32,
+                Way::Check => row as i32 + column,
+            };
+            (place - phase).rem_euclid(period) < wide
+        };
         let laid = |phase: i32| -> (Vec<Peg>, f64) {
-            let lesser = |peg: &Peg| self.is_lesser(*peg, phase, period, wide);
-            let agrees = self.beads.iter().map(|(peg, shares)| shares[usize::from(lesser(peg))]).sum::<f64>();
-            (self.beads.keys().copied().filter(lesser).collect(), agrees / self.beads.len() as f64)
+            let agrees = self.beads.iter().map(|(peg, shares)| shares[usize::from(is_lesser(peg, phase))]);
+            let agree = agrees.sum::<f64>() / self.beads.len() as f64;
+            (self.beads.keys().copied().filter(|peg| is_lesser(peg, phase)).collect(), agree)
         };
         let more = |beads: &[Peg]| beads.len().saturating_sub(self.beads.len() / 2);
         let ways = (0..period).map(laid);
         ways.min_by(|a, b| more(&a.0).cmp(&more(&b.0)).then(b.1.total_cmp(&a.1))).unwrap_or_default()
     }
-
-    /// The period in beads, and how many of them are the lesser colour's.
-    fn measure(&self) -> (i32, i32) {
-        let period = match self.way {
-            Way::Check => 2,
-            Way::Columns | Way::Rows => (self.period.round() as i32).max(2),
-            // One and one on a slant would be a check, but not on an arm of a bead or two.
-            Way::Slanted if self.is_narrow() => 2,
-            Way::Slanted => ((self.period * std::f64::consts::SQRT_2).round() as i32).max(3),
-        };
-        (period, ((f64::from(period) * self.part).round() as i32).clamp(1, period - 1))
-    }
-
-    fn is_narrow(&self) -> bool {
-        const NARROW: f64 = 2.0;
-        let mut rows: BTreeMap<(usize, bool), f64> = BTreeMap::new();
-        self.beads.keys().for_each(|peg| *rows.entry((peg.0, peg.1 < 0)).or_default() += 1.0);
-        median(rows.into_values()) <= NARROW
-    }
-
-    fn is_lesser(&self, (row, column): Peg, phase: i32, period: i32, wide: i32) -> bool {
-        let row = row as i32;
-        let place = match self.way {
-            Way::Columns => column,
-            Way::Rows => row,
-            Way::Check => row + column,
-            // Both sides of a body are alike.
-            Way::Slanted => row - column.abs(),
-        };
-        (place - phase).rem_euclid(period) < wide
-    }
-}
-
-/// A pattern goes on in beads beside it that show both its colours, for at a seam lines are cut short, and through
-/// beads between two of it that show little else.
-fn go_on(beads: &mut Beads, shown: impl Fn(Peg) -> Option<[f64; 2]>) {
-    let mut next: Vec<Peg> = beads.keys().copied().collect();
-    while let Some(peg) = next.pop() {
-        for beside in around(peg) {
-            if beads.contains_key(&beside) {
-                continue;
-            }
-            let joins =
-                |shares: &[f64; 2]| is_both(shares) || is_between(beads, beside) && is_little_else(shares);
-            if let Some(shares) = shown(beside).filter(joins) {
-                beads.insert(beside, shares);
-                next.push(beside);
-            }
-        }
-    }
 }
 
 fn is_both(shares: &[f64; 2]) -> bool {
-    shares.iter().all(|share| *share >= EACH) && is_little_else(shares)
-}
-
-fn is_little_else(shares: &[f64; 2]) -> bool {
-    shares.iter().sum::<f64>() >= BOTH
-}
-
-fn is_between(beads: &Beads, (row, column): Peg) -> bool {
-    let holds = |row: usize, column: i32| beads.contains_key(&(row, column));
-    holds(row, column - 1) && holds(row, column + 1)
-        || holds(row.wrapping_sub(1), column) && holds(row + 1, column)
+    shares.iter().all(|share| *share >= EACH) && shares.iter().sum::<f64>() >= BOTH
 }
 
 /// The beads about one, and itself.
 fn around((row, column): Peg) -> impl Iterator<Item = Peg> {
     (row.saturating_sub(1)..=row + 1).flat_map(move |row| (column - 1..=column + 1).map(move |c| (row, c)))
-}
-
-fn way_of(piece: &Piece) -> Way {
-    let shows =
-        |way: Way| piece.iter().filter(|(_, turns)| turns.iter().any(|t| Way::of(t) == way)).count() as f64;
-    let (across, down) = (shows(Way::Columns), shows(Way::Rows));
-    let clearest = |way: Way| piece.iter().filter(|(_, turns)| Way::of(&turns[0]) == way).count();
-    let (columns, rows, slanted) = (clearest(Way::Columns), clearest(Way::Rows), clearest(Way::Slanted));
-    if across.min(down) >= CHECK * across.max(down) && slanted < columns + rows {
-        Way::Check
-    } else if slanted > columns.max(rows) {
-        Way::Slanted
-    } else if rows > columns {
-        Way::Rows
-    } else {
-        Way::Columns
-    }
 }
 
 /// A window that holds a whole period.
@@ -310,41 +232,61 @@ fn widened(area: Area, turns: &Turns, pitch: f64) -> Area {
     Area { x, y, width, height }
 }
 
-/// How much of a window each of two colours covers.
+/// How much of a window each of two colours covers: what lies within half of the way between them.
 fn shares(cloth: &Cloth, area: Area, colours: [Lab; 2]) -> [f64; 2] {
-    let (shown, all) = shown_in(cloth, area, colours);
-    shown.map(|own| own.len() as f64 / f64::max(all as f64, 1.0))
-}
-
-/// The middle of what is shown of two colours in all of a pattern: where it was clearest a scarf may lie beside it.
-fn middles(cloth: &Cloth, areas: impl Iterator<Item = Area>, colours: [Lab; 2]) -> [Lab; 2] {
-    let mut all = [Vec::new(), Vec::new()];
-    for area in areas {
-        let (shown, _) = shown_in(cloth, area, colours);
-        shown.into_iter().zip(&mut all).for_each(|(own, all)| all.extend(own));
-    }
-    [0, 1].map(|which| if all[which].is_empty() { colours[which] } else { middle_colour(&all[which]) })
-}
-
-/// What a window shows of each of two colours, and how many of its places are cloth.
-fn shown_in(cloth: &Cloth, area: Area, colours: [Lab; 2]) -> ([Vec<Lab>; 2], usize) {
-    let near = NEAR * NEAR * colours[0].distance_squared(colours[1]);
-    let mut shown = [Vec::new(), Vec::new()];
-    let mut all = 0;
+    let near = colours[0].distance_squared(colours[1]) / 4.0;
+    let (mut shown, mut all) = ([0.0; 2], 0.0);
     for y in area.y.max(0.0) as usize..(area.y + area.height).max(0.0) as usize {
         for x in area.x.max(0.0) as usize..(area.x + area.width).max(0.0) as usize {
             let Some(colour) = cloth.colour_at(y as f64, x as f64) else { continue };
-            all += 1;
+            all += 1.0;
             let far = colours.map(|c| c.distance_squared(colour));
             let nearer = usize::from(far[1] < far[0]);
             if far[nearer] <= near {
-                shown[nearer].push(colour);
+                shown[nearer] += 1.0;
             }
         }
     }
-    (shown, all)
+    shown.map(|own| own / f64::max(all, 1.0))
 }
 
-fn median(values: impl Iterator<Item = f64>) -> f64 {
-    crate::reference::ground::median(values.collect())
+impl Scene<'_> {
+    /// The drawing with where the body is: what is drawn, and what the plan has whatever its colour.
+    fn cloth(&self) -> Cloth<'_> {
+        let mut is_cloth = self.labels.plane.map(|label| *label != GROUND);
+        let (rows, columns) = is_cloth.dim();
+        let clamp = |v: f64, most: usize| (v.max(0.0) as usize).min(most);
+        for peg in self.colours.keys().filter(|peg| self.stretch(**peg).is_some_and(|s| s.core)) {
+            let Some(area) = self.window(*peg) else { continue };
+            let down = clamp(area.y, rows)..clamp(area.y + area.height, rows);
+            let across = clamp(area.x, columns)..clamp(area.x + area.width, columns);
+            is_cloth.slice_mut(s![down, across]).fill(true);
+        }
+        Cloth { colours: self.reference.colours(), is_cloth, pitch: self.pitch }
+    }
+
+    /// The turns that colours take about each bead that may be cloth.
+    fn turns(&self, cloth: &Cloth) -> Seen {
+        let about = |peg: &Peg| {
+            let Area { x, y, width, height } = self.window(*peg).filter(|_| self.is_cloth(*peg))?;
+            let angles = (0..ANGLES).map(|k| PI * f64::from(k) / f64::from(ANGLES));
+            let middle = (y + height / 2.0, x + width / 2.0);
+            let mut turns: Vec<Turns> =
+                angles.filter_map(|angle| Turns::about(cloth, middle, angle)).collect();
+            turns.sort_by(|a, b| b.clarity.total_cmp(&a.clarity));
+            (!turns.is_empty()).then_some((*peg, turns))
+        };
+        self.colours.keys().filter_map(about).collect()
+    }
+
+    /// Whether a bead may be cloth: not a face and its hair, nor shoes; beside a head an arm may be raised.
+    fn is_cloth(&self, peg: Peg) -> bool {
+        let is_core = self.stretch(peg).is_some_and(|stretch| stretch.core);
+        self.colours.contains_key(&peg)
+            && match self.zone_at(peg.0).map(|(zone, ..)| zone) {
+                Some(Zone::Headwear | Zone::Torso | Zone::Legs) => true,
+                Some(Zone::Head | Zone::Neck) => !is_core,
+                Some(Zone::Feet) | None => false,
+            }
+    }
 }

@@ -14,15 +14,6 @@ const LONG: f64 = 3.0;
 /// Half of its breadth, in beads.
 const HALF_BROAD: f64 = 0.3;
 
-/// Every so many pixels of its breadth are looked at: strokes and specks are wider.
-const EVERY: usize = 2;
-
-/// The line ends where less than this part of its breadth is cloth.
-const CLOTH: f64 = 0.5;
-
-/// Of the three lines looked at beside one another the outer ones lie so far off the middle one, in beads.
-const OFF: f64 = 0.45;
-
 /// A run shorter than this, in beads, is a speck.
 const SPECK: f64 = 0.1;
 
@@ -50,14 +41,13 @@ const DIFFER: f64 = 18.0;
 /// straight distance (over six million pairs drawn at random at most 1.49 times, in greys along a*).
 const NEAR_ITS_MEAN: f64 = DIFFER / 4.0;
 
-/// Turns that leave no doubt have three whole periods, and two colours account for more of them.
-const STRONG_RUNS: usize = 7;
-const STRONG_EXPLAINED: f64 = 0.7;
+/// Turns that leave no doubt have so many runs, three whole periods, and two colours account for so much of them,
+const STRONG: (usize, f64) = (7, 0.7);
 
-/// Lines beside one another show the same turns if their colours are within so much (CIEDE2000) and the longer
-/// period is at most so many times the shorter.
-const SAME_COLOUR: f64 = 12.0;
-const SAME_PERIOD: f64 = 1.25;
+/// ... and lines beside one another, so far off in beads, show the same: colours within so much (CIEDE2000) and a period
+/// so many times as long at most.
+const OFF: f64 = 0.45;
+const SAME: (f64, f64) = (12.0, 1.25);
 
 /// The picture and which of it is cloth.
 pub(super) struct Cloth<'a> {
@@ -78,10 +68,8 @@ pub(super) struct Turns {
     pub colours: [Lab; 2],
     /// How far they differ (CIEDE2000).
     pub differ: f64,
-    /// How much of what varies they account for, 0 to 1.
-    explained: f64,
-    /// How many runs of one colour the line has.
-    runs: usize,
+    /// How clearly they stand out: how far they differ, by how much of what varies they account for.
+    pub clarity: f64,
     /// Whether no doubt is left: lines beside one another show the same.
     pub is_strong: bool,
 }
@@ -95,34 +83,13 @@ impl Turns {
         });
         let found: Vec<Self> =
             lines.iter().filter_map(|line| Self::along(line, angle, cloth.pitch)).collect();
-        let best = found.iter().copied().max_by(|a, b| a.clarity().total_cmp(&b.clarity()))?;
-        let alike = found.iter().filter(|t| t.leaves_no_doubt() && t.is_same_as(&best)).count();
+        let best = found.iter().copied().max_by(|a, b| a.clarity.total_cmp(&b.clarity))?;
+        let is_same = |t: &&Self| t.is_strong && t.is_like(&best, SAME.0, SAME.1);
         // A sleeve may be no broader than one line.
         let longest = lines.iter().map(Vec::len).max().unwrap_or(0);
         let broad = lines.iter().filter(|line| 2 * line.len() >= longest).count();
-        Some(Self { is_strong: best.leaves_no_doubt() && alike >= broad.min(2), ..best })
-    }
-
-    /// How clearly they stand out.
-    pub fn clarity(&self) -> f64 {
-        self.differ * self.explained
-    }
-
-    /// Whether other turns have the same two colours within so much (CIEDE2000), whichever is the greater, and a
-    /// period so many times as long at most.
-    pub fn is_like(&self, other: &Self, colour: f64, period: f64) -> bool {
-        let near = |a: [Lab; 2]| a.iter().zip(other.colours).all(|(a, b)| ciede2000(*a, b).0 <= colour);
-        let [greater, lesser] = self.colours;
-        self.period.max(other.period) <= period * self.period.min(other.period)
-            && (near([greater, lesser]) || near([lesser, greater]))
-    }
-
-    fn is_same_as(&self, other: &Self) -> bool {
-        self.is_like(other, SAME_COLOUR, SAME_PERIOD)
-    }
-
-    fn leaves_no_doubt(&self) -> bool {
-        self.runs >= STRONG_RUNS && self.explained >= STRONG_EXPLAINED
+        let is_strong = best.is_strong && found.iter().filter(is_same).count() >= broad.min(2);
+        Some(Self { is_strong, ..best })
     }
 
     fn along(line: &[Lab], angle: f64, pitch: f64) -> Option<Self> {
@@ -135,22 +102,22 @@ impl Turns {
         let second = runs.iter().filter(|run| run.0).map(|run| run.1).sum::<usize>() as f64;
         let part = second / line.len() as f64;
         let (greater, part) = if part > 0.5 { (1, 1.0 - part) } else { (0, part) };
-        if !(PERIOD.0..=PERIOD.1).contains(&period) || part < LESSER {
-            return None;
-        }
         let purest = halves.purest(line);
         let colours = [purest[greater], purest[1 - greater]];
         let differ = ciede2000(colours[0], colours[1]).0;
-        let (explained, runs) = (halves.explained, runs.len());
-        (differ >= DIFFER).then_some(Self {
-            angle,
-            period,
-            colours,
-            differ,
-            explained,
-            runs,
-            is_strong: false,
-        })
+        let is_pattern = PERIOD.0 <= period && period <= PERIOD.1 && part >= LESSER && differ >= DIFFER;
+        let (clarity, is_strong) =
+            (differ * halves.explained, runs.len() >= STRONG.0 && halves.explained >= STRONG.1);
+        is_pattern.then_some(Self { angle, period, colours, differ, clarity, is_strong })
+    }
+
+    /// Whether other turns have the same two colours within so much (CIEDE2000), whichever is the greater, and a
+    /// period so many times as long at most.
+    pub fn is_like(&self, other: &Self, colour: f64, period: f64) -> bool {
+        let near = |a: [Lab; 2]| a.iter().zip(other.colours).all(|(a, b)| ciede2000(*a, b).0 <= colour);
+        let [greater, lesser] = self.colours;
+        self.period.max(other.period) <= period * self.period.min(other.period)
+            && (near([greater, lesser]) || near([lesser, greater]))
     }
 }
 
@@ -170,7 +137,8 @@ impl Cloth<'_> {
         let (sin, cos) = angle.sin_cos();
         let reach = (LONG * self.pitch) as i32;
         let half = (HALF_BROAD * self.pitch) as i32;
-        let across = (-half..=half).step_by(EVERY).map(f64::from);
+        // Every second pixel: strokes and specks are wider.
+        let across = (-half..=half).step_by(2).map(f64::from);
         let steps: Vec<(f64, f64)> = across.map(|s| (s * cos, -s * sin)).collect();
         let at = |t: i32| self.mean_across((y + f64::from(t) * sin, x + f64::from(t) * cos), &steps);
         let Some(middle) = at(0) else { return Vec::new() };
@@ -181,14 +149,14 @@ impl Cloth<'_> {
         line
     }
 
-    /// The mean colour of the cloth at a place and at steps to both sides of it, down and to the right each.
+    /// The mean over the line's breadth, given by steps down and to the right, where most of that is cloth.
     fn mean_across(&self, (y, x): (f64, f64), steps: &[(f64, f64)]) -> Option<Lab> {
-        let (mut sum, mut seen) = ([0.0; 3], 0.0);
+        let (mut sum, mut seen) = ([0.0; 3], 0);
         for Lab { l, a, b } in steps.iter().filter_map(|(down, right)| self.colour_at(y + down, x + right)) {
             sum = [sum[0] + l, sum[1] + a, sum[2] + b];
-            seen += 1.0;
+            seen += 1;
         }
-        (seen >= CLOTH * steps.len() as f64).then(|| Lab::new(sum[0] / seen, sum[1] / seen, sum[2] / seen))
+        (2 * seen >= steps.len()).then(|| sum.map(|v| v / seen as f64)).map(|[l, a, b]| Lab::new(l, a, b))
     }
 
     /// The colour of the cloth at a place, if it is cloth.
@@ -198,7 +166,7 @@ impl Cloth<'_> {
     }
 }
 
-pub(super) fn mean(colours: &[Lab]) -> Lab {
+fn mean(colours: &[Lab]) -> Lab {
     let count = colours.len().max(1) as f64;
     let of = |channel: fn(&Lab) -> f64| colours.iter().map(channel).sum::<f64>() / count;
     Lab::new(of(|c| c.l), of(|c| c.a), of(|c| c.b))
@@ -214,6 +182,7 @@ struct Halves {
 
 impl Halves {
     fn of(line: &[Lab]) -> Option<Self> {
+        /// It settles in so many rounds.
         const ROUNDS: usize = 6;
         let whole = mean(line);
         let farthest = |from: Lab| {

@@ -159,12 +159,11 @@ pub(crate) fn lay(reference: &Reference, labels: &Labels, layout: Layout) -> (La
     let lattice = match layout {
         Layout::AsDrawn(rows) => straight::lay(&purity, extent, rows),
         Layout::Plan(zones, Some(marks), _) | Layout::Stretched(zones, Some(marks)) => {
-            planned::with_marks(&purity, extent, zones, marks, reference)
+            planned::with_marks((&purity, extent), &labels.plane, zones, marks, reference)
         }
         Layout::Plan(zones, None, _) | Layout::Stretched(zones, None) => {
             let straight = straight::lay(&purity, extent, zones.total());
-            let neck = planned::find_neck(&labels.plane, extent);
-            let natural = planned::guessing(&purity, extent, zones, neck);
+            let natural = planned::guessing((&purity, extent), &labels.plane, zones);
             /// ... and reads about as purely as one stretched to the plan.
             const PURER: f64 = 0.8;
             let in_beads = straight.is_shown() && PURER * purity.cost(&straight) <= purity.cost(&natural);
@@ -208,34 +207,46 @@ impl Extent {
     }
 }
 
+/// First bead row of each zone with its line in working pixels, and the end of the last.
+pub(in crate::sample) type ZoneLines = Vec<(usize, f64)>;
+
+/// The tops of all rows and the bottom of the last, each zone's evenly.
+pub(in crate::sample) fn spread_rows(lines: &ZoneLines) -> Vec<f64> {
+    let mut out = Vec::new();
+    for pair in lines.windows(2) {
+        let ((first, top), (next, bottom)) = (pair[0], pair[1]);
+        let count = next - first;
+        out.extend((0..count).map(|i| top + (bottom - top) * i as f64 / count as f64));
+    }
+    out.extend(lines.last().map(|l| l.1));
+    out
+}
+
 /// Halving steps along each number in turn while that makes the cost smaller. The cost is asked with a bound:
 /// above that its size does not matter.
-fn descend<const N: usize>(
-    start: [f64; N],
-    steps: [f64; N],
-    cost: impl Fn([f64; N], f64) -> f64,
-) -> [f64; N] {
-    /// Steps of a sixth of a bead come down to a hundredth with the fifth.
+fn descend<A: AsMut<[f64]> + Clone>(start: A, mut steps: A, cost: impl Fn(A, f64) -> f64) -> A {
+    /// Steps of a sixth of a bead come down to a hundredth with the fifth, in so many rounds each at most.
     const HALVINGS: usize = 5;
-    let (mut at, mut steps, mut least) = (start, steps, cost(start, f64::INFINITY));
+    const ROUNDS: usize = 8;
+    let (mut least, mut at) = (cost(start.clone(), f64::INFINITY), start);
     for _ in 0..HALVINGS {
-        let mut moved = true;
-        let mut rounds = 0;
-        while moved && rounds < 8 {
-            moved = false;
-            rounds += 1;
-            for i in 0..N {
+        for _ in 0..ROUNDS {
+            let before = least;
+            for i in 0..steps.as_mut().len() {
                 for sign in [-1.0, 1.0] {
-                    let mut next = at;
-                    next[i] += sign * steps[i];
-                    let c = cost(next, least);
+                    let mut next = at.clone();
+                    next.as_mut()[i] += sign * steps.as_mut()[i];
+                    let c = cost(next.clone(), least);
                     if c < least - 1e-9 {
-                        (at, least, moved) = (next, c, true);
+                        (at, least) = (next, c);
                     }
                 }
             }
+            if least >= before {
+                break;
+            }
         }
-        steps.iter_mut().for_each(|s| *s /= 2.0);
+        steps.as_mut().iter_mut().for_each(|s| *s /= 2.0);
     }
     at
 }

@@ -5,9 +5,10 @@ use std::ops::Range;
 use ndarray::Array2;
 
 use super::purity::{Columns, Purity};
-use super::{ColumnRuler, Extent, Lattice, Proportions, descend};
-use crate::plan::{Landmark, Marks, Zone, ZoneRows};
+use super::{ColumnRuler, Extent, Lattice, Proportions, ZoneLines, descend, spread_rows};
+use crate::plan::{Marks, Zone, ZoneRows};
 use crate::reference::{Area, Reference};
+use crate::sample::body;
 use crate::sample::labels::GROUND;
 
 /// A body's columns against the mean row height: natural bodies are narrower than the plan's.
@@ -19,35 +20,34 @@ const HEAD_SCALES: (f64, f64) = (0.85, 1.3);
 /// How far a guessed landmark may slide to make the windows purer, in mean row heights.
 const LEAD: f64 = 1.2;
 
-/// First bead row of each zone with its line in working pixels, and the end of the last.
-type ZoneLines = Vec<(usize, f64)>;
-
-/// Stretches the zones by the maker's landmarks.
+/// Stretches the zones by the maker's landmarks, and by where the body shows those that were not given.
 pub(super) fn with_marks(
-    purity: &Purity,
-    extent: Extent,
+    (purity, extent): (&Purity, Extent),
+    plane: &Array2<u8>,
     zones: &ZoneRows,
     marks: &Marks,
     reference: &Reference,
 ) -> Lattice {
-    let lines = given(zones, marks, reference, extent);
     let search = Search::new(purity, extent, zones);
+    let lines = body::zone_lines(plane, zones, marks, reference)
+        .unwrap_or_else(|| guessed(zones, extent, find_neck(plane, extent)));
     let rulers = search.rulers(&lines);
     search.lattice(&lines, &rulers, Proportions::MarksGiven)
 }
 
-/// Stretches the zones by everyday proportions, then lets each border slide a little.
-pub(super) fn guessing(purity: &Purity, extent: Extent, zones: &ZoneRows, neck: Option<Neck>) -> Lattice {
+/// Stretches the zones by everyday proportions, then lets each border slide a little. A sketch's own landmarks
+/// (`body/landmarks.rs`) are found by its colours and do worse here: 14 beads to mend in natural proportions, not 2.
+pub(super) fn guessing((purity, extent): (&Purity, Extent), plane: &Array2<u8>, zones: &ZoneRows) -> Lattice {
     /// Borders and columns are found in turns; it settles in two or three.
     const TURNS: usize = 3;
     let search = Search::new(purity, extent, zones);
-    let first = guessed(zones, extent, neck);
-    let mut lines = first.clone();
-    let mut rulers = search.rulers(&lines);
-    for _ in 0..TURNS {
-        lines = search.slide(&lines, &first, &rulers);
-        rulers = search.rulers(&lines);
-    }
+    let first = guessed(zones, extent, find_neck(plane, extent));
+    let rulers = search.rulers(&first);
+    let (lines, rulers) = (0..TURNS).fold((first.clone(), rulers), |(lines, rulers), _| {
+        let lines = search.slide(&lines, &first, &rulers);
+        let rulers = search.rulers(&lines);
+        (lines, rulers)
+    });
     search.lattice(&lines, &rulers, Proportions::MarksGuessed)
 }
 
@@ -78,7 +78,7 @@ impl<'a> Search<'a> {
 
     /// The rulers with the purest windows: the body's first, then the head's, tied to it at the axis.
     fn rulers(&self, lines: &ZoneLines) -> Rulers {
-        let row_lines = spread_rows(lines, self.rows);
+        let row_lines = spread_rows(lines);
         let body_rows = if self.body_from < self.rows { self.body_from..self.rows } else { 0..self.rows };
         let width = self.pitch;
         let body = self.ruler(&row_lines, body_rows, BODY_SCALES, width, None);
@@ -158,40 +158,32 @@ impl<'a> Search<'a> {
 
     /// Lets the inner borders slide within [`LEAD`] of where they were guessed.
     fn slide(&self, lines: &ZoneLines, guessed: &ZoneLines, rulers: &Rulers) -> ZoneLines {
-        let mut at = lines.clone();
-        let cost = |lines: &ZoneLines, bound: f64| {
-            let row_lines = spread_rows(lines, self.rows);
+        /// The first step, and how low a row may become, in mean row heights.
+        const STEP: f64 = 0.5;
+        const LEAST_HEIGHT: f64 = 0.35;
+        let inner = 1..lines.len() - 1;
+        let with = |at: &[f64]| -> ZoneLines {
+            let mut next = lines.clone();
+            next[inner.clone()].iter_mut().zip(at).for_each(|(line, y)| line.1 = *y);
+            next
+        };
+        let cost = |at: Vec<f64>, bound: f64| {
+            let next = with(&at);
+            let in_reach =
+                next.iter().zip(guessed).all(|(line, first)| (line.1 - first.1).abs() <= LEAD * self.pitch);
+            let rows_left = next.windows(2).all(|pair| {
+                pair[1].1 - pair[0].1 >= LEAST_HEIGHT * self.pitch * (pair[1].0 - pair[0].0) as f64
+            });
+            if bound < f64::INFINITY && !(in_reach && rows_left) {
+                return f64::INFINITY;
+            }
+            let row_lines = spread_rows(&next);
             let head = self.cost_of_rows(&row_lines, 0..self.body_from, rulers.head, bound);
             head + self.cost_of_rows(&row_lines, self.body_from..self.rows, rulers.body, bound - head)
         };
-        let mut least = cost(&at, f64::INFINITY);
-        for step in [0.5, 0.25, 0.12, 0.06] {
-            for _ in 0..3 {
-                let mut moved = false;
-                for i in 1..at.len() - 1 {
-                    for sign in [-1.0, 1.0] {
-                        let mut next = at.clone();
-                        next[i].1 += sign * step * self.pitch;
-                        let in_reach = (next[i].1 - guessed[i].1).abs() <= LEAD * self.pitch;
-                        let rows_left = next.windows(2).all(|p| {
-                            let least_height = 0.35 * self.pitch * (p[1].0 - p[0].0) as f64;
-                            p[1].1 - p[0].1 >= least_height
-                        });
-                        if !in_reach || !rows_left {
-                            continue;
-                        }
-                        let c = cost(&next, least);
-                        if c < least {
-                            (at, least, moved) = (next, c, true);
-                        }
-                    }
-                }
-                if !moved {
-                    break;
-                }
-            }
-        }
-        at
+        let start: Vec<f64> = lines[inner.clone()].iter().map(|line| line.1).collect();
+        let steps = vec![STEP * self.pitch; start.len()];
+        with(&descend(start, steps, cost))
     }
 
     fn lattice(&self, lines: &ZoneLines, rulers: &Rulers, proportions: Proportions) -> Lattice {
@@ -203,7 +195,7 @@ impl<'a> Search<'a> {
         let shifted = |r: ColumnRuler| ColumnRuler { start: r.start + from * r.pitch, pitch: r.pitch };
         let at = |row: usize| if row < self.body_from { rulers.head } else { rulers.body };
         let mut lattice = Lattice {
-            row_lines: spread_rows(lines, self.rows),
+            row_lines: spread_rows(lines),
             columns_at: (0..self.rows).map(|r| shifted(at(r))).collect(),
             columns: (to - from).max(1.0) as usize,
             windows: None,
@@ -269,13 +261,13 @@ fn guessed(zones: &ZoneRows, extent: Extent, neck_seen: Option<Neck>) -> ZoneLin
 
 /// A neck in a silhouette.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Neck {
+struct Neck {
     /// The row of pixels where the figure is narrowest between head and shoulders.
     middle: f64,
 }
 
 /// Finds the neck: the narrowest place of the body's own column between the tops of head and torso.
-pub(super) fn find_neck(plane: &Array2<u8>, extent: Extent) -> Option<Neck> {
+fn find_neck(plane: &Array2<u8>, extent: Extent) -> Option<Neck> {
     /// Where a neck can lie, as shares of the height: a head of a ninth to nearly a half.
     const HIGHEST: f64 = 0.11;
     const LOWEST: f64 = 0.45;
@@ -287,7 +279,7 @@ pub(super) fn find_neck(plane: &Array2<u8>, extent: Extent) -> Option<Neck> {
     let share = |share: f64| ((share * widths.len() as f64) as usize).min(widths.len());
     let band = share(HIGHEST)..share(LOWEST);
     let least = band.clone().filter(|&y| widths[y] > 0.0).min_by(|&a, &b| widths[a].total_cmp(&widths[b]))?;
-    let widest = |range: std::ops::Range<usize>| widths[range].iter().copied().fold(0.0, f64::max);
+    let widest = |range: Range<usize>| widths[range].iter().copied().fold(0.0, f64::max);
     // The shoulders lie close below; far below, a skirt would make any waist a neck.
     let (head, shoulders) = (widest(0..least), widest(least..share(LOWEST + 0.1)));
     if widths[least] > NARROWER * head || widths[least] > NARROWER * shoulders {
@@ -327,47 +319,4 @@ fn width_at(plane: &Array2<u8>, y: usize, axis: usize) -> f64 {
     let left = (0..axis).rev().take_while(is_filled).count();
     let right = (axis..row.len()).take_while(is_filled).count();
     (left + right) as f64
-}
-
-/// Zone borders from the maker's marks; those not given lie between their neighbours in the plan's own
-/// shares.
-fn given(zones: &ZoneRows, marks: &Marks, reference: &Reference, extent: Extent) -> ZoneLines {
-    let mark_above = |zone: Zone| {
-        let landmark = Landmark::above(zone);
-        // A figure without headwear has its top and its crown in one place.
-        let other = (landmark == Landmark::Crown && zones.get(Zone::Headwear) == 0).then_some(Landmark::Top);
-        marks.get(landmark).or_else(|| marks.get(other?))
-    };
-    let mut known: Vec<(usize, Option<f64>)> =
-        zones.spans().map(|(zone, first, _)| (first, mark_above(zone))).collect();
-    known.push((zones.total(), marks.get(Landmark::Sole)));
-    known.iter_mut().for_each(|k| k.1 = k.1.map(|row| reference.working_row(row)));
-    let last = known.len() - 1;
-    known[0].1.get_or_insert(extent.top);
-    known[last].1.get_or_insert(extent.bottom);
-    let mut lines: ZoneLines = Vec::new();
-    for (i, &(row, at)) in known.iter().enumerate() {
-        let y = at.unwrap_or_else(|| {
-            // The first and the last are known, so an unknown one has a line before and one after.
-            let &(before, from) = lines.last().unwrap_or(&(0, extent.top));
-            let next = known[i..].iter().find_map(|&(r, y)| y.map(|y| (r, y)));
-            let (after, to) = next.unwrap_or((zones.total(), extent.bottom));
-            from + (to - from) * (row - before) as f64 / (after - before).max(1) as f64
-        });
-        // A zone at least a pixel high keeps every window from vanishing.
-        lines.push((row, y.max(lines.last().map_or(f64::MIN, |l| l.1 + 1.0))));
-    }
-    lines
-}
-
-/// Row lines between zone borders, evenly.
-fn spread_rows(lines: &ZoneLines, rows: usize) -> Vec<f64> {
-    let mut out = Vec::with_capacity(rows + 1);
-    for pair in lines.windows(2) {
-        let ((first, top), (next, bottom)) = (pair[0], pair[1]);
-        let count = next - first;
-        out.extend((0..count).map(|i| top + (bottom - top) * i as f64 / count as f64));
-    }
-    out.extend(lines.last().map(|l| l.1));
-    out
 }

@@ -38,21 +38,10 @@ pub(super) fn lay(purity: &Purity, extent: Extent, rows: usize) -> Lattice {
     let cost = |v: [f64; 4], bound: f64| purity.cost_within(&build(bounds(v)), bound);
 
     let mut best = (f64::INFINITY, [0.0; 4]);
-    for scale in [0.98, 1.0, 1.02, 1.04] {
-        let height = pitch * scale;
-        let middle = extent.top + (extent.height() - height * rows as f64) / 2.0;
-        for down in -2..=2 {
-            let top = middle + f64::from(down) * 0.16 * pitch;
-            for aspect in [0.97, 1.0, 1.03] {
-                for phase in 0..6 {
-                    let left = extent.left - height * f64::from(phase) / 6.0;
-                    let v = [top, height, left, height * aspect];
-                    let c = cost(v, best.0);
-                    if c < best.0 {
-                        best = (c, v);
-                    }
-                }
-            }
+    for start in starts(extent, rows, pitch) {
+        let c = cost(start, best.0);
+        if c < best.0 {
+            best = (c, start);
         }
     }
     let steps = [0.16 * pitch, 0.02 * pitch, 0.16 * pitch, 0.02 * pitch];
@@ -62,6 +51,20 @@ pub(super) fn lay(purity: &Purity, extent: Extent, rows: usize) -> Lattice {
         build([found[0] + dy * pitch, found[1], found[2] + dx * pitch, found[3]])
     });
     lattice
+}
+
+/// Where the search begins: top, row height, left and column width, each in a few steps.
+fn starts(extent: Extent, rows: usize, pitch: f64) -> impl Iterator<Item = [f64; 4]> {
+    let heights = [0.98, 1.0, 1.02, 1.04].into_iter().map(move |scale| pitch * scale);
+    heights.flat_map(move |height| {
+        let middle = extent.top + (extent.height() - height * rows as f64) / 2.0;
+        let tops = (-2..=2).map(move |down| middle + f64::from(down) * 0.16 * pitch);
+        let widths = move || [0.97, 1.0, 1.03].into_iter().map(move |aspect| height * aspect);
+        let lefts = move || (0..6).map(move |phase| extent.left - height * f64::from(phase) / 6.0);
+        tops.flat_map(move |top| {
+            widths().flat_map(move |width| lefts().map(move |left| [top, height, left, width]))
+        })
+    })
 }
 
 /// A ruler whose column 0 holds the subject's left edge, and how many columns reach its right one.
