@@ -12,7 +12,6 @@ use crate::sketch::{HEAD, HEIGHT, MARGIN, options, sketch};
 
 pub(crate) const PAPER: [u8; 3] = [252, 252, 249];
 const WOOD: [u8; 3] = [0x8a, 0x5a, 0x2b];
-const SACK: [u8; 3] = [0xb0, 0x8c, 0x58];
 const BLUSH: [u8; 3] = [0xe8, 0xa8, 0x8c];
 const SHOE: [u8; 3] = [0x20, 0x20, 0x22];
 
