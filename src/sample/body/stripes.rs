@@ -91,17 +91,20 @@ impl Way {
         }
     }
 
-    fn of_piece(piece: &Piece) -> Self {
+    /// None where most of a piece lies on a slant.
+    fn of_piece(piece: &Piece) -> Option<Self> {
         let seen = |way: Self| {
             piece.iter().filter(|(_, turns)| turns.iter().any(|t| Self::of(t) == Some(way))).count() as f64
         };
         let (across, down) = (seen(Self::Columns), seen(Self::Rows));
         let clearest = |way: Self| piece.iter().filter(|(_, turns)| Self::of(&turns[0]) == Some(way)).count();
-        match across.min(down) >= CHECK * across.max(down) {
+        let (columns, rows) = (clearest(Self::Columns), clearest(Self::Rows));
+        let way = match across.min(down) >= CHECK * across.max(down) {
             true => Self::Check,
-            false if clearest(Self::Columns) >= clearest(Self::Rows) => Self::Columns,
+            false if columns >= rows => Self::Columns,
             false => Self::Rows,
-        }
+        };
+        (2 * (columns + rows) > piece.len()).then_some(way)
     }
 }
 
@@ -187,7 +190,7 @@ impl Pattern {
             beads.values_mut().for_each(|shares| shares.reverse());
         }
         let period = median(piece.iter().map(|(_, turns)| turns[0].period).collect());
-        let (way, part) = (Way::of_piece(piece), covers[1] / (covers[0] + covers[1]));
+        let (way, part) = (Way::of_piece(piece)?, covers[1] / (covers[0] + covers[1]));
         (beads.len() >= LEAST_PIECE).then_some(Self { beads, colours, differ, way, period, part })
     }
 
