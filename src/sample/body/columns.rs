@@ -239,9 +239,10 @@ impl<'a> Layer<'a> {
 
     /// The two stretches that are the legs here.
     pub fn two_in(&self, around: &[Span]) -> Option<Legs> {
-        /// The middle of their gap is at most so far from the hips', in beads.
+        /// The gap is at most so wide and its middle so far from the hips', in beads: legs may walk.
+        const GAP: f64 = 3.5;
         const OFF: f64 = 1.3;
-        let pair = legs::pair_about(around, self.axis(), self.pitch);
+        let pair = legs::pair_about(around, self.axis(), GAP * self.pitch);
         pair.filter(|(_, off)| *off <= OFF * self.pitch).map(|(legs, _)| legs)
     }
 }

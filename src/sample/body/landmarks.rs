@@ -2,7 +2,7 @@
 
 use ndarray::{Array2, s};
 
-use super::legs::{LEG, pair_about};
+use super::legs::{GAP, LEG, pair_about};
 use super::silhouette::{Silhouette, Span};
 use crate::plan::{Landmark, Marks, Zone, ZoneRows};
 use crate::reference::Reference;
@@ -49,12 +49,8 @@ impl Landmarks {
 
     /// Every landmark with its place.
     pub fn sighted(&self) -> Vec<Sighted> {
-        let one = |landmark: Landmark| Sighted {
-            landmark,
-            at: self.at[landmark as usize],
-            confidence: Confidence::new(self.confidence[landmark as usize]),
-        };
-        Landmark::ALL.map(one).to_vec()
+        let all = Landmark::ALL.into_iter().zip(self.at).zip(self.confidence.map(Confidence::new));
+        all.map(|((landmark, at), confidence)| Sighted { landmark, at, confidence }).collect()
     }
 
     /// Where each zone begins and the last ends.
@@ -246,7 +242,7 @@ impl Search<'_> {
         let parted = |y: usize| {
             let mut legs = self.outline.spans_at(y as f64);
             legs.retain(|leg| leg.width() >= LEG * self.pitch);
-            pair_about(&legs, self.outline.axis, self.pitch)
+            pair_about(&legs, self.outline.axis, GAP * self.pitch)
                 .is_some_and(|(_, off)| off <= OFF_AXIS * self.pitch)
         };
         let from = self.outline.crown + (0.4 * self.outline.height()) as usize;
@@ -314,8 +310,9 @@ impl Search<'_> {
         /// Where it can lie, as shares of the way from shoulder to ankle; at most so far below the crotch, in beads.
         const BAND: (f64, f64) = (0.33, 0.57);
         const BELOW_CROTCH: f64 = 0.3;
-        /// A change from which on it is seen.
+        /// A change from which on it is seen, and how much less still belongs to the same one.
         const SEEN: f64 = 0.5;
+        const AS_STRONG: f64 = 0.02;
         /// Two changes nearer than this, in beads, are one.
         const ONE: f64 = 0.6;
         let from = shoulder + BAND.0 * (ankle - shoulder);
@@ -334,7 +331,9 @@ impl Search<'_> {
         let Some(peak) = (0..rows.len()).rev().find(is_peak) else {
             return self.reckoned_hip(shoulder, ankle, crotch);
         };
-        (rows[peak], changes[peak].min(END))
+        let is_as_strong = |i: &usize| changes[*i] >= changes[peak] - AS_STRONG;
+        let last = (peak..rows.len()).take_while(is_as_strong).last().unwrap_or(peak);
+        (rows[last], changes[peak].min(END))
     }
 
     /// A row above the crotch; without one, the plan's own share of the way from shoulder to ankle.

@@ -12,7 +12,7 @@ use crate::sample::labels::GROUND;
 pub(super) const LEG: f64 = 0.45;
 
 /// ... and the gap between two at most.
-const GAP: f64 = 3.2;
+pub(super) const GAP: f64 = 3.2;
 
 /// Both legs a little below where they part.
 #[derive(Clone, Copy)]
@@ -31,10 +31,11 @@ impl Legs {
     }
 }
 
-/// Of stretches beside one another the two whose gap lies nearest to a column, and how far off it lies.
-pub(super) fn pair_about(spans: &[Span], x: f64, pitch: f64) -> Option<(Legs, f64)> {
+/// Of stretches beside one another the two with a gap of at most so many pixels that lies nearest to a column, and how
+/// far off it lies.
+pub(super) fn pair_about(spans: &[Span], x: f64, gap: f64) -> Option<(Legs, f64)> {
     let pairs = spans.windows(2).map(|pair| Legs { left: pair[0], right: pair[1] });
-    let pairs = pairs.filter(|legs| legs.gap().width() <= GAP * pitch);
+    let pairs = pairs.filter(|legs| legs.gap().width() <= gap);
     pairs.map(|legs| (legs, (legs.gap().middle() - x).abs())).min_by(|a, b| a.1.total_cmp(&b.1))
 }
 
@@ -46,7 +47,7 @@ pub(super) fn below(outline: &Silhouette, landmarks: &Landmarks, crotch: f64) ->
     let pitch = outline.pitch;
     let at = (crotch + BELOW * pitch).min(landmarks.get(Landmark::Ankle) - pitch / 2.0);
     let found = outline.spans_between(at - BAND * pitch, at + BAND * pitch, LEG * pitch);
-    pair_about(&found, outline.axis, pitch).map(|(legs, _)| legs)
+    pair_about(&found, outline.axis, GAP * pitch).map(|(legs, _)| legs)
 }
 
 /// Whether what is above the place where the legs part has the colour of a leg.

@@ -79,21 +79,32 @@ enum Way {
 }
 
 impl Way {
-    fn of(turns: &Turns) -> Self {
-        if turns.angle.cos().abs() > turns.angle.sin() { Self::Columns } else { Self::Rows }
+    /// None on a slant: what is drawn by hand leans, but not so far.
+    fn of(turns: &Turns) -> Option<Self> {
+        /// Within so many degrees of the axes stripes are upright or lying.
+        const LEANS: f64 = 29.0;
+        let off = turns.angle.to_degrees();
+        if off.min(180.0 - off) <= LEANS {
+            Some(Self::Columns)
+        } else {
+            ((off - 90.0).abs() <= LEANS).then_some(Self::Rows)
+        }
     }
 
-    fn of_piece(piece: &Piece) -> Self {
+    /// None where most of a piece lies on a slant.
+    fn of_piece(piece: &Piece) -> Option<Self> {
         let seen = |way: Self| {
-            piece.iter().filter(|(_, turns)| turns.iter().any(|t| Self::of(t) == way)).count() as f64
+            piece.iter().filter(|(_, turns)| turns.iter().any(|t| Self::of(t) == Some(way))).count() as f64
         };
         let (across, down) = (seen(Self::Columns), seen(Self::Rows));
-        let upright = piece.iter().filter(|(_, turns)| Self::of(&turns[0]) == Self::Columns).count();
-        match across.min(down) >= CHECK * across.max(down) {
+        let clearest = |way: Self| piece.iter().filter(|(_, turns)| Self::of(&turns[0]) == Some(way)).count();
+        let (columns, rows) = (clearest(Self::Columns), clearest(Self::Rows));
+        let way = match across.min(down) >= CHECK * across.max(down) {
             true => Self::Check,
-            false if 2 * upright >= piece.len() => Self::Columns,
+            false if columns >= rows => Self::Columns,
             false => Self::Rows,
-        }
+        };
+        (2 * (columns + rows) > piece.len()).then_some(way)
     }
 }
 
@@ -151,16 +162,20 @@ impl Pattern {
         }
         let shown = |peg: Peg| {
             let area = scene.window(peg).filter(|_| scene.is_cloth(peg))?;
-            Some(shares(cloth, widened(area, &first, cloth.pitch), first.colours)).filter(is_both)
+            Some(shares(cloth, widened(area, &first, cloth.pitch), first.colours))
         };
-        let own = piece.iter().filter_map(|(peg, _)| Some((*peg, shown(*peg)?)));
+        let own = piece.iter().filter_map(|(peg, _)| Some((*peg, shown(*peg).filter(is_both)?)));
         let mut beads: BTreeMap<Peg, [f64; 2]> = own.collect();
-        // At a seam lines are cut short, but the pattern goes on.
+        // At a seam lines are cut short, but the pattern goes on; and so it does through beads between two of its own
+        // that show little else.
+        let joins = |beads: &BTreeMap<Peg, [f64; 2]>, peg: Peg, shares: &[f64; 2]| {
+            is_both(shares) || is_between(beads, peg) && is_little_else(shares)
+        };
         let mut next: Vec<Peg> = beads.keys().copied().collect();
         while let Some(peg) = next.pop() {
             for beside in around(peg) {
                 if !beads.contains_key(&beside)
-                    && let Some(shares) = shown(beside)
+                    && let Some(shares) = shown(beside).filter(|shares| joins(&beads, beside, shares))
                 {
                     beads.insert(beside, shares);
                     next.push(beside);
@@ -175,7 +190,7 @@ impl Pattern {
             beads.values_mut().for_each(|shares| shares.reverse());
         }
         let period = median(piece.iter().map(|(_, turns)| turns[0].period).collect());
-        let (way, part) = (Way::of_piece(piece), covers[1] / (covers[0] + covers[1]));
+        let (way, part) = (Way::of_piece(piece)?, covers[1] / (covers[0] + covers[1]));
         (beads.len() >= LEAST_PIECE).then_some(Self { beads, colours, differ, way, period, part })
     }
 
@@ -213,7 +228,17 @@ impl Pattern {
 }
 
 fn is_both(shares: &[f64; 2]) -> bool {
-    shares.iter().all(|share| *share >= EACH) && shares.iter().sum::<f64>() >= BOTH
+    shares.iter().all(|share| *share >= EACH) && is_little_else(shares)
+}
+
+fn is_little_else(shares: &[f64; 2]) -> bool {
+    shares.iter().sum::<f64>() >= BOTH
+}
+
+fn is_between(beads: &BTreeMap<Peg, [f64; 2]>, (row, column): Peg) -> bool {
+    let holds = |row: usize, column: i32| beads.contains_key(&(row, column));
+    holds(row, column - 1) && holds(row, column + 1)
+        || holds(row.wrapping_sub(1), column) && holds(row + 1, column)
 }
 
 /// The beads about one, and itself.
