@@ -2,7 +2,7 @@
 
 use super::columns::centred;
 use super::detect::{Asked, Claim, Detector, Rank};
-use super::scene::Scene;
+use super::scene::{Peg, Scene};
 use super::signs::CLEARLY;
 use super::silhouette::Span;
 use super::{aim, skin};
@@ -54,18 +54,21 @@ struct Face {
 
 /// The face of a scene, where eyes are seen.
 fn face_of(scene: &Scene) -> Option<Face> {
-    let (skin, row) = (scene.skin()?, eye_row(scene.zones)?);
-    let stands = darkest(scene, row, scene.colour(skin))?;
+    let (skin, planned) = (scene.skin()?, scene.face_row()?);
+    let stands = darkest(scene, planned, scene.colour(skin))?;
     // Hair beside the nose in both rows: a face seen from the side shows one eye.
     let may_be_skin = |label: u8| label == skin || skin::may_be_skin(scene.colour(label));
     let is_face = |column: i32| {
         let seen = |row: usize| scene.seen((row, column)).is_some_and(may_be_skin);
-        seen(row) || seen(row + 1)
+        seen(planned) || seen(planned + 1)
     };
     let seen = EYES.map(is_face);
+    // A hat without rows of its own covers the plan's place for the eyes: they are where they were drawn.
+    let is_hidden = eye_row(scene.zones) != Some(planned);
+    let drawn = (is_hidden || !seen.contains(&true)).then(|| scene.drawn_eyes(planned + 1, skin)).flatten();
     let sides = EYES.into_iter().zip(seen).filter(|(_, is_seen)| *is_seen || !seen.contains(&true));
     let sides = sides.map(|(column, _)| column).collect();
-    Some(Face { row, skin, sides, stands })
+    Some(Face { row: drawn.unwrap_or(planned), skin, sides, stands })
 }
 
 fn find_eyes(scene: &Scene) -> Vec<Claim> {
@@ -76,6 +79,7 @@ fn find_eyes(scene: &Scene) -> Vec<Claim> {
         claim(pegs, Asked::Known(aim::EYES), Rank::Eyes),
         // Hair over the nose would join the eyes.
         claim(vec![(row, 0)], Asked::Label(skin), Rank::AroundEyes),
+        claim(scene.second_eyes(row, skin), Asked::Label(skin), Rank::AroundEyes),
     ]
 }
 
@@ -167,4 +171,44 @@ pub(super) fn is_skin(colour: Lab) -> bool {
     const REDDISH: f64 = 2.0;
     const YELLOWISH: f64 = 4.0;
     colour.l > LIGHTNESS && colour.a > REDDISH && colour.b > YELLOWISH
+}
+
+impl Scene<'_> {
+    /// The row of the face's eyes: the plan's, or the next where a hat without rows of its own hides that and skin
+    /// begins below it.
+    pub fn face_row(&self) -> Option<usize> {
+        /// So many of the three beads about the axis are skin where a face begins.
+        const BEGINS: usize = 2;
+        let row = eye_row(self.zones)?;
+        let may_be_skin = |label: &&u8| skin::may_be_skin(self.colour(**label));
+        let seen = |row: usize| {
+            let beads = (EYES[0]..=EYES[1]).filter_map(|column| self.colours.get(&(row, column)));
+            beads.filter(may_be_skin).count()
+        };
+        let is_hidden = seen(row) == 0 && seen(row + 1) >= BEGINS;
+        Some(if is_hidden { row + 1 } else { row })
+    }
+
+    /// The row of the head from `first` on where two like marks, darker than the skin between them, lie as eyes do.
+    fn drawn_eyes(&self, first: usize, skin: u8) -> Option<usize> {
+        let end = self.zone(Zone::Head).map(|(first, rows)| first + rows)?;
+        let is_dark = |label: u8| self.colour(label).l + DARKER <= self.colour(skin).l;
+        // A head drawn large reaches into the row of the neck.
+        (first..=end).find(|&row| {
+            let [left, right] = EYES.map(|side| self.blobs.get(&(row, side)).map(|sign| sign.label));
+            left == right && left.is_some_and(is_dark) && self.seen((row, 0)) == Some(skin)
+        })
+    }
+
+    /// Eyes and brows drawn a row off the plan's lie as marks of their own; a face has its eyes once. What goes on over
+    /// the nose is a moustache, not they.
+    fn second_eyes(&self, row: usize, skin: u8) -> Vec<Peg> {
+        let is_dark = |label: u8| self.colour(label).l + DARKER <= self.colour(skin).l;
+        let is_second = |peg: &Peg| {
+            let label = self.blobs.get(peg).map(|sign| sign.label);
+            label.is_some_and(is_dark) && label != self.seen((peg.0, 0))
+        };
+        let about = [row.wrapping_sub(1), row + 1].into_iter().flat_map(|row| EYES.map(|side| (row, side)));
+        about.filter(is_second).collect()
+    }
 }

@@ -16,7 +16,7 @@ use super::turns::{Cloth, Turns};
 use crate::colour::Lab;
 use crate::plan::Zone;
 use crate::reference::Area;
-use crate::reference::ground::median;
+use crate::reference::ground::{median, middle_colour};
 use crate::sample::labels::GROUND;
 
 /// In so many directions turns are looked for, from across to down and back.
@@ -182,7 +182,8 @@ impl Pattern {
                 }
             }
         }
-        let mut colours = first.colours;
+        let areas = beads.keys().filter_map(|peg| scene.window(*peg));
+        let mut colours = middles(cloth, areas, first.colours);
         let mut covers = [0, 1].map(|which| beads.values().map(|shares| shares[which]).sum::<f64>());
         if covers[1] > covers[0] {
             colours.reverse();
@@ -259,20 +260,36 @@ fn widened(area: Area, turns: &Turns, pitch: f64) -> Area {
 
 /// How much of a window each of two colours covers: what lies within half of the way between them.
 fn shares(cloth: &Cloth, area: Area, colours: [Lab; 2]) -> [f64; 2] {
+    let (shown, all) = shown_in(cloth, area, colours);
+    shown.map(|own| own.len() as f64 / f64::max(all as f64, 1.0))
+}
+
+/// The middle of what is shown of two colours in all of a pattern: where it was clearest a scarf may lie beside it.
+fn middles(cloth: &Cloth, areas: impl Iterator<Item = Area>, colours: [Lab; 2]) -> [Lab; 2] {
+    let mut all = [Vec::new(), Vec::new()];
+    for area in areas {
+        let (shown, _) = shown_in(cloth, area, colours);
+        shown.into_iter().zip(&mut all).for_each(|(own, all)| all.extend(own));
+    }
+    [0, 1].map(|which| if all[which].is_empty() { colours[which] } else { middle_colour(&all[which]) })
+}
+
+/// What a window shows of each of two colours, and how many of its places are cloth.
+fn shown_in(cloth: &Cloth, area: Area, colours: [Lab; 2]) -> ([Vec<Lab>; 2], usize) {
     let near = colours[0].distance_squared(colours[1]) / 4.0;
-    let (mut shown, mut all) = ([0.0; 2], 0.0);
+    let (mut shown, mut all) = ([Vec::new(), Vec::new()], 0);
     for y in area.y.max(0.0) as usize..(area.y + area.height).max(0.0) as usize {
         for x in area.x.max(0.0) as usize..(area.x + area.width).max(0.0) as usize {
             let Some(colour) = cloth.colour_at(y as f64, x as f64) else { continue };
-            all += 1.0;
+            all += 1;
             let far = colours.map(|c| c.distance_squared(colour));
             let nearer = usize::from(far[1] < far[0]);
             if far[nearer] <= near {
-                shown[nearer] += 1.0;
+                shown[nearer].push(colour);
             }
         }
     }
-    shown.map(|own| own / f64::max(all, 1.0))
+    (shown, all)
 }
 
 impl Scene<'_> {
