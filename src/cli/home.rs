@@ -173,6 +173,13 @@ impl Home {
         }
     }
 
+    /// The same under the first name that is not taken: `baker`, else `baker-2` and so on.
+    pub fn free_figure_file(&self, stem: &str) -> PathBuf {
+        let first = self.figure_file(stem);
+        let further = (2..).map(|number: usize| self.figure_file(&format!("{stem}-{number}")));
+        std::iter::once(first.clone()).chain(further).find(|file| !file.exists()).unwrap_or(first)
+    }
+
     /// Every file that was read for this, none of which is ever written over.
     pub fn read(&self) -> Vec<PathBuf> {
         let cast = self.cast.iter().flat_map(|cast| [Some(cast.file().to_owned()), cast.guide_file()]);

@@ -118,7 +118,7 @@ impl Arguments {
     fn command(&self, older: &Opened, start: &Start, picture: &Path, home: &Home) -> String {
         let mut words = vec!["smallcast".to_owned()];
         let stem = picture.file_stem().unwrap_or_default().to_string_lossy().into_owned();
-        let target = report::typed(&home.figure_file(&stem));
+        let target = report::typed(&home.free_figure_file(&stem));
         let older = report::typed(&older.file);
         let given = [("--class", &self.class), ("--stands", &self.stands), ("--zones", &self.zones)];
         let given = given.into_iter().find_map(|(option, value)| Some((option, value.as_ref()?)));
