@@ -329,6 +329,7 @@ impl Arguments {
         let first = |target: &Path| if self.each { each::numbered(target, 1) } else { target.to_owned() };
         if let Some(target) = &self.save {
             self.check_target("--save", &first(target), ".toml", home)?;
+            home.check_name("--save", &name_of(&first(target)), &first(target))?;
         }
         if let Some(target) = &self.shown {
             self.check_target("--picture", &first(target), ".png", home)?;

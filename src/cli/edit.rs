@@ -96,6 +96,11 @@ impl Arguments {
         let before = bench.figure().clone();
         let others = BesideOrTyped(Beside::of(&self.file));
         let at_hand = AtHand::new(&home.tray, &others).with_classes(home.classes());
+        for edit in edits {
+            if let Edit::Name { name } = edit {
+                home.check_name("--do", name, self.save.as_deref().unwrap_or(&self.file))?;
+            }
+        }
         let change = match &self.save {
             None => bench.apply(edits, &at_hand)?,
             Some(target) => {

@@ -180,6 +180,31 @@ impl Home {
         std::iter::once(first.clone()).chain(further).find(|file| !file.exists()).unwrap_or(first)
     }
 
+    /// Refuses a name that another figure of the cast has where `target` is saved: in a cast a name is one character's.
+    ///
+    /// # Errors
+    /// [`Error::BadValue`] with the file that has the name.
+    pub fn check_name(&self, option: &'static str, name: &str, target: &Path) -> Result<()> {
+        let Some(folder) = self.cast_folder().map(CastFolder::folder) else { return Ok(()) };
+        let own = target.parent().filter(|own| !own.as_os_str().is_empty()).unwrap_or(Path::new("."));
+        if !is_same(own, folder) {
+            return Ok(());
+        }
+        let files = std::fs::read_dir(folder).into_iter().flatten().flatten().map(|entry| entry.path());
+        let is_other = |file: &PathBuf| file.to_string_lossy().ends_with(ENDING) && !is_same(file, target);
+        // A file that cannot be read is told of where it is read.
+        let has_name = |file: &PathBuf| Figure::open(file).is_ok_and(|figure| figure.name() == name);
+        match files.filter(is_other).filter(has_name).min() {
+            None => Ok(()),
+            Some(file) => Err(Error::BadValue {
+                option,
+                value: name.into(),
+                why: format!("{} has this name already", file.display()),
+                right: "give every figure of a cast a name of its own".into(),
+            }),
+        }
+    }
+
     /// Every file that was read for this, none of which is ever written over.
     pub fn read(&self) -> Vec<PathBuf> {
         let cast = self.cast.iter().flat_map(|cast| [Some(cast.file().to_owned()), cast.guide_file()]);

@@ -108,8 +108,10 @@ impl Arguments {
             check_target("--picture", picture, ".png", &read, self.replace)?;
         }
         let build = self.build.as_deref().map(BuildKind::named).transpose()?;
+        let name = self.name.clone().unwrap_or_else(|| figures::name_of(&target));
+        home.check_name("--name", &name, &target)?;
         let wish = Wish {
-            name: Some(self.name.clone().unwrap_or_else(|| figures::name_of(&target))),
+            name: Some(name),
             height: self.height(&home)?,
             build: build.map(|kind| (kind, home.look(&target))),
             lines,

@@ -350,3 +350,23 @@ fn two_figures_of_one_name_in_a_cast_are_refused_where_the_folder_is_looked_at()
     let text = refusal(&bench.run(&["check", "street"]));
     assert!(text.contains("zoe.figure.toml: line 1: this is a figure file of format 2"), "{text}");
 }
+
+#[test]
+fn no_command_gives_a_name_that_another_figure_of_the_cast_has() {
+    let bench = street();
+    let rosa = "street/rosa.figure.toml";
+    let taken = [
+        &["reuse", rosa, "--save", "street/ada.figure.toml", "--name", "Rosa"][..],
+        &["edit", rosa, "--do", "name Guide"],
+        &["edit", rosa, "--do", "name Guide", "--save", "street/ada.figure.toml"],
+    ];
+    for arguments in taken {
+        let said = refusal(&bench.run(arguments));
+        assert!(said.contains("has this name already"), "{said}");
+        assert!(!bench.path("street/ada.figure.toml").exists());
+    }
+    assert_eq!(Figure::open(&bench.path(rosa)).unwrap().name(), "Rosa");
+    // Its own name is no other's, and elsewhere it is free.
+    done(&bench.run(&["edit", rosa, "--do", "name \"Rosa Bell\"", "--do", "name Rosa"]));
+    done(&bench.run(&["reuse", rosa, "--save", "rosa.figure.toml", "--name", "Rosa"]));
+}
