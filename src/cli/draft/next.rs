@@ -123,9 +123,9 @@ impl Arguments {
         words.join(" ")
     }
 
-    /// A name for the figure: in its cast, or where the maker stands.
+    /// A name for the figure that is free: in its cast, or where the maker stands.
     pub(super) fn figure_name(&self, home: &Home) -> PathBuf {
         let stem = self.picture().file_stem().map(Path::new).unwrap_or(Path::new("figure"));
-        home.figure_file(&stem.display().to_string())
+        home.free_figure_file(&stem.display().to_string())
     }
 }
