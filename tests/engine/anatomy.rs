@@ -60,7 +60,7 @@ fn a_maker_would_call_the_parts_so() {
 
 /// Prints every figure that is shipped, for the eye: `cargo test --test engine every_figure -- --ignored --nocapture`.
 #[test]
-#[ignore = "for the eye"]
+#[ignore = "it prints figures to look at and asserts nothing; run it by name after a change to the anatomy"]
 fn every_figure_for_the_eye() {
     let folders = [
         "src/trial/figures",
