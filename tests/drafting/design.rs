@@ -12,6 +12,7 @@ use crate::sketch::{HEAD, HEIGHT, MARGIN, options, sketch};
 
 pub(crate) const PAPER: [u8; 3] = [252, 252, 249];
 const WOOD: [u8; 3] = [0x8a, 0x5a, 0x2b];
+const SACK: [u8; 3] = [0xb0, 0x8c, 0x58];
 const BLUSH: [u8; 3] = [0xe8, 0xa8, 0x8c];
 const SHOE: [u8; 3] = [0x20, 0x20, 0x22];
 
@@ -111,4 +112,39 @@ fn a_pole_of_a_cut_out_is_kept_whole() {
     let rows = draft.matched.beads().rows();
     let pole = (0..rows).filter(|&r| row(&draft, r).iter().any(|bead| bead.0 + 1 >= last)).count();
     assert!(pole + 2 >= rows, "{pole} of {rows} rows");
+}
+
+#[test]
+fn a_sack_on_the_shoulder_is_beside_the_face() {
+    let carrying = man(|x, y, drawn| {
+        let is_sack = (x - 0.155).hypot(y - 0.93) < 0.115;
+        if is_sack && drawn == PAPER { SACK } else { drawn }
+    });
+    let draft = drafted(carrying, &options());
+    let eyes: Vec<_> = row(&draft, 2).into_iter().filter(|bead| lightness(&bead.1) < 20.0).collect();
+    assert_eq!(eyes.len(), 2, "{eyes:?}");
+    assert_eq!(eyes[1].0 - eyes[0].0, 2, "one bead between them: {eyes:?}");
+    let sack = row(&draft, 2).last().unwrap().0;
+    assert!(sack >= eyes[1].0 + 4, "the sack goes on beside the head");
+}
+
+#[test]
+fn a_lantern_held_up_is_no_head_though_the_collar_is_as_pale_as_the_paper() {
+    let chin = 1.0 - HEAD;
+    let holding = man(|x, y, drawn| {
+        let is_collar = x.abs() < 0.06 && (chin - 0.035..chin).contains(&y);
+        let is_arm = (0.1..0.26).contains(&x) && (y - 0.79).abs() < 0.025
+            || (0.21..0.26).contains(&x) && (0.79..0.9).contains(&y);
+        let is_lantern = (x - 0.235).abs() < 0.08 && (0.88..0.99).contains(&y);
+        match (is_collar, is_lantern, is_arm) {
+            (true, ..) => PAPER,
+            (_, true, _) => [0xf0, 0xb0, 0x30],
+            (.., true) => [0x2f, 0x86, 0x4a],
+            _ => drawn,
+        }
+    });
+    let draft = drafted(holding, &options());
+    let eyes: Vec<_> = row(&draft, 2).into_iter().filter(|bead| lightness(&bead.1) < 20.0).collect();
+    assert_eq!(eyes.len(), 2, "{eyes:?}");
+    assert_eq!(draft.samples.plan().unwrap().get(Zone::Headwear), 0, "nothing stands above the head");
 }

@@ -117,6 +117,10 @@ impl Silhouette {
             let best = above.max_by(|a, b| {
                 breadth(a).total_cmp(&breadth(b)).then(b.distance(x).total_cmp(&a.distance(x)))
             });
+            if best.is_some_and(|span| span.distance(x) > self.pitch) && self.goes_on_above(y, x) {
+                upright[y] = x;
+                continue;
+            }
             if let Some(span) = best {
                 let edge = (WITHIN * self.pitch).min(span.width() / 2.0);
                 x = x.clamp(span.from + edge, span.to - edge);
@@ -128,6 +132,18 @@ impl Silhouette {
         }
         upright[..crown].fill(x);
         (crown, upright)
+    }
+
+    /// Whether a head goes on over a collar as pale as the paper: what an arm leads to is no head then.
+    fn goes_on_above(&self, y: usize, x: f64) -> bool {
+        /// A collar is at most so high, a head at least so wide and so near, in beads.
+        const COLLAR: f64 = 1.5;
+        const WIDE: f64 = 1.0;
+        const NEAR: f64 = 0.5;
+        let from = y.saturating_sub((COLLAR * self.pitch) as usize).max(self.top);
+        let is_head =
+            |span: &Span| span.distance(x) <= NEAR * self.pitch && span.width() >= WIDE * self.pitch;
+        (from..y).any(|y| self.spans_at(y as f64).iter().any(is_head))
     }
 
     /// How much stands on a stretch of a row, over the rows that a head takes.

@@ -192,7 +192,7 @@ pub(super) fn name_fair_face(scene: &mut Scene) {
 impl Scene<'_> {
     /// The label most of the face's middle has.
     pub fn skin(&self) -> Option<u8> {
-        let row = face::eye_row(self.zones)?;
+        let row = self.face_row()?;
         let middle = [row, row + 1].into_iter().flat_map(|row| (-1..=1).map(move |column| (row, column)));
         let seen: Vec<u8> = middle.filter_map(|peg| self.colours.get(&peg).copied()).collect();
         seen.iter().copied().max_by_key(|l| (seen.iter().filter(|m| *m == l).count(), std::cmp::Reverse(*l)))

@@ -211,7 +211,7 @@ impl Extent {
 pub(in crate::sample) type ZoneLines = Vec<(usize, f64)>;
 
 /// The tops of all rows and the bottom of the last, each zone's evenly.
-pub(in crate::sample) fn spread_rows(lines: &ZoneLines) -> Vec<f64> {
+fn spread_rows(lines: &ZoneLines) -> Vec<f64> {
     let mut out = Vec::new();
     for pair in lines.windows(2) {
         let ((first, top), (next, bottom)) = (pair[0], pair[1]);
