@@ -3,7 +3,7 @@ import { spawn } from "node:child_process";
 import { createRequire } from "node:module";
 import { cpSync, existsSync, mkdtempSync, readFileSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
-import { dirname, join } from "node:path";
+import { dirname, extname, join } from "node:path";
 import { fileURLToPath } from "node:url";
 import assert from "node:assert/strict";
 import { chromium } from "playwright-core";
@@ -15,6 +15,16 @@ const AXE = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.mi
 
 export const MOUSE = { viewport: { width: 1440, height: 900 } };
 export const PHONE = { viewport: { width: 360, height: 740 }, hasTouch: true, isMobile: true, deviceScaleFactor: 2 };
+
+/** A folder whose files of the page are shown instead of those built in: the page is worked on without a build. */
+const ASSETS = process.env.PAGE_ASSETS;
+const KINDS = { ".js": "text/javascript", ".css": "text/css", ".svg": "image/svg+xml", ".html": "text/html" };
+
+const fromFolder = (context) => context.route("**/*", async (route) => {
+  const name = new URL(route.request().url()).pathname.slice(1) || "index.html";
+  if (name.startsWith("api/") || !existsSync(join(ASSETS, name))) return route.continue();
+  return route.fulfill({ body: readFileSync(join(ASSETS, name)), contentType: KINDS[extname(name)] });
+});
 
 // A slow machine gets its time; a lost element does not hold the tests up for ever.
 const PATIENCE = 30000;
@@ -60,6 +70,7 @@ export async function serve(path, ...options) {
 /** A page of the program in a context of its own; what it loads from elsewhere and what goes wrong in it fails the test. */
 export async function open(browser, address, context = MOUSE) {
   const own = await browser.newContext({ ...context, reducedMotion: "reduce" });
+  if (ASSETS) await fromFolder(own);
   const page = await own.newPage();
   page.setDefaultTimeout(PATIENCE);
   const origin = new URL(address).origin;
