@@ -76,6 +76,15 @@ type State = (PathBuf, String);
 pub struct Desk {
     benches: Mutex<BTreeMap<PathBuf, Arc<Mutex<Workbench>>>>,
     remembered: Mutex<VecDeque<(State, Figure)>>,
+    made_here: Mutex<VecDeque<State>>,
+}
+
+/// The state of a figure on disk.
+#[derive(Debug, Serialize)]
+pub struct OnDisk {
+    version: String,
+    /// Whether a page of this program made it so: another window may go on from it without a question.
+    made_here: bool,
 }
 
 impl Desk {
@@ -94,9 +103,11 @@ impl Desk {
     ///
     /// # Errors
     /// The refusal to answer with.
-    pub fn version(&self, path: &Path, name: &str) -> Told<String> {
+    pub fn version(&self, path: &Path, name: &str) -> Told<OnDisk> {
         let version = self.bench(path).and_then(|bench| held(&bench).version_on_disk());
-        version.map_err(|e| Refusal::of(e, path, name))
+        let version = version.map_err(|e| Refusal::of(e, path, name))?;
+        let made_here = held(&self.made_here).iter().any(|(file, made)| file == path && *made == version);
+        Ok(OnDisk { version, made_here })
     }
 
     /// Changes a figure of which the page shows the state `version`. It is on disk when this returns.
@@ -121,6 +132,7 @@ impl Desk {
         }
         match made(&mut bench, change, at_hand) {
             Ok((said, kept_by_hand)) => {
+                keep_last(&mut held(&self.made_here), (path.to_owned(), bench.version()));
                 let mut opened = self.opened(&bench, path, name);
                 opened.standing.said = Some(said);
                 opened.standing.kept_by_hand = kept_by_hand;
@@ -165,10 +177,7 @@ impl Desk {
         if remembered.iter().any(|(known, _)| *known == state) {
             return;
         }
-        if remembered.len() >= REMEMBERED {
-            remembered.pop_front();
-        }
-        remembered.push_back((state, figure.clone()));
+        keep_last(&mut remembered, (state, figure.clone()));
     }
 
     fn remembered(&self, path: &Path, version: &str) -> Option<Figure> {
@@ -188,6 +197,14 @@ impl Desk {
         let differences = before.map_or_else(Vec::new, |before| differences(&before, bench.figure()));
         Unmade::Changed(Box::new(self.opened(bench, path, name)), differences)
     }
+}
+
+/// Adds one, and lets the oldest go where there are too many.
+fn keep_last<T>(many: &mut VecDeque<T>, one: T) {
+    if many.len() >= REMEMBERED {
+        many.pop_front();
+    }
+    many.push_back(one);
 }
 
 /// Makes a change; what was done in words, and how many beads placed by hand stayed.

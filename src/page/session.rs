@@ -139,12 +139,8 @@ impl Session {
     /// # Errors
     /// The refusal to answer with.
     pub fn version(&self, name: &str) -> Told<Answer> {
-        #[derive(Serialize)]
-        struct Document {
-            version: String,
-        }
-        let version = self.desk.version(&self.folder.figure_file(name)?, name)?;
-        Ok(answer::json(StatusCode::OK, &Document { version }))
+        let on_disk = self.desk.version(&self.folder.figure_file(name)?, name)?;
+        Ok(answer::json(StatusCode::OK, &on_disk))
     }
 
     /// Changes a figure of which the page shows the state `version`; it is on disk when this returns. Where the

@@ -36,7 +36,8 @@ fn a_change_is_on_disk_when_it_is_answered_and_the_makers_own_words_stay() {
     assert_eq!(after["beads"][0][1], json!({"m": "b", "s": 1.0, "h": true, "p": 0}));
     assert_eq!((&after["undo"], &after["redo"]), (&json!("place 1,2 bone"), &Value::Null));
     assert!(after["said"].as_str().is_some_and(|said| !said.is_empty()));
-    assert_eq!(done(house.get(&format!("/api/version?file={FILE}")))["version"], after["version"]);
+    let on_disk = done(house.get(&format!("/api/version?file={FILE}")));
+    assert_eq!((&on_disk["version"], &on_disk["made_here"]), (&after["version"], &json!(true)));
     assert_eq!(house.table(FILE)["beads"], after["beads"]);
 }
 
@@ -124,7 +125,9 @@ fn a_figure_changed_by_another_program_is_shown_and_never_written_over() {
     let before = house.table(FILE);
     let changed = ANNA.replace("cc\nbb\nbb", "cc\ncb\nbb").replace("# hair", "# dark hair");
     std::fs::write(house.path(FILE), &changed).unwrap();
-    assert_ne!(done(house.get(&format!("/api/version?file={FILE}")))["version"], before["version"]);
+    let on_disk = done(house.get(&format!("/api/version?file={FILE}")));
+    assert_ne!(on_disk["version"], before["version"]);
+    assert_eq!(on_disk["made_here"], json!(false));
     let told = house.edit(version(&before), "place 3,2 coal");
     assert_eq!(told.status, StatusCode::CONFLICT);
     assert_eq!(told.json()["changed"]["differences"][0]["row"], 1);

@@ -190,9 +190,8 @@ async function compare() {
     tellAll("trouble");
   }
   if (now.version === version || store.table.version !== version) return;
-  // Another window of this page tells of its own steps a moment later: those need no question.
-  await new Promise((done) => setTimeout(done, TOLD_WITHIN));
-  if (told.has(now.version)) return;
+  // A step made in another window of this page needs no question.
+  if (now.made_here) return follow(file, now.version);
   await queued(async () => {
     if (store.table.file !== file || store.table.version !== version) return;
     const table = await settle(undefined, []);
@@ -202,8 +201,6 @@ async function compare() {
 
 let looking = false;
 const LOOK_EVERY = 1500;
-const TOLD_WITHIN = 300;
-const told = new Set();
 
 /** Looks from time to time whether another program changed the file. */
 export function lookForChanges() {
@@ -215,17 +212,18 @@ export function lookForChanges() {
   };
   setTimeout(look, LOOK_EVERY);
   others?.addEventListener("message", ({ data }) => {
-    if (data.file !== store.table?.file) return;
-    told.add(data.version);
-    queued(async () => {
-      if (data.version === store.table.version) return;
-      const isAsked = () => store.decisionsAt.has(key(store.at.row, store.at.column));
-      const wasDoubt = isAsked();
-      setTable(await get("/api/figure", data.file));
-      say("Changed in another window; shown as it is now.");
-      // A doubt settled there leaves its place to the next, as one settled here does.
-      const next = store.table.decisions[0]?.pegs[0];
-      if (wasDoubt && next && !isAsked()) go(next.row, next.column);
-    });
+    if (data.file === store.table?.file) follow(data.file, data.version);
   });
 }
+
+/** Shows what another window of this page made of the figure. */
+const follow = (file, version) => queued(async () => {
+  if (file !== store.table.file || version === store.table.version) return;
+  const isAsked = () => store.decisionsAt.has(key(store.at.row, store.at.column));
+  const wasDoubt = isAsked();
+  setTable(await get("/api/figure", file));
+  say("Changed in another window; shown as it is now.");
+  // A doubt settled there leaves its place to the next, as one settled here does.
+  const next = store.table.decisions[0]?.pegs[0];
+  if (wasDoubt && next && !isAsked()) go(next.row, next.column);
+});
