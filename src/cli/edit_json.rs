@@ -1,5 +1,7 @@
 //! What `smallcast edit --json` prints. Rows and columns are counted from 1, as in the lines of changes.
 
+use std::sync::Arc;
+
 use serde::Serialize;
 use smallcast::figure::{Edited, HistoryStep, Workbench};
 
@@ -45,7 +47,7 @@ struct WarningJson {
 
 /// The document of what was done to `file`. The history is that of the figure that was opened.
 pub fn document(file: String, bench: &Workbench, outcome: &Outcome) -> Document {
-    let lines = |steps: &[HistoryStep]| steps.iter().map(|step| step.line().to_owned()).collect();
+    let lines = |steps: &[Arc<HistoryStep>]| steps.iter().map(|step| step.line().to_owned()).collect();
     let history = bench.history();
     Document {
         format: FORMAT,

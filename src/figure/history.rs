@@ -7,16 +7,19 @@
 mod difference;
 mod text;
 
+use std::sync::Arc;
+
 use difference::Hunk;
 
 use super::{Figure, read, write};
 use crate::error::{Error, Result};
 
-/// Most steps that are kept; the oldest goes first.
-pub const MOST_STEPS: usize = 500;
+/// Most steps that are kept; the oldest goes first. Weeks of work on one figure.
+pub const MOST_STEPS: usize = 10_000;
 
-/// Most bytes that the changes of all steps may have: 500 of the usual kind take a tenth of it.
-const MOST_BYTES: usize = 1 << 20;
+/// Most bytes that the lines and changes of all steps may have, and with them the file: as many steps of the usual kind,
+/// on a figure of two dozen rows, take a third of it.
+pub const MOST_STEP_BYTES: usize = 8 << 20;
 
 /// The line of a step that was made outside, in an editor or by another program.
 pub const ELSEWHERE: &str = "changed elsewhere";
@@ -26,6 +29,8 @@ pub const ELSEWHERE: &str = "changed elsewhere";
 pub struct Step {
     line: String,
     change: Vec<Hunk>,
+    /// From the figure's file after the step to the file before it, where a maker's comment or order went with the step.
+    words: Vec<Hunk>,
 }
 
 impl Step {
@@ -42,12 +47,28 @@ pub struct Taken {
     pub figure: Figure,
     /// The step's line.
     pub line: String,
+    words: Vec<Hunk>,
+}
+
+impl Taken {
+    /// The text of a figure's file that the step was taken back from, as the maker had it before the step; nothing
+    /// where no comment went with it, or where the file was written in since.
+    pub(super) fn with_words(&self, text: &str) -> Option<String> {
+        let before = difference::applied(text, &self.words, true).filter(|_| !self.words.is_empty())?;
+        Some(before).filter(|before| read("", before).is_ok_and(|figure| figure == self.figure))
+    }
+
+    /// Whether a maker's comment or order went with the step.
+    pub(super) fn has_words(&self) -> bool {
+        !self.words.is_empty()
+    }
 }
 
 /// The steps of a figure: those done and, after them, those undone.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct History {
-    steps: Vec<Step>,
+    /// A change keeps what was before it until it is on disk: steps are shared, not copied.
+    steps: Vec<Arc<Step>>,
     done: usize,
     now: String,
 }
@@ -72,12 +93,12 @@ impl History {
     }
 
     /// The steps that are done, oldest first.
-    pub fn done(&self) -> &[Step] {
+    pub fn done(&self) -> &[Arc<Step>] {
         &self.steps[..self.done]
     }
 
     /// The steps that were undone and can be done again, the next one first.
-    pub fn undone(&self) -> &[Step] {
+    pub fn undone(&self) -> &[Arc<Step>] {
         &self.steps[self.done..]
     }
 
@@ -85,19 +106,29 @@ impl History {
     pub fn record(&mut self, line: &str, after: &Figure) {
         let after = write(after);
         self.steps.truncate(self.done);
-        self.steps.push(Step { line: line.into(), change: difference::between(&self.now, &after) });
+        let change = difference::between(&self.now, &after);
+        self.steps.push(Arc::new(Step { line: line.into(), change, words: Vec::new() }));
         self.now = after;
         self.done += 1;
         self.forget();
     }
 
+    /// Keeps with the last step how the figure's file was before it, where what is read of `after` does not tell.
+    pub(super) fn keep_words(&mut self, before: &str, after: &str) {
+        if let Some(step) = self.steps.last_mut() {
+            Arc::make_mut(step).words = difference::between(after, before);
+        }
+    }
+
     fn forget(&mut self) {
-        let weight = |step: &Step| step.line.len() + step.change.iter().map(Hunk::bytes).sum::<usize>();
+        let weight = |step: &Step| {
+            step.line.len() + step.change.iter().chain(&step.words).map(Hunk::bytes).sum::<usize>()
+        };
         let (mut steps, mut bytes) = (0, 0);
-        let keeps = |step: &&Step| {
+        let keeps = |step: &&Arc<Step>| {
             (steps, bytes) = (steps + 1, bytes + weight(step));
             // The last step stays whatever it weighs.
-            steps == 1 || (steps <= MOST_STEPS && bytes <= MOST_BYTES)
+            steps == 1 || (steps <= MOST_STEPS && bytes <= MOST_STEP_BYTES)
         };
         let kept = self.steps.iter().rev().take_while(keeps).count();
         let gone = self.steps.len() - kept;
@@ -141,9 +172,10 @@ impl History {
         };
         let text = difference::applied(&self.now, &step.change, forward).ok_or_else(unfit)?;
         let figure = read(file, &text).map_err(|_| unfit())?;
-        let line = step.line.clone();
+        let words = if forward { Vec::new() } else { step.words.clone() };
+        let taken = Taken { figure, line: step.line.clone(), words };
         self.now = text;
-        Ok(Taken { figure, line })
+        Ok(taken)
     }
 
     /// Brings the history to a figure that was changed outside. Where it is the figure of an earlier step, or

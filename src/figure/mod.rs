@@ -19,7 +19,7 @@ pub use digest::digest;
 pub(crate) use edit::NOTHING_CHANGES;
 pub use edit::{AtHand, ColumnIn, Edit, Edited, NoOthers, Others, RowIn, Side, Spot, Way};
 pub use file::read;
-pub use history::{ELSEWHERE, History, MOST_STEPS, Step as HistoryStep, Taken};
+pub use history::{ELSEWHERE, History, MOST_STEP_BYTES, MOST_STEPS, Step as HistoryStep, Taken};
 pub use meant::Meant;
 pub use parts::{Part, Placed, Second, Step, Sure};
 pub use saved::saved;

@@ -14,15 +14,15 @@ use super::session::Told;
 use super::shared::Shared;
 use super::table::Standing;
 use crate::error::{Error, Result};
-use crate::figure::{AtHand, Edit, Figure, Others, Workbench, write};
+use crate::figure::{AtHand, Edit, Figure, HistoryStep, Others, Workbench, write};
 use crate::saving::save_all;
 use crate::units::{Column, Row};
 
 /// States that are remembered, so that a page whose figure was changed elsewhere can be told what differs.
 const REMEMBERED: usize = 64;
 
-/// Steps of the history that the page shows.
-const SHOWN_STEPS: usize = 20;
+/// Steps of the history that the page shows, and as many of those undone: an afternoon's work.
+const SHOWN_STEPS: usize = 200;
 
 /// A figure as it is on disk.
 #[derive(Clone, Debug)]
@@ -62,10 +62,10 @@ pub struct Difference {
 pub enum Change<'a> {
     /// Lines of changes, all or none.
     Lines(&'a [String]),
-    /// One step back.
-    Undo,
-    /// One step forward again.
-    Redo,
+    /// So many steps back.
+    Undo(usize),
+    /// So many steps forward again.
+    Redo(usize),
 }
 
 /// Which state of which file: the file, and the digest of its bytes.
@@ -159,14 +159,15 @@ impl Desk {
     fn opened(&self, bench: &MutexGuard<Workbench>, path: &Path, name: &str) -> Opened {
         let (figure, history, version) = (bench.figure().clone(), bench.history(), bench.version());
         self.remember((path.to_owned(), version.clone()), &figure);
-        let lines = |step: &crate::figure::HistoryStep| step.line().to_owned();
-        let done = history.done();
+        let lines = |step: &Arc<HistoryStep>| step.line().to_owned();
+        let (done, undone) = (history.done(), history.undone());
         let standing = Standing {
             file: name.into(),
             version,
             undo: done.last().map(lines),
-            redo: history.undone().first().map(lines),
+            redo: undone.first().map(lines),
             history: done[done.len().saturating_sub(SHOWN_STEPS)..].iter().map(lines).collect(),
+            undone: undone.iter().take(SHOWN_STEPS).map(lines).collect(),
             ..Standing::default()
         };
         Opened { figure, standing }
@@ -216,8 +217,8 @@ fn made(bench: &mut Workbench, change: &Change, at_hand: &AtHand) -> Result<(Str
             let said: Vec<&str> = made.iter().map(|edited| edited.said.as_str()).collect();
             Ok((said.join(" "), made.iter().map(|edited| edited.kept_by_hand).sum()))
         }
-        Change::Undo => Ok((format!("Undone: {}", bench.undo(1)?.join(", ")), 0)),
-        Change::Redo => Ok((format!("Done again: {}", bench.redo(1)?.join(", ")), 0)),
+        Change::Undo(steps) => Ok((format!("Undone: {}", bench.undo(*steps)?.join(", ")), 0)),
+        Change::Redo(steps) => Ok((format!("Done again: {}", bench.redo(*steps)?.join(", ")), 0)),
     }
 }
 

@@ -1,5 +1,7 @@
 //! Which request asks for what.
 
+use std::num::NonZeroUsize;
+
 use hyper::body::Bytes;
 use hyper::{Method, Request, StatusCode};
 use serde::de::DeserializeOwned;
@@ -23,6 +25,13 @@ struct Changed {
     #[serde(rename = "do", default)]
     lines: Lines,
     take: Option<Take>,
+    /// How many steps go back or forward.
+    #[serde(default = "one")]
+    steps: NonZeroUsize,
+}
+
+fn one() -> NonZeroUsize {
+    NonZeroUsize::MIN
 }
 
 /// Whose figure goes on after both were shown.
@@ -100,15 +109,15 @@ impl Page {
                 session.change(&file, &version, &Change::Lines(&lines.all()))
             }
             (&Method::POST, "/api/undo") => {
-                let Changed { file, version, .. } = read(request)?;
-                session.change(&file, &version, &Change::Undo)
+                let Changed { file, version, steps, .. } = read(request)?;
+                session.change(&file, &version, &Change::Undo(steps.get()))
             }
             (&Method::POST, "/api/redo") => {
-                let Changed { file, version, .. } = read(request)?;
-                session.change(&file, &version, &Change::Redo)
+                let Changed { file, version, steps, .. } = read(request)?;
+                session.change(&file, &version, &Change::Redo(steps.get()))
             }
             (&Method::POST, "/api/answer") => {
-                let Changed { file, version, lines, take } = read(request)?;
+                let Changed { file, version, lines, take, .. } = read(request)?;
                 match take {
                     Some(Take::Page) => session.change(&file, &version, &Change::Lines(&lines.all())),
                     Some(Take::Disk) => session.figure(&file),

@@ -45,6 +45,8 @@ pub struct Standing {
     pub redo: Option<String>,
     /// The last steps, oldest first.
     pub history: Vec<String>,
+    /// The steps that can be done again, the next one first.
+    pub undone: Vec<String>,
     /// What the change just made did, in words.
     pub said: Option<String>,
     /// Beads placed by hand that it would have met and that stayed.
@@ -92,6 +94,7 @@ pub struct Table<'a> {
     undo: Option<&'a str>,
     redo: Option<&'a str>,
     history: &'a [String],
+    undone: &'a [String],
     said: Option<&'a str>,
     kept_by_hand: usize,
 }
@@ -246,6 +249,7 @@ impl<'a> Table<'a> {
             undo: standing.undo.as_deref(),
             redo: standing.redo.as_deref(),
             history: &standing.history,
+            undone: &standing.undone,
             said: standing.said.as_deref(),
             kept_by_hand: standing.kept_by_hand,
         }

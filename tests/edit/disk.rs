@@ -3,13 +3,15 @@
 use std::fs;
 use std::path::PathBuf;
 
+use proptest::strategy::{Strategy, ValueTree};
 use smallcast::error::Error;
 use smallcast::figure::{
-    AtHand, ELSEWHERE, Edit, History, MOST_STEPS, NoOthers, Workbench, history_file, read,
+    AtHand, ELSEWHERE, Edit, History, MOST_STEP_BYTES, MOST_STEPS, NoOthers, Workbench, history_file, read,
 };
 use smallcast::tray::Tray;
 
 use crate::common::{WALKER, after, walker};
+use crate::laws::edit;
 
 struct Desk {
     folder: tempfile::TempDir,
@@ -127,4 +129,34 @@ fn a_history_is_bounded() {
         figure = history.undo("f", &figure).unwrap().figure;
     }
     assert_eq!(figure.name(), "Walker 19");
+}
+
+/// Whatever a maker does in weeks can be taken back: the file's bytes are the first ones, the maker's comments with them.
+#[test]
+fn ten_thousand_lines_are_undone_to_the_byte() {
+    let desk = Desk::new();
+    let tray = Tray::embedded();
+    let at_hand = AtHand::new(&tray, &NoOthers);
+    let first = desk.text();
+    let mut runner = proptest::test_runner::TestRunner::deterministic();
+    let mut figure = walker();
+    let mut lines = Vec::new();
+    let lines_of_any_kind = edit();
+    while lines.len() < MOST_STEPS {
+        let line = lines_of_any_kind.new_tree(&mut runner).unwrap().current();
+        if let Ok(edited) = figure.edited(&line, &at_hand) {
+            figure = edited.figure;
+            lines.push(line);
+        }
+    }
+    let mut bench = desk.bench();
+    // A figure's file is written once for many lines.
+    for lines in lines.chunks(MOST_STEPS / 20) {
+        bench.apply(lines, &at_hand).unwrap();
+    }
+    assert_eq!(*desk.bench().figure(), figure);
+    let history = fs::metadata(history_file(&desk.file())).unwrap().len();
+    assert!(history < 2 * MOST_STEP_BYTES as u64, "{history} bytes");
+    assert_eq!(bench.undo(usize::MAX).unwrap().len(), MOST_STEPS);
+    assert_eq!(desk.text(), first);
 }

@@ -48,7 +48,7 @@ fn column_in() -> impl Strategy<Value = ColumnIn> {
 }
 
 /// Any change but one that needs another figure.
-fn edit() -> impl Strategy<Value = Edit> {
+pub fn edit() -> impl Strategy<Value = Edit> {
     let way = prop::sample::select(vec![Way::Left, Way::Right, Way::Up, Way::Down]);
     let words = prop::sample::select(vec!["Walker", "the \"lame\" one", "a\\b", "x\ny", "in", "Ännchen"]);
     prop_oneof![
@@ -68,8 +68,14 @@ fn edit() -> impl Strategy<Value = Edit> {
         column_in().prop_map(Edit::DropColumn),
         part().prop_map(|name| Edit::NewPart { name }),
         part().prop_map(|part| Edit::Remove { part }),
-        part().prop_map(|part| Edit::Raise { part }),
-        part().prop_map(|part| Edit::Lower { part }),
+        (part(), prop::option::of(part())).prop_map(|(part, other)| Edit::Over { part, other }),
+        (part(), prop::option::of(part())).prop_map(|(part, other)| Edit::Under { part, other }),
+        (spot(), bead(), prop::option::of(part())).prop_map(|(at, bead, part)| Edit::Fill { at, bead, part }),
+        (spots(), spot()).prop_map(|(spots, to)| Edit::Move { spots, to }),
+        (spots(), spot(), any::<bool>(), prop::option::of(part()))
+            .prop_map(|(spots, to, mirrored, part)| Edit::Copy { spots, to, mirrored, part }),
+        spots().prop_map(|spots| Edit::MirrorThese { spots }),
+        (part(), spots()).prop_map(|(name, spots)| Edit::PartOf { name, spots }),
         (bead(), prop::sample::select(vec!['x', 'n', '+'])).prop_map(|(old, new)| Edit::Mark { old, new }),
         spots().prop_map(|spots| Edit::Keep { spots }),
         bead().prop_map(|bead| Edit::KeepBead { bead }),
@@ -95,6 +101,7 @@ fn by_hand(figure: &Figure) -> usize {
 fn may_touch_hand(edit: &Edit) -> bool {
     match edit {
         Edit::Swap { by_hand, .. } => *by_hand,
+        Edit::Fill { .. } | Edit::Move { .. } | Edit::Copy { .. } | Edit::MirrorThese { .. } => true,
         Edit::Place { .. } | Edit::Lift { .. } | Edit::Doubt { .. } | Edit::Remove { .. } => true,
         Edit::DropRow(_) | Edit::DropColumn(_) => true,
         _ => false,

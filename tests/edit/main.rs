@@ -1,5 +1,6 @@
 //! Changes by hand: their laws, what is on disk, and the lines a maker types.
 
+mod chosen;
 mod common;
 mod disk;
 mod laws;

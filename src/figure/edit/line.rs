@@ -1,8 +1,6 @@
-//! The one line a change is written as.
+//! The line of a change, read.
 
-use std::fmt;
-
-use super::places::{Block, FARTHEST, Places};
+use super::places::{Block, FARTHEST};
 use super::{ColumnIn, Edit, RowIn, Side, Spot, Way};
 use crate::error::{Error, Result};
 use crate::figure::Mark;
@@ -10,20 +8,23 @@ use crate::plan::{Zone, parse_stature};
 use crate::units::{Column, Row};
 
 /// The words a line may begin with, each with what may follow.
-const FORMS: [(&str, &str); 22] = [
+const FORMS: [(&str, &str); 25] = [
     ("place", "place 4,6 BEAD, place 4,6 11-14,1-2 BEAD in PART"),
     ("lift", "lift 4,6, lift 4,6 11-14,1-2 in PART"),
     ("swap", "swap OLD NEW, swap OLD NEW in PART, swap OLD NEW in PART by-hand"),
+    ("fill", "fill 4,6 BEAD, fill 4,6 BEAD in PART"),
+    ("move", "move 4,6 11-14,1-2 to 5,6"),
+    ("copy", "copy 4,6 11-14,1-2 to 5,6, copy 4,6 to 5,6 mirrored in PART"),
     ("shift", "shift PART left 1 (or right, up, down)"),
-    ("mirror", "mirror PART"),
+    ("mirror", "mirror PART, mirror 4,6 11-14,1-2"),
     ("add-row", "add-row torso, add-row torso 9"),
     ("drop-row", "drop-row torso, drop-row torso 9"),
     ("add-column", "add-column 7, add-column torso 7 left (or right)"),
     ("drop-column", "drop-column 7, drop-column torso 7 left (or right)"),
-    ("part", "part NAME"),
+    ("part", "part NAME, part NAME of 4,6 11-14,1-2"),
     ("remove", "remove PART"),
-    ("raise", "raise PART"),
-    ("lower", "lower PART"),
+    ("over", "over PART, over PART OTHER"),
+    ("under", "under PART, under PART OTHER"),
     ("take", "take PART from FILE, take PART from FILE as NAME at 4,6"),
     ("mark", "mark k c"),
     ("keep", "keep 4,6 11-14,1-2, or keep BEAD"),
@@ -35,8 +36,14 @@ const FORMS: [(&str, &str); 22] = [
     ("stands", "stands 165cm"),
 ];
 
+/// Words that older histories have, each with the one it is now.
+const OLDER: [(&str, &str); 2] = [("raise", "over"), ("lower", "under")];
+
 /// Words that have a meaning of their own in a line, so that a name like them is quoted.
-const KEPT: [&str; 9] = ["in", "by-hand", "from", "as", "at", "left", "right", "up", "down"];
+pub(super) const KEPT: [&str; 12] =
+    ["in", "by-hand", "from", "as", "at", "left", "right", "up", "down", "to", "of", "mirrored"];
+
+const NO_PLACE: &str = "the place is missing: row and column, counted from 1";
 
 /// From this likeness of spelling on (Jaro-Winkler) a word was likely meant.
 const LIKELY: f64 = 0.75;
@@ -60,7 +67,9 @@ impl Edit {
             let all = FORMS.map(|(word, _)| word).join(", ");
             return Err(refused("this says nothing".into(), format!("begin with one of {all}")));
         };
-        let Some((_, form)) = FORMS.iter().find(|(word, _)| *word == first.text) else {
+        let older = OLDER.iter().find(|(word, _)| *word == first.text);
+        let begin = older.map_or(first.text.as_str(), |(_, now)| now);
+        let Some((_, form)) = FORMS.iter().find(|(word, _)| *word == begin) else {
             let likely = FORMS.map(|(word, _)| word).into_iter();
             let likely = likely.map(|word| (strsim::jaro_winkler(word, &first.text), word));
             let best =
@@ -72,7 +81,7 @@ impl Edit {
             return Err(refused(format!("there is no change called {}", first.text), right));
         };
         let mut rest = Rest { words: &words[1..] };
-        let edit = rest.edit(&first.text).and_then(|edit| match rest.words.first() {
+        let edit = rest.edit(begin).and_then(|edit| match rest.words.first() {
             None => Ok(edit),
             Some(more) => Err(format!("'{}' is one word too many", more.text)),
         });
@@ -155,15 +164,30 @@ impl Rest<'_> {
                 Edit::Swap { old, new, part, by_hand: first || self.follows("by-hand") }
             }
             "shift" => Edit::Shift { part: self.name("part")?, way: self.way()?, by: self.by()? },
-            "mirror" => Edit::Mirror { part: self.name("part")? },
+            "fill" => Edit::Fill {
+                at: self.spot()?.ok_or(NO_PLACE)?,
+                bead: self.name("bead")?,
+                part: self.after("in", "part")?,
+            },
+            "move" => Edit::Move { spots: self.spots()?, to: self.to()? },
+            "copy" => Edit::Copy {
+                spots: self.spots()?,
+                to: self.to()?,
+                mirrored: self.follows("mirrored"),
+                part: self.after("in", "part")?,
+            },
+            "mirror" => match self.any_spots()? {
+                none if none.is_empty() => Edit::Mirror { part: self.name("place or the part")? },
+                spots => Edit::MirrorThese { spots },
+            },
             "add-row" => Edit::AddRow(self.row_in()?),
             "drop-row" => Edit::DropRow(self.row_in()?),
             "add-column" => Edit::AddColumn(self.column_in()?),
             "drop-column" => Edit::DropColumn(self.column_in()?),
-            "part" => Edit::NewPart { name: self.name("name")? },
+            "part" => self.new_part()?,
             "remove" => Edit::Remove { part: self.name("part")? },
-            "raise" => Edit::Raise { part: self.name("part")? },
-            "lower" => Edit::Lower { part: self.name("part")? },
+            "over" => Edit::Over { part: self.name("part")?, other: self.other()? },
+            "under" => Edit::Under { part: self.name("part")?, other: self.other()? },
             "take" => self.take()?,
             "mark" => Edit::Mark { old: self.name("mark")?, new: self.mark()? },
             "keep" => match self.any_spots()? {
@@ -229,7 +253,7 @@ impl Rest<'_> {
     fn spots(&mut self) -> Read<Vec<Spot>> {
         let spots = self.any_spots()?;
         if spots.is_empty() {
-            return Err("the place is missing: row and column, counted from 1".into());
+            return Err(NO_PLACE.into());
         }
         Ok(spots)
     }
@@ -240,6 +264,27 @@ impl Rest<'_> {
             spots.extend(block);
         }
         Ok(spots)
+    }
+
+    /// The place after `to`.
+    fn to(&mut self) -> Read<Spot> {
+        if !self.follows("to") {
+            return Err("it does not say where to".into());
+        }
+        Ok(self.spot()?.ok_or("the place after 'to' is missing")?)
+    }
+
+    fn new_part(&mut self) -> Read<Edit> {
+        let name = self.name("name")?;
+        Ok(match self.follows("of") {
+            true => Edit::PartOf { name, spots: self.spots()? },
+            false => Edit::NewPart { name },
+        })
+    }
+
+    /// The other part, if one is named.
+    fn other(&mut self) -> Read<Option<String>> {
+        if self.words.is_empty() { Ok(None) } else { self.name("other part").map(Some) }
     }
 
     fn way(&mut self) -> Read<Way> {
@@ -347,104 +392,6 @@ impl Way {
             Self::Right => "right",
             Self::Up => "up",
             Self::Down => "down",
-        }
-    }
-}
-
-/// A name as a line has it.
-struct Name<'a>(&'a str);
-
-impl fmt::Display for Name<'_> {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let is_place = || {
-            let mut parts = self.0.split(',');
-            parts.all(|part| part.parse::<i32>().is_ok()) || Block::read(self.0).is_some()
-        };
-        let odd = |c: char| c.is_whitespace() || c.is_control() || c == '"' || c == '\\';
-        if !self.0.is_empty() && !self.0.contains(odd) && !KEPT.contains(&self.0) && !is_place() {
-            return f.write_str(self.0);
-        }
-        f.write_str("\"")?;
-        for c in self.0.chars() {
-            match c {
-                '"' | '\\' => write!(f, "\\{c}")?,
-                c if c.is_control() || matches!(c, '\u{2028}' | '\u{2029}') => {
-                    write!(f, "\\u{{{:x}}}", u32::from(c))?;
-                }
-                c => write!(f, "{c}")?,
-            }
-        }
-        f.write_str("\"")
-    }
-}
-
-impl fmt::Display for RowIn {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Middle(zone) => f.write_str(zone.name()),
-            Self::Of(zone, row) => write!(f, "{} {}", zone.name(), row.0 + 1),
-            Self::Row(row) => write!(f, "{}", row.0 + 1),
-        }
-    }
-}
-
-impl fmt::Display for ColumnIn {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        self.zone.iter().try_for_each(|zone| write!(f, "{} ", zone.name()))?;
-        write!(f, "{} {}", self.column.0 + 1, self.side.word())
-    }
-}
-
-fn in_part(part: &Option<String>) -> String {
-    part.as_ref().map_or(String::new(), |part| format!(" in {}", Name(part)))
-}
-
-impl fmt::Display for Edit {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Place { spots, bead, part } => {
-                write!(f, "place {} {}{}", Places(spots), Name(bead), in_part(part))
-            }
-            Self::Lift { spots, part } => write!(f, "lift {}{}", Places(spots), in_part(part)),
-            Self::Swap { old, new, part, by_hand } => {
-                let by_hand = if *by_hand { " by-hand" } else { "" };
-                write!(f, "swap {} {}{}{by_hand}", Name(old), Name(new), in_part(part))
-            }
-            Self::Shift { part, way, by } => write!(f, "shift {} {} {by}", Name(part), way.word()),
-            Self::Mirror { part } => write!(f, "mirror {}", Name(part)),
-            Self::AddRow(row) => write!(f, "add-row {row}"),
-            Self::DropRow(row) => write!(f, "drop-row {row}"),
-            Self::AddColumn(column) => write!(f, "add-column {column}"),
-            Self::DropColumn(column) => write!(f, "drop-column {column}"),
-            Self::NewPart { name } => write!(f, "part {}", Name(name)),
-            Self::Remove { part } => write!(f, "remove {}", Name(part)),
-            Self::Raise { part } => write!(f, "raise {}", Name(part)),
-            Self::Lower { part } => write!(f, "lower {}", Name(part)),
-            Self::Take { part, from, name, at } => {
-                write!(f, "take {} from {}", Name(part), Name(from))?;
-                name.iter().try_for_each(|name| write!(f, " as {}", Name(name)))?;
-                at.iter().try_for_each(|at| write!(f, " at {at}"))
-            }
-            Self::Mark { old, new } => write!(f, "mark {} {new}", Name(old)),
-            Self::Keep { spots } => write!(f, "keep {}", Places(spots)),
-            Self::KeepBead { bead } => write!(f, "keep {}", Name(bead)),
-            Self::Doubt { spots } => write!(f, "doubt {}", Places(spots)),
-            Self::Meant { rule, at, why } => {
-                write!(f, "meant {}", Name(rule))?;
-                at.iter().try_for_each(|at| write!(f, " {at}"))?;
-                // A reason is a sentence: it is always quoted.
-                let why = Name(why).to_string();
-                if why.starts_with('"') { write!(f, " {why}") } else { write!(f, " \"{why}\"") }
-            }
-            Self::NotMeant { rule, at } => {
-                write!(f, "not-meant {}", Name(rule))?;
-                at.iter().try_for_each(|at| write!(f, " {at}"))
-            }
-            Self::Name { name } => write!(f, "name {}", Name(name)),
-            Self::Class { name } => write!(f, "class {}", Name(name)),
-            Self::Stands { millimetres } => {
-                write!(f, "stands {}.{}cm", millimetres / 10, millimetres % 10)
-            }
         }
     }
 }

@@ -5,14 +5,17 @@
 //! | `place 4,6 [4,7 ...] BEAD [in PART]` | puts beads, by hand |
 //! | `lift 4,6 [...] [in PART]` | takes beads off |
 //! | `swap OLD NEW [in PART] [by-hand]` | one bead for another |
+//! | `fill 4,6 BEAD [in PART]` | the patch of like beads that touch there, or of empty pegs that are shut in |
+//! | `move 4,6 [...] to R,C` | beads go, so that the first corner of the box about these places comes there |
+//! | `copy 4,6 [...] to R,C [mirrored] [in PART]` | the same beads there once more |
 //! | `shift PART left\|right\|up\|down [N]` | a part moves |
-//! | `mirror PART` | its left and right change places |
+//! | `mirror PART`, `mirror 4,6 [...]` | left and right change places, of a part or within the box about these places |
 //! | `add-row ZONE\|ROW`, `add-row ZONE ROW` | a row is doubled: this one, or the zone's middle one |
 //! | `drop-row ZONE\|ROW`, `drop-row ZONE ROW` | a row goes |
 //! | `add-column [ZONE] COLUMN [left\|right]` | a column is doubled, in that zone's rows; what lies at that side makes room |
 //! | `drop-column [ZONE] COLUMN [left\|right]` | a column goes; what lies at that side closes up |
-//! | `part NAME`, `remove PART` | a new, empty part on top; a part goes |
-//! | `raise PART`, `lower PART` | its order |
+//! | `part NAME [of 4,6 ...]`, `remove PART` | a new part on top, or one of these beads; a part goes |
+//! | `over PART [OTHER]`, `under PART [OTHER]` | its order (`raise`, `lower` in older files) |
 //! | `take PART from FILE [as NAME] [at R,C]` | a part of another figure: `head`, `hair`, `hat`, `torso`, `left-arm`, `right-arm`, `legs`, `feet` or `props` in place of this one's, where its plan has it; another layer on top |
 //! | `mark OLD NEW` | another mark for a line of the legend; OLD is its mark or its bead |
 //! | `keep 4,6 [...]`, `doubt 4,6 [...]` | settled as it is; to be asked again |
@@ -25,9 +28,9 @@
 //! A place may be a block: `11-14,1-2` is every peg of rows 11 to 14 in columns 1 to 2. Rows and columns count from 1 and are those of the figure as shown, all parts together. Names with blanks
 //! are "quoted". What was placed by hand changes only where a line names it.
 
-use std::sync::LazyLock;
-
+mod at_hand;
 mod beads;
+mod chosen;
 mod columns;
 mod fit;
 mod layers;
@@ -37,14 +40,17 @@ mod parts;
 mod places;
 mod rows;
 mod take;
+mod written;
 
 use super::{Figure, Placed, Sure};
 use crate::error::{Error, Result};
 use crate::grid::Grid;
-use crate::plan::{Classes, Zone};
+use crate::plan::Zone;
 use crate::tray::Tray;
 use crate::units::{Column, Row};
+pub use at_hand::{AtHand, NoOthers, Others};
 use layers::Layers;
+use parts::Order;
 use take::Taken;
 
 /// A place as a line of changes names it: row and column counted from 0 at the figure's first peg, below 0
@@ -62,6 +68,11 @@ impl Spot {
     pub fn at(row: Row, column: Column) -> Self {
         // A grid has at most a thousand rows and columns.
         Self { row: row.0 as i32, column: column.0 as i32 }
+    }
+
+    /// The place of the grid; none above or left of its first peg.
+    fn inside(self) -> Option<(Row, Column)> {
+        Some((Row(usize::try_from(self.row).ok()?), Column(usize::try_from(self.column).ok()?)))
     }
 }
 
@@ -139,6 +150,45 @@ pub enum Edit {
         /// Whether beads placed by hand change too.
         by_hand: bool,
     },
+    /// A patch has another bead.
+    Fill {
+        /// A peg of it.
+        at: Spot,
+        /// The bead.
+        bead: String,
+        /// The part whose patch it is; else what shows.
+        part: Option<String>,
+    },
+    /// What shows at some places goes elsewhere.
+    Move {
+        /// Which; at least one.
+        spots: Vec<Spot>,
+        /// Where the first corner of the box about them comes.
+        to: Spot,
+    },
+    /// What shows at some places is laid once more elsewhere.
+    Copy {
+        /// Which; at least one.
+        spots: Vec<Spot>,
+        /// Where the first corner of the box about them comes.
+        to: Spot,
+        /// Whether left and right change places.
+        mirrored: bool,
+        /// The part it goes to; else the one it is of, or what shows there.
+        part: Option<String>,
+    },
+    /// Left and right change places within the box about some places.
+    MirrorThese {
+        /// Which; at least one.
+        spots: Vec<Spot>,
+    },
+    /// What shows at some places becomes a part.
+    PartOf {
+        /// Its name.
+        name: String,
+        /// Which; at least one.
+        spots: Vec<Spot>,
+    },
     /// A part moves.
     Shift {
         /// The part.
@@ -171,15 +221,19 @@ pub enum Edit {
         /// The part.
         part: String,
     },
-    /// A part comes before the one above it.
-    Raise {
+    /// A part is laid over another.
+    Over {
         /// The part.
         part: String,
+        /// The other; else the next one above it.
+        other: Option<String>,
     },
-    /// A part goes behind the one below it.
-    Lower {
+    /// A part is laid under another.
+    Under {
         /// The part.
         part: String,
+        /// The other; else the next one below it.
+        other: Option<String>,
     },
     /// A part of another figure is copied in: one of the body in place of this figure's, any other on top.
     Take {
@@ -245,50 +299,6 @@ pub enum Edit {
         /// In millimetres.
         millimetres: u16,
     },
-}
-
-/// Where figures come from whose parts are taken.
-pub trait Others {
-    /// The figure of a file, named as in the line.
-    ///
-    /// # Errors
-    /// As [`Figure::open`].
-    fn figure(&self, file: &str) -> Result<Figure>;
-}
-
-/// No other figures can be reached.
-#[derive(Clone, Copy, Debug)]
-pub struct NoOthers;
-
-impl Others for NoOthers {
-    fn figure(&self, file: &str) -> Result<Figure> {
-        Err(Error::Unreadable { file: file.into(), why: "no other figures can be reached here".into() })
-    }
-}
-
-/// What lies at hand for a change: the beads that may be placed, other figures, the height classes.
-#[derive(Clone, Copy)]
-pub struct AtHand<'a> {
-    /// The maker's tray.
-    pub tray: &'a Tray,
-    /// Other figures.
-    pub others: &'a dyn Others,
-    /// The height classes by which rows that come or go are named.
-    pub classes: &'a Classes,
-}
-
-impl<'a> AtHand<'a> {
-    /// These beads and figures, and the trade's height classes.
-    pub fn new(tray: &'a Tray, others: &'a dyn Others) -> Self {
-        static TRADE: LazyLock<Classes> = LazyLock::new(Classes::trade);
-        Self { tray, others, classes: &TRADE }
-    }
-
-    /// The same with the height classes of a cast.
-    #[must_use]
-    pub fn with_classes(self, classes: &'a Classes) -> Self {
-        Self { classes, ..self }
-    }
 }
 
 /// A figure after a change.
@@ -368,6 +378,13 @@ impl Layers {
             Edit::Place { spots, bead, part } => self.place(spots, bead, part.as_deref(), tray),
             Edit::Lift { spots, part } => self.lift(spots, part.as_deref()),
             Edit::Swap { old, new, part, by_hand } => self.swap(old, new, part.as_deref(), *by_hand, tray),
+            Edit::Fill { at, bead, part } => self.fill(*at, bead, part.as_deref(), tray),
+            Edit::Move { spots, to } => self.move_chosen(spots, *to),
+            Edit::Copy { spots, to, mirrored, part } => {
+                self.copy_chosen(spots, *to, *mirrored, part.as_deref())
+            }
+            Edit::MirrorThese { spots } => self.mirror_chosen(spots),
+            Edit::PartOf { name, spots } => self.part_of(name, spots),
             Edit::Shift { part, way, by } => self.shift(part, *way, i32::from(*by)),
             Edit::Mirror { part } => self.mirror(part),
             Edit::AddRow(row) => self.add_row(*row),
@@ -376,8 +393,8 @@ impl Layers {
             Edit::DropColumn(column) => self.drop_column(*column),
             Edit::NewPart { name } => self.new_part(name),
             Edit::Remove { part } => self.remove(part),
-            Edit::Raise { part } => self.reorder(part, true),
-            Edit::Lower { part } => self.reorder(part, false),
+            Edit::Over { part, other } => self.reorder(part, other.as_deref(), Order::Over),
+            Edit::Under { part, other } => self.reorder(part, other.as_deref(), Order::Under),
             // Its figure is read before anything is changed.
             Edit::Take { from, .. } => Err((format!("{from} was not read"), "name a figure's file".into())),
             Edit::Mark { old, new } => self.remark(old, *new),

@@ -2,7 +2,6 @@
 
 use super::layers::{Layer, Layers};
 use super::{Done, Refused, Spot, Way, counted};
-use crate::units::{Column, Row};
 
 impl Layers {
     pub(super) fn shift(&mut self, part: &str, way: Way, by: i32) -> Result<Done, Refused> {
@@ -45,9 +44,8 @@ impl Layers {
         for at in meant.iter_mut().filter_map(|meant| meant.at.as_mut()) {
             let spot = Spot::at(at.0, at.1);
             if self.shown(spot) == Some(part) {
-                let moved = to(spot);
-                if let (Ok(row), Ok(column)) = (usize::try_from(moved.row), usize::try_from(moved.column)) {
-                    *at = (Row(row), Column(column));
+                if let Some(place) = to(spot).inside() {
+                    *at = place;
                 }
             }
         }
@@ -76,15 +74,42 @@ impl Layers {
         Ok(format!("{part} with its {} is removed", counted(beads, "bead")).into())
     }
 
-    pub(super) fn reorder(&mut self, part: &str, up: bool) -> Result<Done, Refused> {
+    pub(super) fn reorder(&mut self, part: &str, other: Option<&str>, order: Order) -> Result<Done, Refused> {
         let at = self.part(part)?;
-        let other = if up { Some(at + 1).filter(|at| *at < self.layers.len()) } else { at.checked_sub(1) };
-        let Some(other) = other else {
+        let up = order == Order::Over;
+        let next = if up { Some(at + 1).filter(|at| *at < self.layers.len()) } else { at.checked_sub(1) };
+        let next = next.ok_or_else(|| {
             let end = if up { "on top" } else { "at the bottom" };
-            return Err((format!("{part} is {end} already"), "leave it out".into()));
-        };
-        self.layers.swap(at, other);
-        let (side, other) = (if up { "over" } else { "under" }, &self.layers[at].name);
-        Ok(format!("{part} lies {side} {other} now").into())
+            (format!("{part} is {end} already"), "leave it out".into())
+        });
+        let to = other.map_or_else(|| next, |other| self.part(other))?;
+        let side = order.word();
+        if other.is_some() && (to == at || (to < at) == up) {
+            return Err((
+                format!("{part} lies {side} {} already", self.layers[to].name),
+                "leave it out".into(),
+            ));
+        }
+        let name = self.layers[to].name.clone();
+        let layer = self.layers.remove(at);
+        self.layers.insert(to, layer);
+        Ok(format!("{part} lies {side} {name} now").into())
+    }
+}
+
+/// On which side of another part one is laid.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum Order {
+    Over,
+    Under,
+}
+
+impl Order {
+    /// The word for it in a line.
+    pub(super) fn word(self) -> &'static str {
+        match self {
+            Self::Over => "over",
+            Self::Under => "under",
+        }
     }
 }

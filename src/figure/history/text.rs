@@ -1,6 +1,7 @@
 //! A history as its file has it: readable, each step with the lines it changed.
 
 use std::fmt::Write as _;
+use std::sync::Arc;
 
 use serde::Deserialize;
 
@@ -27,6 +28,7 @@ struct FileStep {
     #[serde(rename = "do")]
     line: String,
     change: String,
+    words: Option<String>,
 }
 
 #[derive(Deserialize)]
@@ -48,9 +50,10 @@ pub(super) fn read(text: &str) -> Result<History, String> {
         return Err(format!("done = {}, and there are {} steps", raw.done, raw.step.len()));
     }
     let step = |step: FileStep| {
-        let change = hunks(&step.change);
-        let change = change.ok_or_else(|| format!("the change of '{}' cannot be read", step.line))?;
-        Ok(Step { line: step.line, change })
+        let unread = || format!("the change of '{}' cannot be read", step.line);
+        let change = hunks(&step.change).ok_or_else(unread)?;
+        let words = hunks(step.words.as_deref().unwrap_or_default()).ok_or_else(unread)?;
+        Ok(Arc::new(Step { line: step.line, change, words }))
     };
     let steps = raw.step.into_iter().map(step).collect::<Result<_, String>>()?;
     Ok(History { steps, done: raw.done, now: raw.figure.text })
@@ -88,16 +91,24 @@ fn write_all(out: &mut String, history: &History) -> std::fmt::Result {
     )?;
     writeln!(out, "format = {FORMAT}\ndone = {}", history.done)?;
     for step in &history.steps {
-        let mut change = String::new();
-        for hunk in &step.change {
-            writeln!(change, "@ {}", hunk.at + 1)?;
-            hunk.old.iter().try_for_each(|line| writeln!(change, "-{line}"))?;
-            hunk.new.iter().try_for_each(|line| writeln!(change, "+{line}"))?;
+        let change = in_lines(&as_text(&step.change)?);
+        writeln!(out, "\n[[step]]\ndo = {}\nchange = {change}", quoted(&step.line))?;
+        if !step.words.is_empty() {
+            writeln!(out, "words = {}", in_lines(&as_text(&step.words)?))?;
         }
-        writeln!(out, "\n[[step]]\ndo = {}\nchange = {}", quoted(&step.line), in_lines(&change))?;
     }
     writeln!(out, "\n# The figure after the steps that are done, to notice when it is changed elsewhere.")?;
     writeln!(out, "[figure]\ntext = {}", in_lines(&history.now))
+}
+
+fn as_text(change: &[Hunk]) -> Result<String, std::fmt::Error> {
+    let mut text = String::new();
+    for hunk in change {
+        writeln!(text, "@ {}", hunk.at + 1)?;
+        hunk.old.iter().try_for_each(|line| writeln!(text, "-{line}"))?;
+        hunk.new.iter().try_for_each(|line| writeln!(text, "+{line}"))?;
+    }
+    Ok(text)
 }
 
 /// A text of several lines as it stands, where TOML can have it so.

@@ -102,8 +102,9 @@ impl Workbench {
     pub fn apply(&mut self, edits: &[Edit], at_hand: &AtHand) -> Result<Change> {
         let _lock = self.lock()?;
         self.check_unchanged()?;
-        let (change, figure, history) = made(&self.figure, edits, at_hand, self.history.clone())?;
-        self.save(figure, history)?;
+        let Made { change, figure, text, history } =
+            made((&self.figure, &self.text), edits, at_hand, self.history.clone())?;
+        self.save(figure, text, history)?;
         Ok(change)
     }
 
@@ -141,8 +142,9 @@ impl Workbench {
             Some(picture) => self.figure.clone().with_picture(&picture),
             None => self.figure.clone(),
         };
-        let (change, figure, history) = made(&start, edits, at_hand, History::new(&start))?;
-        save_to(target, saved(&self.text, &figure), &history, &[], replace)?;
+        let text = saved(&self.text, &start);
+        let Made { change, text, history, .. } = made((&start, &text), edits, at_hand, History::new(&start))?;
+        save_to(target, text, &history, &[], replace)?;
         Ok(change)
     }
 
@@ -161,8 +163,9 @@ impl Workbench {
         replace: bool,
     ) -> Result<Change> {
         let start = self.figure.clone().without_picture();
-        let (change, figure, history) = made(&start, edits, at_hand, History::new(&start))?;
-        save_to(target, write(&figure), &history, with, replace)?;
+        let Made { change, text, history, .. } =
+            made((&start, &write(&start)), edits, at_hand, History::new(&start))?;
+        save_to(target, text, &history, with, replace)?;
         Ok(change)
     }
 
@@ -174,10 +177,15 @@ impl Workbench {
         let _lock = self.lock()?;
         self.check_unchanged()?;
         let (mut figure, mut history) = (self.figure.clone(), self.history.clone());
+        let mut text = self.text.clone();
         let mut lines = Vec::new();
         for _ in 0..times {
             match step(&mut history, &self.named, &figure) {
                 Ok(taken) => {
+                    if taken.has_words() {
+                        text = saved(&text, &figure);
+                        text = taken.with_words(&text).unwrap_or_else(|| saved(&text, &taken.figure));
+                    }
                     figure = taken.figure;
                     lines.push(taken.line);
                 }
@@ -185,14 +193,15 @@ impl Workbench {
                 Err(error) => return Err(error),
             }
         }
-        self.save(figure, history)?;
+        let text = saved(&text, &figure);
+        self.save(figure, text, history)?;
         Ok(lines)
     }
 
     /// The history goes first: where the program ends between the two, the history is ahead of the figure by
     /// steps that nobody was told were done, and [`History::catch_up`] finds its place again.
-    fn save(&mut self, figure: Figure, history: History) -> Result<()> {
-        let (text, steps) = (saved(&self.text, &figure), history.write());
+    fn save(&mut self, figure: Figure, text: String, history: History) -> Result<()> {
+        let steps = history.write();
         // What could not be opened again is not saved.
         read(&self.named, &text)?;
         let beside = history_file(&self.file);
@@ -255,22 +264,34 @@ impl Workbench {
     }
 }
 
-/// Makes changes one after another, and notes each.
+/// What changes made of a figure.
+struct Made {
+    change: Change,
+    figure: Figure,
+    text: String,
+    history: History,
+}
+
+/// Makes changes one after another, on a figure and its file's text, and notes each.
 fn made(
-    start: &Figure,
+    (start, text): (&Figure, &str),
     edits: &[Edit],
     at_hand: &AtHand,
     mut history: History,
-) -> Result<(Change, Figure, History)> {
-    let mut figure = start.clone();
+) -> Result<Made> {
+    let (mut figure, mut text) = (start.clone(), text.to_owned());
     let mut made = Vec::new();
     for edit in edits {
         let edited = figure.edited(edit, at_hand)?;
         history.record(&edit.to_string(), &edited.figure);
-        figure = edited.figure.clone();
+        let after = saved(&text, &edited.figure);
+        if saved(&after, &figure) != text {
+            history.keep_words(&text, &after);
+        }
+        (figure, text) = (edited.figure.clone(), after);
         made.push(edited);
     }
-    Ok((Change { edits: made }, figure, history))
+    Ok(Made { change: Change { edits: made }, figure, text, history })
 }
 
 /// Saves a figure's text and its history as another file, and what goes with it.

@@ -6,6 +6,11 @@ const pegs = (places) => places.map(peg).join(" ");
 const within = (part) => (part === undefined ? "" : ` in ${quote(part)}`);
 
 export const place = (places, bead, part) => `place ${pegs(places)} ${quote(bead)}${within(part)}`;
+export const fill = (place, bead, part) => `fill ${peg(place)} ${quote(bead)}${within(part)}`;
+export const move = (places, to) => `move ${pegs(places)} to ${peg(to)}`;
+export const copy = (places, to, mirrored, part) =>
+  `copy ${pegs(places)} to ${peg(to)}${mirrored ? " mirrored" : ""}${within(part)}`;
+export const mirrorThese = (places) => `mirror ${pegs(places)}`;
 export const lift = (places) => `lift ${pegs(places)}`;
 export const keep = (places) => `keep ${pegs(places)}`;
 export const keepBead = (bead) => `keep ${quote(bead)}`;
@@ -15,10 +20,10 @@ export const shift = (part, way, by) => `shift ${quote(part)} ${way} ${by}`;
 export const mirror = (part) => `mirror ${quote(part)}`;
 export const addRow = (zone, row) => `add-row ${zone}${row === undefined ? "" : ` ${row + 1}`}`;
 export const dropRow = (zone, row) => `drop-row ${zone}${row === undefined ? "" : ` ${row + 1}`}`;
-export const newPart = (name) => `part ${quote(name)}`;
+export const newPart = (name, places) => `part ${quote(name)}${places ? ` of ${pegs(places)}` : ""}`;
 export const remove = (part) => `remove ${quote(part)}`;
-export const raise = (part) => `raise ${quote(part)}`;
-export const lower = (part) => `lower ${quote(part)}`;
+export const over = (part, other) => `over ${quote(part)}${other === undefined ? "" : ` ${quote(other)}`}`;
+export const under = (part, other) => `under ${quote(part)}${other === undefined ? "" : ` ${quote(other)}`}`;
 export const take = (part, file, name) => `take ${quote(part)} from ${quote(file)} as ${quote(name)}`;
 export const mark = (old, fresh) => `mark ${quote(old)} ${quote(fresh)}`;
 export const rename = (name) => `name "${name.replace(/(["\\])/g, "\\$1")}"`;

@@ -49,8 +49,8 @@ function item(part, at) {
     h("div", { className: "more" }, WAYS.map(([way, sign]) => press(way, `Move ${way}`, sign, line.shift(name, way, 1)))),
     h("div", { className: "more" },
       h("button", { type: "button", className: "small", data: does("mirror"), onclick: () => change(line.mirror(name), `${name} mirrored.`) }, "Mirror"),
-      parts.length > 1 ? press("raise", "Raise", "Raise", line.raise(name), at === parts.length - 1) : null,
-      parts.length > 1 ? press("lower", "Lower", "Lower", line.lower(name), at === 0) : null,
+      parts.length > 1 ? press("over", "Lay over", "Over", line.over(name), at === parts.length - 1) : null,
+      parts.length > 1 ? press("under", "Lay under", "Under", line.under(name), at === 0) : null,
       parts.length > 1 ? press("remove", "Remove", "Remove", line.remove(name)) : null),
   );
   return h("li", {},

@@ -55,6 +55,8 @@ export function stepWords(line) {
   const rest = words.filter((word, at) => at > 0 && !PEG.test(word));
   const pegs = places.reduce((sum, word) => sum + pegsOf(word), 0);
   const at = pegs === 1 ? spot(places[0]) : count(pegs, "peg");
+  // Where things go is the last place of its line.
+  const from = count(pegs - 1, "peg");
   const told = {
     place: () => `${rest[0]} on ${at}`,
     lift: () => `${at} lifted`,
@@ -62,15 +64,18 @@ export function stepWords(line) {
     doubt: () => `${at} doubted again`,
     swap: () => `${rest[0]} swapped for ${rest[1]}${rest[2] === "in" ? ` in ${rest[3]}` : ""}`,
     shift: () => `${rest[0]} moved ${rest[1]} ${rest[2]}`,
-    mirror: () => `${rest[0]} mirrored`,
+    fill: () => `${rest[0]} on the patch at ${at}`,
+    move: () => `${from} moved to ${spot(places.at(-1))}`,
+    copy: () => `${from} copied to ${spot(places.at(-1))}`,
+    mirror: () => `${rest[0] ?? at} mirrored`,
     "add-row": () => `a row more in ${rest[0]}`,
     "drop-row": () => `a row less in ${rest[0]}`,
     "add-column": () => `a column more${rest.length > 2 ? ` in ${rest[0]}` : ""}`,
     "drop-column": () => `a column less${rest.length > 2 ? ` in ${rest[0]}` : ""}`,
-    part: () => `new part ${rest[0]}`,
+    part: () => `new part ${rest[0]}${pegs ? ` of ${at}` : ""}`,
     remove: () => `part ${rest[0]} removed`,
-    raise: () => `${rest[0]} raised`,
-    lower: () => `${rest[0]} lowered`,
+    over: () => `${rest[0]} laid over ${rest[1] ?? "the next part"}`,
+    under: () => `${rest[0]} laid under ${rest[1] ?? "the next part"}`,
     take: () => `${rest[0]} taken from ${rest[2]}`,
     mark: () => `mark ${rest[0]} is ${rest[1]} now`,
     meant: () => `${rest[0]} is meant so`,
