@@ -1,5 +1,5 @@
-//! The page on the demo, from its start over the first table to the first change on disk, against the second it may
-//! take; and a change of 60 x 60 beads in 30 parts, answered with its table, against 100 ms.
+//! The page on the demo, from its start over the first table to the first change on disk, against the 0.3 s that the first
+//! table may take; and a change of 60 x 60 beads in 30 parts, answered with its table, against 50 ms.
 
 use std::fs;
 use std::path::Path;
@@ -11,8 +11,8 @@ use hyper::body::Bytes;
 use smallcast::page::{Page, Wishes};
 use smallcast::tray::Tray;
 
-const READY: Duration = Duration::from_secs(1);
-const CHANGED: Duration = Duration::from_millis(100);
+const READY: Duration = Duration::from_millis(300);
+const CHANGED: Duration = Duration::from_millis(50);
 
 /// The port the page believes it is called on.
 const PORT: u16 = 4711;

@@ -23,6 +23,7 @@ pub use history::{ELSEWHERE, History, MOST_STEP_BYTES, MOST_STEPS, Step as Histo
 pub use meant::Meant;
 pub use parts::{Part, Placed, Second, Step, Sure};
 pub use saved::saved;
+use saved::{leads_back, saved_from};
 pub use text::write;
 pub use workbench::{Beside, Change, Workbench, history_file};
 

@@ -13,13 +13,26 @@ use crate::units::{Column, Row};
 /// The text of a figure after a change. `text` is the figure file as it was; what did not change keeps its
 /// bytes. A text that is not this house's figure file gives [`write()`].
 pub fn saved(text: &str, figure: &Figure) -> String {
-    let Ok(old) = read("", text) else { return write(figure) };
-    if old == *figure {
+    match read("", text) {
+        Ok(old) => saved_from((text, &old), figure),
+        Err(_) => write(figure),
+    }
+}
+
+/// As [`saved`], where the figure that a text has is known.
+pub(super) fn saved_from((text, old): (&str, &Figure), figure: &Figure) -> String {
+    if old == figure {
         return text.into();
     }
-    let patched = patched(text, &old, figure).map(|new| with_line_ends_of(text, new));
+    let patched = patched(text, old, figure).map(|new| with_line_ends_of(text, new));
     // A figure is worth more than its comments: what would not read back the same is written afresh.
     patched.filter(|text| read("", text).is_ok_and(|again| again == *figure)).unwrap_or_else(|| write(figure))
+}
+
+/// Whether [`saved`] alone leads from the text of one figure back to `before`, the text of another.
+pub(super) fn leads_back((text, figure): (&str, &Figure), (before, old): (&str, &Figure)) -> bool {
+    let back = patched(text, figure, old).map(|new| with_line_ends_of(text, new));
+    back.is_some_and(|back| back == before)
 }
 
 /// The writer of TOML ends every line with a line feed; a file that ends all its lines with CR LF keeps doing so.

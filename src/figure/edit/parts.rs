@@ -43,10 +43,10 @@ impl Layers {
         let mut meant = std::mem::take(&mut self.about.meant);
         for at in meant.iter_mut().filter_map(|meant| meant.at.as_mut()) {
             let spot = Spot::at(at.0, at.1);
-            if self.shown(spot) == Some(part) {
-                if let Some(place) = to(spot).inside() {
-                    *at = place;
-                }
+            if self.shown(spot) == Some(part)
+                && let Some(place) = to(spot).inside()
+            {
+                *at = place;
             }
         }
         self.about.meant = meant;

@@ -6,7 +6,9 @@ use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 use crate::error::{Error, Result};
-use crate::figure::{AtHand, Edit, Edited, Figure, History, Others, digest, read, saved, write};
+use crate::figure::{
+    AtHand, Edit, Edited, Figure, History, Others, digest, leads_back, read, saved, saved_from, write,
+};
 use crate::saving::save_all;
 
 /// What a figure file's name ends in.
@@ -284,8 +286,8 @@ fn made(
     for edit in edits {
         let edited = figure.edited(edit, at_hand)?;
         history.record(&edit.to_string(), &edited.figure);
-        let after = saved(&text, &edited.figure);
-        if saved(&after, &figure) != text {
+        let after = saved_from((&text, &figure), &edited.figure);
+        if !leads_back((&after, &edited.figure), (&text, &figure)) {
             history.keep_words(&text, &after);
         }
         (figure, text) = (edited.figure.clone(), after);
