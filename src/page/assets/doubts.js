@@ -6,7 +6,9 @@ import { keep, keepBead, lift, swap } from "./line.js";
 import { placed } from "./laying.js";
 import { closeUp, drawCloseUp } from "./closeup.js";
 import { beadName, count, doubtsLeft, leftWords, percent, where } from "./words.js";
-import { focusPeg, preview } from "./board.js";
+import { focusPeg, preview, takeBead } from "./board.js";
+import * as hands from "./chosen.js";
+import { askNew } from "./parts.js";
 import { askFor } from "./tray.js";
 import { seen } from "./seeing.js";
 import { inkOn } from "./draw.js";
@@ -172,6 +174,7 @@ function asked(doubt) {
         choice(at + 1, other.bead, beadName(other.bead), other.sure, `${at + 1}`, most === at + 1)),
     ),
     another(),
+    more(),
   ].filter(Boolean);
 }
 
@@ -228,25 +231,58 @@ function another(words = "Another bead", withLift = cellAt(store.at.row, store.a
 
 function known(name) {
   const cell = cellAt(store.at.row, store.at.column);
-  if (!cell) return [h("p", { className: "question" }, "An empty peg"), another("Lay a bead", false), toDoubts()].filter(Boolean);
+  if (!cell) return [h("p", { className: "question" }, "An empty peg"), another("Lay a bead", false), more(), toDoubts()].filter(Boolean);
   const how = cell.h ? "settled by hand" : cell.s === null ? "" : `${percent(cell.s)} sure`;
   return [
     h("p", { className: "question" }, swatch(name), ` ${capital(name)} `, h("span", { className: "sure" }, how)),
     setBy(),
     cell.h ? null : h("ol", { className: "choices" }, choice(0, name, `Keep ${name}`, cell.s, "Enter", true)),
     another(),
+    more(),
     toDoubts(),
   ].filter(Boolean);
 }
 
+const press = (words, key, onclick, does) =>
+  h("button", { type: "button", className: "small", data: { does }, onclick }, words, key ? h("kbd", { "aria-hidden": "true" }, key) : "");
+
 function chosen() {
+  const arrow = (words, sign, down, right) => h("button", { type: "button", className: "small sign", "aria-label": `Move ${words}`, title: words, onclick: () => {
+    hands.nudge(down, right);
+    putDown();
+  } }, sign);
   return [
     h("p", { className: "question" }, "All of these"),
     h("ol", { className: "choices" }, h("li", {},
       h("button", { type: "button", className: "choice likeliest", data: { choice: 0 }, onclick: () => settle(0, false) },
         h("span", { className: "choice-name" }, "Keep them all"), h("kbd", { "aria-hidden": "true" }, "Enter")))),
     another("One bead on all", true),
+    h("div", { className: "more" }, arrow("left", "←", 0, -1), arrow("up", "↑", -1, 0), arrow("down", "↓", 1, 0), arrow("right", "→", 0, 1)),
+    h("div", { className: "more" },
+      press("Copy", "", () => hands.copy(), "copy"), press("Cut", "", () => hands.copy(true), "cut"), press("Mirror ", "M", hands.mirror, "mirror"),
+      press("Make a part… ", "W", () => askNew(pegs()), "part"), press("Choose none ", "Esc", hands.chooseNone, "none")),
   ];
+}
+
+// Arrows pressed one after another are one step.
+const PUT_DOWN_AFTER = 700;
+let putting;
+
+function putDown() {
+  clearTimeout(putting);
+  putting = setTimeout(() => hands.putDown(), PUT_DOWN_AFTER);
+}
+
+let isOpen = false;
+
+/** What else can be done at a peg: its bead taken, all that touches chosen, a block begun, a copy laid. */
+function more() {
+  return h("details", { open: isOpen, ontoggle: (event) => { isOpen = event.target.open; } }, h("summary", {}, "More at this peg"), h("div", { className: "more" },
+    press("Take its bead ", "H", () => takeBead(store.at), "take-bead"),
+    press("All that touch ", "T", () => hands.choosePatch(), "touching"),
+    press("A block from here", "", () => hands.chooseFrom({ ...store.at }), "block"),
+    hands.hasCopy() ? press("Lay the copy", "", () => hands.paste(), "paste") : null,
+    hands.hasCopy() ? press("Mirrored", "", () => hands.paste(true), "paste-mirrored") : null));
 }
 
 function toDoubts() {

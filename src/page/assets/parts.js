@@ -23,7 +23,7 @@ function show() {
     h("p", { className: "hint" }, parts.length > 1 ? "The first lies on top. Hiding is for looking only." : "One part. A hat, a lamp or a cape can be parts of their own."),
     h("ul", { className: "parts" }, parts.map((part, at) => item(part, at)).reverse()),
     h("div", { className: "more" },
-      h("button", { type: "button", className: "small", data: { does: "new" }, onclick: askNew }, "New part…"),
+      h("button", { type: "button", className: "small", data: { does: "new" }, onclick: () => askNew() }, "New part…"),
       h("button", { type: "button", className: "small", data: { does: "take" }, onclick: askTake }, "From another figure…")),
   );
   if (held) (body.querySelector(`[data-does="${CSS.escape(held)}"]:not(:disabled)`) ?? body.querySelector("button"))?.focus();
@@ -59,7 +59,8 @@ function item(part, at) {
   );
 }
 
-function askNew() {
+/** Asks for the name of a new part, empty or of the beads at some places. */
+export function askNew(places) {
   const name = h("input", { id: "part-name", type: "text", autofocus: true, required: true, autocomplete: "off" });
   dialog("A new part", (close) => [
     h("form", { method: "dialog", onsubmit: (event) => {
@@ -67,7 +68,7 @@ function askNew() {
       const words = name.value.trim();
       if (!words) return;
       close();
-      change(line.newPart(words), `New part ${words}.`);
+      change(line.newPart(words, places), `New part ${words}.`);
     } },
       h("p", { className: "field" }, h("label", { htmlFor: "part-name" }, "What is it? A hat, a lamp…"), name),
       h("div", { className: "dialog-end" }, h("button", { type: "button", onclick: close }, "Leave it"), h("button", { type: "submit", className: "primary" }, "Make it"))),

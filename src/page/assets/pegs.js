@@ -20,18 +20,20 @@ export function refresh(spot) {
   const cell = cellAt(row, column);
   const place = key(row, column);
   const doubt = store.doubtAt.get(place);
-  const name = cell ? store.beadOf.get(cell.m) : null;
+  const isGhost = store.ghost.has(place);
+  const name = isGhost ? store.ghost.get(place) : cell ? store.beadOf.get(cell.m) : null;
   const hex = name ? seen(name) : "";
   const pointed = store.pointed.has(place);
-  const is = `${name}|${cell?.m}|${hex}|${cell?.h}|${cell?.s}|${doubt ? `${doubt.sure},${doubt.others[0]?.bead}` : ""}|${pointed}`;
+  const is = `${name}|${cell?.m}|${hex}|${cell?.h}|${cell?.s}|${doubt ? `${doubt.sure},${doubt.others[0]?.bead}` : ""}|${pointed}|${isGhost}`;
   if (spot.was === is) return;
   spot.was = is;
-  peg.classList.toggle("empty", !cell);
+  peg.classList.toggle("empty", !name);
+  peg.classList.toggle("ghost", isGhost);
   peg.classList.toggle("pointed", pointed);
   peg.classList.toggle("doubtful", !!doubt);
   peg.classList.toggle("hardly", !!doubt && (doubt.sure ?? 0) < HARDLY);
   peg.classList.toggle("by-hand", !!cell?.h);
-  bead.textContent = cell?.m ?? "";
+  bead.textContent = isGhost ? "" : (cell?.m ?? "");
   if (hex) {
     bead.style.setProperty("--bead", hex);
     bead.style.setProperty("--ink", inkOn(hex));

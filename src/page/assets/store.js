@@ -17,6 +17,14 @@ export const store = {
   pointed: new Set(),
   /** How it is seen: one of `seeing.js`. */
   way: "plain",
+  /** Beads shown elsewhere than they lie: names by peg, null for none. */
+  ghost: new Map(),
+  /** How many times as large as fit beads are shown. */
+  zoom: 1,
+  /** The corner that a choice of pegs begins at, or null. */
+  corner: null,
+  /** The part that beads are laid into; undefined where each goes to the one that shows there. */
+  part: undefined,
   /** Whether the picture lies under the beads. */
   under: false,
   /** Names of beads by mark, colours by bead, doubts by peg: found once a table. */
@@ -118,7 +126,7 @@ export const isBusy = () => busy > 0;
 function failed(trouble) {
   store.trouble = trouble;
   tellAll("trouble");
-  sayNow(`${trouble.message} ${trouble.hint ?? ""}`);
+  sayNow(trouble.words);
   return false;
 }
 
@@ -129,13 +137,13 @@ function failed(trouble) {
 export function change(make, spoken) {
   return queued(async () => {
     const line = typeof make === "function" ? make() : make;
-    if (!line) return false;
-    return exchange("/api/edit", { do: line }, [line], spoken);
+    if (!line?.length) return false;
+    return exchange("/api/edit", { do: line }, [line].flat(), spoken);
   });
 }
 
-export const undo = () => queued(() => store.table.undo !== null && exchange("/api/undo", {}, []));
-export const redo = () => queued(() => store.table.redo !== null && exchange("/api/redo", {}, []));
+export const undo = (steps = 1) => queued(() => store.table.undo !== null && exchange("/api/undo", { steps }, []));
+export const redo = (steps = 1) => queued(() => store.table.redo !== null && exchange("/api/redo", { steps }, []));
 
 async function exchange(path, body, lines, spoken) {
   const { file, version } = store.table;
