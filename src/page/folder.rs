@@ -63,6 +63,27 @@ impl Folder {
         if file.to_string_lossy().ends_with(NAMED_FIGURE) { Err(outside(name)) } else { Ok(file) }
     }
 
+    /// The picture that a figure of this folder names as its reference, wherever that lies: the maker's own file says
+    /// so. None where no plain file is there, or a figure.
+    pub fn reference(&self, figure: &str, picture: &str) -> Option<PathBuf> {
+        let beside = self.root.join(figure);
+        let file = beside.parent()?.join(picture).canonicalize().ok()?;
+        let is_picture = file.is_file() && !file.to_string_lossy().ends_with(NAMED_FIGURE);
+        is_picture.then_some(file)
+    }
+
+    /// The pictures of this folder by name, as far as their endings tell; none where it cannot be looked through.
+    pub fn pictures(&self) -> Vec<String> {
+        /// Of the formats that are opened.
+        const ENDINGS: [&str; 8] = ["png", "jpg", "jpeg", "webp", "gif", "bmp", "tif", "tiff"];
+        let ends = |name: &String| {
+            let ending = Path::new(name).extension().and_then(|ending| ending.to_str());
+            ending.is_some_and(|ending| ENDINGS.iter().any(|known| known.eq_ignore_ascii_case(ending)))
+        };
+        let names = self.names().unwrap_or_default().into_iter();
+        names.filter(ends).filter(|name| self.picture(name).is_ok()).collect()
+    }
+
     /// Where a new figure of this folder is to be saved.
     ///
     /// # Errors
@@ -88,6 +109,11 @@ impl Folder {
     /// # Errors
     /// [`Error::Unreadable`].
     pub fn figures(&self) -> Result<Vec<String>> {
+        Ok(self.names()?.into_iter().filter(|name| self.figure_file(name).is_ok()).collect())
+    }
+
+    /// All names of this folder, in order.
+    fn names(&self) -> Result<Vec<String>> {
         let unreadable = |e: std::io::Error| Error::Unreadable {
             file: self.root.display().to_string(),
             why: e.to_string(),
@@ -96,7 +122,7 @@ impl Folder {
         for entry in std::fs::read_dir(&self.root).map_err(unreadable)? {
             // A name that is no text cannot be sent to the page.
             let name = entry.map_err(unreadable)?.file_name().into_string();
-            names.extend(name.ok().filter(|name| self.figure_file(name).is_ok()));
+            names.extend(name.ok());
         }
         names.sort();
         Ok(names)
