@@ -22,6 +22,7 @@ mod server;
 mod session;
 mod shared;
 mod shelf;
+mod standing;
 mod table;
 mod token;
 mod vision;

@@ -16,7 +16,9 @@ use super::nearest::nearest;
 use super::printing::{self, SheetWishes, ShowWishes};
 use super::session::Told;
 use super::shelf::Shelf;
+use super::standing::{NewFrom, lineup};
 use super::table::{self, PartLine};
+use crate::sheet::{pdf, svg};
 
 /// A change of a figure of which the page shows the state `version`.
 #[derive(Deserialize)]
@@ -102,6 +104,20 @@ impl Page {
             (&Method::GET, "/api/shelf") => {
                 let shelf = Shelf::of(&session.folder, &session.shared)?;
                 Ok(answer::json(StatusCode::OK, &shelf))
+            }
+            (&Method::GET, "/api/lineup") => {
+                let sheet = session.alone(|| lineup(&session.folder, &session.shared, false))?;
+                Ok(answer::bytes(StatusCode::OK, "application/pdf", pdf(&sheet)))
+            }
+            (&Method::GET, "/api/lineup/picture") => {
+                let sheet = session.alone(|| lineup(&session.folder, &session.shared, true))?;
+                let first = sheet.pages.first().ok_or_else(|| nothing_at("/api/lineup"))?;
+                Ok(answer::bytes(StatusCode::OK, "image/svg+xml", svg(&sheet, first)))
+            }
+            (&Method::POST, "/api/new") => {
+                let wanted: NewFrom = read(request)?;
+                wanted.make(&session.folder, &session.shared)?;
+                session.figure(&wanted.save)
             }
             (&Method::GET, "/api/figure") => session.figure(&file()?),
             (&Method::GET, "/api/version") => session.version(&file()?),

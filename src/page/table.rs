@@ -165,14 +165,17 @@ struct FindingLine {
     why: Option<String>,
 }
 
+/// The count of a figure.
 #[derive(Debug, Serialize)]
-struct CountLine {
+pub struct CountLine {
     beads: u64,
-    short: Vec<ShortLine>,
+    /// Beads that the tray has too few of.
+    pub short: Vec<ShortLine>,
 }
 
+/// A bead that the tray has too few of.
 #[derive(Debug, Serialize)]
-struct ShortLine {
+pub struct ShortLine {
     bead: String,
     needed: u64,
     owned: u32,
@@ -183,6 +186,13 @@ struct ShortLine {
 enum ReferenceLine {
     Pending { pending: bool },
     Shown { width: u32, height: u32, windows: Vec<Vec<Option<[f64; 4]>>> },
+}
+
+impl ShortLine {
+    /// How many are missing.
+    pub fn missing(&self) -> u64 {
+        self.needed.saturating_sub(u64::from(self.owned))
+    }
 }
 
 /// A colour as the page writes it.
@@ -363,7 +373,8 @@ fn findings(figure: &Figure, standing: &Standing, shared: &Shared) -> Vec<Findin
     shared.findings(&standing.file, figure).into_iter().map(|(finding, why)| line(finding, why)).collect()
 }
 
-fn counted(figure: &Figure, tray: &Tray) -> CountLine {
+/// The count of a figure against the tray.
+pub fn counted(figure: &Figure, tray: &Tray) -> CountLine {
     let counted = count(&[Batch { figure, times: 1 }], tray, Spare::NONE);
     let short = counted.needs.iter().filter(|need| need.short() > 0);
     let line = |need: &crate::count::Need| ShortLine {
