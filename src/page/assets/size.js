@@ -30,7 +30,7 @@ export function start(begun) {
   const who = h("select", { id: "beside" }, h("option", { value: GUIDE }, "the guide"));
   who.addEventListener("focus", () => fill(who));
   who.addEventListener("change", () => {
-    beside = others.get(who.value) ?? null;
+    beside = company.get(who.value) ?? null;
     show(canvas);
   });
   $("size-body").append(
@@ -48,7 +48,7 @@ export function start(begun) {
   });
 }
 
-let others = new Map();
+let company = new Map();
 let filledFor = null;
 
 /** The figures of the folder, as they are now. */
@@ -56,10 +56,10 @@ async function fill(who) {
   if (filledFor === store.table.file) return;
   filledFor = store.table.file;
   const { figures } = await get("/api/shelf").catch(() => ({ figures: [] }));
-  others = new Map(figures.filter((figure) => figure.look && figure.file !== store.table.file).map((figure) => [figure.file, figure]));
+  company = new Map(figures.filter((figure) => figure.look && figure.file !== store.table.file).map((figure) => [figure.file, figure]));
   const value = who.value;
-  who.replaceChildren(h("option", { value: GUIDE }, "the guide"), ...[...others.values()].map((figure) => h("option", { value: figure.file }, figure.name)));
-  who.value = others.has(value) ? value : GUIDE;
+  who.replaceChildren(h("option", { value: GUIDE }, "the guide"), ...[...company.values()].map((figure) => h("option", { value: figure.file }, figure.name)));
+  who.value = company.has(value) ? value : GUIDE;
 }
 
 /** Rows of colours of who it stands beside, and the name. */
