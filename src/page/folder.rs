@@ -8,7 +8,7 @@ use super::answer::Refusal;
 use crate::error::{Error, Result};
 
 /// What a figure file's name ends in, where a folder is looked through for figures.
-pub const FIGURE: &str = ".figure.toml";
+pub const FIGURE: &str = crate::figure::ENDING;
 
 /// What the name of a figure ends in at least where the maker names it to begin with.
 pub const NAMED_FIGURE: &str = ".toml";

@@ -1,6 +1,7 @@
 //! The cast of the folder on one ground line, and new figures of it.
 
 use std::collections::HashMap;
+use std::path::Path;
 
 use hyper::StatusCode;
 use serde::Deserialize;
@@ -8,7 +9,7 @@ use serde::Deserialize;
 use super::answer::Refusal;
 use super::folder::Folder;
 use super::shared::Shared;
-use crate::cast::{By, Crowd, Height, Member, Reused, Wish, beginning, reuse, stem};
+use crate::cast::{By, CastFolder, Crowd, Height, Member, Reused, Wish, beginning, reuse, stem};
 use crate::error::{Error, Result};
 use crate::figure::{AtHand, Figure, Workbench};
 use crate::plan::Classes;
@@ -81,6 +82,7 @@ impl NewFrom {
     pub fn make(&self, folder: &Folder, shared: &Shared) -> std::result::Result<(), Refusal> {
         let older = folder.figure_file(&self.from)?;
         let target = folder.new_figure(&self.save)?;
+        check_name(folder, shared, &self.name, &target)?;
         let made = || -> Result<()> {
             let bench = Workbench::open(&older)?;
             let height = self.class.as_deref().map(|class| height(&shared.classes, class)).transpose()?;
@@ -100,6 +102,26 @@ impl NewFrom {
             other => Refusal::of_new(other, &target, &self.save),
         })
     }
+}
+
+/// In a cast every figure has a name of its own.
+///
+/// # Errors
+/// The refusal to answer with, naming the figure that has it.
+pub fn check_name(
+    folder: &Folder,
+    shared: &Shared,
+    name: &str,
+    target: &Path,
+) -> std::result::Result<(), Refusal> {
+    let other = shared.cast.as_ref().and_then(|_| CastFolder::named(folder.root(), name, target));
+    let Some(other) = other else { return Ok(()) };
+    let file = other.file_name().unwrap_or_default().to_string_lossy();
+    Err(Refusal::new(
+        StatusCode::UNPROCESSABLE_ENTITY,
+        format!("{file} is called {name} already"),
+        "give every figure of a cast a name of its own",
+    ))
 }
 
 fn height(classes: &Classes, name: &str) -> Result<Height> {
