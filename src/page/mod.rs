@@ -24,6 +24,7 @@ mod shelf;
 mod table;
 mod token;
 mod vision;
+mod why;
 
 pub use answer::Answer;
 pub use making::Wishes;

@@ -4,18 +4,19 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
-use super::decisions::Decisions;
+use super::decisions::{DecisionLine, decisions};
 use super::doubts::{Doubt, doubts};
 use super::guide::Guide;
 use super::reading::{Laid, Reading};
 use super::shared::Shared;
 use super::vision::Visions;
+use super::why;
 use crate::colour::{Lab, Srgb};
 use crate::count::{Batch, Owned, Spare, count};
 use crate::figure::{ChosenBy, Figure, LegendEntry, Placed, Sure};
 use crate::grid::Grid;
 use crate::rules::Finding;
-use crate::tray::Tray;
+use crate::tray::{Bead, Tray};
 use crate::units::{Column, Row};
 
 /// For a bead that is not in the tray and that no picture asked for.
@@ -78,8 +79,10 @@ pub struct Table<'a> {
     tray: Vec<TrayLine<'a>>,
     parts: Vec<PartLine<'a>>,
     beads: Vec<Vec<Option<Peg<'a>>>>,
-    #[serde(flatten)]
-    decisions: Decisions<'a>,
+    /// What is asked, the dearest first.
+    decisions: Vec<DecisionLine<'a>>,
+    /// What each detector that set beads finds.
+    why: BTreeMap<&'a str, &'static str>,
     /// Every peg that is not sure, whether it is asked about or not.
     doubts: Vec<Doubt<'a>>,
     settled: usize,
@@ -114,6 +117,8 @@ struct LegendLine<'a> {
     needed: usize,
     owned: Option<u32>,
     short: u64,
+    /// Whether it is tried: there is none of it.
+    tried: bool,
     by: &'static str,
 }
 
@@ -122,6 +127,8 @@ struct TrayLine<'a> {
     bead: &'a str,
     hex: String,
     owned: Option<u32>,
+    /// Whether it can be tried only: there is none of it.
+    tried: bool,
     finish: Option<&'a str>,
     note: Option<&'a str>,
 }
@@ -236,7 +243,8 @@ impl<'a> Table<'a> {
                 p: *part,
                 w: figure.set_by(*bead),
             }),
-            decisions: Decisions::of(figure, tray, &doubts),
+            decisions: decisions(figure, tray, &doubts, laid),
+            why: why::detectors(figure),
             asked: settled + doubts.len(),
             settled,
             doubts,
@@ -296,7 +304,8 @@ fn legend<'a>(figure: &'a Figure, pegs: &Grid<Option<(Placed, usize)>>, tray: &T
         // Two lines may stand for one bead: both take from the same box.
         let same = figure.legend().iter().filter(|other| other.bead == entry.bead);
         let together: usize = same.map(needed_of).sum();
-        let owned = tray.find(&entry.bead).and_then(|bead| tray.bead(bead).count);
+        let own = tray.find(&entry.bead).map(|bead| tray.bead(bead));
+        let owned = own.map_or(Some(0), |bead| bead.count);
         LegendLine {
             mark: entry.mark.get(),
             bead: &entry.bead,
@@ -304,6 +313,7 @@ fn legend<'a>(figure: &'a Figure, pegs: &Grid<Option<(Placed, usize)>>, tray: &T
             needed: needed_of(entry),
             owned,
             short: owned.map_or(0, |owned| (together as u64).saturating_sub(owned.into())),
+            tried: owned == Some(0),
             by: match entry.by {
                 ChosenBy::Match => "match",
                 ChosenBy::Hand => "hand",
@@ -313,18 +323,18 @@ fn legend<'a>(figure: &'a Figure, pegs: &Grid<Option<(Placed, usize)>>, tray: &T
     figure.legend().iter().map(line).collect()
 }
 
+/// The beads of the tray, and behind them those that can be tried.
 fn tray_lines(tray: &Tray) -> Vec<TrayLine<'_>> {
-    let mut lines = Vec::with_capacity(tray.len());
-    for (_, bead) in tray.iter() {
-        lines.push(TrayLine {
-            bead: &bead.name,
-            hex: hex(bead.lab.srgb()),
-            owned: bead.count,
-            finish: bead.finish.as_deref(),
-            note: bead.note.as_deref(),
-        });
-    }
-    lines
+    let line = |bead: &'_ Bead, owned: Option<u32>| TrayLine {
+        bead: &bead.name,
+        hex: hex(bead.lab.srgb()),
+        owned,
+        tried: owned == Some(0),
+        finish: bead.finish.as_deref(),
+        note: bead.note.as_deref(),
+    };
+    let own = tray.iter().map(|(_, bead)| line(bead, bead.count));
+    own.chain(tray.to_try().map(|bead| line(bead, Some(0)))).collect()
 }
 
 /// The parts of a figure, lowest first.

@@ -23,4 +23,9 @@ impl Tray {
     pub fn embedded() -> Self {
         TRAY.clone()
     }
+
+    /// Beads that this tray has not, to be tried and got if they please: those of the embedded one.
+    pub fn to_try(&self) -> impl Iterator<Item = &'static Bead> {
+        TRAY.iter().map(|(_, bead)| bead).filter(|bead| self.find(&bead.name).is_none())
+    }
 }

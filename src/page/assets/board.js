@@ -34,7 +34,7 @@ export function start() {
     if (!store.table) return;
     const now = `${store.table.file}:${store.table.rows}x${store.table.columns}:${JSON.stringify(store.table.zones)}`;
     if (now !== shape) build(now);
-    if (["table", "parts", "way", "pointed"].some((topic) => topics.has(topic))) spots.forEach(refresh);
+    if (["table", "parts", "way", "pointed", "tried"].some((topic) => topics.has(topic))) spots.forEach(refresh);
     if (topics.has("at") || topics.has("table")) mark();
   });
 }

@@ -1,11 +1,11 @@
 // What is unsure, one question at a time, the dearest first: keep it, take what came second, or another bead.
 import { $, h, text, say } from "./dom.js";
-import { store, watch, go, change, key, pegs, cellAt, beadAt } from "./store.js";
+import { store, watch, go, change, key, pegs, cellAt, beadAt, markOf, tellAll } from "./store.js";
 import { doubtNow, goneToDecision, isAlone, isColour, restOf, takeAlone, target } from "./asked.js";
-import { keep, keepBead, lift, swap } from "./line.js";
-import { placed } from "./laying.js";
-import { closeUp, drawCloseUp } from "./closeup.js";
-import { beadName, count, doubtsLeft, leftWords, percent, where } from "./words.js";
+import { keep, keepBead, swap } from "./line.js";
+import { lifted, placed } from "./laying.js";
+import { closeUp } from "./closeup.js";
+import { beadName, count, leftWords, percent, where } from "./words.js";
 import { focusPeg, preview } from "./board.js";
 import { askFor } from "./tray.js";
 import { seen } from "./seeing.js";
@@ -47,7 +47,7 @@ function tellOf() {
   if (!doubt) return;
   const others = doubt.others.slice(0, MOST_CHOICES).map((other, at) => `${at + 1} ${beadName(other.bead)}`);
   const many = groupOf(doubt).length > 1 ? ` ${together(doubt)}.` : "";
-  say(`${where(store.at)}: ${beadName(doubt.bead)}, ${sure(doubt)}.${many} ${others.length ? `Or ${others.join(", ")}. ` : ""}Enter keeps it.`);
+  say(`${doubt.place ? `${capital(doubt.place)}, ` : ""}${where(store.at).toLowerCase()}: ${beadName(doubt.bead)}, ${sure(doubt)}.${many} ${others.length ? `Or ${others.join(", ")}. ` : ""}Enter keeps it.`);
 }
 
 const sure = (doubt) => (doubt.sure === null ? "not known how sure" : `${percent(doubt.sure)} sure`);
@@ -75,7 +75,7 @@ function kept(places, decision) {
 }
 
 function laid(bead, places, decision) {
-  if (bead === null) return lift(places);
+  if (bead === null) return lifted(places);
   if (isColour(decision)) return bead === decision.bead ? keepBead(bead) : swap(decision.bead, bead);
   return placed(places, bead);
 }
@@ -88,7 +88,7 @@ export const takeOff = () => answer(() => {
   const { places: all, decision } = target();
   // Which bead serves a colour is never answered by none: only what the maker is on goes.
   const places = isColour(decision) ? pegs() : all;
-  return places.some(({ row, column }) => cellAt(row, column)) ? lift(places) : null;
+  return lifted(places);
 });
 
 /** Lays a bead where the maker is, or on what an answer is for. */
@@ -124,13 +124,16 @@ function goOn(was) {
   else if (doubtNow() !== rest) goTo(rest, true);
 }
 
+/** The most questions that were asked of the figure since it was opened. */
+let most = { file: null, asked: 0 };
+
 function progress() {
-  const { table } = store;
-  const all = table.settled + table.open;
-  $("progress").hidden = all === 0;
-  $("done").max = Math.max(1, all);
-  $("done").value = table.settled;
-  text($("left"), leftWords(table));
+  const { file, decisions, settled } = store.table;
+  most = { file, asked: Math.max(decisions.length, most.file === file ? most.asked : 0) };
+  $("progress").hidden = most.asked + settled === 0;
+  $("done").max = Math.max(1, most.asked);
+  $("done").value = most.asked ? most.asked - decisions.length : 1;
+  text($("left"), leftWords(store.table));
 }
 
 const card = () => $("doubt-card");
@@ -147,11 +150,11 @@ function show() {
   card().replaceChildren(
     ...(none && !many ? [done()] : []),
     h("div", { className: "looked-at" },
-      many ? "" : closeUp(),
+      many ? "" : closeUp(doubt ? target().places : [store.at], doubt ? [doubt.bead, ...doubt.others.slice(0, 1).map((other) => other.bead)] : []),
       h("div", {}, h("p", { className: "where" }, many ? `${store.chosen.length} pegs chosen` : where(store.at)), content.shift())),
     ...content,
   );
-  if (!many) drawCloseUp();
+  tryOut();
   preview(doubt && target().places.length > 1 ? target().places : []);
   if (held !== null) (card().querySelector(`[data-choice="${held}"]`) ?? card().querySelector("button"))?.focus();
 }
@@ -163,8 +166,8 @@ function asked(doubt) {
   const sures = [doubt.sure, ...choices.map((other) => other.sure)].map((sure) => sure ?? 0);
   const most = sures.indexOf(Math.max(...sures));
   return [
-    h("p", { className: "question" }, `${capital(beadName(doubt.bead))}${isColour(doubt) ? " for this colour" : ""}? `, h("span", { className: "sure" }, sure(doubt))),
-    setBy(),
+    h("p", { className: "question" }, question(doubt, group.length), " ", h("span", { className: "sure" }, sure(doubt))),
+    why(doubt),
     group.length > 1 ? one(doubt) : null,
     h("ol", { className: "choices" },
       choice(0, doubt.bead, `Keep ${all}${beadName(doubt.bead)}`, doubt.sure, "Enter", most === 0),
@@ -175,10 +178,27 @@ function asked(doubt) {
   ].filter(Boolean);
 }
 
-/** The detector that set the bead where the maker is. */
-function setBy() {
-  const name = cellAt(store.at.row, store.at.column)?.w;
-  return name ? h("p", { className: "hint" }, `Set by: ${name}`) : null;
+/** "Trousers: chestnut or hazel? 35 beads" */
+function question({ place, bead, others }, beads) {
+  const or = others.length ? ` or ${beadName(others[0].bead)}` : "";
+  return `${capital(`${place ? `${place}: ` : ""}${beadName(bead)}${or}?`)}${beads > 1 ? ` ${count(beads, "bead")}` : ""}`;
+}
+
+/** Why the bead where the maker is lies there: the detector that set it, or what of the picture it was read from. */
+function why(doubt) {
+  const cell = cellAt(store.at.row, store.at.column);
+  const name = doubt?.pegs ? doubt.set_by : cell?.w;
+  const found = name && store.table.why[name];
+  const words = name ? `${name}${found ? `: ${found.charAt(0).toLowerCase()}${found.slice(1, -1)}` : ""}` : doubt?.why;
+  const read = words ?? (cell && !cell.h && cell.s !== null ? "its window in the picture" : null);
+  return read ? h("p", { className: "hint why" }, `Why: ${read}.`) : null;
+}
+
+/** Shows on the board what a choice would be, while it is looked at. */
+function tryOut(bead) {
+  if (bead === undefined && !store.tried) return;
+  store.tried = bead === undefined ? null : { bead, places: new Set(target().places.map(({ row, column }) => key(row, column))) };
+  tellAll("tried");
 }
 
 /** One answer settles them all; the maker may answer for this one alone, until the question is settled. */
@@ -200,8 +220,9 @@ export function takeOne(alone) {
 function choice(number, bead, words, share, keyName, likeliest = false) {
   const shown = share === null || share === undefined ? "" : percent(share);
   return h("li", {},
-    h("button", { type: "button", className: likeliest ? "choice likeliest" : "choice", data: { choice: number }, onclick: () => settle(number, false) },
-      swatch(bead), h("span", { className: "choice-name" }, words), h("span", { className: "share" }, shown), h("kbd", { "aria-hidden": "true" }, keyName)));
+    h("button", { type: "button", className: likeliest ? "choice likeliest" : "choice", data: { choice: number }, onclick: () => settle(number, false),
+      onpointerenter: () => tryOut(bead), onpointerleave: () => tryOut(), onfocus: () => tryOut(bead), onblur: () => tryOut() },
+      swatch(bead), h("span", { className: "choice-name" }, words, notOwned(bead)), h("span", { className: "share" }, shown), h("kbd", { "aria-hidden": "true" }, keyName)));
 }
 
 /** A bead as it looks, its mark on it; an empty ring for no bead. */
@@ -211,7 +232,7 @@ export function swatch(bead) {
   const hex = seen(bead);
   dot.style.setProperty("--bead", hex);
   dot.style.setProperty("--ink", inkOn(hex));
-  dot.textContent = store.table.legend.find((entry) => entry.bead === bead)?.mark ?? "";
+  dot.textContent = markOf(bead);
   return dot;
 }
 
@@ -232,7 +253,7 @@ function known(name) {
   const how = cell.h ? "settled by hand" : cell.s === null ? "" : `${percent(cell.s)} sure`;
   return [
     h("p", { className: "question" }, swatch(name), ` ${capital(name)} `, h("span", { className: "sure" }, how)),
-    setBy(),
+    why(),
     cell.h ? null : h("ol", { className: "choices" }, choice(0, name, `Keep ${name}`, cell.s, "Enter", true)),
     another(),
     toDoubts(),
@@ -250,7 +271,7 @@ function chosen() {
 }
 
 function toDoubts() {
-  const left = doubtsLeft(store.table);
+  const left = store.table.decisions.length;
   if (!left) return null;
   return h("button", { type: "button", className: "primary", data: { choice: "go" }, onclick: () => step(0) }, `Go on with the ${count(left, "doubt")} `, h("kbd", { "aria-hidden": "true" }, "N"));
 }

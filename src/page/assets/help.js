@@ -24,7 +24,7 @@ const KEYS = [
   ["S", "swap one bead for another"],
   ["L", "picture under the beads; held: as long as you hold it"],
   ["Ctrl + Z, Ctrl + Y", "undo, redo"],
-  ["Escape", "put the bead back, stop pointing out"],
+  ["Escape", "put the bead back; close the open part; stop pointing out"],
   ["Tab", "to the next region; the figure is one stop"],
   ["?", "this help"],
 ];

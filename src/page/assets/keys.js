@@ -5,6 +5,7 @@ import { settle, step, takeOff, lay, takeOne } from "./doubts.js";
 import { target } from "./asked.js";
 import { askFor, take, pointOut } from "./tray.js";
 import { openSwap } from "./swap.js";
+import { openPart } from "./parts.js";
 import { openHelp, lettersOn } from "./help.js";
 import { back, forth } from "./steps.js";
 import { keyDown, keyUp } from "./under.js";
@@ -56,6 +57,7 @@ function layFromHand() {
 
 function free() {
   if (store.hand) take(null);
+  else if (store.part !== null) openPart(null);
   if (store.pointed.size) pointOut([]);
   if (store.way === "far") setWay("plain");
 }

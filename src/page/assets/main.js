@@ -91,6 +91,7 @@ async function openFigure(file) {
   screen("table");
   store.hidden.clear();
   store.hand = null;
+  store.part = null;
   store.pointed = new Set();
   const kept = JSON.parse(sessionStorage.getItem(AT) ?? "null");
   const [firstRow, firstColumn] = table.decisions[0]?.pegs[0] ?? [0, 0];

@@ -1,6 +1,7 @@
 // What the page knows: the table as it is on disk, where the maker is, and the queue of changes.
 import { tell, get } from "./wire.js";
 import { say, sayNow } from "./dom.js";
+import { shortWords } from "./words.js";
 
 export const store = {
   /** The answer of the program, as it is on disk. */
@@ -13,6 +14,12 @@ export const store = {
   hand: null,
   /** Parts not shown, by name. */
   hidden: new Set(),
+  /** The part that is open, by name: what is laid goes into it. Null where none is. */
+  part: null,
+  /** What a choice would be, shown while it is looked at: its bead, null for none, and keys of pegs. */
+  tried: null,
+  /** Beads that can be tried only: none of them is owned. */
+  notOwned: new Set(),
   /** Beads pointed out on the figure, as keys of pegs. */
   pointed: new Set(),
   /** How it is seen: one of `seeing.js`. */
@@ -31,7 +38,7 @@ export const key = (row, column) => `${row},${column}`;
 const listeners = [];
 const clashes = [];
 
-/** Calls `listener(store, topics)` after a change; topics: table, at, hand, parts, pointed, way, under. */
+/** Calls `listener(store, topics)` after a change; topics: table, at, hand, parts, pointed, tried, way, under. */
 export function watch(listener) {
   listeners.push(listener);
 }
@@ -50,12 +57,15 @@ export function setTable(table, ...topics) {
   store.table = table;
   store.beadOf = new Map(table.legend.map((entry) => [entry.mark, entry.bead]));
   store.hexOf = new Map([...table.legend, ...table.tray].map((entry) => [entry.bead, `#${entry.hex}`]));
+  store.notOwned = new Set([...table.legend, ...table.tray].filter((entry) => entry.tried).map((entry) => entry.bead));
+  store.tried = null;
   store.doubtAt = new Map(table.doubts.map((doubt) => [key(doubt.row, doubt.column), doubt]));
   store.decisionsAt = decisionsByPeg(table);
   store.chosen = store.chosen.filter(inside);
   if (!inside(store.at)) store.at = { row: clamp(store.at.row, table.rows), column: clamp(store.at.column, table.columns) };
   const parts = new Set(table.parts.map((part) => part.name));
   for (const name of store.hidden) if (!parts.has(name)) store.hidden.delete(name);
+  if (!parts.has(store.part)) store.part = null;
   tellAll("table", ...topics);
 }
 
@@ -87,6 +97,12 @@ export function cellAt(row, column) {
 }
 
 export const beadAt = (row, column) => store.beadOf.get(cellAt(row, column)?.m) ?? null;
+
+/** The mark of a bead, or nothing where the figure has none yet. */
+export const markOf = (bead) => store.table.legend.find((entry) => entry.bead === bead)?.mark ?? "";
+
+/** The place of the open part among the parts, or -1. */
+export const partNow = () => store.table.parts.findIndex((part) => part.name === store.part);
 
 /** Moves to a peg; `chosen` are pegs taken together with it. */
 export function go(row, column, chosen = []) {
@@ -152,7 +168,7 @@ async function exchange(path, body, lines, spoken) {
   setTable(table, "trouble");
   others?.postMessage({ file, version: table.version });
   const out = table.count.short.find((entry) => !short.has(entry.bead));
-  if (out) sayNow(`${out.bead} runs out: ${out.needed} needed, ${out.owned} owned.`);
+  if (out) sayNow(`${shortWords(out)}.`);
   else if (spoken) say(spoken);
   return true;
 }
