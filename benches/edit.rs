@@ -52,7 +52,7 @@ fn edits(criterion: &mut Criterion) {
         let mut bench = desk(folder.path(), &file, &text);
         let before: Vec<Edit> = lines.iter().cycle().take(steps).cloned().collect();
         if !before.is_empty() {
-            bench.apply(&before, &at_hand).expect("changes");
+            bench.apply(&before, &at_hand).expect("changes that take turns");
         }
         let mut turn = 0;
         let mut change = || {

@@ -12,6 +12,7 @@ mod folder;
 mod guard;
 mod guide;
 mod making;
+mod nearest;
 mod opening;
 mod printing;
 mod reading;

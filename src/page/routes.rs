@@ -12,6 +12,7 @@ use super::answer::{self, Answer, Refusal};
 use super::assets;
 use super::desk::Change;
 use super::making::Wishes;
+use super::nearest::nearest;
 use super::printing::{self, SheetWishes, ShowWishes};
 use super::session::Told;
 use super::shelf::Shelf;
@@ -130,6 +131,9 @@ impl Page {
                 let opened = session.open(&file()?)?;
                 Ok(answer::json(StatusCode::OK, &PartsOf { parts: table::parts(&opened.figure) }))
             }
+            (&Method::GET, "/api/nearest") => {
+                nearest(&session.shared.tray, &queried(request.uri().query(), "colour")?)
+            }
             (&Method::POST, "/api/draft") => {
                 let asked: DraftOf = read(request)?;
                 session.draft(&asked.picture, &asked.wishes)
@@ -150,7 +154,7 @@ impl Page {
                 let png = session.alone(|| printing::show(&opened.figure, &session.shared.tray, &wishes))?;
                 Ok(answer::bytes(StatusCode::OK, "image/png", png))
             }
-            (&Method::GET, path) => assets::asset(path).ok_or_else(|| nothing_at(path)),
+            (&Method::GET, path) => assets::asset(path, request.headers()).ok_or_else(|| nothing_at(path)),
             (_, path) => Err(nothing_at(path)),
         }
     }

@@ -148,7 +148,7 @@ test("by mouse", async () => {
     await peg(page, 1, 1).click();
     await page.getByText("poppy lies there already.").waitFor({ state: "attached" });
     assert.ok(await page.locator("#trouble").isHidden());
-    await page.locator("#hand button").click();
+    await page.getByRole("button", { name: "Put it back" }).click();
 
     // Where a bead is, and swapped for another.
     await page.locator("#bead-list [role=option]", { hasText: "poppy" }).click();
@@ -160,7 +160,7 @@ test("by mouse", async () => {
     await page.getByRole("button", { name: "Swap them" }).click();
     await saved(page);
     assert.equal(await page.locator(".peg[aria-label*=poppy]").count(), 0);
-    await page.locator("#hand button").click();
+    await page.getByRole("button", { name: "Put it back" }).click();
 
     // A part moves; a row comes; a part is mirrored.
     await page.getByRole("button", { name: "Move right body" }).click();

@@ -9,7 +9,7 @@ import assert from "node:assert/strict";
 import { chromium } from "playwright-core";
 
 export const ROOT = join(dirname(fileURLToPath(import.meta.url)), "..", "..");
-const PROGRAM = process.env.SMALLCAST ?? join(ROOT, "target", "debug", "smallcast");
+export const PROGRAM = process.env.SMALLCAST ?? join(ROOT, "target", "debug", "smallcast");
 const BROWSER = process.env.CHROMIUM ?? "/usr/bin/chromium";
 const AXE = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 

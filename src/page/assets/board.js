@@ -1,8 +1,10 @@
 // The figure on its pegs: a grid as the WAI-ARIA Authoring Practices describe it, one tab stop, arrows inside.
-import { $, h, isTyping } from "./dom.js";
-import { store, watch, go, change, tellAll, key, pegs } from "./store.js";
+import { $, h, isTyping, say } from "./dom.js";
+import { store, watch, go, change, tellAll, key, pegs, beadAt } from "./store.js";
 import { makePeg, refresh } from "./pegs.js";
 import { placed } from "./laying.js";
+import * as chosen from "./chosen.js";
+import { areTwo } from "./touch.js";
 
 let board;
 let lines = [];
@@ -22,6 +24,12 @@ export function start() {
   board.addEventListener("pointerdown", press);
   board.addEventListener("pointerover", over);
   board.addEventListener("pointerleave", () => point(null));
+  board.addEventListener("dblclick", ({ target }) => {
+    const spot = spotOf(target);
+    if (spot && !store.hand) chosen.choosePatch(spot);
+  });
+  board.addEventListener("keyup", ({ key: up }) => up === "Alt" && chosen.putDown());
+  board.addEventListener("focusout", ({ relatedTarget }) => !board.contains(relatedTarget) && chosen.putDown());
   addEventListener("pointerup", release);
   addEventListener("pointercancel", release);
   board.addEventListener("focusin", ({ target }) => {
@@ -34,7 +42,7 @@ export function start() {
     if (!store.table) return;
     const now = `${store.table.file}:${store.table.rows}x${store.table.columns}:${JSON.stringify(store.table.zones)}`;
     if (now !== shape) build(now);
-    if (["table", "parts", "way", "pointed", "tried"].some((topic) => topics.has(topic))) spots.forEach(refresh);
+    if (["table", "parts", "way", "pointed", "ghost"].some((topic) => topics.has(topic))) spots.forEach(refresh);
     if (topics.has("at") || topics.has("table")) mark();
   });
 }
@@ -77,14 +85,15 @@ const LEAST = 24;
 const MOST = 34;
 const GUTTER = 64;
 
-/** Beads as large as fit, never smaller than a finger can hit. */
-function fit() {
+/** Beads as large as fit, never smaller than a finger can hit unless the maker has them so. */
+export function fit() {
   if (!store.table || $("board-frame").clientWidth === 0) return;
   const style = getComputedStyle($("board-frame"));
   const gutter = parseFloat(style.getPropertyValue("--gutter")) || GUTTER;
   const wide = ($("board-frame").clientWidth - gutter - 4) / (store.table.columns + 2);
   const high = (innerHeight - 190) / (store.table.rows + 3);
-  const cell = Math.floor(Math.min(MOST, Math.max(LEAST, Math.min(wide, Math.max(high, 26)))));
+  const cell = Math.floor(Math.min(MOST, Math.max(LEAST, Math.min(wide, Math.max(high, 26)))) * store.zoom);
+  $("board-frame").classList.toggle("zoomed", store.zoom > 1);
   if ($("stage").style.getPropertyValue("--cell") === `${cell}px`) return;
   $("stage").style.setProperty("--cell", `${cell}px`);
   store.cell = cell;
@@ -135,7 +144,13 @@ const STEPS = { ArrowUp: [-1, 0], ArrowDown: [1, 0], ArrowLeft: [0, -1], ArrowRi
 let anchor = null;
 
 function walk(event) {
-  if (event.altKey || event.metaKey) return;
+  if (event.metaKey) return;
+  if (event.altKey || chosen.isCarrying()) {
+    if (!STEPS[event.key]) return;
+    event.preventDefault();
+    chosen.nudge(...STEPS[event.key]);
+    return;
+  }
   const { rows, columns } = store.table;
   let { row, column } = store.at;
   if (STEPS[event.key] && !event.ctrlKey) {
@@ -177,20 +192,29 @@ const spotOf = (target) => target.closest?.(".peg")?.spot;
 function press(event) {
   const spot = spotOf(event.target);
   if (!spot || event.button !== 0) return;
-  const from = event.shiftKey ? { ...store.at } : spot;
-  drag = { from: { row: from.row, column: from.column }, places: [{ row: spot.row, column: spot.column }], touch: event.pointerType === "touch" };
+  const place = { row: spot.row, column: spot.column };
+  const from = event.shiftKey && !store.hand ? { ...store.at } : place;
+  const touch = event.pointerType === "touch";
+  // What is chosen is taken along by whoever presses it and drags.
+  const carries = !store.hand && !event.shiftKey && store.chosen.length > 1 && spot.peg.classList.contains("chosen");
+  drag = { from, places: [place], touch, carries, fills: event.shiftKey || store.filling };
   event.target.releasePointerCapture?.(event.pointerId);
-  if (drag.touch) return;
+  if (event.altKey && !carries) {
+    drag = null;
+    return takeBead(place);
+  }
+  if (touch && !store.hand) return;
   event.preventDefault();
-  take(spot);
+  if (!carries) take(spot);
 }
 
 function take(spot) {
   const place = { row: spot.row, column: spot.column };
+  const corner = store.corner;
   if (store.hand) go(place.row, place.column);
   else {
-    const chosen = block(drag.from, place);
-    go(place.row, place.column, chosen.length > 1 ? chosen : []);
+    const pegs = block(corner ?? drag.from, place);
+    go(place.row, place.column, pegs.length > 1 ? pegs : []);
   }
   focusPeg();
 }
@@ -199,26 +223,44 @@ function over(event) {
   const spot = spotOf(event.target);
   if (!spot) return;
   point(spot);
-  if (!drag || drag.touch || event.buttons !== 1) return;
+  if (!drag || areTwo() || (event.pointerType === "mouse" && event.buttons !== 1) || (drag.touch && !store.hand && !drag.carries)) return;
   const last = drag.places.at(-1);
   if (last.row === spot.row && last.column === spot.column) return;
   drag.places.push({ row: spot.row, column: spot.column });
-  if (store.hand) preview(drag.places);
+  if (drag.carries) return chosen.carryTo({ down: spot.row - drag.from.row, right: spot.column - drag.from.column });
+  if (store.hand && !drag.fills) preview(drag.places);
   take(spot);
 }
 
 function release(event) {
   if (!drag) return;
-  const { places, touch } = drag;
+  const { places, touch, carries, fills } = drag;
   const spot = spotOf(event.target);
-  const cancelled = event.type === "pointercancel";
-  if (touch && !cancelled && spot) take(spot);
+  const cancelled = event.type === "pointercancel" || areTwo();
+  if (touch && !cancelled && spot && !store.hand && !(carries && places.length > 1)) take(spot);
   drag = null;
-  if (!store.hand || cancelled || !board.contains(event.target)) return;
   preview([]);
+  if (carries) {
+    if (cancelled) chosen.leave();
+    else if (places.length > 1) chosen.putDown(event.ctrlKey || event.altKey || event.metaKey);
+    else if (spot && !touch) go(spot.row, spot.column);
+    return;
+  }
+  if (!cancelled && spot) store.corner = null;
+  if (!store.hand || cancelled || !board.contains(event.target)) return;
   const bead = store.hand;
+  if (fills) return chosen.fill(bead, places.at(-1));
   const unique = [...new Map(places.map((peg) => [key(peg.row, peg.column), peg])).values()];
   change(() => placed(unique, bead), unique.length === 1 ? undefined : `${unique.length} pegs: ${bead}`);
+}
+
+/** The bead that lies here goes into the hand. */
+export function takeBead({ row, column }) {
+  const bead = beadAt(row, column);
+  if (bead === null) return say("There is no bead to take.");
+  store.hand = bead;
+  tellAll("hand");
+  say(`${bead} in your hand.`);
 }
 
 function point(spot) {

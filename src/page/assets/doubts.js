@@ -6,7 +6,9 @@ import { keep, keepBead, swap } from "./line.js";
 import { lifted, placed } from "./laying.js";
 import { closeUp } from "./closeup.js";
 import { beadName, count, leftWords, percent, where } from "./words.js";
-import { focusPeg, preview } from "./board.js";
+import { focusPeg, preview, takeBead } from "./board.js";
+import * as hands from "./chosen.js";
+import { partOf } from "./parts.js";
 import { askFor } from "./tray.js";
 import { seen } from "./seeing.js";
 import { inkOn } from "./draw.js";
@@ -175,6 +177,7 @@ function asked(doubt) {
         choice(at + 1, other.bead, beadName(other.bead), other.sure, `${at + 1}`, most === at + 1)),
     ),
     another(),
+    more(),
   ].filter(Boolean);
 }
 
@@ -194,11 +197,14 @@ function why(doubt) {
   return read ? h("p", { className: "hint why" }, `Why: ${read}.`) : null;
 }
 
+let isTrying = false;
+
 /** Shows on the board what a choice would be, while it is looked at. */
 function tryOut(bead) {
-  if (bead === undefined && !store.tried) return;
-  store.tried = bead === undefined ? null : { bead, places: new Set(target().places.map(({ row, column }) => key(row, column))) };
-  tellAll("tried");
+  if (bead === undefined && !isTrying) return;
+  isTrying = bead !== undefined;
+  store.ghost = new Map(isTrying ? target().places.map(({ row, column }) => [key(row, column), bead]) : []);
+  tellAll("ghost");
 }
 
 /** One answer settles them all; the maker may answer for this one alone, until the question is settled. */
@@ -222,7 +228,7 @@ function choice(number, bead, words, share, keyName, likeliest = false) {
   return h("li", {},
     h("button", { type: "button", className: likeliest ? "choice likeliest" : "choice", data: { choice: number }, onclick: () => settle(number, false),
       onpointerenter: () => tryOut(bead), onpointerleave: () => tryOut(), onfocus: () => tryOut(bead), onblur: () => tryOut() },
-      swatch(bead), h("span", { className: "choice-name" }, words, notOwned(bead)), h("span", { className: "share" }, shown), h("kbd", { "aria-hidden": "true" }, keyName)));
+      swatch(bead), h("span", { className: "choice-name" }, words, store.notOwned.has(bead) ? " (not owned)" : ""), h("span", { className: "share" }, shown), h("kbd", { "aria-hidden": "true" }, keyName)));
 }
 
 /** A bead as it looks, its mark on it; an empty ring for no bead. */
@@ -249,25 +255,58 @@ function another(words = "Another bead", withLift = cellAt(store.at.row, store.a
 
 function known(name) {
   const cell = cellAt(store.at.row, store.at.column);
-  if (!cell) return [h("p", { className: "question" }, "An empty peg"), another("Lay a bead", false), toDoubts()].filter(Boolean);
+  if (!cell) return [h("p", { className: "question" }, "An empty peg"), another("Lay a bead", false), more(), toDoubts()].filter(Boolean);
   const how = cell.h ? "settled by hand" : cell.s === null ? "" : `${percent(cell.s)} sure`;
   return [
     h("p", { className: "question" }, swatch(name), ` ${capital(name)} `, h("span", { className: "sure" }, how)),
     why(),
     cell.h ? null : h("ol", { className: "choices" }, choice(0, name, `Keep ${name}`, cell.s, "Enter", true)),
     another(),
+    more(),
     toDoubts(),
   ].filter(Boolean);
 }
 
+const press = (words, key, onclick, does) =>
+  h("button", { type: "button", className: "small", data: { does }, onclick }, words, key ? h("kbd", { "aria-hidden": "true" }, key) : "");
+
 function chosen() {
+  const arrow = (words, sign, down, right) => h("button", { type: "button", className: "small sign", "aria-label": `Move ${words}`, title: words, onclick: () => {
+    hands.nudge(down, right);
+    putDown();
+  } }, sign);
   return [
     h("p", { className: "question" }, "All of these"),
     h("ol", { className: "choices" }, h("li", {},
       h("button", { type: "button", className: "choice likeliest", data: { choice: 0 }, onclick: () => settle(0, false) },
         h("span", { className: "choice-name" }, "Keep them all"), h("kbd", { "aria-hidden": "true" }, "Enter")))),
     another("One bead on all", true),
+    h("div", { className: "more" }, arrow("left", "←", 0, -1), arrow("up", "↑", -1, 0), arrow("down", "↓", 1, 0), arrow("right", "→", 0, 1)),
+    h("div", { className: "more" },
+      press("Copy", "", () => hands.copy(), "copy"), press("Cut", "", () => hands.copy(true), "cut"), press("Mirror ", "M", hands.mirror, "mirror"),
+      press("Make a part… ", "W", () => partOf(pegs()), "part"), press("Choose none ", "Esc", hands.chooseNone, "none")),
   ];
+}
+
+// Arrows pressed one after another are one step.
+const PUT_DOWN_AFTER = 700;
+let putting;
+
+function putDown() {
+  clearTimeout(putting);
+  putting = setTimeout(() => hands.putDown(), PUT_DOWN_AFTER);
+}
+
+let isOpen = false;
+
+/** What else can be done at a peg: its bead taken, all that touches chosen, a block begun, a copy laid. */
+function more() {
+  return h("details", { open: isOpen, ontoggle: (event) => { isOpen = event.target.open; } }, h("summary", {}, "More at this peg"), h("div", { className: "more" },
+    press("Take its bead ", "H", () => takeBead(store.at), "take-bead"),
+    press("All that touch ", "T", () => hands.choosePatch(), "touching"),
+    press("A block from here", "", () => hands.chooseFrom({ ...store.at }), "block"),
+    hands.hasCopy() ? press("Lay the copy", "", () => hands.paste(), "paste") : null,
+    hands.hasCopy() ? press("Mirrored", "", () => hands.paste(true), "paste-mirrored") : null));
 }
 
 function toDoubts() {

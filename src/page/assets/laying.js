@@ -4,7 +4,7 @@ import { say } from "./dom.js";
 import { lift, place } from "./line.js";
 
 /** Whether what shows at a peg is of the open part; any is where none is open. */
-const isOfOpen = (cell) => !!cell && (store.part === null || cell.p === partNow());
+const isOfOpen = (cell) => !!cell && (store.part === undefined || cell.p === partNow());
 
 const liesThere = (bead) => ({ row, column }) => {
   const cell = cellAt(row, column);
@@ -14,7 +14,7 @@ const liesThere = (bead) => ({ row, column }) => {
 /** The line that lays `bead` on `places`, without those where it lies; null, and said, where it lies on all. */
 export function placed(places, bead) {
   const fresh = places.filter((peg) => !liesThere(bead)(peg));
-  if (fresh.length) return place(fresh, bead, store.part ?? undefined);
+  if (fresh.length) return place(fresh, bead, store.part);
   say(`${bead} lies there already.`);
   return null;
 }
@@ -22,7 +22,7 @@ export function placed(places, bead) {
 /** The line that lifts what lies on `places`; null, and said where a part is open, where nothing does. */
 export function lifted(places) {
   const own = places.filter(({ row, column }) => isOfOpen(cellAt(row, column)));
-  if (own.length) return lift(own, store.part ?? undefined);
-  if (store.part !== null) say(`No bead of ${store.part} lies there.`);
+  if (own.length) return lift(own, store.part);
+  if (store.part !== undefined) say(`No bead of ${store.part} lies there.`);
   return null;
 }

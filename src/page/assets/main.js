@@ -8,6 +8,9 @@ import * as picture from "./picture.js";
 import * as under from "./under.js";
 import * as seeing from "./seeing.js";
 import * as doubts from "./doubts.js";
+import * as touch from "./touch.js";
+import * as zoom from "./zoom.js";
+import * as colour from "./colour.js";
 import * as tray from "./tray.js";
 import * as findings from "./findings.js";
 import * as parts from "./parts.js";
@@ -33,7 +36,7 @@ async function begin() {
   }
   try {
     begun = await get("/api/start");
-    for (const room of [seeing, board, picture, under, doubts, tray, findings, parts, rows, size, steps, outputs, clash, keys]) room.start(begun);
+    for (const room of [seeing, board, touch, zoom, picture, colour, under, doubts, tray, findings, parts, rows, size, steps, outputs, clash, keys]) room.start(begun);
     remember();
     $("to-shelf").addEventListener("click", () => { location.hash = ""; });
     $("skip").addEventListener("click", board.focusPeg);
@@ -91,7 +94,7 @@ async function openFigure(file) {
   screen("table");
   store.hidden.clear();
   store.hand = null;
-  store.part = null;
+  store.part = undefined;
   store.pointed = new Set();
   const kept = JSON.parse(sessionStorage.getItem(AT) ?? "null");
   const [firstRow, firstColumn] = table.decisions[0]?.pegs[0] ?? [0, 0];

@@ -29,7 +29,7 @@ async function save(told, path, wanted, ending) {
     setTimeout(() => URL.revokeObjectURL(address), 10000);
     text(told, `${name} is where your browser keeps what you save.`);
   } catch (trouble) {
-    text(told, `${trouble.message} ${trouble.hint ?? ""}`);
+    text(told, trouble.words);
     say(trouble.message);
   }
 }

@@ -17,7 +17,7 @@ export function start() {
 /** Whose changes are unfolded. */
 let unfolded = null;
 
-/** Opens a part: what is laid goes into it. Null closes it. */
+/** Opens a part: what is laid goes into it. Undefined closes it. */
 export function openPart(name) {
   const was = store.part;
   store.part = name;
@@ -26,7 +26,7 @@ export function openPart(name) {
   if (name !== was) say(name ? `${name} is open: what you lay goes into it. Escape closes it.` : `${was} is closed.`);
 }
 
-const toggle = (name) => openPart(store.part === name ? null : name);
+const toggle = (name) => openPart(store.part === name ? undefined : name);
 
 function show() {
   const body = $("parts-body");
@@ -52,7 +52,7 @@ function overBoard() {
   const above = partNow() < store.table.parts.length - 1 ? " Parts over it may hide them." : "";
   $("open-part").replaceChildren(
     h("span", { className: "held" }, h("b", {}, name), ` is open: beads you lay go into it.${above}`),
-    press("close", "Close it", () => openPart(null), h("kbd", { "aria-hidden": "true" }, "Esc")),
+    press("close", "Close it", () => openPart(undefined), h("kbd", { "aria-hidden": "true" }, "Esc")),
   );
 }
 
@@ -69,7 +69,7 @@ function item(part, at) {
   const shown = h("input", { type: "checkbox", id, checked: !store.hidden.has(name), data: { does: does("shown") }, onchange: (event) => {
     if (event.target.checked) store.hidden.delete(name);
     else store.hidden.add(name);
-    if (isOpen && !event.target.checked) openPart(null);
+    if (isOpen && !event.target.checked) openPart(undefined);
     else tellAll("parts");
   } });
   const make = (what, words, made, disabled = false, sign = words) =>

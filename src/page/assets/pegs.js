@@ -20,19 +20,19 @@ export function refresh(spot) {
   const cell = cellAt(row, column);
   const place = key(row, column);
   const doubt = store.doubtAt.get(place);
+  const isGhost = store.ghost.has(place);
   const name = cell ? store.beadOf.get(cell.m) : null;
-  const isTried = !!store.tried?.places.has(place);
-  const shown = isTried ? store.tried.bead : name;
+  const shown = isGhost ? store.ghost.get(place) : name;
   const hex = shown ? seen(shown) : "";
   const pointed = store.pointed.has(place);
   // Where a part is open, what is of another part steps back.
-  const other = cell && store.part !== null && cell.p !== partNow() ? store.table.parts[cell.p].name : "";
-  const is = `${name}|${cell?.m}|${hex}|${cell?.h}|${cell?.s}|${doubt ? `${doubt.sure},${doubt.others[0]?.bead}` : ""}|${pointed}|${isTried}|${other}`;
+  const other = cell && store.part !== undefined && cell.p !== partNow() ? store.table.parts[cell.p].name : "";
+  const is = `${name}|${cell?.m}|${hex}|${cell?.h}|${cell?.s}|${doubt ? `${doubt.sure},${doubt.others[0]?.bead}` : ""}|${pointed}|${isGhost}|${other}`;
   if (spot.was === is) return;
   spot.was = is;
-  const classes = { empty: !shown, pointed, doubtful: doubt, hardly: doubt && (doubt.sure ?? 0) < HARDLY, "by-hand": cell?.h, tried: isTried, aside: other && !isTried, "not-owned": store.notOwned.has(shown) };
+  const classes = { empty: !shown, ghost: isGhost, pointed, doubtful: doubt, hardly: doubt && (doubt.sure ?? 0) < HARDLY, "by-hand": cell?.h, aside: other && !isGhost, "not-owned": store.notOwned.has(shown) };
   for (const [word, has] of Object.entries(classes)) peg.classList.toggle(word, !!has);
-  bead.textContent = other ? "" : isTried ? markOf(shown) : (cell?.m ?? "");
+  bead.textContent = other || isGhost ? "" : (cell?.m ?? "");
   if (hex) {
     bead.style.setProperty("--bead", hex);
     bead.style.setProperty("--ink", inkOn(hex));

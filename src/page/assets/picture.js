@@ -3,6 +3,7 @@ import { $, h, text } from "./dom.js";
 import { store, watch, go, tellAll } from "./store.js";
 import { getBlob } from "./wire.js";
 import { preview } from "./board.js";
+import { nearest } from "./colour.js";
 
 let image;
 let canvas;
@@ -28,6 +29,7 @@ export function start() {
   $("reference-frame").addEventListener("click", (event) => {
     const peg = pegAt(event);
     if (peg) go(peg.row, peg.column);
+    nearest(placeOf(event));
   });
   new ResizeObserver(() => outline(store.over)).observe($("reference-frame"));
   watch((_, topics) => {
@@ -53,7 +55,7 @@ async function load() {
     image.src = URL.createObjectURL(blob);
   } catch (trouble) {
     $("reference-frame").hidden = true;
-    text($("reference-hint"), `${trouble.message} ${trouble.hint ?? ""}`);
+    text($("reference-hint"), trouble.words);
   }
 }
 
@@ -66,12 +68,16 @@ export function windowOf({ row, column }) {
   return window.map((value) => value * scale);
 }
 
-function pegAt(event) {
-  if (!store.picture || !store.table.reference?.windows) return null;
+/** Where the picture is pointed at, in its pixels. */
+function placeOf(event) {
   const box = image.getBoundingClientRect();
   const scale = image.naturalWidth / box.width;
-  const x = (event.clientX - box.left) * scale;
-  const y = (event.clientY - box.top) * scale;
+  return [(event.clientX - box.left) * scale, (event.clientY - box.top) * scale];
+}
+
+function pegAt(event) {
+  if (!store.picture || !store.table.reference?.windows) return null;
+  const [x, y] = placeOf(event);
   for (let row = 0; row < store.table.rows; row += 1) {
     for (let column = 0; column < store.table.columns; column += 1) {
       const window = windowOf({ row, column });

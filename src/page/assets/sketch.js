@@ -77,7 +77,7 @@ export async function showSketch(begun, opened) {
       if (mine !== turn) return;
       text(told, "");
       trouble.hidden = false;
-      text(trouble, `${failure.message} ${failure.hint ?? ""}`);
+      text(trouble, failure.words);
     }
   }
 
@@ -96,7 +96,7 @@ export async function showSketch(begun, opened) {
       opened(table.file);
     } catch (failure) {
       trouble.hidden = false;
-      text(trouble, `${failure.message} ${failure.hint ?? ""}`);
+      text(trouble, failure.words);
     }
     save.disabled = false;
   }

@@ -30,12 +30,24 @@ function show() {
   $("steps").hidden = false;
   label($("undo"), "Undo", table.undo);
   label($("redo"), "Redo", table.redo);
-  const lines = [...table.history].reverse();
+  const { history, undone } = table;
+  const held = $("past-body").contains(document.activeElement);
+  const later = undone.map((line, at) => step(stepWords(line), () => redo(at + 1), { className: "undone" }));
+  const before = history.map((line, at) => step(stepWords(line), () => undo(history.length - at - 1), at === history.length - 1 ? NOW : {}));
+  const first = step("Before these steps", () => undo(history.length), history.length ? {} : NOW);
   $("past-body").replaceChildren(
-    lines.length
-      ? h("ol", { className: "past", tabIndex: 0, role: "list", "aria-label": "Steps, the last first" }, lines.map((line) => h("li", { title: line }, stepWords(line))))
+    later.length + before.length
+      ? h("ol", { className: "past", "aria-label": "Steps, the last first. Press one to go there." }, later.reverse(), before.reverse(), first)
       : h("p", { className: "hint" }, "None yet. Each step is on disk as soon as it is made, and can be undone tomorrow."),
   );
+  if (held) $("past-body").querySelector("[aria-current]")?.focus();
+}
+
+const NOW = { "aria-current": "step" };
+
+/** A step to go to: the figure is then as it was just after it. */
+function step(words, goes, as) {
+  return h("li", {}, h("button", { type: "button", ...as, onclick: as === NOW ? undefined : goes }, words));
 }
 
 // A button that has nothing to do stays where the keyboard found it, and says so.
@@ -52,6 +64,6 @@ function saved() {
 function trouble() {
   const { trouble: what } = store;
   $("trouble").hidden = !what;
-  if (what) text($("trouble"), `${what.message} ${what.hint ?? ""}`);
+  if (what) text($("trouble"), what.words);
   saved();
 }

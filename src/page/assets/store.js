@@ -14,16 +14,20 @@ export const store = {
   hand: null,
   /** Parts not shown, by name. */
   hidden: new Set(),
-  /** The part that is open, by name: what is laid goes into it. Null where none is. */
-  part: null,
-  /** What a choice would be, shown while it is looked at: its bead, null for none, and keys of pegs. */
-  tried: null,
   /** Beads that can be tried only: none of them is owned. */
   notOwned: new Set(),
   /** Beads pointed out on the figure, as keys of pegs. */
   pointed: new Set(),
   /** How it is seen: one of `seeing.js`. */
   way: "plain",
+  /** Beads shown that do not lie there: carried, or what a choice would lay. Names by peg, null for none. */
+  ghost: new Map(),
+  /** How many times as large as fit beads are shown. */
+  zoom: 1,
+  /** The corner that a choice of pegs begins at, or null. */
+  corner: null,
+  /** The part that is open: beads are laid into it; undefined where each goes to the one that shows there. */
+  part: undefined,
   /** Whether the picture lies under the beads. */
   under: false,
   /** Names of beads by mark, colours by bead, doubts by peg: found once a table. */
@@ -38,7 +42,7 @@ export const key = (row, column) => `${row},${column}`;
 const listeners = [];
 const clashes = [];
 
-/** Calls `listener(store, topics)` after a change; topics: table, at, hand, parts, pointed, tried, way, under. */
+/** Calls `listener(store, topics)` after a change; topics: table, at, hand, parts, pointed, ghost, way, under. */
 export function watch(listener) {
   listeners.push(listener);
 }
@@ -58,14 +62,13 @@ export function setTable(table, ...topics) {
   store.beadOf = new Map(table.legend.map((entry) => [entry.mark, entry.bead]));
   store.hexOf = new Map([...table.legend, ...table.tray].map((entry) => [entry.bead, `#${entry.hex}`]));
   store.notOwned = new Set([...table.legend, ...table.tray].filter((entry) => entry.tried).map((entry) => entry.bead));
-  store.tried = null;
   store.doubtAt = new Map(table.doubts.map((doubt) => [key(doubt.row, doubt.column), doubt]));
   store.decisionsAt = decisionsByPeg(table);
   store.chosen = store.chosen.filter(inside);
   if (!inside(store.at)) store.at = { row: clamp(store.at.row, table.rows), column: clamp(store.at.column, table.columns) };
   const parts = new Set(table.parts.map((part) => part.name));
   for (const name of store.hidden) if (!parts.has(name)) store.hidden.delete(name);
-  if (!parts.has(store.part)) store.part = null;
+  if (!parts.has(store.part)) store.part = undefined;
   tellAll("table", ...topics);
 }
 
@@ -134,7 +137,7 @@ export const isBusy = () => busy > 0;
 function failed(trouble) {
   store.trouble = trouble;
   tellAll("trouble");
-  sayNow(`${trouble.message} ${trouble.hint ?? ""}`);
+  sayNow(trouble.words);
   return false;
 }
 
@@ -145,13 +148,13 @@ function failed(trouble) {
 export function change(make, spoken) {
   return queued(async () => {
     const line = typeof make === "function" ? make() : make;
-    if (!line) return false;
-    return exchange("/api/edit", { do: line }, [line], spoken);
+    if (!line?.length) return false;
+    return exchange("/api/edit", { do: line }, [line].flat(), spoken);
   });
 }
 
-export const undo = () => queued(() => store.table.undo !== null && exchange("/api/undo", {}, []));
-export const redo = () => queued(() => store.table.redo !== null && exchange("/api/redo", {}, []));
+export const undo = (steps = 1) => queued(() => store.table.undo !== null && exchange("/api/undo", { steps }, []));
+export const redo = (steps = 1) => queued(() => store.table.redo !== null && exchange("/api/redo", { steps }, []));
 
 async function exchange(path, body, lines, spoken) {
   const { file, version } = store.table;

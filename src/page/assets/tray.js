@@ -76,8 +76,12 @@ function hand() {
     return;
   }
   $("hand").replaceChildren(
-    swatch(name), h("span", { className: "held" }, h("b", {}, name), " in your hand: each peg you press gets it."),
-    h("button", { type: "button", className: "small", onclick: () => take(null) }, "Put it back ", h("kbd", { "aria-hidden": "true" }, "Esc")),
+    swatch(name), h("span", { className: "held" }, h("b", {}, name), " in your hand"),
+    h("button", { type: "button", className: "small", "aria-pressed": String(!!store.filling), title: "With Shift for once", onclick: () => {
+      store.filling = !store.filling;
+      hand();
+    } }, "Whole patch"),
+    h("button", { type: "button", className: "small", onclick: () => take(null) }, "Put it back"),
   );
 }
 

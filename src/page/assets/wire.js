@@ -20,6 +20,11 @@ export class Trouble extends Error {
     this.status = status;
     this.body = body;
   }
+
+  /** Both, as sentences. */
+  get words() {
+    return [this.message, this.hint].filter(Boolean).map((words) => words.charAt(0).toUpperCase() + words.slice(1).replace(/[^.!?]$/, "$&.")).join(" ");
+  }
 }
 
 async function send(path, options) {

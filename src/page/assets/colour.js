@@ -1,0 +1,42 @@
+// Which beads come nearest to a place of the reference.
+import { $, h } from "./dom.js";
+import { store, watch } from "./store.js";
+import { get } from "./wire.js";
+import { windowOf } from "./picture.js";
+import { swatch } from "./doubts.js";
+import { take } from "./tray.js";
+
+// The middle of a bead's window is what the eye goes by; its edge may be the neighbour's.
+const MIDDLE = 1 / 3;
+let body;
+
+export function start() {
+  body = h("div", { className: "near", "aria-live": "polite" });
+  const ask = h("button", { type: "button", className: "small", id: "ask-colour", onclick: () => nearest() }, "Nearest beads ", h("kbd", { "aria-hidden": "true" }, "C"));
+  $("reference").append(ask, body);
+  watch((_, topics) => {
+    ask.hidden = !store.picture;
+    if (topics.has("at") || topics.has("reference")) body.replaceChildren();
+  });
+}
+
+/** Shows the beads nearest to the picture at a place, in its pixels; else at the middle of the window of where the maker is. */
+export async function nearest(place) {
+  const window = windowOf(store.at);
+  if (!store.picture || !(place || window)) return;
+  const [x, y] = place ?? [window[0] + window[2] / 2, window[1] + window[3] / 2];
+  const side = Math.max(1, (window?.[2] ?? 3) * MIDDLE);
+  const canvas = h("canvas", { width: 1, height: 1 });
+  const context = canvas.getContext("2d");
+  context.imageSmoothingQuality = "high";
+  context.drawImage(store.picture, x - side / 2, y - side / 2, side, side, 0, 0, 1, 1);
+  const colour = `#${[...context.getImageData(0, 0, 1, 1).data].slice(0, 3).map((value) => value.toString(16).padStart(2, "0")).join("")}`;
+  const { nearest: near } = await get(`/api/nearest?colour=${encodeURIComponent(colour)}`);
+  const dot = h("span", { className: "swatch" });
+  dot.style.setProperty("--bead", colour);
+  body.replaceChildren(
+    h("p", { className: "hint" }, dot, " The picture there. CIEDE2000 to:"),
+    h("div", { className: "more" }, near.map(({ bead, distance }) =>
+      h("button", { type: "button", className: "small", title: `Take ${bead} in your hand`, onclick: () => take(bead) }, swatch(bead), `${bead} ${distance.toFixed(1)}`))),
+  );
+}
