@@ -71,7 +71,8 @@ fn is(name: &str, part: BodyPart) -> bool {
 fn trousers(marks: &Grid<Option<Mark>>, names: &Grid<Option<&str>>) -> Option<Mark> {
     let most = |part: BodyPart| {
         let mut counts: BTreeMap<Mark, usize> = BTreeMap::new();
-        let own = marks.iter().filter(|&(row, column, _)| names[(row, column)].is_some_and(|name| is(name, part)));
+        let own =
+            marks.iter().filter(|&(row, column, _)| names[(row, column)].is_some_and(|name| is(name, part)));
         own.filter_map(|(_, _, mark)| *mark).for_each(|mark| *counts.entry(mark).or_default() += 1);
         let all: usize = counts.values().sum();
         counts.into_iter().max_by_key(|(_, count)| *count).map(|(mark, count)| (mark, 2 * count > all))

@@ -117,6 +117,8 @@ struct LegendLine<'a> {
     needed: usize,
     owned: Option<u32>,
     short: u64,
+    /// How many stay in the box; nothing where nobody counted them.
+    left: Option<u64>,
     /// Whether it is tried: there is none of it.
     tried: bool,
     by: &'static str,
@@ -313,6 +315,7 @@ fn legend<'a>(figure: &'a Figure, pegs: &Grid<Option<(Placed, usize)>>, tray: &T
             needed: needed_of(entry),
             owned,
             short: owned.map_or(0, |owned| (together as u64).saturating_sub(owned.into())),
+            left: owned.map(|owned| u64::from(owned).saturating_sub(together as u64)),
             tried: owned == Some(0),
             by: match entry.by {
                 ChosenBy::Match => "match",
@@ -325,14 +328,16 @@ fn legend<'a>(figure: &'a Figure, pegs: &Grid<Option<(Placed, usize)>>, tray: &T
 
 /// The beads of the tray, and behind them those that can be tried.
 fn tray_lines(tray: &Tray) -> Vec<TrayLine<'_>> {
-    let line = |bead: &'_ Bead, owned: Option<u32>| TrayLine {
-        bead: &bead.name,
-        hex: hex(bead.lab.srgb()),
-        owned,
-        tried: owned == Some(0),
-        finish: bead.finish.as_deref(),
-        note: bead.note.as_deref(),
-    };
+    fn line(bead: &Bead, owned: Option<u32>) -> TrayLine<'_> {
+        TrayLine {
+            bead: &bead.name,
+            hex: hex(bead.lab.srgb()),
+            owned,
+            tried: owned == Some(0),
+            finish: bead.finish.as_deref(),
+            note: bead.note.as_deref(),
+        }
+    }
     let own = tray.iter().map(|(_, bead)| line(bead, bead.count));
     own.chain(tray.to_try().map(|bead| line(bead, Some(0)))).collect()
 }

@@ -51,8 +51,12 @@ fn finding(decision: Decision<&str>, whereabouts: &Whereabouts) -> Finding {
     let touch = if count > 1 { " that touch" } else { "" };
     let place = whereabouts.named(&pegs).map_or(String::new(), |place| format!("{place}: "));
     let what = match asks {
-        Asks::WhatLies => format!("{place}{} of {bead}{touch}, only {sure} sure{set_by}", beads_in_words(count)),
-        Asks::WhichBead => format!("{place}{bead} for the colour of {}, only {sure} sure", beads_in_words(count)),
+        Asks::WhatLies => {
+            format!("{place}{} of {bead}{touch}, only {sure} sure{set_by}", beads_in_words(count))
+        }
+        Asks::WhichBead => {
+            format!("{place}{bead} for the colour of {}, only {sure} sure", beads_in_words(count))
+        }
     };
     let them = if count > 1 { "all of them" } else { "it" };
     let could = match instead {

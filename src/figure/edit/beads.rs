@@ -158,8 +158,12 @@ impl Layers {
                 counted(kept, "bead")
             ),
         };
-        let said =
-            format!("{} {} {new} instead of {old}{stayed}{}", counted(meets.len(), "bead"), is(meets.len()), not_owned(tried));
+        let said = format!(
+            "{} {} {new} instead of {old}{stayed}{}",
+            counted(meets.len(), "bead"),
+            is(meets.len()),
+            not_owned(tried)
+        );
         Ok(Done { said, kept_by_hand: kept })
     }
 

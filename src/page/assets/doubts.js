@@ -1,5 +1,5 @@
 // What is unsure, one question at a time, the dearest first: keep it, take what came second, or another bead.
-import { $, h, text, say } from "./dom.js";
+import { $, h, text, say, kbd } from "./dom.js";
 import { store, watch, go, change, key, pegs, cellAt, beadAt, markOf, tellAll } from "./store.js";
 import { doubtNow, goneToDecision, isAlone, isColour, restOf, takeAlone, target } from "./asked.js";
 import { keep, keepBead, swap } from "./line.js";
@@ -211,7 +211,7 @@ function tryOut(bead) {
 function one(doubt) {
   const tick = h("input", { type: "checkbox", id: "for-one", checked: isAlone(doubt), data: { choice: "for-one" }, onchange: () => takeOne(tick.checked) });
   return h("div", { className: "together" }, h("p", {}, `${together(doubt)}.`),
-    h("p", { className: "tick" }, tick, h("label", { htmlFor: "for-one" }, "For this one alone ", h("kbd", { "aria-hidden": "true" }, "A"))));
+    h("p", { className: "tick" }, tick, h("label", { htmlFor: "for-one" }, "For this one alone ", kbd("A"))));
 }
 
 /** Chooses whether the answer is for this one alone or for all that the question is about. */
@@ -226,9 +226,9 @@ export function takeOne(alone) {
 function choice(number, bead, words, share, keyName, likeliest = false) {
   const shown = share === null || share === undefined ? "" : percent(share);
   return h("li", {},
-    h("button", { type: "button", className: likeliest ? "choice likeliest" : "choice", data: { choice: number }, onclick: () => settle(number, false),
+    h("button", { className: likeliest ? "choice likeliest" : "choice", data: { choice: number }, onclick: () => settle(number, false),
       onpointerenter: () => tryOut(bead), onpointerleave: () => tryOut(), onfocus: () => tryOut(bead), onblur: () => tryOut() },
-      swatch(bead), h("span", { className: "choice-name" }, words, store.notOwned.has(bead) ? " (not owned)" : ""), h("span", { className: "share" }, shown), h("kbd", { "aria-hidden": "true" }, keyName)));
+      swatch(bead), h("span", { className: "choice-name" }, words, store.notOwned.has(bead) ? " (not owned)" : ""), h("span", { className: "share" }, shown), kbd(keyName)));
 }
 
 /** A bead as it looks, its mark on it; an empty ring for no bead. */
@@ -248,8 +248,8 @@ function another(words = "Another bead", withLift = cellAt(store.at.row, store.a
   const { places, decision } = target();
   const all = decision && !isColour(decision) && places.length > 1 ? ` all ${places.length}` : "";
   return h("div", { className: "more" },
-    h("button", { type: "button", data: { choice: "another" }, onclick: () => askFor(target()) }, `${words}… `, h("kbd", { "aria-hidden": "true" }, "B")),
-    withLift ? h("button", { type: "button", data: { choice: "lift" }, onclick: takeOff }, `Lift${all} `, h("kbd", { "aria-hidden": "true" }, "Del")) : null,
+    h("button", { data: { choice: "another" }, onclick: () => askFor(target()) }, `${words}… `, kbd("B")),
+    withLift ? h("button", { data: { choice: "lift" }, onclick: takeOff }, `Lift${all} `, kbd("Del")) : null,
   );
 }
 
@@ -268,18 +268,18 @@ function known(name) {
 }
 
 const press = (words, key, onclick, does) =>
-  h("button", { type: "button", className: "small", data: { does }, onclick }, words, key ? h("kbd", { "aria-hidden": "true" }, key) : "");
+  h("button", { className: "small", data: { does }, onclick }, words, key ? kbd(key) : "");
 
 function chosen() {
-  const arrow = (words, sign, down, right) => h("button", { type: "button", className: "small sign", "aria-label": `Move ${words}`, title: words, onclick: () => {
+  const arrow = (words, sign, down, right) => h("button", { className: "small sign", "aria-label": `Move ${words}`, title: words, onclick: () => {
     hands.nudge(down, right);
     putDown();
   } }, sign);
   return [
     h("p", { className: "question" }, "All of these"),
     h("ol", { className: "choices" }, h("li", {},
-      h("button", { type: "button", className: "choice likeliest", data: { choice: 0 }, onclick: () => settle(0, false) },
-        h("span", { className: "choice-name" }, "Keep them all"), h("kbd", { "aria-hidden": "true" }, "Enter")))),
+      h("button", { className: "choice likeliest", data: { choice: 0 }, onclick: () => settle(0, false) },
+        h("span", { className: "choice-name" }, "Keep them all"), kbd("Enter")))),
     another("One bead on all", true),
     h("div", { className: "more" }, arrow("left", "←", 0, -1), arrow("up", "↑", -1, 0), arrow("down", "↓", 1, 0), arrow("right", "→", 0, 1)),
     h("div", { className: "more" },
@@ -312,7 +312,7 @@ function more() {
 function toDoubts() {
   const left = store.table.decisions.length;
   if (!left) return null;
-  return h("button", { type: "button", className: "primary", data: { choice: "go" }, onclick: () => step(0) }, `Go on with the ${count(left, "doubt")} `, h("kbd", { "aria-hidden": "true" }, "N"));
+  return h("button", { className: "primary", data: { choice: "go" }, onclick: () => step(0) }, `Go on with the ${count(left, "doubt")} `, kbd("N"));
 }
 
 function done() {

@@ -43,6 +43,6 @@ export function openHelp() {
     h("p", {}, "Every step is on disk at once and can be undone, tomorrow too. A bead you settled stays until you change it yourself."),
     h("dl", { className: "keys" }, KEYS.flatMap(([keys, does]) => [h("dt", {}, h("kbd", {}, keys)), h("dd", {}, does)])),
     h("p", { className: "tick" }, letters, h("label", { htmlFor: "letters" }, "Letter and number keys do something by themselves")),
-    h("div", { className: "dialog-end" }, h("button", { type: "button", className: "primary", onclick: close }, "Back to the table")),
+    h("div", { className: "dialog-end" }, h("button", { className: "primary", onclick: close }, "Back to the table")),
   ], { className: "help" });
 }

@@ -1,6 +1,6 @@
 // The parts of a figure: open to lay beads in, shown or hidden, named, moved, mirrored, over or under one another, made
 // of what is chosen, or from another figure.
-import { $, h, dialog, text, say } from "./dom.js";
+import { $, h, dialog, field, form, kbd, say, text } from "./dom.js";
 import { store, watch, change, tellAll, cellAt, partNow } from "./store.js";
 import { count } from "./words.js";
 import * as line from "./line.js";
@@ -26,8 +26,6 @@ export function openPart(name) {
   if (name !== was) say(name ? `${name} is open: what you lay goes into it. Escape closes it.` : `${was} is closed.`);
 }
 
-const toggle = (name) => openPart(store.part === name ? undefined : name);
-
 function show() {
   const body = $("parts-body");
   const held = body.contains(document.activeElement) ? document.activeElement.dataset.does : null;
@@ -52,11 +50,11 @@ function overBoard() {
   const above = partNow() < store.table.parts.length - 1 ? " Parts over it may hide them." : "";
   $("open-part").replaceChildren(
     h("span", { className: "held" }, h("b", {}, name), ` is open: beads you lay go into it.${above}`),
-    press("close", "Close it", () => openPart(undefined), h("kbd", { "aria-hidden": "true" }, "Esc")),
+    press("close", "Close it", () => openPart(undefined), kbd("Esc")),
   );
 }
 
-const press = (does, words, onclick, ...more) => h("button", { type: "button", className: "small", data: { does }, onclick }, more.length ? `${words} ` : words, ...more);
+const press = (does, words, onclick, ...more) => h("button", { className: "small", data: { does }, onclick }, more.length ? `${words} ` : words, ...more);
 
 const beadsOf = (part) => part.beads.reduce((sum, row) => sum + [...row].filter((mark) => mark !== ".").length, 0);
 
@@ -73,8 +71,8 @@ function item(part, at) {
     else tellAll("parts");
   } });
   const make = (what, words, made, disabled = false, sign = words) =>
-    h("button", { type: "button", className: "small", "aria-label": `${words} ${name}`, disabled, data: { does: does(what) }, onclick: () => change(made, `${name}: ${words.toLowerCase()}.`) }, sign);
-  const open = h("button", { type: "button", className: "small", "aria-label": `Lay beads in ${name}`, "aria-pressed": String(isOpen), data: { does: does("open") }, onclick: () => toggle(name) }, isOpen ? "Open" : "Lay in it");
+    h("button", { className: "small", "aria-label": `${words} ${name}`, disabled, data: { does: does(what) }, onclick: () => change(made, `${name}: ${words.toLowerCase()}.`) }, sign);
+  const open = h("button", { className: "small", "aria-label": `Lay in it: ${name}`, "aria-pressed": String(isOpen), data: { does: does("open") }, onclick: () => openPart(isOpen ? undefined : name) }, "Lay in it");
   const many = parts.length > 1;
   const details = h("details", { open: unfolded === name, ontoggle: (event) => {
     if (event.target.open) unfolded = name;
@@ -116,23 +114,9 @@ export function partOf(places = []) {
 function askName(title, was, words, then) {
   const name = h("input", { id: "part-name", type: "text", value: was, autofocus: true, required: true, autocomplete: "off" });
   dialog(title, (close) => [
-    asking(close, words, () => {
-      const told = name.value.trim();
-      if (told) {
-        close();
-        then(told);
-      }
-    }, h("p", { className: "field" }, h("label", { htmlFor: "part-name" }, "What is it? A hat, a lamp…"), name)),
+    form(close, words, () => !!name.value.trim() && then(name.value.trim()), field("What is it? A hat, a lamp…", name)),
   ]);
 }
-
-/** A form that is sent by one button and left by another. */
-const asking = (close, words, send, ...fields) =>
-  h("form", { method: "dialog", onsubmit: (event) => {
-    event.preventDefault();
-    send();
-  } }, ...fields,
-    h("div", { className: "dialog-end" }, h("button", { type: "button", onclick: close }, "Leave it"), h("button", { type: "submit", className: "primary" }, words)));
 
 async function askTake() {
   let figures;
@@ -157,25 +141,19 @@ async function askTake() {
     }
   };
   const suggest = () => {
-    const taken = new Set(store.table.parts.map((other) => other.name));
-    let [words, number] = [part.value, 2];
-    while (taken.has(words)) {
-      words = `${part.value} ${number}`;
-      number += 1;
-    }
-    name.value = words;
+    const isTaken = (words) => store.table.parts.some((other) => other.name === words);
+    let number = 1;
+    const called = () => (number > 1 ? `${part.value} ${number}` : part.value);
+    while (isTaken(called())) number += 1;
+    name.value = called();
   };
   part.addEventListener("change", suggest);
   from.addEventListener("change", fill);
-  const field = (words, control) => h("p", { className: "field" }, h("label", { htmlFor: control.id }, words), control);
   dialog("A part of another figure", (close) => [
     figures.length
-      ? asking(close, "Take it", () => {
-        if (!part.value || !name.value.trim()) return;
-        close();
-        change(line.take(part.value, from.value, name.value.trim()), `${name.value} taken.`);
-      }, field("From", from), field("its part", part), field("called here", name), told)
-      : h("div", {}, h("p", {}, "There is no other figure in this folder."), h("div", { className: "dialog-end" }, h("button", { type: "button", onclick: close }, "Close"))),
+      ? form(close, "Take it", () => !!part.value && !!name.value.trim() && change(line.take(part.value, from.value, name.value.trim()), `${name.value} taken.`),
+        field("From", from), field("its part", part), field("called here", name), told)
+      : h("div", {}, h("p", {}, "There is no other figure in this folder."), h("div", { className: "dialog-end" }, h("button", { onclick: close }, "Close"))),
   ]);
   if (figures.length) fill();
 }

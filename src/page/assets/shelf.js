@@ -23,7 +23,7 @@ function item(figure, open) {
   const all = figure.doubts + figure.settled;
   const state = figure.doubts ? `${count(figure.doubts, "doubt")} left` : "settled";
   return h("li", {},
-    h("button", { type: "button", className: "figure-card", onclick: () => open(figure.file) },
+    h("button", { className: "figure-card", onclick: () => open(figure.file) },
       h("span", { className: "figure-picture" }, picture(figure)),
       h("span", { className: "figure-name" }, figure.name),
       h("span", { className: "hint" }, `${figure.rows} rows, ${figure.columns} columns`),
