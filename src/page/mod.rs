@@ -14,6 +14,7 @@ mod guide;
 mod making;
 mod nearest;
 mod opening;
+mod parts;
 mod printing;
 mod reading;
 mod readings;
@@ -26,6 +27,7 @@ mod standing;
 mod table;
 mod token;
 mod vision;
+mod why;
 
 pub use answer::Answer;
 pub use making::Wishes;

@@ -13,11 +13,12 @@ use super::assets;
 use super::desk::Change;
 use super::making::Wishes;
 use super::nearest::nearest;
+use super::parts::{PartLine, parts_to_take};
 use super::printing::{self, SheetWishes, ShowWishes};
 use super::session::Told;
 use super::shelf::Shelf;
 use super::standing::{NewFrom, lineup};
-use super::table::{self, PartLine};
+
 use crate::sheet::{pdf, svg};
 
 /// A change of a figure of which the page shows the state `version`.
@@ -145,7 +146,7 @@ impl Page {
             (&Method::GET, "/api/picture") => session.picture(&file()?),
             (&Method::GET, "/api/parts") => {
                 let opened = session.open(&file()?)?;
-                Ok(answer::json(StatusCode::OK, &PartsOf { parts: table::parts(&opened.figure) }))
+                Ok(answer::json(StatusCode::OK, &PartsOf { parts: parts_to_take(&opened.figure) }))
             }
             (&Method::GET, "/api/nearest") => {
                 nearest(&session.shared.tray, &queried(request.uri().query(), "colour")?)

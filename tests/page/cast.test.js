@@ -87,3 +87,29 @@ test("a picture of the folder that no figure has yet is drafted from the shelf",
   fine();
   await close();
 });
+
+test("a part of another figure is pointed at, and comes in place of this one's", async () => {
+  const { page, fine, close } = await open(browser, server.address);
+  await page.locator(".figure-card", { hasText: "Milk-carter" }).click();
+  await page.locator("[data-does=take]").click();
+  await page.locator("#take-from").selectOption({ label: "Lamplighter" });
+  const figure = page.locator("canvas.take-from");
+  await page.waitForFunction(() => document.querySelectorAll("#take-part option").length > 1);
+  await accessible(page, "a part of another figure");
+  const box = await figure.boundingBox();
+  const before = await page.locator("#take-part").inputValue();
+  // Up at the head, then down at the feet.
+  const chosen = [];
+  for (const share of [0.15, 0.97]) {
+    for (const across of [0.35, 0.45, 0.55]) {
+      await figure.click({ position: { x: box.width * across, y: box.height * share } });
+    }
+    chosen.push(await page.locator("#take-part").inputValue());
+  }
+  assert.notEqual(chosen[0], chosen[1], `${before}, ${chosen}`);
+  await page.getByRole("button", { name: "Take it" }).click();
+  await saved(page);
+  await page.waitForFunction((name) => document.querySelector("#undo").getAttribute("aria-label").includes(`${name} taken from`), chosen[1]);
+  fine();
+  await close();
+});

@@ -1,5 +1,5 @@
 // The figures of a folder, and how far each is.
-import { $, dialog, h, text } from "./dom.js";
+import { $, dialog, field, h, text } from "./dom.js";
 import { drawRows, sizeCanvas } from "./draw.js";
 import { get, getBlob, tell } from "./wire.js";
 import { count } from "./words.js";
@@ -10,7 +10,7 @@ export async function showShelf(classes, go) {
   const { figures, pictures } = await get("/api/shelf");
   const read = figures.filter((figure) => !figure.why);
   const stand = h("section", { className: "lineup", hidden: true, "aria-label": "Line-up" });
-  const button = (words, onclick, more = {}) => h("button", { type: "button", ...more, onclick }, words);
+  const button = (words, onclick, more = {}) => h("button", { ...more, onclick }, words);
   $("shelf").replaceChildren(
     h("div", { className: "shelf-head" },
       h("h2", {}, figures.length ? `${count(figures.length, "figure")} on this shelf` : "No figure yet: draft the first from a picture"),
@@ -69,7 +69,6 @@ function askNew(figures, classes, go) {
   const tall = h("select", { id: "new-class" }, h("option", { value: "" }, "as the older one"), classes.map((one) => h("option", { value: one }, one.replace(/-/g, " "))));
   const may = h("input", { id: "rows-may-go", type: "checkbox" });
   const told = h("p", { className: "warning", role: "alert", hidden: true });
-  const field = (words, control) => h("p", { className: "field" }, h("label", { htmlFor: control.id }, words), control);
   dialog("A new figure from an older one", (close) => [
     h("form", { method: "dialog", onsubmit: async (event) => {
       event.preventDefault();
@@ -97,7 +96,7 @@ function item(figure, open) {
   const all = figure.doubts + figure.settled;
   const state = figure.doubts ? `${count(figure.doubts, "doubt")} left` : "settled";
   return h("li", {},
-    h("button", { type: "button", className: "figure-card", onclick: () => open(figure.file) },
+    h("button", { className: "figure-card", onclick: () => open(figure.file) },
       h("span", { className: "figure-picture" }, picture(figure)),
       h("span", { className: "figure-name" }, figure.name),
       h("span", { className: "hint" }, `${figure.class ? `${figure.class.replace(/-/g, " ")}, ` : ""}${figure.rows} rows, ${figure.columns} columns`),

@@ -1,5 +1,5 @@
 // The figure at its true size, standing beside the guide.
-import { $, h, text } from "./dom.js";
+import { $, h, text, field } from "./dom.js";
 import { store, watch } from "./store.js";
 import { drawRows, sizeCanvas } from "./draw.js";
 import { seenRows } from "./seeing.js";
@@ -34,8 +34,8 @@ export function start(begun) {
     show(canvas);
   });
   $("size-body").append(
-    h("p", { className: "field" }, h("label", { htmlFor: "pitch" }, "Made of"), choose),
-    h("p", { className: "field" }, h("label", { htmlFor: "beside" }, "Beside"), who),
+    field("Made of", choose),
+    field("Beside", who),
     h("div", { className: "true-size", tabIndex: 0, role: "group", "aria-label": "Figure and guide at true size" }, canvas),
     h("p", { className: "hint", id: "size-words" }),
     h("p", { className: "hint" }, "True at 100 % zoom on a screen that tells its size rightly. Hold a ruler or a bead to it."),
