@@ -5,6 +5,7 @@ use std::path::Path;
 
 use smallcast::error::Result;
 use smallcast::page::{Opening, Page, Server, Wishes};
+use smallcast::reference::Corners;
 
 use super::home::Home;
 use super::{output, places, report};
@@ -36,6 +37,9 @@ pub struct PageArguments {
     /// Of a picture: the part of it to use, in pixels: X,Y,WIDTH,HEIGHT
     #[arg(long, value_name = "X,Y,W,H", allow_hyphen_values = true, help_heading = "From a picture")]
     crop: Option<String>,
+    /// Of a picture: the four corners of the sheet it is drawn on, in pixels and in any order: X,Y,X,Y,X,Y,X,Y
+    #[arg(long, value_name = "CORNERS", allow_hyphen_values = true, help_heading = "From a picture")]
+    corners: Option<String>,
 }
 
 impl PageArguments {
@@ -82,7 +86,9 @@ impl PageArguments {
 
     fn wishes(&self) -> Result<Wishes> {
         let crop = self.crop.as_deref().map(|text| places::area("--crop", text)).transpose()?;
+        let corners = self.corners.as_deref().map(Corners::parse).transpose()?;
         Ok(Wishes {
+            corners: corners.map(Corners::points),
             crop: crop.map(|crop| [crop.x, crop.y, crop.width, crop.height].map(|v| v as u32)),
             class: self.class.clone(),
             stands: self.stands.clone(),

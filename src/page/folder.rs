@@ -63,6 +63,20 @@ impl Folder {
         if file.to_string_lossy().ends_with(NAMED_FIGURE) { Err(outside(name)) } else { Ok(file) }
     }
 
+    /// The picture that a figure of this folder names as its reference, wherever that lies: the maker's own file says
+    /// so. None where no plain file is there, or a figure.
+    pub fn reference(&self, figure: &str, picture: &str) -> Option<PathBuf> {
+        let beside = self.root.join(figure);
+        let file = beside.parent()?.join(picture).canonicalize().ok()?;
+        let is_picture = file.is_file() && !file.to_string_lossy().ends_with(NAMED_FIGURE);
+        is_picture.then_some(file)
+    }
+
+    /// The pictures of this folder by name, as far as their endings tell; none where it cannot be looked through.
+    pub fn pictures(&self) -> Vec<String> {
+        self.names(|name| is_picture(name) && self.picture(name).is_ok()).unwrap_or_default()
+    }
+
     /// Where a new figure of this folder is to be saved.
     ///
     /// # Errors
@@ -105,14 +119,6 @@ impl Folder {
         }
         names.sort();
         Ok(names)
-    }
-
-    /// The pictures of this folder, by name.
-    ///
-    /// # Errors
-    /// [`Error::Unreadable`].
-    pub fn pictures(&self) -> Result<Vec<String>> {
-        self.names(|name| is_picture(name) && self.picture(name).is_ok())
     }
 
     fn is_figure(&self, name: &str) -> bool {

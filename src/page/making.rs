@@ -5,14 +5,18 @@ use serde::{Deserialize, Serialize};
 use crate::draft::{Draft, DraftOptions, Size};
 use crate::error::{Error, Result, Warning};
 use crate::plan::{Classes, Guide, HeightClass, MOST_ROWS, Marks, ZoneRows, parse_stature};
-use crate::reference::{Answer, Area, Enclosed};
+use crate::reference::{Answer, Area, Corners, Enclosed};
 
 /// What may be asked of a draft, as the page and the command line say it.
-#[derive(Clone, Debug, Default, Deserialize, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Deserialize, Serialize)]
 #[serde(default)]
 pub struct Wishes {
     /// The part of the upright picture to use, in its pixels: x, y, width, height.
     pub crop: Option<[u32; 4]>,
+    /// The four corners of the sheet it is drawn on, x and y in its pixels; in any order.
+    pub corners: Option<[(f64, f64); 4]>,
+    /// Which of the people on the page is meant, from 0 in reading order.
+    pub person: Option<usize>,
     /// A height class by name.
     pub class: Option<String>,
     /// A standing height beside the guide.
@@ -57,6 +61,8 @@ impl Wishes {
                 let [x, y, width, height] = crop.map(f64::from);
                 Area { x, y, width, height }
             }),
+            corners: self.corners.map(sheet).transpose()?,
+            person: self.person,
             size,
             classes: classes.clone(),
             guide,
@@ -77,6 +83,16 @@ impl Wishes {
             })
             .collect()
     }
+}
+
+/// The corners of a sheet.
+fn sheet(points: [(f64, f64); 4]) -> Result<Corners> {
+    Corners::of(points).map_err(|why| Error::BadValue {
+        option: "the sheet's corners",
+        value: points.map(|(x, y)| format!("{x},{y}")).join(" "),
+        why: why.to_string(),
+        right: "move the corners to those of the sheet, or let them be found again".into(),
+    })
 }
 
 /// An area that colour alone cannot tell, in pixels of the upright picture.

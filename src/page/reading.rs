@@ -14,7 +14,7 @@ use crate::matching::{MatchedGrid, RunnerUp};
 use crate::plan::{Classes, ZoneRows};
 use crate::reference::{Area, Picture};
 use crate::sample::SampleGrid;
-use crate::sheet::png;
+use crate::sheet::quick_png;
 use crate::tray::{BeadId, Tray};
 use crate::units::{Column, Confidence, Row};
 
@@ -49,9 +49,9 @@ impl Shown {
         let Area { x, y, width, height } = self.part;
         let part = crop_imm(&picture.pixels, x as u32, y as u32, width as u32, height as u32);
         if (width as u32, height as u32) == self.size {
-            return png(&part.to_image()).into();
+            return quick_png(&part.to_image()).into();
         }
-        png(&thumbnail(&*part, self.size.0, self.size.1)).into()
+        quick_png(&thumbnail(&*part, self.size.0, self.size.1)).into()
     }
 
     /// An area of the upright picture in shown pixels: x, y, width, height, to a tenth.

@@ -8,17 +8,19 @@ use serde::Serialize;
 
 use super::answer::{self, Answer, Refusal};
 use super::desk::{self, Change, Desk, Difference, Opened, Unmade};
+use super::drafting::{self, Drafted, Last};
 use super::folder::{FIGURE, Folder, NAMED_FIGURE};
 use super::guide::Guide;
-use super::making::{self, Wishes};
+use super::making::Wishes;
+use super::pictures::Pictures;
 use super::reading::{Reading, Shown};
 use super::readings::{Key, Readings, Stamp, State, held};
 use super::shared::Shared;
 use super::table::{Beside, Picture as Seen, Standing, Table};
 use super::vision::Visions;
-use crate::draft::draft;
+use crate::draft::{Draft, DraftOptions};
 use crate::error::{Error, Result};
-use crate::figure::Figure;
+use crate::figure::{Edit, Figure};
 use crate::reference::{Limits, Picture, open};
 
 /// What the maker started the page on.
@@ -36,6 +38,8 @@ pub enum Start {
     Picture {
         /// Its file.
         file: String,
+        /// Its pixels across and down.
+        size: (u32, u32),
         /// What the command line asked of the draft.
         draft: Box<Wishes>,
     },
@@ -52,8 +56,8 @@ pub struct Session {
     visions: Visions,
     readings: Readings,
     desk: Desk,
-    /// The picture that was opened last: landmarks are moved over one picture again and again.
-    picture: Mutex<Option<(Stamp, Arc<Picture>)>>,
+    pictures: Pictures,
+    last: Last,
 }
 
 /// An outcome the page is told of.
@@ -76,12 +80,13 @@ impl Session {
                 start: Mutex::new(start),
                 readings: Readings::default(),
                 desk: Desk::default(),
-                picture: Mutex::default(),
+                pictures: Pictures::default(),
+                last: Last::default(),
             })
         };
         if real.is_dir() {
             let session = session(&real, Start::Shelf)?;
-            let has_some = !session.folder.figures()?.is_empty() || !session.folder.pictures()?.is_empty();
+            let has_some = !session.folder.figures()?.is_empty() || !session.folder.pictures().is_empty();
             return match has_some {
                 true => Ok(session),
                 false => Err(Error::BadValue {
@@ -103,10 +108,11 @@ impl Session {
             return Ok(Self { folder: session.folder.naming(&file), ..session });
         }
         wishes.options(&shared.classes, shared.scale())?;
-        let session = session(folder, Start::Picture { file, draft: Box::new(wishes) })?;
         let picture = open::open(named, &Limits::default())?;
-        *held(&session.picture) = Stamp::of(&real).map(|stamp| (stamp, Arc::new(picture)));
-        Ok(session)
+        let size = picture.pixels.dimensions();
+        let pictures = Pictures::holding(&real, picture);
+        let start = Start::Picture { file, size, draft: Box::new(wishes) };
+        Ok(Self { pictures, ..session(folder, start)? })
     }
 
     /// What the page begins with.
@@ -161,6 +167,7 @@ impl Session {
             changed: Both<'a>,
         }
         let path = self.folder.figure_file(name)?;
+        self.check_reference(name, change)?;
         let at_hand = desk::at_hand(&self.folder, &self.shared);
         match self.desk.change((&path, name), version, change, &at_hand) {
             Ok(opened) => Ok(self.table(&opened)),
@@ -180,6 +187,18 @@ impl Session {
         }
     }
 
+    /// A picture that a change names lies in the folder.
+    fn check_reference(&self, name: &str, change: &Change) -> Told<()> {
+        let Change::Lines(lines) = change else { return Ok(()) };
+        lines.iter().try_for_each(|line| match Edit::parse(line) {
+            Ok(Edit::Reference { picture }) => {
+                let beside = Path::new(name).with_file_name(picture);
+                self.folder.picture(&beside.to_string_lossy()).map(|_| ())
+            }
+            _ => Ok(()),
+        })
+    }
+
     /// The table of a figure, as it is on disk.
     ///
     /// # Errors
@@ -195,10 +214,10 @@ impl Session {
 
     fn laid(&self, opened: &Opened, tell: impl FnOnce(Table) -> Answer) -> Answer {
         let reading;
-        let seen = match self.reading(&opened.figure) {
-            Err(why) => Seen::None(why),
+        let seen = match self.reading(opened) {
+            Err(why) => Seen::None(why, self.folder.pictures()),
             Ok((_, State::Pending)) => Seen::Pending,
-            Ok((_, State::Failed(why))) => Seen::None(Some(why)),
+            Ok((_, State::Failed(why))) => Seen::None(Some(why), self.folder.pictures()),
             Ok((_, State::Done(done))) => {
                 reading = done;
                 Seen::Read(&reading)
@@ -213,17 +232,18 @@ impl Session {
     }
 
     /// What is known of a figure's picture, which is begun to be read where nothing is; or why there is none.
-    fn reading(&self, figure: &Figure) -> std::result::Result<(Key, State), Option<String>> {
+    fn reading(&self, opened: &Opened) -> std::result::Result<(Key, State), Option<String>> {
+        let (figure, file) = (&opened.figure, &opened.standing.file);
         let source = figure.source().ok_or(None)?;
         let name = source.picture.clone();
-        let outside = || format!("the picture {name} is not shown: it is not in this folder, or not there");
-        let path = self.folder.picture(&name).map_err(|_| Some(outside()))?;
-        let stamp = Stamp::of(&path).ok_or_else(|| Some(outside()))?;
+        let lost =
+            || Some(format!("Its picture was sought as {name}, from beside {file}, and is not there."));
+        let path = self.folder.reference(file, &name).ok_or_else(lost)?;
+        let stamp = Stamp::of(&path).ok_or_else(lost)?;
         let key = Key::of(figure, stamp);
-        let (figure, shared) = (figure.clone(), self.shared.clone());
+        let (figure, shared, pictures) = (figure.clone(), self.shared.clone(), self.pictures.clone());
         let state = self.readings.of(&key, move || {
-            let picture = open::open(&path, &Limits::default());
-            let picture = picture.map_err(|e| Refusal::of(e, &path, &name).into_what())?;
+            let picture = pictures.of(&path).map_err(|e| Refusal::of(e, &path, &name).into_what())?;
             Ok(Reading::again(&name, &picture, &figure, &shared))
         });
         Ok((key, state))
@@ -237,7 +257,7 @@ impl Session {
         let opened = self.open(name)?;
         let missing =
             |why: Option<String>| Refusal::not_found(why.unwrap_or("the figure names no picture".into()));
-        let (key, _) = self.reading(&opened.figure).map_err(missing)?;
+        let (key, _) = self.reading(&opened).map_err(missing)?;
         match self.readings.wait(&key) {
             State::Done(reading) => {
                 let png = reading.png.clone().ok_or_else(|| missing(None))?;
@@ -258,19 +278,7 @@ impl Session {
     }
 
     fn open_picture(&self, path: &Path, name: &str) -> Told<Arc<Picture>> {
-        let stamp = Stamp::of(path);
-        let mut kept = held(&self.picture);
-        if let (Some(stamp), Some((known, picture))) = (&stamp, &*kept)
-            && stamp == known
-        {
-            return Ok(Arc::clone(picture));
-        }
-        // Two large pictures at once are one too many.
-        *kept = None;
-        let picture = open::open(path, &Limits::default()).map(Arc::new);
-        let picture = picture.map_err(|e| Refusal::of(e, path, name))?;
-        *kept = stamp.map(|stamp| (stamp, Arc::clone(&picture)));
-        Ok(picture)
+        self.pictures.of(path).map_err(|e| Refusal::of(e, path, name))
     }
 
     /// The whole picture that is drafted from.
@@ -282,59 +290,38 @@ impl Session {
         Ok(answer::bytes(StatusCode::OK, "image/png", Shown::of(&picture, None).png(&picture)))
     }
 
+    /// What these wishes make of a picture.
+    fn found(&self, name: &str, wishes: &Wishes) -> Told<(Arc<Picture>, DraftOptions, Arc<Draft>)> {
+        let path = self.drafted(name)?;
+        let picture = self.open_picture(&path, name)?;
+        let options = wishes.options(&self.shared.classes, self.shared.scale())?;
+        let key = drafting::Key { picture: Stamp::of(&path), wishes: wishes.clone() };
+        let _alone = self.readings.alone();
+        let found = self.last.of(key, (name, &picture), &options, &self.shared.tray)?;
+        Ok((picture, options, found))
+    }
+
     /// Drafts from the picture the page was started on; saves nothing.
     ///
     /// # Errors
     /// The refusal to answer with.
     pub fn draft(&self, name: &str, wishes: &Wishes) -> Told<Answer> {
-        #[derive(Serialize)]
-        struct Size {
-            width: u32,
-            height: u32,
-            shown: (u32, u32),
-        }
-        #[derive(Serialize)]
-        struct Document<'a> {
-            table: Table<'a>,
-            marks: std::collections::BTreeMap<&'static str, f64>,
-            areas: Vec<making::Asked>,
-            picture: Size,
-            used: [u32; 4],
-            warnings: Vec<String>,
-        }
-        let picture = self.open_picture(&self.drafted(name)?, name)?;
-        let options = wishes.options(&self.shared.classes, self.shared.scale())?;
-        let _alone = self.readings.alone();
-        let found = draft(name, &picture, &options, &self.shared.tray)?;
+        let (picture, options, found) = self.found(name, wishes)?;
         let figure = found.figure(&called(name), name, &options, &self.shared.tray)?;
         let reading = Reading::of(&picture, &found);
-        let (width, height) = picture.pixels.dimensions();
-        let standing = Standing::default();
-        Ok(answer::json(
-            StatusCode::OK,
-            &Document {
-                table: Table::new(&figure, &standing, self.beside(), &Seen::Read(&reading)),
-                marks: making::landmarks(&found),
-                areas: making::areas(&found, wishes),
-                picture: Size { width, height, shown: reading.shown.size },
-                used: found.reference.used(),
-                warnings: found.warnings.iter().map(ToString::to_string).collect(),
-            },
-        ))
+        let shown = (&*picture, reading.shown.size);
+        let (standing, seen) = (Standing::default(), Seen::Read(&reading));
+        let table = Table::new(&figure, &standing, self.beside(), &seen);
+        Ok(answer::json(StatusCode::OK, &Drafted::new(table, shown, &found, wishes)))
     }
 
-    /// Drafts again and saves the figure under a new name in the folder.
+    /// Saves a draft as a figure under a new name in the folder.
     ///
     /// # Errors
     /// The refusal to answer with: also where there is a file of that name.
     pub fn save_draft(&self, name: &str, wishes: &Wishes, save: &str) -> Told<Answer> {
         let path = self.folder.new_figure(save)?;
-        let picture = self.open_picture(&self.drafted(name)?, name)?;
-        let options = wishes.options(&self.shared.classes, self.shared.scale())?;
-        let found = {
-            let _alone = self.readings.alone();
-            draft(name, &picture, &options, &self.shared.tray)?
-        };
+        let (_, options, found) = self.found(name, wishes)?;
         let figure = found.figure(&called(save), name, &options, &self.shared.tray)?;
         desk::create(&path, save, &figure)?;
         let mut start = held(&self.start);

@@ -65,7 +65,7 @@ impl Shelf {
                 OnShelf::Unread { .. } => None,
             })
             .collect();
-        let pictures = folder.pictures()?.into_iter().filter(|name| !named.contains(name.as_str())).collect();
+        let pictures = folder.pictures().into_iter().filter(|name| !named.contains(name.as_str())).collect();
         Ok(Self { figures, pictures })
     }
 }

@@ -57,8 +57,9 @@ pub struct Standing {
 
 /// What is known of the figure's picture.
 pub enum Picture<'a> {
-    /// There is none to show, and why where it is not plain.
-    None(Option<String>),
+    /// There is none to show: why, where it is not plain; and the pictures of the folder that could be it, where it was
+    /// not found.
+    None(Option<String>, Vec<String>),
     /// It is being read.
     Pending,
     /// It was read.
@@ -93,6 +94,8 @@ pub struct Table<'a> {
     reference: Option<ReferenceLine>,
     /// Why there is no picture, or nothing could be read in it.
     reference_note: Option<String>,
+    /// The pictures of the folder, where the figure's own was not found.
+    pictures: &'a [String],
     guide: &'a Guide,
     vision: &'a Visions,
     undo: Option<&'a str>,
@@ -209,7 +212,7 @@ impl<'a> Table<'a> {
         figure: &'a Figure,
         standing: &'a Standing,
         Beside { shared, guide, visions }: Beside<'a>,
-        picture: &Picture,
+        picture: &'a Picture,
     ) -> Self {
         let tray = &shared.tray;
         let pegs = pegs(figure);
@@ -253,6 +256,10 @@ impl<'a> Table<'a> {
             count: counted(figure, tray),
             reference,
             reference_note,
+            pictures: match picture {
+                Picture::None(_, pictures) => pictures,
+                Picture::Pending | Picture::Read(_) => &[],
+            },
             guide,
             vision: visions,
             undo: standing.undo.as_deref(),
@@ -374,7 +381,7 @@ fn reference(
     laid: Option<Laid>,
 ) -> (Option<ReferenceLine>, Option<String>) {
     match picture {
-        Picture::None(why) => (None, why.clone()),
+        Picture::None(why, _) => (None, why.clone()),
         Picture::Pending => (Some(ReferenceLine::Pending { pending: true }), None),
         Picture::Read(reading) => {
             let window = |row, column| laid.and_then(|laid| laid.window(row, column));

@@ -31,7 +31,7 @@ pub use kinds::figure_colours;
 pub use layout::{Paper, PrinterScale, SheetOptions, Steps, Subject, build_sheet, test_page};
 pub use lineup::{Guide, Lineup, ON_A_PAGE, Standee, build_lineup, trimmed};
 pub use pdf::pdf;
-pub use picture::{candidates_picture, draft_picture, png};
+pub use picture::{candidates_picture, draft_picture, png, quick_png};
 pub use plan::{PlanFigure, plan_picture};
 pub use png::{PRINT_RESOLUTION, png_page, raster};
 pub use reliability::reliability_picture;

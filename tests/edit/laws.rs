@@ -88,6 +88,7 @@ pub fn edit() -> impl Strategy<Value = Edit> {
             .prop_map(|(at, why)| Edit::Meant { rule: "thin".into(), at, why: why.into() }),
         prop::option::of(spot()).prop_map(|at| Edit::NotMeant { rule: "thin".into(), at }),
         words.clone().prop_map(|name| Edit::Name { name: name.into() }),
+        words.clone().prop_map(|picture| Edit::Reference { picture: picture.into() }),
         words.prop_map(|name| Edit::Class { name: name.into() }),
         (400..4000_u16).prop_map(|millimetres| Edit::Stands { millimetres }),
     ]

@@ -100,6 +100,114 @@ fn a_pale_area_is_asked_about_and_the_answer_is_heard() {
     assert_eq!(ground["areas"][0]["taken"], "ground");
 }
 
+/// The figure that is saved from these wishes.
+fn saved(house: &House, picture: &str, mut wishes: Value) -> String {
+    (wishes["picture"], wishes["save"]) = (picture.into(), "saved.figure.toml".into());
+    let told = house.post("/api/draft/save", &wishes);
+    assert_eq!(told.status, StatusCode::OK, "{}", told.text());
+    house.text("saved.figure.toml")
+}
+
+/// What the command line saves of the same.
+fn saved_by_command(house: &House, picture: &str, options: &[&str]) -> String {
+    let mut command = std::process::Command::new(env!("CARGO_BIN_EXE_smallcast"));
+    let target = house.path("saved.figure.toml");
+    std::fs::remove_file(&target).unwrap();
+    command.arg("draft").arg(house.path(picture)).args(options).arg("--save").arg(&target);
+    let done = command.output().unwrap();
+    assert!(done.status.success(), "{}", String::from_utf8_lossy(&done.stderr));
+    house.text("saved.figure.toml")
+}
+
+/// A figure in bead proportions on white paper, seen aslant on a dark table.
+fn sheet_on_a_table(file: &std::path::Path) {
+    let mut pixels = image::RgbaImage::from_pixel(500, 640, image::Rgba([96, 66, 46, 255]));
+    let bands = [
+        (90..200, [70, 40, 25]),
+        (200..290, [235, 190, 160]),
+        (290..430, [30, 60, 140]),
+        (430..540, [40, 45, 50]),
+    ];
+    for (x, y, pixel) in pixels.enumerate_pixels_mut() {
+        // The sheet leans: its sides run from 60 to 440 pixels, 30 farther left at its foot.
+        let lean = (y / 20).min(30);
+        let on_sheet = (40..600).contains(&y) && (90 - lean..410 + lean).contains(&x);
+        let band = bands.iter().find(|(rows, _)| rows.contains(&y) && (190..310).contains(&x));
+        match band {
+            Some((_, [r, g, b])) => *pixel = image::Rgba([*r, *g, *b, 255]),
+            None if on_sheet => *pixel = image::Rgba([242, 240, 236, 255]),
+            None => {}
+        }
+    }
+    pixels.save(file).unwrap();
+}
+
+#[test]
+fn a_part_of_the_picture_and_the_sheets_corners_are_saved_as_by_the_command() {
+    let house = house();
+    let crop = json!([60, 20, 480, 770]);
+    let found = drafted(&house, json!({"crop": crop}));
+    let used = found["used"].as_array().unwrap();
+    assert!(used[0].as_u64().unwrap() >= 60 && used[1].as_u64().unwrap() >= 20, "{used:?}");
+    assert_eq!((&found["sheet"], &found["people"]), (&Value::Null, &json!([])));
+    let page = saved(&house, PICTURE, json!({"crop": crop}));
+    assert_eq!(page, saved_by_command(&house, PICTURE, &["--crop", "60,20,480,770"]));
+
+    sheet_on_a_table(&house.path("sheet.png"));
+    let house = House { page: page_on(&house, "sheet.png"), ..house };
+    let told = house.post("/api/draft", &json!({"picture": "sheet.png"})).json();
+    assert_eq!(told["sheet"].as_array().map(Vec::len), Some(4), "the sheet is found: {told}");
+    let given = json!([[95, 45], [405, 45], [425, 590], [70, 590]]);
+    let told = house.post("/api/draft", &json!({"picture": "sheet.png", "corners": given})).json();
+    assert_eq!(told["sheet"], json!([[95.0, 45.0], [405.0, 45.0], [425.0, 590.0], [70.0, 590.0]]), "{told}");
+    std::fs::remove_file(house.path("saved.figure.toml")).unwrap();
+    let page = saved(&house, "sheet.png", json!({"corners": given}));
+    assert_eq!(page, saved_by_command(&house, "sheet.png", &["--corners", "95,45,405,45,425,590,70,590"]));
+    assert!(page.contains("corners = "), "{page}");
+}
+
+#[test]
+fn corners_of_no_sheet_are_refused_in_words() {
+    let house = house();
+    for (corners, why) in [
+        (json!([[0, 0], [100, 100], [200, 200], [0, 400]]), "on one line"),
+        (json!([[0, 0], [0, 1], [200, 200], [0, 400]]), "nearly the same point"),
+        (json!([[0, 0], [1e9, 0], [200, 200], [0, 400]]), "farther out"),
+    ] {
+        let told = house.post("/api/draft", &json!({"picture": PICTURE, "corners": corners}));
+        assert_eq!(told.status, StatusCode::UNPROCESSABLE_ENTITY);
+        assert!(told.text().contains(why), "{}", told.text());
+    }
+}
+
+#[test]
+fn of_several_people_the_one_that_is_chosen_is_drafted() {
+    let house = house();
+    std::fs::copy(demo().join("family.png"), house.path("family.png")).unwrap();
+    let house = House { page: page_on(&house, "family.png"), ..house };
+    let ask = |wishes: Value| {
+        let told = house.post("/api/draft", &wishes);
+        assert_eq!(told.status, StatusCode::OK, "{}", told.text());
+        told.json()
+    };
+    let all = ask(json!({"picture": "family.png"}));
+    let people = all["people"].as_array().unwrap().clone();
+    assert_eq!(people.len(), 6, "{people:?}");
+    for at in [2, 4] {
+        let one = ask(json!({"picture": "family.png", "person": at}));
+        let middle = one["used"][0].as_f64().unwrap() + one["used"][2].as_f64().unwrap() / 2.0;
+        let (left, width) = (people[at][0].as_f64().unwrap(), people[at][2].as_f64().unwrap());
+        assert!((left..left + width).contains(&middle), "{at}: {}", one["used"]);
+        assert_eq!(one["people"], json!([]));
+    }
+    let told = house.post("/api/draft", &json!({"picture": "family.png", "person": 6}));
+    assert_eq!(told.status, StatusCode::UNPROCESSABLE_ENTITY);
+}
+
+fn page_on(house: &House, picture: &str) -> smallcast::page::Page {
+    page(&house.path(picture))
+}
+
 #[test]
 fn a_draft_is_saved_under_a_new_name_in_the_folder_and_nowhere_else() {
     let house = house();

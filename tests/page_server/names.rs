@@ -86,20 +86,63 @@ fn a_link_within_the_folder_is_the_figure_it_leads_to_and_a_pipe_keeps_nobody_wa
     assert_eq!(told.status, StatusCode::NOT_FOUND);
 }
 
+/// Anna, drafted from a picture.
+fn anna_of(picture: &str) -> String {
+    ANNA.replace("name = \"Anna\"", &format!("name = \"Anna\"\nreference = {{ picture = {picture:?} }}"))
+}
+
+/// A red square on white.
+fn picture() -> image::RgbaImage {
+    image::RgbaImage::from_fn(60, 80, |x, y| {
+        let is_square = (15..45).contains(&x) && (15..65).contains(&y);
+        image::Rgba(if is_square { [200, 20, 20, 255] } else { [255, 255, 255, 255] })
+    })
+}
+
+/// The figure is in the maker's hand: the picture it names is read wherever it lies, and no other name leads there.
 #[test]
-fn a_picture_outside_the_folder_is_not_shown_and_the_page_says_so() {
+fn the_picture_a_figure_names_is_shown_wherever_it_lies() {
     let above = tempfile::tempdir().unwrap();
-    let outside = above.path().join("secret.png");
-    image::RgbaImage::from_pixel(40, 40, image::Rgba([200, 20, 20, 255])).save(&outside).unwrap();
-    let up = format!("../{}/secret.png", above.path().file_name().unwrap().to_str().unwrap());
-    for name in [outside.to_str().unwrap(), up.as_str(), "missing.png", "anna.figure.toml"] {
-        let text = ANNA
-            .replace("name = \"Anna\"", &format!("name = \"Anna\"\nreference = {{ picture = {name:?} }}"));
-        let house = House::with(&[("anna.figure.toml", &text)], "anna.figure.toml");
+    let outside = above.path().join("anna.png");
+    picture().save(&outside).unwrap();
+    let up = format!("../{}/anna.png", above.path().file_name().unwrap().to_str().unwrap());
+    for name in [outside.to_str().unwrap(), up.as_str()] {
+        let house = House::with(&[("anna.figure.toml", &anna_of(name))], "anna.figure.toml");
+        assert!(house.table("anna.figure.toml")["reference"].is_object(), "{name}");
+        let shown = house.get("/api/reference?file=anna.figure.toml");
+        assert_eq!(shown.status, StatusCode::OK, "{name}: {}", shown.text());
+        assert_eq!(image::load_from_memory(&shown.body).unwrap().to_rgba8(), picture());
+        let typed: String = name.bytes().map(|byte| format!("%{byte:02x}")).collect();
+        assert!(is_refused(house.get(&format!("/api/picture?file={typed}")).status), "{name}");
+    }
+}
+
+#[test]
+fn a_picture_that_is_lost_is_said_and_another_of_the_folder_is_given() {
+    for name in ["missing.png", "../elsewhere/anna.png", "anna.figure.toml"] {
+        let house = House::with(&[("anna.figure.toml", &anna_of(name))], "anna.figure.toml");
+        picture().save(house.path("found.png")).unwrap();
         let table = house.table("anna.figure.toml");
         assert!(table["reference"].is_null(), "{name}: {}", table["reference"]);
-        assert!(table["reference_note"].as_str().unwrap().contains("not shown"), "{name}");
+        let note = table["reference_note"].as_str().unwrap();
+        assert!(note.contains(name) && note.contains("sought"), "{note}");
         assert_eq!(house.get("/api/reference?file=anna.figure.toml").status, StatusCode::NOT_FOUND);
+        assert_eq!(table["pictures"], json!(["found.png"]));
+        let version = |table: &serde_json::Value| table["version"].as_str().unwrap().to_owned();
+        // Beads are laid all the same.
+        let table = house.edit(&version(&table), "place 1,1 bone").json();
+        for wrong in ["/etc/passwd", "../found.png", "anna.figure.toml", "none.png"] {
+            let told = house.edit(&version(&table), &format!("reference \"{wrong}\""));
+            assert!(is_refused(told.status), "{wrong}: {} {}", told.status, told.text());
+        }
+        let given = house.edit(&version(&table), "reference found.png").json();
+        assert_eq!(given["undo"], "reference found.png");
+        assert_eq!((&given["reference_note"], &given["pictures"]), (&serde_json::Value::Null, &json!([])));
+        assert_eq!(house.get("/api/reference?file=anna.figure.toml").status, StatusCode::OK);
+        assert!(house.text("anna.figure.toml").contains("picture = \"found.png\""));
+        let body = json!({"file": "anna.figure.toml", "version": version(&given)});
+        assert!(house.post("/api/undo", &body).json()["reference"].is_null());
+        assert!(house.text("anna.figure.toml").contains(name));
     }
 }
 

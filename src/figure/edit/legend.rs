@@ -2,7 +2,7 @@
 
 use super::layers::Layers;
 use super::{Done, Refused, Spot, place_in_words};
-use crate::figure::{ChosenBy, LegendEntry, Mark, Meant, Second};
+use crate::figure::{ChosenBy, LegendEntry, Mark, Meant, Second, Source};
 use crate::tray::Tray;
 use crate::units::{Centimetres, Column, Row};
 
@@ -156,6 +156,18 @@ impl Layers {
         }
         self.about.name = name.into();
         Ok(format!("the figure is called {name} now").into())
+    }
+
+    /// The reference picture alone: which part of it was used is not asked again.
+    pub(super) fn drafted_from(&mut self, picture: &str) -> Result<Done, Refused> {
+        if picture.trim().is_empty() {
+            return Err(("a picture has a file".into(), "write reference FILE".into()));
+        }
+        match &mut self.about.source {
+            Some(source) => source.picture = picture.into(),
+            none => *none = Some(Source { picture: picture.into(), crop: None, corners: None }),
+        }
+        Ok(format!("its reference is {picture} now").into())
     }
 
     /// The height class by name alone: which rows it has is the cast's to say. A standing height that was noted was

@@ -8,7 +8,7 @@ use crate::plan::{Zone, parse_stature};
 use crate::units::{Column, Row};
 
 /// The words a line may begin with, each with what may follow.
-const FORMS: [(&str, &str); 26] = [
+const FORMS: [(&str, &str); 27] = [
     ("place", "place 4,6 BEAD, place 4,6 11-14,1-2 BEAD in PART"),
     ("lift", "lift 4,6, lift 4,6 11-14,1-2 in PART"),
     ("swap", "swap OLD NEW, swap OLD NEW in PART, swap OLD NEW in PART by-hand"),
@@ -33,6 +33,7 @@ const FORMS: [(&str, &str); 26] = [
     ("meant", "meant RULE 4,6 \"WHY\", or without a place for the whole figure"),
     ("not-meant", "not-meant RULE 4,6, or without a place for all notes on the rule"),
     ("name", "name \"NEW NAME\""),
+    ("reference", "reference FILE, or reference \"A FILE\""),
     ("class", "class guide, or a class of the cast's own"),
     ("stands", "stands 165cm"),
 ];
@@ -200,6 +201,7 @@ impl Rest<'_> {
             "meant" => Edit::Meant { rule: self.name("rule")?, at: self.spot()?, why: self.name("reason")? },
             "not-meant" => Edit::NotMeant { rule: self.name("rule")?, at: self.spot()? },
             "class" => Edit::Class { name: self.name("class")? },
+            "reference" => Edit::Reference { picture: self.name("picture")? },
             "stands" => Edit::Stands { millimetres: self.millimetres()? },
             _ => Edit::Name { name: self.name("name")? },
         })

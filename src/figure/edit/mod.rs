@@ -24,6 +24,7 @@
 //! | `meant RULE [R,C] "WHY"` | a finding is meant so |
 //! | `not-meant RULE [R,C]` | that note goes; without a place all notes on the rule |
 //! | `name "NEW NAME"` | the figure's name |
+//! | `reference "FILE"` | the picture it is drafted from, as it is found from beside the figure file; the part of it and the sheet stay |
 //! | `class CLASS`, `stands 165cm` | its height class, its standing height; the rows stay as they are |
 //!
 //! A place may be a block: `11-14,1-2` is every peg of rows 11 to 14 in columns 1 to 2. Rows and columns count from 1 and are those of the figure as shown, all parts together. Names with blanks
@@ -297,6 +298,11 @@ pub enum Edit {
         /// The new name.
         name: String,
     },
+    /// The figure's reference picture; the part of it and the corners of its sheet stay as they are.
+    Reference {
+        /// The file, as it is found from beside the figure file.
+        picture: String,
+    },
     /// The figure's height class; its rows stay as they are. A standing height that was noted is forgotten.
     Class {
         /// The class.
@@ -413,6 +419,7 @@ impl Layers {
             Edit::Meant { rule, at, why } => self.meant(rule, *at, why),
             Edit::NotMeant { rule, at } => self.not_meant(rule, *at),
             Edit::Name { name } => self.rename(name),
+            Edit::Reference { picture } => self.drafted_from(picture),
             Edit::Class { name } => self.classed(name),
             Edit::Stands { millimetres } => self.stands(*millimetres),
         }

@@ -109,6 +109,7 @@ impl fmt::Display for Edit {
                 at.iter().try_for_each(|at| write!(f, " {at}"))
             }
             Self::Name { name } => write!(f, "name {}", Name(name)),
+            Self::Reference { picture } => write!(f, "reference {}", Name(picture)),
             Self::Class { name } => write!(f, "class {}", Name(name)),
             Self::Stands { millimetres } => {
                 write!(f, "stands {}.{}cm", millimetres / 10, millimetres % 10)

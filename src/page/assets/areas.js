@@ -1,53 +1,92 @@
-// Pale areas that may be cloth or ground: framed on the picture, one question each.
+// Pale areas that may be cloth or ground: framed on the picture, one question each, the place asked about movable.
 import { h } from "./dom.js";
+import { grip, lay, movable, spoken } from "./handles.js";
 
-/** The spot an answer names: given, or the area's middle. */
-const spotOf = (area) => area.at ?? [Math.round(area.x + area.width / 2), Math.round(area.y + area.height / 2)];
+const ANSWERS = [["cloth", "Cloth"], ["ground", "Ground"], ["", "Not sure"]];
 
-/** Questions in `list` and frames on `stage`; `changed()` is called after an answer. */
-export function areaQuestions(stage, list, size, changed) {
-  const answers = new Map();
-  let frames = [];
+/** Questions in `list`, frames and places on `stage`; `changed()` is called after an answer, `later()` after a move. */
+export function areaQuestions(stage, list, size, changed, later) {
+  // What the maker says: of a spot, or not yet; `of` is the place the draft asked about, where another is meant.
+  let answers = [];
+  let asked = [];
+  let shown = [];
 
-  const show = (areas) => {
-    frames.forEach((frame) => frame.remove());
-    frames = areas.map((area, at) => {
-      const frame = h("span", { className: "area", "aria-hidden": "true" }, h("b", {}, `${at + 1}`));
-      const share = (value, whole) => `${(value / whole) * 100}%`;
-      frame.style.left = share(area.x, size.width);
-      frame.style.top = share(area.y, size.height);
-      frame.style.width = share(area.width, size.width);
-      frame.style.height = share(area.height, size.height);
-      return frame;
-    });
-    stage.append(...frames);
-    const held = list.contains(document.activeElement) ? document.activeElement.id : null;
-    list.replaceChildren(...areas.map(question));
-    if (held) document.getElementById(held)?.focus();
+  const show = () => {
+    const focused = document.activeElement?.dataset.area;
+    const places = asked.map((area) => ({ area, answer: answers.find(({ of, spot }) => `${of ?? spot}` === `${area.at}`) }));
+    for (const answer of answers) if (!places.some((place) => place.answer === answer)) places.push({ answer });
+    shown.forEach((element) => element.remove());
+    shown = places.flatMap(onPicture);
+    stage.append(...shown);
+    list.replaceChildren(...places.map(question));
+    if (focused) document.querySelector(`[data-area="${focused}"]`)?.focus();
+  };
+  const spotOf = (place) => place.answer?.spot ?? place.area.at;
+  /** What is said of a place, from now on something. */
+  const answerOf = (place) => {
+    if (!place.answer) answers.push(place.answer = { of: place.area.at, spot: place.area.at, is: "" });
+    return place.answer;
   };
 
-  const question = (area, at) => {
-    const spot = spotOf(area);
-    const answered = answers.get(spot.join());
-    const pick = (value, words) => {
+  const onPicture = (place, at) => {
+    const dot = grip({ className: "spot", data: { area: `spot-${at}` } });
+    dot.append(`${at + 1}`);
+    const name = () => {
+      dot.setAttribute("aria-label", `Pale place ${at + 1}, at ${spoken(spotOf(place))}`);
+      lay(dot, size, spotOf(place));
+    };
+    const inside = (value, whole) => Math.round(Math.min(Math.max(value, 0), whole - 1));
+    movable(dot, { stage, size, at: () => spotOf(place),
+      put: ([x, y]) => {
+        answerOf(place).spot = [inside(x, size.width), inside(y, size.height)];
+        name();
+      },
+      letGo: () => place.answer?.is && later() });
+    name();
+    if (!place.area) return [dot];
+    const { x, y, width, height } = place.area;
+    const frame = h("span", { className: "area", data: { frame: at }, "aria-hidden": "true" });
+    lay(frame, size, [x, y, width, height]);
+    return [frame, dot];
+  };
+
+  const question = (place, at) => {
+    const taken = place.area?.taken;
+    const is = place.answer?.is;
+    const pick = ([value, words]) => {
       const id = `area-${at}-${value}`;
-      const radio = h("input", { type: "radio", id, name: `area-${at}`, value, checked: (answered?.is ?? area.taken) === value,
+      const radio = h("input", { type: "radio", id, name: `area-${at}`, value, data: { area: id }, checked: (is || taken || "") === value,
         onchange: () => {
-          answers.set(spot.join(), { spot, is: value });
+          answerOf(place).is = value;
           changed();
         } });
       return h("span", { className: "tick" }, radio, h("label", { htmlFor: id }, words));
     };
-    return h("fieldset", { onfocusin: () => frames[at]?.classList.add("asked-about"), onfocusout: () => frames[at]?.classList.remove("asked-about"),
-      onpointerenter: () => frames[at]?.classList.add("asked-about"), onpointerleave: () => frames[at]?.classList.remove("asked-about") },
-    h("legend", {}, `Pale place ${at + 1}: is it cloth, or the ground behind?`),
-    h("div", { className: "answers" }, pick("cloth", "Cloth"), pick("ground", "Ground"),
-      h("span", { className: "hint" }, answered ? "as you say" : `taken for ${area.taken} so far`)));
+    const point = (on) => () => stage.querySelector(`[data-frame="${at}"]`)?.classList.toggle("asked-about", on);
+    return h("fieldset", { onfocusin: point(true), onfocusout: point(false), onpointerenter: point(true), onpointerleave: point(false) },
+      h("legend", {}, `Pale place ${at + 1}: is it cloth, or the ground behind?`),
+      h("div", { className: "answers" }, ANSWERS.map(pick), h("span", { className: "hint" }, is ? "as you say" : taken ? `taken for ${taken} so far` : "")));
   };
 
   return {
-    show,
+    /** Lays down what the draft asks about. */
+    show(areas) {
+      asked = areas;
+      // An answer that was heard stands for itself, wherever the question came from.
+      for (const answer of answers) if (answer.is) delete answer.of;
+      show();
+    },
+    /** Points at another place, to be moved to where it is meant. */
+    add(spot) {
+      answers.push({ spot, is: "" });
+      show();
+      shown.at(-1).focus();
+    },
+    /** Only what lies in a part of the picture is said of it. */
+    within([x, y, width, high]) {
+      answers = answers.filter(({ spot }) => spot[0] >= x && spot[1] >= y && spot[0] < x + width && spot[1] < y + high);
+    },
     /** Spots the maker called so. */
-    said: (is) => [...answers.values()].filter((answer) => answer.is === is).map((answer) => answer.spot),
+    said: (is) => answers.filter((answer) => answer.is === is).map((answer) => answer.spot),
   };
 }

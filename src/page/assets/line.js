@@ -28,6 +28,7 @@ export const under = (part, other) => `under ${quote(part)}${other === undefined
 export const take = (part, file, name) => `take ${quote(part)} from ${quote(file)}${name === undefined ? "" : ` as ${quote(name)}`}`;
 export const mark = (old, fresh) => `mark ${quote(old)} ${quote(fresh)}`;
 export const rename = (name) => `name "${name.replace(/(["\\])/g, "\\$1")}"`;
+export const reference = (picture) => `reference ${quote(picture)}`;
 export const meant = (rule, where, why) =>
   `meant ${rule}${where ? ` ${peg(where)}` : ""} "${why.replace(/(["\\])/g, "\\$1")}"`;
 

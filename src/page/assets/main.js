@@ -5,6 +5,7 @@ import { store, setTable, watch, lookForChanges } from "./store.js";
 import { leftWords } from "./words.js";
 import * as board from "./board.js";
 import * as picture from "./picture.js";
+import * as lost from "./lost.js";
 import * as under from "./under.js";
 import * as seeing from "./seeing.js";
 import * as doubts from "./doubts.js";
@@ -36,7 +37,7 @@ async function begin() {
   }
   try {
     begun = await get("/api/start");
-    for (const room of [seeing, board, touch, zoom, picture, colour, under, doubts, tray, findings, parts, rows, size, steps, outputs, clash, keys]) room.start(begun);
+    for (const room of [seeing, board, touch, zoom, picture, lost, colour, under, doubts, tray, findings, parts, rows, size, steps, outputs, clash, keys]) room.start(begun);
     remember();
     $("to-shelf").addEventListener("click", () => { location.hash = ""; });
     $("skip").addEventListener("click", board.focusPeg);
@@ -108,18 +109,25 @@ async function openFigure(file) {
   document.body.classList.add("ready");
   say(`${table.name}. ${leftWords(table)}.`);
   lookForChanges();
-  if (table.reference?.pending) waitForReference(file);
 }
 
 const PENDING_EVERY = 400;
 
-/** Windows and runners-up come a moment after the figure. */
-async function waitForReference(file) {
-  await new Promise((done) => setTimeout(done, PENDING_EVERY));
-  if (store.table.file !== file || !store.table.reference?.pending) return;
-  const table = await get("/api/figure", file);
-  if (table.version === store.table.version) setTable(table);
-  waitForReference(file);
+let waiting = false;
+
+/** Windows and runners-up come a moment after the figure, and after a change of its rows or its picture. */
+async function waitForReference() {
+  if (waiting) return;
+  waiting = true;
+  while (store.table.reference?.pending) {
+    await new Promise((done) => setTimeout(done, PENDING_EVERY));
+    const { file, version, reference } = store.table;
+    if (!reference?.pending) break;
+    // A program that has ended is noticed by whoever looks for changes.
+    const table = await get("/api/figure", file).catch(() => null);
+    if (table?.version === version && store.table.version === version) setTable(table);
+  }
+  waiting = false;
 }
 
 /** Where the maker was outlasts a reload. */
@@ -127,6 +135,7 @@ function remember() {
   watch((_, topics) => {
     if (topics.has("at") && store.table) sessionStorage.setItem(AT, JSON.stringify({ file: store.table.file, ...store.at }));
     if (topics.has("table")) text($("title"), store.table.name);
+    if (topics.has("table") && store.table.reference?.pending) waitForReference();
   });
 }
 

@@ -1,5 +1,6 @@
 // Landmarks of a drawing as lines on the picture: dragged, or moved by the arrow keys.
 import { h, say } from "./dom.js";
+import { movable } from "./handles.js";
 
 /** Landmarks from top to bottom, and where each lies on a person. */
 export const LANDMARKS = [
@@ -7,14 +8,14 @@ export const LANDMARKS = [
   ["hip", "hip"], ["ankle", "ankle"], ["sole", "sole"],
 ];
 const LEAST_APART = 1;
-const FAR = 10;
 const NAME_HIGH = 31;
 
 /**
- * Lines over a picture of `height` true pixels. `moved(name, row)` is called when a line was let go; `said()` gives the
- * landmarks now, `set(marks)` lays them down.
+ * Lines over a picture of `size` true pixels. `moved()` is called when a line was let go; `said()` gives the landmarks
+ * now, `set(marks)` lays them down.
  */
-export function markLines(stage, height, moved) {
+export function markLines(stage, size, moved) {
+  const { height } = size;
   let marks = {};
   let own = new Set();
   const lines = new Map();
@@ -54,44 +55,35 @@ export function markLines(stage, height, moved) {
     line.classList.toggle("own", own.has(name));
     spread();
   };
-  const letGo = (name) => {
-    own.add(name);
-    show(name);
-    moved(name, marks[name]);
-  };
-  const rowAt = (event) => ((event.clientY - stage.getBoundingClientRect().top) / stage.getBoundingClientRect().height) * height;
-
   const make = (name, words) => {
     const line = h("div", { className: "mark-line", role: "slider", tabIndex: 0, "aria-label": words, "aria-orientation": "vertical" },
       h("span", { className: "mark-name" }, words));
-    let held = false;
-    line.addEventListener("pointerdown", (event) => {
-      held = true;
-      line.setPointerCapture(event.pointerId);
-      event.preventDefault();
-      line.focus();
-    });
-    line.addEventListener("pointermove", (event) => held && put(name, rowAt(event)));
-    line.addEventListener("pointerup", () => {
-      if (held) letGo(name);
-      held = false;
-    });
-    line.addEventListener("pointercancel", () => { held = false; });
-    line.addEventListener("keydown", (event) => {
-      const by = { ArrowUp: -1, ArrowDown: 1, ArrowLeft: -1, ArrowRight: 1, PageUp: -FAR, PageDown: FAR }[event.key];
-      const [least, most] = rowsOf(name);
-      const row = by !== undefined ? marks[name] + by : event.key === "Home" ? least : event.key === "End" ? most : null;
-      if (row === null) return;
-      event.preventDefault();
-      put(name, row);
-      letGo(name);
+    movable(line, {
+      stage, size,
+      at: () => [0, marks[name]],
+      put: ([, row]) => put(name, row),
+      letGo: () => {
+        own.add(name);
+        show(name);
+        moved();
+      },
+      jump: (key, step) => {
+        const row = { ArrowLeft: marks[name] - step, ArrowRight: marks[name] + step, Home: rowsOf(name)[0], End: rowsOf(name)[1] }[key];
+        return row === undefined ? null : [0, row];
+      },
     });
     return line;
+  };
+  const drop = (name) => {
+    lines.get(name).remove();
+    lines.delete(name);
+    delete marks[name];
   };
 
   return {
     /** Lays down what was guessed; those set by the maker stay where they are. */
     set(guessed) {
+      for (const name of lines.keys()) if (!(name in guessed) && !own.has(name)) drop(name);
       for (const [name, row] of Object.entries(guessed)) if (!own.has(name)) marks[name] = row;
       for (const [name, words] of LANDMARKS) {
         if (!(name in marks) || lines.has(name)) continue;
@@ -103,11 +95,13 @@ export function markLines(stage, height, moved) {
     },
     /** Lines the maker has not asked for go. */
     clear() {
-      marks = {};
-      own = new Set();
-      lines.forEach((line) => line.remove());
-      lines.clear();
+      [...lines.keys()].forEach(drop);
+      own.clear();
       say("Landmarks guessed again.");
+    },
+    /** Lines that lie in no row of a part of the picture are the maker's no more. */
+    within([, y, , high]) {
+      for (const name of own) if (marks[name] < y || marks[name] > y + high) own.delete(name);
     },
     /** What the maker set, as the option takes it. */
     said: () => [...own].map((name) => `${name}=${marks[name]}`).join(","),

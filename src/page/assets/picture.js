@@ -10,10 +10,12 @@ let canvas;
 let shown = null;
 
 export function start() {
-  image = h("img", { alt: "The reference, upright and cropped", draggable: false });
+  image = h("img", { alt: "The reference, upright and cropped", draggable: false, hidden: true });
   canvas = h("canvas", { "aria-hidden": "true" });
   $("reference-frame").append(image, canvas);
   image.addEventListener("load", () => {
+    // Nothing stands in its place until it can be drawn.
+    image.hidden = false;
     store.picture = image;
     tellAll("reference");
   });
@@ -48,6 +50,7 @@ async function load() {
   if (wanted === shown) return;
   shown = wanted;
   store.picture = null;
+  image.hidden = true;
   if (!wanted) return;
   try {
     const blob = await getBlob("/api/reference", file);

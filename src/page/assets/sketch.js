@@ -4,18 +4,26 @@ import { getBlob, tell } from "./wire.js";
 import { drawRows, rowsOf, sizeCanvas } from "./draw.js";
 import { markLines } from "./marks.js";
 import { areaQuestions } from "./areas.js";
+import { areaOf, cornersOf, fourCorners } from "./corners.js";
+import { peopleBoxes } from "./people.js";
 import { count } from "./words.js";
 
-// A line that is still being moved is not drafted at every pixel.
+// What is still being moved is not drafted at every pixel.
 const REST = 350;
 const CLASSES = ["very-tall", "taller", "guide", "shorter", "older-child", "child", "small-child"];
 const DRAFT_HIGH = 460;
 const DRAFT_WIDE = 340;
+// A part begins with so much of the figure's height around it, and a sheet so far inside the picture.
+const AROUND = 0.08;
+const INSET = 0.08;
 
 /** Shows the picture named by `begun`; `opened(file)` is called once the draft is saved. */
 export async function showSketch(begun, opened) {
   const asked = begun.draft ?? {};
   const picture = begun.file;
+  const [width, height] = begun.size;
+  const size = { width, height };
+  const whole = [0, 0, width, height];
   const image = h("img", { alt: "The picture that is drafted", draggable: false, hidden: true });
   const stage = h("div", { className: "sketch-stage" }, image);
   const frame = h("div", { className: "sketch-frame" }, stage);
@@ -27,32 +35,77 @@ export async function showSketch(begun, opened) {
   const classes = h("select", { id: "class" }, (begun.classes ?? CLASSES).map((name) => h("option", { value: name }, name.replace(/-/g, " "))));
   classes.value = asked.class ?? "guide";
   const name = h("input", { id: "save-name", type: "text", autocomplete: "off", spellcheck: false, value: picture.replace(/^.*[\\/]/, "").replace(/\.[^.]*$/, "") });
-  const again = h("button", { type: "button", className: "small", hidden: true, onclick: () => {
+  const press = (does, words, onclick) => h("button", { type: "button", className: "small", data: { does }, onclick }, words);
+  const save = h("button", { type: "submit", className: "primary" }, "Save and edit");
+  let used = whole;
+  let classGiven = !!asked.class;
+
+  const people = peopleBoxes(stage, size, () => elsewhere(people.box()));
+  const sheet = fourCorners(stage, size, { what: "the sheet", className: "sheet" }, () => elsewhere());
+  const part = fourCorners(stage, size, { what: "the part to use", className: "part", upright: true }, () => elsewhere());
+  const lines = markLines(stage, size, later);
+  const areas = areaQuestions(stage, list, size, draft, later);
+  const again = press("marks", "Guess the lines again", () => {
     lines.clear();
     draft();
-  } }, "Guess the lines again");
-  const save = h("button", { type: "submit", className: "primary" }, "Save and edit");
-  let lines = null;
-  let areas = null;
-  let classGiven = !!asked.class;
-  let turn = 0;
+  });
+  const usePart = press("part", "", () => {
+    if (part.any()) part.clear();
+    else part.set(cornersOf(around(people.box() ?? used, AROUND * used[3])));
+    elsewhere();
+  });
+  const useSheet = press("sheet", "", () => {
+    if (sheet.said()) sheet.clear();
+    else sheet.set(cornersOf(around(whole, -INSET * Math.min(width, height))));
+    elsewhere();
+  });
+  const everyone = press("people", "Anyone of them", () => {
+    people.clear();
+    draft();
+  });
+  const place = press("place", "Point at a pale place", () => areas.add([used[0] + used[2] / 2, used[1] + used[3] / 2].map(Math.round)));
+
+  /** A box with so many pixels more on every side, inside the picture. */
+  function around([x, y, wide, high], more) {
+    const [left, top] = [Math.max(0, Math.round(x - more)), Math.max(0, Math.round(y - more))];
+    return [left, top, Math.min(width, Math.round(x + wide + more)) - left, Math.min(height, Math.round(y + high + more)) - top];
+  }
+
+  /** Another part of the picture is meant: what was said of places outside it is forgotten. */
+  function elsewhere(box) {
+    if (!box) people.clear();
+    const within = box ?? (part.any() ? areaOf(part.said()) : whole);
+    lines.within(within);
+    areas.within(within);
+    later();
+  }
 
   const fields = () => ({
     picture,
-    crop: asked.crop ?? undefined,
+    crop: part.any() ? areaOf(part.said()) : undefined,
+    corners: sheet.said(),
+    person: people.said(),
     ...(asked.stands && !classGiven ? { stands: asked.stands } : asked.zones && !classGiven ? { zones: asked.zones } : asked.rows && !classGiven ? { rows: asked.rows } : { class: classes.value }),
-    marks: lines?.hasOwn() ? lines.said() : (asked.marks ?? ""),
-    cloth: [...(asked.cloth ?? []), ...(areas?.said("cloth") ?? [])],
-    ground: [...(asked.ground ?? []), ...(areas?.said("ground") ?? [])],
+    marks: lines.hasOwn() ? lines.said() : (asked.marks ?? ""),
+    cloth: [...(asked.cloth ?? []), ...areas.said("cloth")],
+    ground: [...(asked.ground ?? []), ...areas.said("ground")],
   });
 
+  /** What can be done, as it stands. */
+  const offer = () => {
+    text(usePart, part.any() ? "Use the whole picture" : "Use a part of it…");
+    text(useSheet, sheet.said() ? "Find the sheet again" : "Set the sheet’s corners…");
+    useSheet.hidden = !sheet.said() && sheet.any();
+    again.hidden = !lines.hasOwn();
+    everyone.hidden = people.said() === undefined;
+  };
+
   const show = (answer) => {
-    const size = answer.picture ?? answer.table.reference;
-    lines ??= markLines(stage, size.height, later);
-    areas ??= areaQuestions(stage, list, size, draft);
+    used = answer.used;
     lines.set(answer.marks ?? {});
     areas.show(answer.areas ?? []);
-    again.hidden = !lines.hasOwn();
+    people.show(answer.people, used);
+    sheet.found(answer.sheet);
     const { table } = answer;
     const cell = Math.min(DRAFT_HIGH / table.rows, DRAFT_WIDE / table.columns);
     canvas.style.width = `${cell * table.columns}px`;
@@ -61,24 +114,39 @@ export async function showSketch(begun, opened) {
     const words = `${count(table.rows, "row")}, ${count(table.count.beads, "bead")}, ${count(table.legend.filter((entry) => entry.needed > 0).length, "colour")}. ${count(table.decisions.length, "doubt")} to look at.`;
     canvas.setAttribute("aria-label", `The draft: ${words}`);
     text(told, words);
-    text(note, lines.any() ? "Where a line is off, drag it, or move it with the arrow keys." : "The drawing is in bead proportions: its rows are read as they are, and no lines are needed.");
+    text(note, [
+      people.count() > 1 && `${people.count()} people are here: press the one that is meant.`,
+      sheet.any() && (sheet.said() ? "The sheet’s corners are as you set them." : "The sheet was found: drag a corner that is off."),
+      lines.any() ? "Where a line is off, drag it, or move it with the arrow keys." : "The drawing is in bead proportions: its rows are read as they are, and no lines are needed.",
+    ].filter(Boolean).join(" "));
   };
 
+  // One draft at a time: what was asked meanwhile is asked next, and an answer that is older by then is dropped.
+  let wanted = 0;
+  let drafting = false;
   async function draft() {
-    turn += 1;
-    const mine = turn;
-    text(told, "Drafting…");
-    try {
-      const answer = await tell("/api/draft", fields());
-      if (mine !== turn) return;
-      trouble.hidden = true;
-      show(answer);
-    } catch (failure) {
-      if (mine !== turn) return;
-      text(told, "");
-      trouble.hidden = false;
-      text(trouble, failure.words);
+    clearTimeout(rest);
+    wanted += 1;
+    if (drafting) return;
+    drafting = true;
+    for (let mine = 0; mine !== wanted;) {
+      mine = wanted;
+      offer();
+      text(told, "Drafting…");
+      try {
+        const answer = await tell("/api/draft", fields());
+        if (mine !== wanted) continue;
+        trouble.hidden = true;
+        show(answer);
+        offer();
+      } catch (failure) {
+        if (mine !== wanted) continue;
+        text(told, "");
+        trouble.hidden = false;
+        text(trouble, failure.words);
+      }
     }
+    drafting = false;
   }
 
   let rest = null;
@@ -105,13 +173,15 @@ export async function showSketch(begun, opened) {
     classGiven = true;
     draft();
   });
+  if (asked.crop) part.set(cornersOf(asked.crop));
+  if (asked.corners) sheet.set(asked.corners);
   text($("title"), picture);
   $("sketch").replaceChildren(
-    h("section", { className: "sketch-picture" }, h("h2", {}, "What the picture shows"), frame, note, again),
+    h("section", { className: "sketch-picture" }, h("h2", {}, "What the picture shows"), h("div", { className: "more" }, usePart, useSheet, everyone, again), frame, note),
     h("section", { className: "sketch-questions" },
       h("h2", {}, "What only you know"),
       h("p", { className: "field" }, h("label", { htmlFor: "class" }, "How tall"), classes),
-      list),
+      list, h("div", { className: "more" }, place)),
     h("section", { className: "sketch-draft" },
       h("h2", {}, "What the beads will be"),
       h("div", { className: "draft-frame" }, canvas), told, trouble,

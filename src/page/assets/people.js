@@ -1,0 +1,44 @@
+// Several people on one picture: a box each, pressed to say who is meant.
+import { h } from "./dom.js";
+import { lay } from "./handles.js";
+
+/** Boxes on `stage`; `chosen()` is called when another one is meant. */
+export function peopleBoxes(stage, size, chosen) {
+  let people = [];
+  let meant = null;
+  let boxes = [];
+
+  // Who was drafted without a word is the one whose box holds the middle of what was used.
+  const drafted = ([x, y, width, high]) => people.findIndex((box) =>
+    x + width / 2 >= box[0] && x + width / 2 < box[0] + box[2] && y + high / 2 >= box[1] && y + high / 2 < box[1] + box[3]);
+  const press = (at) => boxes.forEach((box, own) => box.setAttribute("aria-pressed", String(own === at)));
+
+  return {
+    /** Lays down the people that were found, where none was chosen, and who of them was drafted. */
+    show(found, used) {
+      if (meant !== null) return;
+      boxes.forEach((box) => box.remove());
+      people = found;
+      boxes = people.map((person, at) => {
+        const box = h("button", { type: "button", className: "person", "aria-label": `Person ${at + 1} of ${people.length}`, onclick: () => {
+          meant = at;
+          press(at);
+          chosen();
+        } }, h("b", {}, `${at + 1}`));
+        lay(box, size, person);
+        return box;
+      });
+      stage.append(...boxes);
+      press(drafted(used));
+    },
+    /** Nobody is chosen: who is on the picture is found anew. */
+    clear() {
+      meant = null;
+    },
+    /** Who is meant, from 0; none where nobody was chosen. */
+    said: () => meant ?? undefined,
+    /** The box of who is meant. */
+    box: () => people[meant] ?? null,
+    count: () => people.length,
+  };
+}
