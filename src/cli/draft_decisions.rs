@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 use smallcast::draft::Draft;
-use smallcast::figure::{Asks, Decision, Instead, MOST_ASKED};
+use smallcast::figure::{Asks, Decision, Instead, MOST_ASKED, Whereabouts};
 use smallcast::tray::{BeadId, Tray};
 use smallcast::units::{Column, Row};
 
@@ -17,6 +17,8 @@ pub struct Asked<'a> {
     bead: &'a str,
     /// What it may be instead; null is an empty peg.
     other: Option<&'a str>,
+    /// The part or two it lies on; null where no part tells.
+    place: Option<String>,
     /// Row and column of each peg, counted from 0.
     pegs: Vec<[usize; 2]>,
     sure: f64,
@@ -29,6 +31,7 @@ pub struct Asked<'a> {
 /// What `--json` says of a draft's decisions.
 pub fn asked<'a>(draft: &Draft, tray: &'a Tray) -> Vec<Asked<'a>> {
     let name = |bead: BeadId| tray.bead(bead).name.as_str();
+    let whereabouts = draft.whereabouts(tray);
     let asked = |decision: Decision<'static, BeadId>| Asked {
         asks: decision.asks.name(),
         bead: name(decision.bead),
@@ -36,6 +39,7 @@ pub fn asked<'a>(draft: &Draft, tray: &'a Tray) -> Vec<Asked<'a>> {
             Instead::Bead(other) => Some(name(other)),
             Instead::Empty | Instead::Unknown => None,
         },
+        place: whereabouts.as_ref().and_then(|whereabouts| whereabouts.named(&decision.pegs)),
         pegs: decision.pegs.iter().map(|(row, column)| [row.0, column.0]).collect(),
         sure: decision.sure.get(),
         cost: decision.cost,
@@ -54,8 +58,9 @@ pub fn report(draft: &Draft, tray: &Tray, paint: Paint, width: usize) -> String 
     let plural = if named == 1 { "decision" } else { "decisions" };
     let mut text = paint.heading(&format!("Look here first: {named} {plural}"));
     text.push('\n');
+    let whereabouts = draft.whereabouts(tray);
     for decision in all.iter().take(MOST_ASKED) {
-        text.push_str(&indented(&question(decision, tray), width));
+        text.push_str(&indented(&question(decision, whereabouts.as_ref(), tray), width));
         text.push('\n');
     }
     if all.len() > named {
@@ -64,8 +69,8 @@ pub fn report(draft: &Draft, tray: &Tray, paint: Paint, width: usize) -> String 
     text
 }
 
-/// A question in one line, such as `chestnut or hazel? 35 beads, rows 14 to 22 (61 % sure)`.
-fn question(decision: &Decision<BeadId>, tray: &Tray) -> String {
+/// A question in one line, such as `trousers: chestnut or hazel? 35 beads, rows 14 to 22 (61 % sure)`.
+fn question(decision: &Decision<BeadId>, whereabouts: Option<&Whereabouts>, tray: &Tray) -> String {
     let name = |bead: BeadId| tray.bead(bead).name.as_str();
     let other = match decision.instead {
         Instead::Bead(other) => name(other),
@@ -86,6 +91,8 @@ fn question(decision: &Decision<BeadId>, tray: &Tray) -> String {
         (Asks::WhichBead, 1) => format!("1 bead, {rows}"),
         (Asks::WhichBead, count) => format!("{count} beads, {rows}"),
     };
+    let part = whereabouts.and_then(|whereabouts| whereabouts.named(&decision.pegs));
+    let part = part.map_or(String::new(), |part| format!("{part}: "));
     let set_by = decision.set_by.map_or(String::new(), |name| format!(", set by {name}"));
-    format!("{} or {other}? {place} ({} sure{set_by})", name(decision.bead), decision.sure)
+    format!("{part}{} or {other}? {place} ({} sure{set_by})", name(decision.bead), decision.sure)
 }

@@ -2,10 +2,10 @@
 
 use std::collections::BTreeSet;
 
-use super::{Draft, LegendLine};
-use crate::figure::{Decision, Instead, Question, SURE, Step, decisions};
+use super::{Draft, DraftOptions, LegendLine};
+use crate::figure::{Decision, Instead, Question, SURE, Step, Whereabouts, decisions};
 use crate::matching::MatchedBead;
-use crate::tray::BeadId;
+use crate::tray::{BeadId, Tray};
 use crate::units::{Column, Row};
 
 impl Draft {
@@ -23,6 +23,12 @@ impl Draft {
             self.legend.iter().filter_map(|line| self.which_bead(line)),
             self.beads().filter_map(question).collect(),
         )
+    }
+
+    /// Where its beads lie; none of a draft that is no figure.
+    pub fn whereabouts(&self, tray: &Tray) -> Option<Whereabouts> {
+        // Name and picture say nothing of where beads lie.
+        self.figure("", "", &DraftOptions::default(), tray).ok().map(|figure| Whereabouts::of(&figure))
     }
 
     fn beads(&self) -> impl Iterator<Item = ((Row, Column), &MatchedBead)> {

@@ -17,12 +17,16 @@ pub const SURE: f64 = 0.9;
 /// Below this a bead is likelier changed than kept.
 pub const EVEN: f64 = 0.5;
 
-/// Decisions that are named at once, by a draft, on the page and by a check: enough to start with, few enough to read.
+/// Decisions that are named at once, by a draft and by a check: enough to start with, few enough to read.
 pub const MOST_ASKED: usize = 10;
 
-/// A decision that costs fewer beads than this when it is wrong is none: a lone bead is asked about below 70 %, where a
-/// file's confidence has a step.
-const LEAST: f64 = 0.3;
+/// From so many beads on that a wrong answer costs a question is worth asking: about ten of a good draft are. Whatever
+/// costs less is seen and mended as quickly as it is answered.
+const A_BEAD: f64 = 1.0;
+
+/// A lone bead never costs a whole one: it is asked about where it is wrong three times in four. A file's confidence has
+/// a step there.
+const A_LONE_BEAD: f64 = 0.75;
 
 /// What is asked.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -87,6 +91,11 @@ pub struct Decision<'a, B> {
 }
 
 impl<'a, B: Copy + PartialEq> Decision<'a, B> {
+    /// Whether a wrong answer is of consequence.
+    fn is_worth_asking(&self) -> bool {
+        self.cost >= if self.pegs.len() == 1 { A_LONE_BEAD } else { A_BEAD }
+    }
+
     /// Which bead serves a colour; nothing where that is sure.
     pub fn which_bead(
         bead: B,
@@ -120,13 +129,13 @@ impl<'a, B: Copy + PartialEq> Decision<'a, B> {
 pub type Questions<'a, B> = BTreeMap<(Row, Column), Question<'a, B>>;
 
 /// What to ask the maker, the dearest first: of colours, and of beads in doubt, once for those that touch and may become
-/// the same.
+/// the same. Those of no consequence are left out.
 pub fn decisions<'a, B: Copy + PartialEq>(
     colours: impl IntoIterator<Item = Decision<'a, B>>,
     beads: Questions<'a, B>,
 ) -> Vec<Decision<'a, B>> {
     let mut all: Vec<Decision<B>> = colours.into_iter().chain(patches(beads)).collect();
-    all.retain(|decision| decision.cost >= LEAST);
+    all.retain(Decision::is_worth_asking);
     all.sort_by(|a, b| b.cost.total_cmp(&a.cost).then_with(|| a.pegs.cmp(&b.pegs)));
     all
 }

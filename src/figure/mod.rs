@@ -11,6 +11,7 @@ mod meant;
 mod parts;
 mod saved;
 mod text;
+mod whereabouts;
 mod workbench;
 
 pub use anatomy::Anatomy;
@@ -25,7 +26,8 @@ pub use parts::{Part, Placed, Second, Step, Sure};
 pub use saved::saved;
 use saved::{leads_back, saved_from};
 pub use text::write;
-pub use workbench::{Beside, Change, Workbench, history_file};
+pub use whereabouts::Whereabouts;
+pub use workbench::{Beside, Change, ENDING, Workbench, history_file};
 
 use std::collections::{BTreeMap, BTreeSet};
 

@@ -1,27 +1,21 @@
-//! What the maker is asked on the page: the decisions of a figure, each with what it could be instead.
+//! What the maker is asked on the page: the decisions of a figure, each with where it lies, what it could be instead and
+//! why it is as it is.
 
 use serde::Serialize;
 
 use super::doubts::{Doubt, Near, OtherLine};
-use crate::figure::{Asks, Decision, Figure, MOST_ASKED};
+use super::reading::Laid;
+use super::why;
+use crate::figure::{Asks, Decision, Figure, Instead, Whereabouts};
 use crate::tray::Tray;
-
-/// The decisions on the table.
-#[derive(Debug, Serialize)]
-pub struct Decisions<'a> {
-    /// The dearest first; as they are settled the smaller ones follow.
-    decisions: Vec<DecisionLine<'a>>,
-    /// How many smaller ones are left besides.
-    smaller: usize,
-    /// How many pegs all of them are about.
-    open: usize,
-}
 
 /// A question that one answer settles.
 #[derive(Debug, Serialize)]
-struct DecisionLine<'a> {
+pub struct DecisionLine<'a> {
     /// `which bead` for a colour wherever it lies, or `what lies` at pegs that touch.
     asks: &'static str,
+    /// The part or two it lies on.
+    place: Option<String>,
     bead: &'a str,
     others: Vec<OtherLine<'a>>,
     /// Row and column of each.
@@ -29,30 +23,34 @@ struct DecisionLine<'a> {
     sure: f64,
     /// The detector that set all of its beads.
     set_by: Option<&'a str>,
+    /// What of the picture it was read from.
+    why: Option<String>,
 }
 
-impl<'a> Decisions<'a> {
-    /// What is asked of a figure; `doubts` are those of its single pegs.
-    pub fn of(figure: &'a Figure, tray: &'a Tray, doubts: &[Doubt<'a>]) -> Self {
-        let all = figure.decisions(tray);
-        let mut open: Vec<_> = all.iter().flat_map(|decision| decision.pegs.iter().copied()).collect();
-        open.sort_unstable();
-        open.dedup();
-        let mut near = Near::new(figure, tray);
-        let line = |decision: &Decision<'a, &'a str>| DecisionLine {
-            asks: decision.asks.name(),
-            bead: decision.bead,
-            others: others(decision, doubts, &mut near),
-            pegs: decision.pegs.iter().map(|(row, column)| [row.0, column.0]).collect(),
-            sure: decision.sure.get(),
-            set_by: decision.set_by,
-        };
-        Self {
-            decisions: all.iter().take(MOST_ASKED).map(line).collect(),
-            smaller: all.len().saturating_sub(MOST_ASKED),
-            open: open.len(),
-        }
+/// What is asked of a figure, the dearest first; `doubts` are those of its single pegs.
+pub fn decisions<'a>(
+    figure: &'a Figure,
+    tray: &'a Tray,
+    doubts: &[Doubt<'a>],
+    laid: Option<Laid>,
+) -> Vec<DecisionLine<'a>> {
+    let all = figure.decisions(tray);
+    if all.is_empty() {
+        return Vec::new();
     }
+    let whereabouts = Whereabouts::of(figure);
+    let mut near = Near::new(figure, tray);
+    let line = |decision: Decision<'a, &'a str>| DecisionLine {
+        asks: decision.asks.name(),
+        place: whereabouts.named(&decision.pegs),
+        bead: decision.bead,
+        others: others(&decision, doubts, &mut near),
+        pegs: decision.pegs.iter().map(|(row, column)| [row.0, column.0]).collect(),
+        sure: decision.sure.get(),
+        set_by: decision.set_by,
+        why: read_from(figure, tray, &decision, laid),
+    };
+    all.into_iter().map(line).collect()
 }
 
 /// How many questions a figure leaves.
@@ -72,4 +70,16 @@ fn others<'a>(
         }
         _ => near.of_colour(decision.bead),
     }
+}
+
+fn read_from(figure: &Figure, tray: &Tray, decision: &Decision<&str>, laid: Option<Laid>) -> Option<String> {
+    if decision.asks == Asks::WhatLies {
+        return why::of_windows(laid, &decision.pegs, tray);
+    }
+    let other = match decision.instead {
+        Instead::Bead(other) => Some(other),
+        Instead::Empty | Instead::Unknown => None,
+    };
+    let entry = figure.legend().iter().find(|entry| entry.bead == decision.bead)?;
+    why::of_colour(entry, other, tray)
 }

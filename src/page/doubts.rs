@@ -7,6 +7,7 @@ use serde::Serialize;
 
 use super::reading::{Laid, Other};
 use super::table::colour_of;
+use super::why;
 use crate::colour::{Lab, ciede2000};
 use crate::figure::{Figure, Mark, Placed, SURE, Second, Sure};
 use crate::grid::Grid;
@@ -25,6 +26,8 @@ pub struct Doubt<'a> {
     bead: Option<&'a str>,
     sure: f64,
     others: Vec<OtherLine<'a>>,
+    /// What of the picture it was read from.
+    why: Option<String>,
 }
 
 impl<'a> Doubt<'a> {
@@ -114,7 +117,7 @@ impl<'a> Near<'a> {
         if let Some(said) = bead.or.and_then(|or| self.said(or, colour)) {
             bring_first(&mut others, said);
         }
-        Some(self.doubt((row, column), Some(&entry.bead), sure, others))
+        Some(self.doubt((row, column), Some(&entry.bead), sure, others, laid))
     }
 
     /// What the figure's own file says could lie there.
@@ -137,7 +140,7 @@ impl<'a> Near<'a> {
         }
         let (sure, others) = laid?.nearly(row, column)?;
         let others = others.iter().map(|other| self.line(other, None)).collect();
-        Some(self.doubt((row, column), None, sure.get(), others))
+        Some(self.doubt((row, column), None, sure.get(), others, laid))
     }
 
     fn doubt(
@@ -146,9 +149,11 @@ impl<'a> Near<'a> {
         bead: Option<&'a str>,
         sure: f64,
         mut others: Vec<OtherLine<'a>>,
+        laid: Option<Laid>,
     ) -> Doubt<'a> {
         others.truncate(MOST_OTHERS);
-        Doubt { row: row.0, column: column.0, bead, sure: hundredths(sure), others }
+        let why = why::of_windows(laid, &[(row, column)], self.tray);
+        Doubt { row: row.0, column: column.0, bead, sure: hundredths(sure), others, why }
     }
 
     fn line(&self, other: &Other, now: Option<Lab>) -> OtherLine<'a> {

@@ -8,7 +8,7 @@ use super::answer::Refusal;
 use crate::error::{Error, Result};
 
 /// What a figure file's name ends in, where a folder is looked through for figures.
-pub const FIGURE: &str = ".figure.toml";
+pub const FIGURE: &str = crate::figure::ENDING;
 
 /// What the name of a figure ends in at least where the maker names it to begin with.
 pub const NAMED_FIGURE: &str = ".toml";
@@ -74,14 +74,7 @@ impl Folder {
 
     /// The pictures of this folder by name, as far as their endings tell; none where it cannot be looked through.
     pub fn pictures(&self) -> Vec<String> {
-        /// Of the formats that are opened.
-        const ENDINGS: [&str; 8] = ["png", "jpg", "jpeg", "webp", "gif", "bmp", "tif", "tiff"];
-        let ends = |name: &String| {
-            let ending = Path::new(name).extension().and_then(|ending| ending.to_str());
-            ending.is_some_and(|ending| ENDINGS.iter().any(|known| known.eq_ignore_ascii_case(ending)))
-        };
-        let names = self.names().unwrap_or_default().into_iter();
-        names.filter(ends).filter(|name| self.picture(name).is_ok()).collect()
+        self.names(|name| is_picture(name) && self.picture(name).is_ok()).unwrap_or_default()
     }
 
     /// Where a new figure of this folder is to be saved.
@@ -109,11 +102,11 @@ impl Folder {
     /// # Errors
     /// [`Error::Unreadable`].
     pub fn figures(&self) -> Result<Vec<String>> {
-        Ok(self.names()?.into_iter().filter(|name| self.figure_file(name).is_ok()).collect())
+        self.names(|name| self.figure_file(name).is_ok())
     }
 
-    /// All names of this folder, in order.
-    fn names(&self) -> Result<Vec<String>> {
+    /// Names of this folder, sorted.
+    fn names(&self, is: impl Fn(&str) -> bool) -> Result<Vec<String>> {
         let unreadable = |e: std::io::Error| Error::Unreadable {
             file: self.root.display().to_string(),
             why: e.to_string(),
@@ -122,7 +115,7 @@ impl Folder {
         for entry in std::fs::read_dir(&self.root).map_err(unreadable)? {
             // A name that is no text cannot be sent to the page.
             let name = entry.map_err(unreadable)?.file_name().into_string();
-            names.extend(name.ok());
+            names.extend(name.ok().filter(|name| is(name)));
         }
         names.sort();
         Ok(names)
@@ -152,6 +145,13 @@ impl Folder {
         // A pipe would keep whoever opens it waiting.
         if file.is_file() { Ok(file) } else { Err(missing()) }
     }
+}
+
+/// Whether a name ends as those of pictures do that can be drafted from.
+fn is_picture(name: &str) -> bool {
+    let ending = Path::new(name).extension().map(|ending| ending.to_string_lossy().to_lowercase());
+    let format = ending.and_then(image::ImageFormat::from_extension);
+    format.is_some_and(|format| format.reading_enabled())
 }
 
 /// No control characters, and no backslash, which is a folder's sign elsewhere.

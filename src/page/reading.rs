@@ -1,5 +1,7 @@
 //! A figure's picture read again: where each bead's window lies, and what else each bead could be.
 
+use std::collections::BTreeMap;
+
 use hyper::body::Bytes;
 use image::imageops::{crop_imm, thumbnail};
 
@@ -204,6 +206,20 @@ impl Laid<'_> {
         let own = Other { bead: Some(matched.bead), sure: matched.confidence };
         let rest = matched.runners_up.iter().map(|&RunnerUp { bead, confidence: sure }| Other { bead, sure });
         std::iter::once(own).chain(rest).filter(|other| other.bead != now).collect()
+    }
+
+    /// What fills the windows of some pegs on the mean, the most first: beads by the colours there.
+    pub fn filling(&self, pegs: &[(Row, Column)]) -> Vec<(BeadId, f64)> {
+        let mut shares: BTreeMap<BeadId, f64> = BTreeMap::new();
+        let places: Vec<_> = pegs.iter().filter_map(|&(row, column)| self.place(row, column)).collect();
+        for share in places.iter().flat_map(|&place| &self.read.samples.beads()[place].colours) {
+            if let Some(colour) = self.read.matched.colours().get(share.colour) {
+                *shares.entry(colour.chosen.bead).or_default() += share.share / places.len() as f64;
+            }
+        }
+        let mut shares: Vec<_> = shares.into_iter().collect();
+        shares.sort_by(|one, other| other.1.total_cmp(&one.1));
+        shares
     }
 
     /// An empty peg whose window the drawing fills nearly far enough: what could lie there, and how sure the

@@ -4,18 +4,20 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
-use super::decisions::Decisions;
+use super::decisions::{DecisionLine, decisions};
 use super::doubts::{Doubt, doubts};
 use super::guide::Guide;
+use super::parts::{PartLine, parts};
 use super::reading::{Laid, Reading};
 use super::shared::Shared;
 use super::vision::Visions;
+use super::why;
 use crate::colour::{Lab, Srgb};
 use crate::count::{Batch, Owned, Spare, count};
 use crate::figure::{ChosenBy, Figure, LegendEntry, Placed, Sure};
 use crate::grid::Grid;
 use crate::rules::Finding;
-use crate::tray::Tray;
+use crate::tray::{Bead, Tray};
 use crate::units::{Column, Row};
 
 /// For a bead that is not in the tray and that no picture asked for.
@@ -79,8 +81,10 @@ pub struct Table<'a> {
     tray: Vec<TrayLine<'a>>,
     parts: Vec<PartLine<'a>>,
     beads: Vec<Vec<Option<Peg<'a>>>>,
-    #[serde(flatten)]
-    decisions: Decisions<'a>,
+    /// What is asked, the dearest first.
+    decisions: Vec<DecisionLine<'a>>,
+    /// What each detector that set beads finds.
+    why: BTreeMap<&'a str, &'static str>,
     /// Every peg that is not sure, whether it is asked about or not.
     doubts: Vec<Doubt<'a>>,
     settled: usize,
@@ -117,6 +121,10 @@ struct LegendLine<'a> {
     needed: usize,
     owned: Option<u32>,
     short: u64,
+    /// How many stay in the box; nothing where nobody counted them.
+    left: Option<u64>,
+    /// Whether it is tried: there is none of it.
+    tried: bool,
     by: &'static str,
 }
 
@@ -125,20 +133,10 @@ struct TrayLine<'a> {
     bead: &'a str,
     hex: String,
     owned: Option<u32>,
+    /// Whether it can be tried only: there is none of it.
+    tried: bool,
     finish: Option<&'a str>,
     note: Option<&'a str>,
-}
-
-/// A part and its beads.
-#[derive(Debug, Serialize)]
-pub struct PartLine<'a> {
-    name: &'a str,
-    first_row: usize,
-    first_column: usize,
-    rows: usize,
-    columns: usize,
-    beads: Vec<String>,
-    from: Option<&'a str>,
 }
 
 #[derive(Debug, Serialize)]
@@ -168,14 +166,17 @@ struct FindingLine {
     why: Option<String>,
 }
 
+/// The count of a figure.
 #[derive(Debug, Serialize)]
-struct CountLine {
+pub struct CountLine {
     beads: u64,
-    short: Vec<ShortLine>,
+    /// Beads that the tray has too few of.
+    pub short: Vec<ShortLine>,
 }
 
+/// A bead that the tray has too few of.
 #[derive(Debug, Serialize)]
-struct ShortLine {
+pub struct ShortLine {
     bead: String,
     needed: u64,
     owned: u32,
@@ -186,6 +187,13 @@ struct ShortLine {
 enum ReferenceLine {
     Pending { pending: bool },
     Shown { width: u32, height: u32, windows: Vec<Vec<Option<[f64; 4]>>> },
+}
+
+impl ShortLine {
+    /// How many are missing.
+    pub fn missing(&self) -> u64 {
+        self.needed.saturating_sub(u64::from(self.owned))
+    }
 }
 
 /// A colour as the page writes it.
@@ -239,7 +247,8 @@ impl<'a> Table<'a> {
                 p: *part,
                 w: figure.set_by(*bead),
             }),
-            decisions: Decisions::of(figure, tray, &doubts),
+            decisions: decisions(figure, tray, &doubts, laid),
+            why: why::detectors(figure),
             asked: settled + doubts.len(),
             settled,
             doubts,
@@ -303,7 +312,8 @@ fn legend<'a>(figure: &'a Figure, pegs: &Grid<Option<(Placed, usize)>>, tray: &T
         // Two lines may stand for one bead: both take from the same box.
         let same = figure.legend().iter().filter(|other| other.bead == entry.bead);
         let together: usize = same.map(needed_of).sum();
-        let owned = tray.find(&entry.bead).and_then(|bead| tray.bead(bead).count);
+        let own = tray.find(&entry.bead).map(|bead| tray.bead(bead));
+        let owned = own.map_or(Some(0), |bead| bead.count);
         LegendLine {
             mark: entry.mark.get(),
             bead: &entry.bead,
@@ -311,6 +321,8 @@ fn legend<'a>(figure: &'a Figure, pegs: &Grid<Option<(Placed, usize)>>, tray: &T
             needed: needed_of(entry),
             owned,
             short: owned.map_or(0, |owned| (together as u64).saturating_sub(owned.into())),
+            left: owned.map(|owned| u64::from(owned).saturating_sub(together as u64)),
+            tried: owned == Some(0),
             by: match entry.by {
                 ChosenBy::Match => "match",
                 ChosenBy::Hand => "hand",
@@ -320,42 +332,20 @@ fn legend<'a>(figure: &'a Figure, pegs: &Grid<Option<(Placed, usize)>>, tray: &T
     figure.legend().iter().map(line).collect()
 }
 
+/// The beads of the tray, and behind them those that can be tried.
 fn tray_lines(tray: &Tray) -> Vec<TrayLine<'_>> {
-    let mut lines = Vec::with_capacity(tray.len());
-    for (_, bead) in tray.iter() {
-        lines.push(TrayLine {
+    fn line(bead: &Bead, owned: Option<u32>) -> TrayLine<'_> {
+        TrayLine {
             bead: &bead.name,
             hex: hex(bead.lab.srgb()),
-            owned: bead.count,
+            owned,
+            tried: owned == Some(0),
             finish: bead.finish.as_deref(),
             note: bead.note.as_deref(),
-        });
-    }
-    lines
-}
-
-/// The parts of a figure, lowest first.
-pub fn parts(figure: &Figure) -> Vec<PartLine<'_>> {
-    let line = |part: &crate::figure::Part| -> Vec<String> {
-        let mut rows = vec![String::new(); part.beads.rows()];
-        for (row, _, placed) in part.beads.iter() {
-            rows[row.0].push(placed.map_or('.', |placed| placed.mark.get()));
         }
-        rows
-    };
-    figure
-        .parts()
-        .iter()
-        .map(|part| PartLine {
-            name: &part.name,
-            first_row: part.at.0.0,
-            first_column: part.at.1.0,
-            rows: part.beads.rows(),
-            columns: part.beads.columns(),
-            beads: line(part),
-            from: part.from.as_deref(),
-        })
-        .collect()
+    }
+    let own = tray.iter().map(|(_, bead)| line(bead, bead.count));
+    own.chain(tray.to_try().map(|bead| line(bead, Some(0)))).collect()
 }
 
 fn findings(figure: &Figure, standing: &Standing, shared: &Shared) -> Vec<FindingLine> {
@@ -370,7 +360,8 @@ fn findings(figure: &Figure, standing: &Standing, shared: &Shared) -> Vec<Findin
     shared.findings(&standing.file, figure).into_iter().map(|(finding, why)| line(finding, why)).collect()
 }
 
-fn counted(figure: &Figure, tray: &Tray) -> CountLine {
+/// The count of a figure against the tray.
+pub fn counted(figure: &Figure, tray: &Tray) -> CountLine {
     let counted = count(&[Batch { figure, times: 1 }], tray, Spare::NONE);
     let short = counted.needs.iter().filter(|need| need.short() > 0);
     let line = |need: &crate::count::Need| ShortLine {

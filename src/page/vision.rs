@@ -13,10 +13,11 @@ use crate::tray::Tray;
 pub struct Visions(BTreeMap<&'static str, BTreeMap<String, String>>);
 
 impl Visions {
-    /// All beads of a tray.
+    /// All beads of a tray, and those to try.
     pub fn of(tray: &Tray) -> Self {
         let all = |see: &dyn Fn(Lab) -> Lab| -> BTreeMap<String, String> {
-            tray.iter().map(|(_, bead)| (bead.name.clone(), hex(see(bead.lab).srgb()))).collect()
+            let beads = tray.iter().map(|(_, bead)| bead).chain(tray.to_try());
+            beads.map(|bead| (bead.name.clone(), hex(see(bead.lab).srgb()))).collect()
         };
         let grey = all(&|lab| Lab::new(lab.l, 0.0, 0.0));
         let simulated = ColourVision::ALL.map(|eyes| (eyes.name(), all(&|lab| eyes.simulate_lab(lab))));

@@ -2,7 +2,7 @@
 
 use super::joined::Place;
 use super::{Finding, Judge, Peg, Rule, Subject, beads_in_words};
-use crate::figure::{Asks, Decision, EVEN, Instead, MOST_ASKED, Sure};
+use crate::figure::{Asks, Decision, EVEN, Instead, MOST_ASKED, Sure, Whereabouts};
 
 pub(super) const RULE: Rule = Rule {
     name: "stray",
@@ -20,7 +20,12 @@ fn judge(subject: &Subject) -> Vec<Finding> {
     let decisions = subject.figure().decisions(subject.tray());
     let unsure = decisions.into_iter().filter(|decision| decision.sure.get() < bound);
     let asked = unsure.filter(|decision| decision.instead != Instead::Unknown || is_speck(subject, decision));
-    asked.take(MOST_ASKED).map(finding).collect()
+    let asked: Vec<_> = asked.take(MOST_ASKED).collect();
+    if asked.is_empty() {
+        return Vec::new();
+    }
+    let whereabouts = Whereabouts::of(subject.figure());
+    asked.into_iter().map(|decision| finding(decision, &whereabouts)).collect()
 }
 
 /// How far eyes and buttons lie apart at most, in pegs.
@@ -39,14 +44,19 @@ fn is_speck(subject: &Subject, decision: &Decision<&str>) -> bool {
     pegs.len() == 1 && !subject.pegs().any(|(place, peg)| is_fellow(&place, peg))
 }
 
-fn finding(decision: Decision<&str>) -> Finding {
+fn finding(decision: Decision<&str>, whereabouts: &Whereabouts) -> Finding {
     let Decision { asks, bead, instead, pegs, sure, set_by, .. } = decision;
     let count = pegs.len();
     let set_by = set_by.map_or(String::new(), |name| format!(", set by {name}"));
     let touch = if count > 1 { " that touch" } else { "" };
+    let place = whereabouts.named(&pegs).map_or(String::new(), |place| format!("{place}: "));
     let what = match asks {
-        Asks::WhatLies => format!("{} of {bead}{touch}, only {sure} sure{set_by}", beads_in_words(count)),
-        Asks::WhichBead => format!("{bead} for the colour of {}, only {sure} sure", beads_in_words(count)),
+        Asks::WhatLies => {
+            format!("{place}{} of {bead}{touch}, only {sure} sure{set_by}", beads_in_words(count))
+        }
+        Asks::WhichBead => {
+            format!("{place}{bead} for the colour of {}, only {sure} sure", beads_in_words(count))
+        }
     };
     let them = if count > 1 { "all of them" } else { "it" };
     let could = match instead {

@@ -2,7 +2,7 @@
 
 use std::sync::LazyLock;
 
-use super::Tray;
+use super::{Bead, Tray};
 
 /// Invented beads: skins and hair light to dark, greys, and cloth of every hue, one by one like beads
 /// that can be bought, after no maker's list.
@@ -22,5 +22,10 @@ impl Tray {
     /// The embedded tray of invented beads.
     pub fn embedded() -> Self {
         TRAY.clone()
+    }
+
+    /// Beads that this tray has not, to be tried and got if they please: those of the embedded one.
+    pub fn to_try(&self) -> impl Iterator<Item = &Bead> {
+        TRAY.iter().map(|(_, bead)| bead).filter(|bead| self.find(&bead.name).is_none())
     }
 }

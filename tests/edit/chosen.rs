@@ -104,6 +104,17 @@ fn a_selection_becomes_a_part_and_looks_as_it_did() {
 }
 
 #[test]
+fn a_part_has_another_name_and_stays_where_it_is() {
+    let figure = walker();
+    let called = done(&figure, "call cape \"wool cape\"");
+    assert_eq!(seen(&called), seen(&figure));
+    assert_eq!(called.parts().last().map(|part| part.name.as_str()), Some("wool cape"));
+    assert!(refusal(&figure, "call cape body").contains("a part body already"));
+    assert!(refusal(&figure, "call cap hood").contains("did you mean cape?"));
+    assert!(refusal(&figure, "call cape \"\"").contains("needs a name"));
+}
+
+#[test]
 fn a_part_is_laid_over_or_under_another_by_name() {
     let figure = done(&done(&walker(), "part lamp of 1,2"), "part hat of 1,3");
     let order = |figure: &Figure| figure.parts().iter().map(|part| part.name.clone()).collect::<Vec<_>>();

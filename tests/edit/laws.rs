@@ -68,6 +68,7 @@ pub fn edit() -> impl Strategy<Value = Edit> {
         column_in().prop_map(Edit::DropColumn),
         part().prop_map(|name| Edit::NewPart { name }),
         part().prop_map(|part| Edit::Remove { part }),
+        (part(), part()).prop_map(|(part, name)| Edit::Call { part, name }),
         (part(), prop::option::of(part())).prop_map(|(part, other)| Edit::Over { part, other }),
         (part(), prop::option::of(part())).prop_map(|(part, other)| Edit::Under { part, other }),
         (spot(), bead(), prop::option::of(part())).prop_map(|(at, bead, part)| Edit::Fill { at, bead, part }),

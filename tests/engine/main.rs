@@ -18,3 +18,4 @@ mod rules_of_a_cast;
 mod sheet_reliability;
 mod tray;
 mod trial;
+mod whereabouts;

@@ -336,9 +336,9 @@ test("whatever the answer, it is for all that are ringed", async () => {
 test("a colour is answered once for all its beads, and none of them is settled by it", async () => {
   await session(MOUSE, async (page, table) => {
     const first = table.read(FIGURE);
-    const asks = page.locator(".question", { hasText: "for this colour" });
+    const asks = page.locator(".together", { hasText: "of this colour" });
     for (let tries = 0; tries < MOST_DECISIONS && !(await asks.isVisible()); tries += 1) await page.locator("#next").click();
-    const bead = /^(.*) for this colour/.exec(await asks.textContent())[1].toLowerCase();
+    const bead = /all \d+ (.*) of this colour/.exec(await asks.textContent())[1];
     const left = await doubtsLeft(page);
     await page.evaluate(() => document.activeElement.blur());
     await page.keyboard.press("Enter");

@@ -53,6 +53,13 @@ impl House {
         Self::with(&[("anna.figure.toml", ANNA)], "anna.figure.toml")
     }
 
+    /// The same with the maker's own tray.
+    pub fn of_anna_with(tray: Tray) -> Self {
+        let house = Self::of_anna();
+        let page = Page::new(&house.path("anna.figure.toml"), tray, Wishes::default(), PORT).unwrap();
+        Self { page, ..house }
+    }
+
     /// A page on `named` in a folder of these files.
     pub fn with(files: &[(&str, &str)], named: &str) -> Self {
         let folder = tempfile::tempdir().unwrap();

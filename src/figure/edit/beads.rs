@@ -3,12 +3,22 @@
 use super::layers::{Layer, Layers, Peg};
 use super::legend::likely;
 use super::{Done, Refused, Spot, counted, place_in_words};
+use crate::colour::Lab;
 use crate::figure::{ChosenBy, Mark, Placed, Second, Step, Sure};
 use crate::tray::Tray;
 use crate::units::Confidence;
 
 /// The name of the part that a figure without parts gets, as a draft calls it.
 const FIRST_PART: &str = "body";
+
+/// The colour of a bead that the tray has not and that may be tried all the same.
+fn tried(bead: &str, tray: &Tray) -> Option<Lab> {
+    tray.to_try().find(|other| other.name == bead).map(|other| other.lab)
+}
+
+fn not_owned(tried: Option<Lab>) -> &'static str {
+    tried.map_or("", |_| "; the tray has none of it: it is tried")
+}
 
 impl Layers {
     pub(super) fn place(
@@ -20,7 +30,8 @@ impl Layers {
     ) -> Result<Done, Refused> {
         self.check_bead(bead, tray)?;
         let layers = self.layers_for(spots, part)?;
-        let mark = self.mark_of(bead);
+        let tried = tried(bead, tray);
+        let mark = self.mark_of(bead, tried);
         for (&spot, layer) in spots.iter().zip(layers) {
             self.layers[layer].set(spot, Peg::Bead(Placed::new(mark, Some(Sure::ByHand))));
         }
@@ -32,7 +43,7 @@ impl Layers {
             0 => String::new(),
             _ => format!("; {} of {} hidden by a part above", counted(covered, "bead"), spots.len()),
         };
-        Ok(format!("{bead} placed at {}{hidden}", in_words(spots)).into())
+        Ok(format!("{bead} placed at {}{hidden}{}", in_words(spots), not_owned(tried)).into())
     }
 
     /// For each place the layer a bead goes to: the named one; the one that shows there; else the one whose
@@ -123,7 +134,12 @@ impl Layers {
                 ),
             });
         }
-        let mark = self.mark_for_swap(&marks, new, kept + elsewhere == 0);
+        let tried = tried(new, tray);
+        let mark = match tried {
+            // The line of the old bead keeps the colour that its picture asked for.
+            Some(_) => self.mark_of(new, tried),
+            None => self.mark_for_swap(&marks, new, kept + elsewhere == 0),
+        };
         for &(at, row, column) in &meets {
             if let Peg::Bead(placed) = &mut self.layers[at].pegs[row][column] {
                 placed.mark = mark;
@@ -142,8 +158,12 @@ impl Layers {
                 counted(kept, "bead")
             ),
         };
-        let said =
-            format!("{} {} {new} instead of {old}{stayed}", counted(meets.len(), "bead"), is(meets.len()));
+        let said = format!(
+            "{} {} {new} instead of {old}{stayed}{}",
+            counted(meets.len(), "bead"),
+            is(meets.len()),
+            not_owned(tried)
+        );
         Ok(Done { said, kept_by_hand: kept })
     }
 
@@ -166,12 +186,12 @@ impl Layers {
             }
             Some(entry) => {
                 let aim = entry.aim;
-                let mark = self.mark_of(new);
+                let mark = self.mark_of(new, None);
                 let line = self.about.legend.iter_mut().find(|entry| entry.mark == mark);
                 line.into_iter().for_each(|line| line.aim = aim);
                 mark
             }
-            None => self.mark_of(new),
+            None => self.mark_of(new, None),
         }
     }
 

@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::{Refused, Spot, counted};
+use crate::colour::Lab;
 use crate::figure::{Description, Figure, LegendEntry, Mark, Part, Placed, Second, Sure};
 use crate::grid::Grid;
 use crate::plan::{Classes, MOST_COLUMNS, MOST_ROWS, Zone, ZoneRows};
@@ -193,14 +194,14 @@ impl Layers {
     }
 
     /// The mark of a bead: its line of the legend, or a new one by hand.
-    pub(super) fn mark_of(&mut self, bead: &str) -> Mark {
+    pub(super) fn mark_of(&mut self, bead: &str, tried: Option<Lab>) -> Mark {
         if let Some(entry) = self.about.legend.iter().find(|entry| entry.bead == bead) {
             return entry.mark;
         }
         self.add_line(LegendEntry {
             mark: Mark::first(),
             bead: bead.into(),
-            aim: None,
+            aim: tried,
             confidence: None,
             by: crate::figure::ChosenBy::Hand,
         })

@@ -33,10 +33,11 @@ pub(super) fn likely<'a>(word: &str, names: impl IntoIterator<Item = &'a str>, o
 }
 
 impl Layers {
-    /// Refuses a bead that neither the tray nor the figure has: the figure may be older than the tray.
+    /// Refuses a bead that neither the tray nor the figure has, for the figure may be older than the tray, and that
+    /// cannot be tried.
     pub(super) fn check_bead(&self, bead: &str, tray: &Tray) -> Result<(), Refused> {
         let in_figure = self.about.legend.iter().any(|entry| entry.bead == bead);
-        if in_figure || tray.find(bead).is_some() {
+        if in_figure || tray.find(bead).is_some() || tray.to_try().any(|other| other.name == bead) {
             return Ok(());
         }
         let names = tray.iter().map(|(_, bead)| bead.name.as_str());

@@ -8,7 +8,7 @@ use crate::plan::{Zone, parse_stature};
 use crate::units::{Column, Row};
 
 /// The words a line may begin with, each with what may follow.
-const FORMS: [(&str, &str); 26] = [
+const FORMS: [(&str, &str); 27] = [
     ("place", "place 4,6 BEAD, place 4,6 11-14,1-2 BEAD in PART"),
     ("lift", "lift 4,6, lift 4,6 11-14,1-2 in PART"),
     ("swap", "swap OLD NEW, swap OLD NEW in PART, swap OLD NEW in PART by-hand"),
@@ -23,6 +23,7 @@ const FORMS: [(&str, &str); 26] = [
     ("drop-column", "drop-column 7, drop-column torso 7 left (or right)"),
     ("part", "part NAME, part NAME of 4,6 11-14,1-2"),
     ("remove", "remove PART"),
+    ("call", "call PART NAME"),
     ("over", "over PART, over PART OTHER"),
     ("under", "under PART, under PART OTHER"),
     ("take", "take PART from FILE, take PART from FILE as NAME at 4,6"),
@@ -187,6 +188,7 @@ impl Rest<'_> {
             "drop-column" => Edit::DropColumn(self.column_in()?),
             "part" => self.new_part()?,
             "remove" => Edit::Remove { part: self.name("part")? },
+            "call" => Edit::Call { part: self.name("part")?, name: self.name("new name")? },
             "over" => Edit::Over { part: self.name("part")?, other: self.other()? },
             "under" => Edit::Under { part: self.name("part")?, other: self.other()? },
             "take" => self.take()?,

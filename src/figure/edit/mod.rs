@@ -15,6 +15,7 @@
 //! | `add-column [ZONE] COLUMN [left\|right]` | a column is doubled, in that zone's rows; what lies at that side makes room |
 //! | `drop-column [ZONE] COLUMN [left\|right]` | a column goes; what lies at that side closes up |
 //! | `part NAME [of 4,6 ...]`, `remove PART` | a new part on top, or one of these beads; a part goes |
+//! | `call PART NAME` | another name for a part |
 //! | `over PART [OTHER]`, `under PART [OTHER]` | its order (`raise`, `lower` in older files) |
 //! | `take PART from FILE [as NAME] [at R,C]` | a part of another figure: `head`, `hair`, `hat`, `torso`, `left-arm`, `right-arm`, `legs`, `feet` or `props` in place of this one's, where its plan has it; another layer on top |
 //! | `mark OLD NEW` | another mark for a line of the legend; OLD is its mark or its bead |
@@ -222,6 +223,13 @@ pub enum Edit {
         /// The part.
         part: String,
     },
+    /// Another name for a part.
+    Call {
+        /// The part.
+        part: String,
+        /// The new name.
+        name: String,
+    },
     /// A part is laid over another.
     Over {
         /// The part.
@@ -399,6 +407,7 @@ impl Layers {
             Edit::DropColumn(column) => self.drop_column(*column),
             Edit::NewPart { name } => self.new_part(name),
             Edit::Remove { part } => self.remove(part),
+            Edit::Call { part, name } => self.call(part, name),
             Edit::Over { part, other } => self.reorder(part, other.as_deref(), Order::Over),
             Edit::Under { part, other } => self.reorder(part, other.as_deref(), Order::Under),
             // Its figure is read before anything is changed.

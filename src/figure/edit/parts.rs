@@ -74,6 +74,15 @@ impl Layers {
         Ok(format!("{part} with its {} is removed", counted(beads, "bead")).into())
     }
 
+    pub(super) fn call(&mut self, part: &str, name: &str) -> Result<Done, Refused> {
+        let at = self.part(part)?;
+        if part != name {
+            self.check_free(name, "choose another name")?;
+        }
+        self.layers[at].name = name.into();
+        Ok(format!("{part} is called {name} now").into())
+    }
+
     pub(super) fn reorder(&mut self, part: &str, other: Option<&str>, order: Order) -> Result<Done, Refused> {
         let at = self.part(part)?;
         let up = order == Order::Over;

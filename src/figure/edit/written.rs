@@ -84,6 +84,7 @@ impl fmt::Display for Edit {
             Self::DropColumn(column) => write!(f, "drop-column {column}"),
             Self::NewPart { name } => write!(f, "part {}", Name(name)),
             Self::Remove { part } => write!(f, "remove {}", Name(part)),
+            Self::Call { part, name } => write!(f, "call {} {}", Name(part), Name(name)),
             Self::PartOf { name, spots } => write!(f, "part {} of {}", Name(name), Places(spots)),
             Self::Over { part, other } => write!(f, "over {}{}", Name(part), and_other(other)),
             Self::Under { part, other } => write!(f, "under {}{}", Name(part), and_other(other)),

@@ -71,11 +71,11 @@ function open(ours, disk, lines, settled) {
     h("ul", { className: "differences" }, found.slice(0, MOST_LISTED).map(told), found.length > MOST_LISTED ? h("li", {}, `and ${found.length - MOST_LISTED} more`) : null),
     h("div", { className: "dialog-end" },
       lines.length
-        ? h("button", { type: "button", onclick: end(close, { take: "page", lines }) }, "Lay my step on the file")
+        ? h("button", { onclick: end(close, { take: "page", lines }) }, "Lay my step on the file")
         : sameGrid && found.length
-          ? h("button", { type: "button", onclick: end(close, { take: "disk", lines: restoring(found) }) }, "Put my beads back")
+          ? h("button", { onclick: end(close, { take: "disk", lines: restoring(found) }) }, "Put my beads back")
           : null,
-      h("button", { type: "button", className: "primary", onclick: end(close, { take: "disk" }) }, "Go on from the file")),
+      h("button", { className: "primary", onclick: end(close, { take: "disk" }) }, "Go on from the file")),
     lines.length || !sameGrid || !found.length ? "" : h("p", { className: "hint" }, "Beads put back count as settled by hand."),
   ], { className: "clash" });
   box.addEventListener("close", () => settled(answer));

@@ -1,5 +1,5 @@
 // Which beads come nearest to a place of the reference.
-import { $, h } from "./dom.js";
+import { $, h, kbd } from "./dom.js";
 import { store, watch } from "./store.js";
 import { get } from "./wire.js";
 import { windowOf } from "./picture.js";
@@ -12,7 +12,7 @@ let body;
 
 export function start() {
   body = h("div", { className: "near", "aria-live": "polite" });
-  const ask = h("button", { type: "button", className: "small", id: "ask-colour", onclick: () => nearest() }, "Nearest beads ", h("kbd", { "aria-hidden": "true" }, "C"));
+  const ask = h("button", { className: "small", id: "ask-colour", onclick: () => nearest() }, "Nearest beads ", kbd("C"));
   $("reference").append(ask, body);
   watch((_, topics) => {
     ask.hidden = !store.picture;
@@ -37,6 +37,6 @@ export async function nearest(place) {
   body.replaceChildren(
     h("p", { className: "hint" }, dot, " The picture there. CIEDE2000 to:"),
     h("div", { className: "more" }, near.map(({ bead, distance }) =>
-      h("button", { type: "button", className: "small", title: `Take ${bead} in your hand`, onclick: () => take(bead) }, swatch(bead), `${bead} ${distance.toFixed(1)}`))),
+      h("button", { className: "small", title: `Take ${bead} in your hand`, onclick: () => take(bead) }, swatch(bead), `${bead} ${distance.toFixed(1)}`))),
   );
 }

@@ -9,6 +9,8 @@ export const $ = (id) => document.getElementById(id);
  */
 export function h(tag, properties = {}, ...children) {
   const element = document.createElement(tag);
+  // A button sends no form unless it says so.
+  if (tag === "button") element.type = "button";
   for (const [name, value] of Object.entries(properties)) {
     if (value === undefined || value === null) continue;
     if (name.startsWith("on")) element.addEventListener(name.slice(2), value);
@@ -62,3 +64,17 @@ export function dialog(title, build, properties = {}) {
   box.querySelector("[autofocus]")?.focus();
   return box;
 }
+
+/** A key, beside the words of what it does. */
+export const kbd = (name) => h("kbd", { "aria-hidden": "true" }, name);
+
+/** A control under its words; it has an id. */
+export const field = (words, control) => h("p", { className: "field" }, h("label", { htmlFor: control.id }, words), control);
+
+/** What a dialog asks: sent by one button, left by another. `send` says false where something is missing. */
+export const form = (close, words, send, ...fields) =>
+  h("form", { method: "dialog", onsubmit: (event) => {
+    event.preventDefault();
+    if (send() !== false) close();
+  } }, ...fields,
+    h("div", { className: "dialog-end" }, h("button", { onclick: close }, "Leave it"), h("button", { type: "submit", className: "primary" }, words)));

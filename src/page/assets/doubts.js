@@ -1,14 +1,14 @@
 // What is unsure, one question at a time, the dearest first: keep it, take what came second, or another bead.
-import { $, h, text, say } from "./dom.js";
-import { store, watch, go, change, key, pegs, cellAt, beadAt } from "./store.js";
+import { $, h, text, say, kbd } from "./dom.js";
+import { store, watch, go, change, key, pegs, cellAt, beadAt, markOf, tellAll } from "./store.js";
 import { doubtNow, goneToDecision, isAlone, isColour, restOf, takeAlone, target } from "./asked.js";
-import { keep, keepBead, lift, swap } from "./line.js";
-import { placed } from "./laying.js";
-import { closeUp, drawCloseUp } from "./closeup.js";
-import { beadName, count, doubtsLeft, leftWords, percent, where } from "./words.js";
+import { keep, keepBead, swap } from "./line.js";
+import { lifted, placed } from "./laying.js";
+import { closeUp } from "./closeup.js";
+import { beadName, count, leftWords, percent, where } from "./words.js";
 import { focusPeg, preview, takeBead } from "./board.js";
 import * as hands from "./chosen.js";
-import { askNew } from "./parts.js";
+import { partOf } from "./parts.js";
 import { askFor } from "./tray.js";
 import { seen } from "./seeing.js";
 import { inkOn } from "./draw.js";
@@ -49,7 +49,7 @@ function tellOf() {
   if (!doubt) return;
   const others = doubt.others.slice(0, MOST_CHOICES).map((other, at) => `${at + 1} ${beadName(other.bead)}`);
   const many = groupOf(doubt).length > 1 ? ` ${together(doubt)}.` : "";
-  say(`${where(store.at)}: ${beadName(doubt.bead)}, ${sure(doubt)}.${many} ${others.length ? `Or ${others.join(", ")}. ` : ""}Enter keeps it.`);
+  say(`${doubt.place ? `${capital(doubt.place)}, ` : ""}${where(store.at).toLowerCase()}: ${beadName(doubt.bead)}, ${sure(doubt)}.${many} ${others.length ? `Or ${others.join(", ")}. ` : ""}Enter keeps it.`);
 }
 
 const sure = (doubt) => (doubt.sure === null ? "not known how sure" : `${percent(doubt.sure)} sure`);
@@ -77,7 +77,7 @@ function kept(places, decision) {
 }
 
 function laid(bead, places, decision) {
-  if (bead === null) return lift(places);
+  if (bead === null) return lifted(places);
   if (isColour(decision)) return bead === decision.bead ? keepBead(bead) : swap(decision.bead, bead);
   return placed(places, bead);
 }
@@ -90,7 +90,7 @@ export const takeOff = () => answer(() => {
   const { places: all, decision } = target();
   // Which bead serves a colour is never answered by none: only what the maker is on goes.
   const places = isColour(decision) ? pegs() : all;
-  return places.some(({ row, column }) => cellAt(row, column)) ? lift(places) : null;
+  return lifted(places);
 });
 
 /** Lays a bead where the maker is, or on what an answer is for. */
@@ -126,13 +126,16 @@ function goOn(was) {
   else if (doubtNow() !== rest) goTo(rest, true);
 }
 
+/** The most questions that were asked of the figure since it was opened. */
+let most = { file: null, asked: 0 };
+
 function progress() {
-  const { table } = store;
-  const all = table.settled + table.open;
-  $("progress").hidden = all === 0;
-  $("done").max = Math.max(1, all);
-  $("done").value = table.settled;
-  text($("left"), leftWords(table));
+  const { file, decisions, settled } = store.table;
+  most = { file, asked: Math.max(decisions.length, most.file === file ? most.asked : 0) };
+  $("progress").hidden = most.asked + settled === 0;
+  $("done").max = Math.max(1, most.asked);
+  $("done").value = most.asked ? most.asked - decisions.length : 1;
+  text($("left"), leftWords(store.table));
 }
 
 const card = () => $("doubt-card");
@@ -149,11 +152,11 @@ function show() {
   card().replaceChildren(
     ...(none && !many ? [done()] : []),
     h("div", { className: "looked-at" },
-      many ? "" : closeUp(),
+      many ? "" : closeUp(doubt ? target().places : [store.at], doubt ? [doubt.bead, ...doubt.others.slice(0, 1).map((other) => other.bead)] : []),
       h("div", {}, h("p", { className: "where" }, many ? `${store.chosen.length} pegs chosen` : where(store.at)), content.shift())),
     ...content,
   );
-  if (!many) drawCloseUp();
+  tryOut();
   preview(doubt && target().places.length > 1 ? target().places : []);
   if (held !== null) (card().querySelector(`[data-choice="${held}"]`) ?? card().querySelector("button"))?.focus();
 }
@@ -165,8 +168,8 @@ function asked(doubt) {
   const sures = [doubt.sure, ...choices.map((other) => other.sure)].map((sure) => sure ?? 0);
   const most = sures.indexOf(Math.max(...sures));
   return [
-    h("p", { className: "question" }, `${capital(beadName(doubt.bead))}${isColour(doubt) ? " for this colour" : ""}? `, h("span", { className: "sure" }, sure(doubt))),
-    setBy(),
+    h("p", { className: "question" }, question(doubt, group.length), " ", h("span", { className: "sure" }, sure(doubt))),
+    why(doubt),
     group.length > 1 ? one(doubt) : null,
     h("ol", { className: "choices" },
       choice(0, doubt.bead, `Keep ${all}${beadName(doubt.bead)}`, doubt.sure, "Enter", most === 0),
@@ -178,17 +181,37 @@ function asked(doubt) {
   ].filter(Boolean);
 }
 
-/** The detector that set the bead where the maker is. */
-function setBy() {
-  const name = cellAt(store.at.row, store.at.column)?.w;
-  return name ? h("p", { className: "hint" }, `Set by: ${name}`) : null;
+/** "Trousers: chestnut or hazel? 35 beads" */
+function question({ place, bead, others }, beads) {
+  const or = others.length ? ` or ${beadName(others[0].bead)}` : "";
+  return `${capital(`${place ? `${place}: ` : ""}${beadName(bead)}${or}?`)}${beads > 1 ? ` ${count(beads, "bead")}` : ""}`;
+}
+
+/** Why the bead where the maker is lies there: the detector that set it, or what of the picture it was read from. */
+function why(doubt) {
+  const cell = cellAt(store.at.row, store.at.column);
+  const name = doubt?.pegs ? doubt.set_by : cell?.w;
+  const found = name && store.table.why[name];
+  const words = name ? `${name}${found ? `: ${found.charAt(0).toLowerCase()}${found.slice(1, -1)}` : ""}` : doubt?.why;
+  const read = words ?? (cell && !cell.h && cell.s !== null ? "its window in the picture" : null);
+  return read ? h("p", { className: "hint why" }, `Why: ${read}.`) : null;
+}
+
+let isTrying = false;
+
+/** Shows on the board what a choice would be, while it is looked at. */
+function tryOut(bead) {
+  if (bead === undefined && !isTrying) return;
+  isTrying = bead !== undefined;
+  store.ghost = new Map(isTrying ? target().places.map(({ row, column }) => [key(row, column), bead]) : []);
+  tellAll("ghost");
 }
 
 /** One answer settles them all; the maker may answer for this one alone, until the question is settled. */
 function one(doubt) {
   const tick = h("input", { type: "checkbox", id: "for-one", checked: isAlone(doubt), data: { choice: "for-one" }, onchange: () => takeOne(tick.checked) });
   return h("div", { className: "together" }, h("p", {}, `${together(doubt)}.`),
-    h("p", { className: "tick" }, tick, h("label", { htmlFor: "for-one" }, "For this one alone ", h("kbd", { "aria-hidden": "true" }, "A"))));
+    h("p", { className: "tick" }, tick, h("label", { htmlFor: "for-one" }, "For this one alone ", kbd("A"))));
 }
 
 /** Chooses whether the answer is for this one alone or for all that the question is about. */
@@ -203,8 +226,9 @@ export function takeOne(alone) {
 function choice(number, bead, words, share, keyName, likeliest = false) {
   const shown = share === null || share === undefined ? "" : percent(share);
   return h("li", {},
-    h("button", { type: "button", className: likeliest ? "choice likeliest" : "choice", data: { choice: number }, onclick: () => settle(number, false) },
-      swatch(bead), h("span", { className: "choice-name" }, words), h("span", { className: "share" }, shown), h("kbd", { "aria-hidden": "true" }, keyName)));
+    h("button", { className: likeliest ? "choice likeliest" : "choice", data: { choice: number }, onclick: () => settle(number, false),
+      onpointerenter: () => tryOut(bead), onpointerleave: () => tryOut(), onfocus: () => tryOut(bead), onblur: () => tryOut() },
+      swatch(bead), h("span", { className: "choice-name" }, words, store.notOwned.has(bead) ? " (not owned)" : ""), h("span", { className: "share" }, shown), kbd(keyName)));
 }
 
 /** A bead as it looks, its mark on it; an empty ring for no bead. */
@@ -214,7 +238,7 @@ export function swatch(bead) {
   const hex = seen(bead);
   dot.style.setProperty("--bead", hex);
   dot.style.setProperty("--ink", inkOn(hex));
-  dot.textContent = store.table.legend.find((entry) => entry.bead === bead)?.mark ?? "";
+  dot.textContent = markOf(bead);
   return dot;
 }
 
@@ -224,8 +248,8 @@ function another(words = "Another bead", withLift = cellAt(store.at.row, store.a
   const { places, decision } = target();
   const all = decision && !isColour(decision) && places.length > 1 ? ` all ${places.length}` : "";
   return h("div", { className: "more" },
-    h("button", { type: "button", data: { choice: "another" }, onclick: () => askFor(target()) }, `${words}… `, h("kbd", { "aria-hidden": "true" }, "B")),
-    withLift ? h("button", { type: "button", data: { choice: "lift" }, onclick: takeOff }, `Lift${all} `, h("kbd", { "aria-hidden": "true" }, "Del")) : null,
+    h("button", { data: { choice: "another" }, onclick: () => askFor(target()) }, `${words}… `, kbd("B")),
+    withLift ? h("button", { data: { choice: "lift" }, onclick: takeOff }, `Lift${all} `, kbd("Del")) : null,
   );
 }
 
@@ -235,7 +259,7 @@ function known(name) {
   const how = cell.h ? "settled by hand" : cell.s === null ? "" : `${percent(cell.s)} sure`;
   return [
     h("p", { className: "question" }, swatch(name), ` ${capital(name)} `, h("span", { className: "sure" }, how)),
-    setBy(),
+    why(),
     cell.h ? null : h("ol", { className: "choices" }, choice(0, name, `Keep ${name}`, cell.s, "Enter", true)),
     another(),
     more(),
@@ -244,23 +268,23 @@ function known(name) {
 }
 
 const press = (words, key, onclick, does) =>
-  h("button", { type: "button", className: "small", data: { does }, onclick }, words, key ? h("kbd", { "aria-hidden": "true" }, key) : "");
+  h("button", { className: "small", data: { does }, onclick }, words, key ? kbd(key) : "");
 
 function chosen() {
-  const arrow = (words, sign, down, right) => h("button", { type: "button", className: "small sign", "aria-label": `Move ${words}`, title: words, onclick: () => {
+  const arrow = (words, sign, down, right) => h("button", { className: "small sign", "aria-label": `Move ${words}`, title: words, onclick: () => {
     hands.nudge(down, right);
     putDown();
   } }, sign);
   return [
     h("p", { className: "question" }, "All of these"),
     h("ol", { className: "choices" }, h("li", {},
-      h("button", { type: "button", className: "choice likeliest", data: { choice: 0 }, onclick: () => settle(0, false) },
-        h("span", { className: "choice-name" }, "Keep them all"), h("kbd", { "aria-hidden": "true" }, "Enter")))),
+      h("button", { className: "choice likeliest", data: { choice: 0 }, onclick: () => settle(0, false) },
+        h("span", { className: "choice-name" }, "Keep them all"), kbd("Enter")))),
     another("One bead on all", true),
     h("div", { className: "more" }, arrow("left", "←", 0, -1), arrow("up", "↑", -1, 0), arrow("down", "↓", 1, 0), arrow("right", "→", 0, 1)),
     h("div", { className: "more" },
       press("Copy", "", () => hands.copy(), "copy"), press("Cut", "", () => hands.copy(true), "cut"), press("Mirror ", "M", hands.mirror, "mirror"),
-      press("Make a part… ", "W", () => askNew(pegs()), "part"), press("Choose none ", "Esc", hands.chooseNone, "none")),
+      press("Make a part… ", "W", () => partOf(pegs()), "part"), press("Choose none ", "Esc", hands.chooseNone, "none")),
   ];
 }
 
@@ -286,9 +310,9 @@ function more() {
 }
 
 function toDoubts() {
-  const left = doubtsLeft(store.table);
+  const left = store.table.decisions.length;
   if (!left) return null;
-  return h("button", { type: "button", className: "primary", data: { choice: "go" }, onclick: () => step(0) }, `Go on with the ${count(left, "doubt")} `, h("kbd", { "aria-hidden": "true" }, "N"));
+  return h("button", { className: "primary", data: { choice: "go" }, onclick: () => step(0) }, `Go on with the ${count(left, "doubt")} `, kbd("N"));
 }
 
 function done() {

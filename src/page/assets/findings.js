@@ -1,8 +1,8 @@
 // What the checks found, each leading to its beads.
-import { $, h, dialog } from "./dom.js";
+import { $, h, dialog, field, form } from "./dom.js";
 import { store, watch, go, change, key } from "./store.js";
 import { meant } from "./line.js";
-import { count } from "./words.js";
+import { count, shortWords } from "./words.js";
 import { pointOut } from "./tray.js";
 import { focusPeg } from "./board.js";
 
@@ -36,8 +36,8 @@ function item(finding) {
     h("p", {}, h("span", { className: "sign", "aria-hidden": "true" }, finding.meant ? "✓" : "▲"), " ", finding.what),
     h("p", { className: "hint" }, finding.meant ? `You say: ${finding.why}` : finding.could),
     h("div", { className: "more" },
-      places.length ? h("button", { type: "button", className: "small", onclick: () => lead(places) }, "Show me") : null,
-      finding.meant ? null : h("button", { type: "button", className: "small", onclick: () => askWhy(finding, places[0]) }, "I mean it so…")),
+      places.length ? h("button", { className: "small", onclick: () => lead(places) }, "Show me") : null,
+      finding.meant ? null : h("button", { className: "small", onclick: () => askWhy(finding, places[0]) }, "I mean it so…")),
   );
 }
 
@@ -52,27 +52,21 @@ function askWhy(finding, place) {
   const why = h("input", { id: "why", type: "text", autofocus: true, required: true, autocomplete: "off" });
   dialog("You mean it so", (close) => [
     h("p", {}, finding.what),
-    h("form", { method: "dialog", onsubmit: (event) => {
-      event.preventDefault();
-      if (!why.value.trim()) return;
-      close();
-      change(meant(finding.rule, place, why.value.trim()), "Noted in the figure.");
-    } },
-      h("p", { className: "field" }, h("label", { htmlFor: "why" }, "Why, in a word or two"), why),
-      h("p", { className: "hint" }, "It is noted in the figure’s file, and checks keep still about it."),
-      h("div", { className: "dialog-end" }, h("button", { type: "button", onclick: close }, "Leave it"), h("button", { type: "submit", className: "primary" }, "Note it"))),
+    form(close, "Note it", () => !!why.value.trim() && change(meant(finding.rule, place, why.value.trim()), "Noted in the figure."),
+      field("Why, in a word or two", why),
+      h("p", { className: "hint" }, "It is noted in the figure’s file, and checks keep still about it.")),
   ]);
 }
 
 /** In the page's head: what waits below. */
 function notes(open) {
   const short = store.table.count.short;
-  const link = (words, target) => h("button", { type: "button", className: "note", onclick: () => {
+  const link = (words, target) => h("button", { className: "note", onclick: () => {
     $(target).scrollIntoView({ block: "start" });
     $(target).querySelector("button, input")?.focus({ preventScroll: true });
   } }, h("span", { "aria-hidden": "true" }, "▲ "), words);
   $("notes").replaceChildren(
-    ...(short.length ? [link(short.length === 1 ? `${short[0].bead} runs out` : `${short.length} beads run out`, "tray")] : []),
+    ...(short.length ? [link(short.length === 1 ? shortWords(short[0]).split(":")[0] : `${short.length} beads run out`, "tray")] : []),
     ...(open.length ? [link(count(open.length, "finding"), "findings")] : []),
   );
 }

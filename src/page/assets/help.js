@@ -31,7 +31,7 @@ const KEYS = [
   ["S", "swap one bead for another"],
   ["L", "picture under the beads; held: as long as you hold it"],
   ["Ctrl + Z, Ctrl + Y", "undo, redo"],
-  ["Escape", "choose nothing, put the bead back, stop pointing out"],
+  ["Escape", "choose nothing, put the bead back, close the open part, stop pointing out"],
   ["Tab", "to the next region; the figure is one stop"],
   ["?", "this help"],
 ];
@@ -43,6 +43,6 @@ export function openHelp() {
     h("p", {}, "Every step is on disk at once and can be undone, tomorrow too. A bead you settled stays until you change it yourself."),
     h("dl", { className: "keys" }, KEYS.flatMap(([keys, does]) => [h("dt", {}, h("kbd", {}, keys)), h("dd", {}, does)])),
     h("p", { className: "tick" }, letters, h("label", { htmlFor: "letters" }, "Letter and number keys do something by themselves")),
-    h("div", { className: "dialog-end" }, h("button", { type: "button", className: "primary", onclick: close }, "Back to the table")),
+    h("div", { className: "dialog-end" }, h("button", { className: "primary", onclick: close }, "Back to the table")),
   ], { className: "help" });
 }

@@ -5,6 +5,7 @@ import { settle, step, takeOff, lay, takeOne } from "./doubts.js";
 import { target } from "./asked.js";
 import { askFor, take, pointOut } from "./tray.js";
 import { openSwap } from "./swap.js";
+import { openPart, partOf } from "./parts.js";
 import { openHelp, lettersOn } from "./help.js";
 import { back, forth } from "./steps.js";
 import { keyDown, keyUp } from "./under.js";
@@ -13,7 +14,6 @@ import { takeBead } from "./board.js";
 import * as chosen from "./chosen.js";
 import { larger, smaller, whole } from "./zoom.js";
 import { nearest } from "./colour.js";
-import { askNew } from "./parts.js";
 import { setWay } from "./seeing.js";
 
 export function start() {
@@ -45,7 +45,7 @@ function down(event) {
   if (digit && (!event.shiftKey || event.code.startsWith("Digit"))) return taken(event, () => settle(Number(digit[1]), event.shiftKey));
   if (event.key === "?") return taken(event, openHelp);
   const here = () => store.over ?? store.at;
-  const does = { h: () => takeBead(here()), t: () => chosen.choosePatch(), m: () => chosen.mirror(), w: () => askNew(pegs()), c: () => nearest(), "+": larger, "-": smaller, 0: whole, a: () => takeOne(), n: () => step(1), p: () => step(-1), b: () => askFor(target()), s: () => openSwap(beadAt(store.at.row, store.at.column)), l: () => event.repeat || keyDown() }[letter];
+  const does = { h: () => takeBead(here()), t: () => chosen.choosePatch(), m: () => chosen.mirror(), w: () => partOf(pegs()), c: () => nearest(), "+": larger, "-": smaller, 0: whole, a: () => takeOne(), n: () => step(1), p: () => step(-1), b: () => askFor(target()), s: () => openSwap(beadAt(store.at.row, store.at.column)), l: () => event.repeat || keyDown() }[letter];
   if (does) taken(event, does);
 }
 
@@ -67,6 +67,7 @@ function free() {
   if (store.chosen.length) return chosen.chooseNone();
   store.corner = null;
   if (store.hand) take(null);
+  else if (store.part !== undefined) openPart(undefined);
   if (store.pointed.size) pointOut([]);
   if (store.way === "far") setWay("plain");
 }

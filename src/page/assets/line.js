@@ -11,7 +11,7 @@ export const move = (places, to) => `move ${pegs(places)} to ${peg(to)}`;
 export const copy = (places, to, mirrored, part) =>
   `copy ${pegs(places)} to ${peg(to)}${mirrored ? " mirrored" : ""}${within(part)}`;
 export const mirrorThese = (places) => `mirror ${pegs(places)}`;
-export const lift = (places) => `lift ${pegs(places)}`;
+export const lift = (places, part) => `lift ${pegs(places)}${within(part)}`;
 export const keep = (places) => `keep ${pegs(places)}`;
 export const keepBead = (bead) => `keep ${quote(bead)}`;
 export const swap = (old, fresh, part, byHand) =>
@@ -21,10 +21,11 @@ export const mirror = (part) => `mirror ${quote(part)}`;
 export const addRow = (zone, row) => `add-row ${zone}${row === undefined ? "" : ` ${row + 1}`}`;
 export const dropRow = (zone, row) => `drop-row ${zone}${row === undefined ? "" : ` ${row + 1}`}`;
 export const newPart = (name, places) => `part ${quote(name)}${places ? ` of ${pegs(places)}` : ""}`;
+export const call = (part, name) => `call ${quote(part)} ${quote(name)}`;
 export const remove = (part) => `remove ${quote(part)}`;
 export const over = (part, other) => `over ${quote(part)}${other === undefined ? "" : ` ${quote(other)}`}`;
 export const under = (part, other) => `under ${quote(part)}${other === undefined ? "" : ` ${quote(other)}`}`;
-export const take = (part, file, name) => `take ${quote(part)} from ${quote(file)} as ${quote(name)}`;
+export const take = (part, file, name) => `take ${quote(part)} from ${quote(file)}${name === undefined ? "" : ` as ${quote(name)}`}`;
 export const mark = (old, fresh) => `mark ${quote(old)} ${quote(fresh)}`;
 export const rename = (name) => `name "${name.replace(/(["\\])/g, "\\$1")}"`;
 export const reference = (picture) => `reference ${quote(picture)}`;

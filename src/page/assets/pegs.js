@@ -1,6 +1,6 @@
 // One peg of the board: its element, and what changes on it.
 import { h } from "./dom.js";
-import { store, cellAt, key } from "./store.js";
+import { store, cellAt, key, markOf, partNow } from "./store.js";
 import { seen } from "./seeing.js";
 import { inkOn } from "./draw.js";
 import { pegWords } from "./words.js";
@@ -21,24 +21,24 @@ export function refresh(spot) {
   const place = key(row, column);
   const doubt = store.doubtAt.get(place);
   const isGhost = store.ghost.has(place);
-  const name = isGhost ? store.ghost.get(place) : cell ? store.beadOf.get(cell.m) : null;
-  const hex = name ? seen(name) : "";
+  const name = cell ? store.beadOf.get(cell.m) : null;
+  const shown = isGhost ? store.ghost.get(place) : name;
+  const hex = shown ? seen(shown) : "";
   const pointed = store.pointed.has(place);
-  const is = `${name}|${cell?.m}|${hex}|${cell?.h}|${cell?.s}|${doubt ? `${doubt.sure},${doubt.others[0]?.bead}` : ""}|${pointed}|${isGhost}`;
+  // Where a part is open, what is of another part steps back.
+  const other = cell && store.part !== undefined && cell.p !== partNow() ? store.table.parts[cell.p].name : "";
+  const is = `${name}|${cell?.m}|${hex}|${cell?.h}|${cell?.s}|${doubt ? `${doubt.sure},${doubt.others[0]?.bead}` : ""}|${pointed}|${isGhost}|${other}`;
   if (spot.was === is) return;
   spot.was = is;
-  peg.classList.toggle("empty", !name);
-  peg.classList.toggle("ghost", isGhost);
-  peg.classList.toggle("pointed", pointed);
-  peg.classList.toggle("doubtful", !!doubt);
-  peg.classList.toggle("hardly", !!doubt && (doubt.sure ?? 0) < HARDLY);
-  peg.classList.toggle("by-hand", !!cell?.h);
-  bead.textContent = isGhost ? "" : (cell?.m ?? "");
+  const classes = { empty: !shown, ghost: isGhost, pointed, doubtful: doubt, hardly: doubt && (doubt.sure ?? 0) < HARDLY, "by-hand": cell?.h, aside: other && !isGhost, "not-owned": store.notOwned.has(shown) };
+  for (const [word, has] of Object.entries(classes)) peg.classList.toggle(word, !!has);
+  bead.textContent = other || isGhost ? "" : (cell?.m ?? "");
   if (hex) {
     bead.style.setProperty("--bead", hex);
     bead.style.setProperty("--ink", inkOn(hex));
   }
-  peg.setAttribute("aria-label", outside(row, column) ? outsideWords(row, column) : pegWords(spot, cell, name, doubt));
+  const words = outside(row, column) ? outsideWords(row, column) : pegWords(spot, cell, name, doubt);
+  peg.setAttribute("aria-label", `${words}${store.notOwned.has(name) ? ", not owned" : ""}${other ? `, of ${other}` : ""}`);
 }
 
 const outside = (row, column) =>

@@ -27,7 +27,7 @@ function show() {
 }
 
 function button(does, sign, label, line, disabled, spoken) {
-  return h("button", { type: "button", className: "small sign", "aria-label": label, data: { does }, disabled, onclick: () => change(line, spoken) }, sign);
+  return h("button", { className: "small sign", "aria-label": label, data: { does }, disabled, onclick: () => change(line, spoken) }, sign);
 }
 
 function item({ zone, rows }) {
@@ -44,8 +44,8 @@ function here() {
   $("rows-here").replaceChildren(
     ...(zone
       ? [
-        h("button", { type: "button", className: "small", data: { does: "double" }, onclick: () => change(addRow(zone.zone, row), `Row ${row + 1} doubled.`) }, `Double row ${row + 1}`),
-        h("button", { type: "button", className: "small", data: { does: "drop" }, disabled: zone.rows < 2, onclick: () => change(dropRow(zone.zone, row), `Row ${row + 1} taken out.`) }, `Take out row ${row + 1}`),
+        h("button", { className: "small", data: { does: "double" }, onclick: () => change(addRow(zone.zone, row), `Row ${row + 1} doubled.`) }, `Double row ${row + 1}`),
+        h("button", { className: "small", data: { does: "drop" }, disabled: zone.rows < 2, onclick: () => change(dropRow(zone.zone, row), `Row ${row + 1} taken out.`) }, `Take out row ${row + 1}`),
       ]
       : []),
   );

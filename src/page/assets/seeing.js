@@ -43,7 +43,7 @@ export function start() {
   $("far").append(
     h("div", { className: "far-pair" }, canvas, picture),
     h("p", {}, "As three metres away, when you sit at arm’s length. Is it still who it should be?"),
-    h("button", { type: "button", onclick: () => setWay("plain") }, "Back to the beads"),
+    h("button", { onclick: () => setWay("plain") }, "Back to the beads"),
   );
   watch((_, topics) => {
     if (!["table", "way", "parts", "reference"].some((topic) => topics.has(topic)) || !store.table) return;

@@ -47,7 +47,7 @@ const NOW = { "aria-current": "step" };
 
 /** A step to go to: the figure is then as it was just after it. */
 function step(words, goes, as) {
-  return h("li", {}, h("button", { type: "button", ...as, onclick: as === NOW ? undefined : goes }, words));
+  return h("li", {}, h("button", { ...as, onclick: as === NOW ? undefined : goes }, words));
 }
 
 // A button that has nothing to do stays where the keyboard found it, and says so.

@@ -1,6 +1,7 @@
 // What the page knows: the table as it is on disk, where the maker is, and the queue of changes.
 import { tell, get } from "./wire.js";
 import { say, sayNow } from "./dom.js";
+import { shortWords } from "./words.js";
 
 export const store = {
   /** The answer of the program, as it is on disk. */
@@ -13,17 +14,19 @@ export const store = {
   hand: null,
   /** Parts not shown, by name. */
   hidden: new Set(),
+  /** Beads that can be tried only: none of them is owned. */
+  notOwned: new Set(),
   /** Beads pointed out on the figure, as keys of pegs. */
   pointed: new Set(),
   /** How it is seen: one of `seeing.js`. */
   way: "plain",
-  /** Beads shown elsewhere than they lie: names by peg, null for none. */
+  /** Beads shown that do not lie there: carried, or what a choice would lay. Names by peg, null for none. */
   ghost: new Map(),
   /** How many times as large as fit beads are shown. */
   zoom: 1,
   /** The corner that a choice of pegs begins at, or null. */
   corner: null,
-  /** The part that beads are laid into; undefined where each goes to the one that shows there. */
+  /** The part that is open: beads are laid into it; undefined where each goes to the one that shows there. */
   part: undefined,
   /** Whether the picture lies under the beads. */
   under: false,
@@ -39,7 +42,7 @@ export const key = (row, column) => `${row},${column}`;
 const listeners = [];
 const clashes = [];
 
-/** Calls `listener(store, topics)` after a change; topics: table, at, hand, parts, pointed, way, under. */
+/** Calls `listener(store, topics)` after a change; topics: table, at, hand, parts, pointed, ghost, way, under. */
 export function watch(listener) {
   listeners.push(listener);
 }
@@ -58,12 +61,14 @@ export function setTable(table, ...topics) {
   store.table = table;
   store.beadOf = new Map(table.legend.map((entry) => [entry.mark, entry.bead]));
   store.hexOf = new Map([...table.legend, ...table.tray].map((entry) => [entry.bead, `#${entry.hex}`]));
+  store.notOwned = new Set([...table.legend, ...table.tray].filter((entry) => entry.tried).map((entry) => entry.bead));
   store.doubtAt = new Map(table.doubts.map((doubt) => [key(doubt.row, doubt.column), doubt]));
   store.decisionsAt = decisionsByPeg(table);
   store.chosen = store.chosen.filter(inside);
   if (!inside(store.at)) store.at = { row: clamp(store.at.row, table.rows), column: clamp(store.at.column, table.columns) };
   const parts = new Set(table.parts.map((part) => part.name));
   for (const name of store.hidden) if (!parts.has(name)) store.hidden.delete(name);
+  if (!parts.has(store.part)) store.part = undefined;
   tellAll("table", ...topics);
 }
 
@@ -95,6 +100,12 @@ export function cellAt(row, column) {
 }
 
 export const beadAt = (row, column) => store.beadOf.get(cellAt(row, column)?.m) ?? null;
+
+/** The mark of a bead, or nothing where the figure has none yet. */
+export const markOf = (bead) => store.table.legend.find((entry) => entry.bead === bead)?.mark ?? "";
+
+/** The place of the open part among the parts, or -1. */
+export const partNow = () => store.table.parts.findIndex((part) => part.name === store.part);
 
 /** Moves to a peg; `chosen` are pegs taken together with it. */
 export function go(row, column, chosen = []) {
@@ -160,7 +171,7 @@ async function exchange(path, body, lines, spoken) {
   setTable(table, "trouble");
   others?.postMessage({ file, version: table.version });
   const out = table.count.short.find((entry) => !short.has(entry.bead));
-  if (out) sayNow(`${out.bead} runs out: ${out.needed} needed, ${out.owned} owned.`);
+  if (out) sayNow(`${shortWords(out)}.`);
   else if (spoken) say(spoken);
   return true;
 }

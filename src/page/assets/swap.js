@@ -1,5 +1,5 @@
 // One bead for another, in the whole figure or in one part.
-import { dialog, h, text } from "./dom.js";
+import { dialog, h, text, field } from "./dom.js";
 import { store, change } from "./store.js";
 import { swap } from "./line.js";
 import { count } from "./words.js";
@@ -9,10 +9,10 @@ export function openSwap(bead) {
   const { legend, tray, parts } = store.table;
   const used = legend.filter((entry) => entry.needed > 0).map((entry) => entry.bead);
   if (!used.length) return;
-  const option = (name) => h("option", { value: name }, name);
+  const option = (name, tried) => h("option", { value: name }, `${name}${tried === true ? " (not owned)" : ""}`);
   const old = h("select", { id: "swap-old" }, used.map(option));
   if (used.includes(bead)) old.value = bead;
-  const fresh = h("select", { id: "swap-new", autofocus: true }, h("option", { value: "" }, "choose…"), tray.map((entry) => option(entry.bead)));
+  const fresh = h("select", { id: "swap-new", autofocus: true }, h("option", { value: "" }, "choose…"), tray.map((entry) => option(entry.bead, entry.tried)));
   const part = h("select", { id: "swap-part" }, h("option", { value: "" }, "the whole figure"), parts.map((entry) => option(entry.name)));
   const byHand = h("input", { id: "swap-by-hand", type: "checkbox" });
   const told = h("p", { className: "hint", "aria-live": "polite" });
@@ -31,12 +31,12 @@ export function openSwap(bead) {
       close();
       change(line, words);
     }, onchange: tellHow },
-      h("p", { className: "field" }, h("label", { htmlFor: "swap-old" }, "This bead"), old),
-      h("p", { className: "field" }, h("label", { htmlFor: "swap-new" }, "becomes"), fresh),
-      h("p", { className: "field" }, h("label", { htmlFor: "swap-part" }, "in"), part),
+      field("This bead", old),
+      field("becomes", fresh),
+      field("in", part),
       h("p", { className: "tick" }, byHand, h("label", { htmlFor: "swap-by-hand" }, "also the beads you settled by hand")),
       told,
-      h("div", { className: "dialog-end" }, h("button", { type: "button", onclick: close }, "Leave it"), go)),
+      h("div", { className: "dialog-end" }, h("button", { onclick: close }, "Leave it"), go)),
   ]);
   tellHow();
 }

@@ -1,13 +1,15 @@
 // The count against the tray: find a bead while typing, take it in the hand, see where it is used, swap it.
 import { $, h, text, say } from "./dom.js";
 import { store, watch, tellAll, key, beadAt } from "./store.js";
-import { count, ownedWords, where } from "./words.js";
+import { count, ownedWords, shortWords, where } from "./words.js";
 import { lay, swatch } from "./doubts.js";
 import { focusPeg } from "./board.js";
 import { openSwap } from "./swap.js";
 
 let search;
 let list;
+/** Whether beads are listed too of which none is owned. */
+let also;
 let active = null;
 let entries = [];
 let asked = null;
@@ -24,8 +26,10 @@ export function start() {
     if (name) choose(name);
   });
   list.addEventListener("pointerdown", (event) => event.preventDefault());
+  also = h("input", { type: "checkbox", id: "to-try", onchange: show });
   $("tray-body").append(
     h("p", { id: "asked", className: "asked", hidden: true }), search, h("p", { id: "short", className: "warning", hidden: true }), list,
+    h("p", { className: "tick", id: "also", hidden: true }, also, h("label", { htmlFor: "to-try" }, "Also beads you do not own, to try")),
     h("div", { id: "of-bead", className: "of-bead", hidden: true }),
   );
   watch((_, topics) => {
@@ -77,11 +81,11 @@ function hand() {
   }
   $("hand").replaceChildren(
     swatch(name), h("span", { className: "held" }, h("b", {}, name), " in your hand"),
-    h("button", { type: "button", className: "small", "aria-pressed": String(!!store.filling), title: "With Shift for once", onclick: () => {
+    h("button", { className: "small", "aria-pressed": String(!!store.filling), title: "With Shift for once", onclick: () => {
       store.filling = !store.filling;
       hand();
     } }, "Whole patch"),
-    h("button", { type: "button", className: "small", onclick: () => take(null) }, "Put it back"),
+    h("button", { className: "small", onclick: () => take(null) }, "Put it back"),
   );
 }
 
@@ -108,7 +112,8 @@ function collect() {
   const { legend, tray } = store.table;
   const used = legend.filter((entry) => entry.needed > 0).sort((a, b) => b.short - a.short || b.needed - a.needed);
   const names = new Set(used.map((entry) => entry.bead));
-  const rest = tray.filter((bead) => !names.has(bead.bead)).map((bead) => ({ ...bead, needed: 0, short: 0 }));
+  const rest = tray.filter((bead) => !names.has(bead.bead) && (also.checked || !bead.tried)).map((bead) => ({ ...bead, needed: 0, short: 0, left: bead.owned }));
+  $("also").hidden = !also.checked && !tray.some((bead) => bead.tried && !names.has(bead.bead));
   const wanted = search.value.trim().toLowerCase();
   const all = [...used, ...rest];
   if (!wanted) return all;
@@ -127,14 +132,13 @@ function show() {
   search.setAttribute("aria-activedescendant", active ? optionId(active) : "");
   list.querySelector("[data-active]")?.scrollIntoView({ block: "nearest" });
   const { short, beads } = store.table.count;
-  text($("tray-title"), `What your tray holds`);
   $("short").hidden = short.length === 0;
-  text($("short"), short.map((entry) => `${entry.bead} runs out: ${entry.needed} needed, ${entry.owned} owned`).join("; "));
+  text($("short"), short.map(shortWords).join("; "));
   $("asked").hidden = !asked;
   if (asked) {
     $("asked").replaceChildren(
       `Which bead for ${asked.places.length === 1 ? where(asked.places[0]).toLowerCase() : count(asked.places.length, "peg")}? `,
-      h("button", { type: "button", className: "small", onclick: () => settleAsked(null) }, "None after all"),
+      h("button", { className: "small", onclick: () => settleAsked(null) }, "None after all"),
     );
   }
   $("tray").classList.toggle("asking", !!asked);
@@ -148,7 +152,7 @@ const optionId = (name) => `bead-${[...name].map((letter) => letter.codePointAt(
 function item(entry) {
   const row = h("li", { id: optionId(entry.bead), role: "option", className: entry.short > 0 ? "bead-item short" : "bead-item", data: { bead: entry.bead } },
     swatch(entry.bead), h("span", { className: "bead-name" }, entry.bead),
-    h("span", { className: "owned" }, entry.needed ? ownedWords(entry) : entry.owned === null ? "" : `${entry.owned} owned`));
+    h("span", { className: "owned" }, entry.tried ? h("span", { "aria-hidden": "true" }, "◌ ") : null, ownedWords(entry)));
   row.setAttribute("aria-selected", String(entry.bead === store.hand));
   if (entry.bead === active) row.dataset.active = "";
   return row;
@@ -163,8 +167,8 @@ function ofBead() {
   const pointing = places.length > 0 && places.every((place) => store.pointed.has(place));
   const had = $("of-bead").contains(document.activeElement) ? document.activeElement.dataset.does : null;
   $("of-bead").replaceChildren(
-    h("button", { type: "button", className: "small", data: { does: "where" }, disabled: !places.length, "aria-pressed": String(pointing), onclick: () => pointOut(pointing ? [] : places, name) }, `Where is ${name}?`),
-    h("button", { type: "button", className: "small", data: { does: "swap" }, disabled: !places.length, onclick: () => openSwap(name) }, `Swap ${name}…`),
+    h("button", { className: "small", data: { does: "where" }, disabled: !places.length, "aria-pressed": String(pointing), onclick: () => pointOut(pointing ? [] : places, name) }, `Where is ${name}?`),
+    h("button", { className: "small", data: { does: "swap" }, disabled: !places.length, onclick: () => openSwap(name) }, `Swap ${name}…`),
   );
   if (had) $("of-bead").querySelector(`[data-does=${had}]`)?.focus();
 }

@@ -22,22 +22,24 @@ function sureWords(doubt) {
   return second ? `${sure}, runner-up ${beadName(second.bead)}` : sure;
 }
 
-/** Questions that are still asked, and the smaller ones that follow them. */
-export const doubtsLeft = (table) => table.decisions.length + table.smaller;
-
-/** How many are to be settled: "12 doubts left, 3 settled". */
-export function leftWords(table) {
-  const left = doubtsLeft(table);
-  if (!left) return table.asked ? "All doubts settled" : "No doubts";
-  return `${count(left, "doubt")} left, ${table.settled} settled`;
+/** How many questions are left: "12 doubts left". */
+export function leftWords({ decisions, asked }) {
+  if (decisions.length) return `${count(decisions.length, "doubt")} left`;
+  return asked ? "All doubts settled" : "No doubts";
 }
 
-/** A bead's number against what is owned. */
-export function ownedWords(entry) {
-  if (entry.owned === null || entry.owned === undefined) return `${entry.needed} needed`;
-  if (entry.short > 0) return `${entry.needed} needed, ${entry.owned} owned: ${entry.short} short`;
-  return `${entry.needed} of ${entry.owned}`;
+/** A bead's number against what is owned: "12 laid, 28 left". */
+export function ownedWords({ needed, left, short, tried }) {
+  if (tried) return needed ? `${needed} tried, none owned` : "none owned";
+  const laid = needed ? [`${needed} laid`] : [];
+  if (short > 0) laid.push(`${short} short`);
+  else if (left !== null) laid.push(`${left} left`);
+  return laid.join(", ");
 }
+
+/** A bead of which there are too few: "poppy runs out: 9 needed, 4 owned". */
+export const shortWords = ({ bead, needed, owned }) =>
+  owned ? `${bead} runs out: ${needed} needed, ${owned} owned` : `${bead} is tried: ${needed} needed, none owned`;
 
 /** A place, `4,6`, or a block of them, `11-14,1-2`. */
 const PEG = /^(-?\d+)(?:-(-?\d+))?,(-?\d+)(?:-(-?\d+))?$/;
@@ -73,6 +75,7 @@ export function stepWords(line) {
     "add-column": () => `a column more${rest.length > 2 ? ` in ${rest[0]}` : ""}`,
     "drop-column": () => `a column less${rest.length > 2 ? ` in ${rest[0]}` : ""}`,
     part: () => `new part ${rest[0]}${pegs ? ` of ${at}` : ""}`,
+    call: () => `part ${rest[0]} is ${rest[1]} now`,
     remove: () => `part ${rest[0]} removed`,
     over: () => `${rest[0]} laid over ${rest[1] ?? "the next part"}`,
     under: () => `${rest[0]} laid under ${rest[1] ?? "the next part"}`,

@@ -9,7 +9,7 @@ const MOST = 4;
 const STEP = 1.25;
 
 export function start() {
-  const press = (words, sign, does) => h("button", { type: "button", className: "quiet small", "aria-label": words, title: words, onclick: does }, sign);
+  const press = (words, sign, does) => h("button", { className: "quiet small", "aria-label": words, title: words, onclick: does }, sign);
   $("zoom").append(press("Smaller beads", "−", smaller), press("Beads as large as fit", "Fit", whole), press("Larger beads", "+", larger));
   $("board-frame").addEventListener("wheel", (event) => {
     if (!event.ctrlKey) return;
