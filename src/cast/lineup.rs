@@ -65,6 +65,14 @@ impl By {
         }
     }
 
+    /// The order that nobody asked for: by group where there are groups, else by height.
+    pub fn usual(members: &[Member]) -> Self {
+        match members.iter().any(|member| member.group.is_some()) {
+            true => Self::Group,
+            false => Self::Height,
+        }
+    }
+
     /// The members' places in the order they stand, from the left. Equal ones keep their order.
     pub fn order(self, members: &[Member]) -> Vec<usize> {
         let height = |member: &Member| (Reverse(member.body), Reverse(member.rows));

@@ -34,7 +34,7 @@ use crate::plan::{Board, Classes, Look};
 use crate::units::Millimetres;
 
 /// What a figure file's name ends in.
-pub const FIGURE: &str = ".figure.toml";
+pub const FIGURE: &str = crate::figure::ENDING;
 
 /// The group whose look all others begin with; the usual look where no group has that name.
 pub const EVERYONE: &str = "everyone";

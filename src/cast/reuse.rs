@@ -33,6 +33,8 @@ pub struct Wish {
     pub name: Option<String>,
     /// Its height; else the older figure's.
     pub height: Option<Height>,
+    /// Whether rows may go with beads placed by hand on them, where every row of a zone has some.
+    pub rows_may_go: bool,
     /// Its build, with the limbs of its group's look; else the older figure's.
     pub build: Option<(BuildKind, Look)>,
     /// What is changed once it has height and build, in order.
@@ -64,7 +66,7 @@ pub fn reuse(beginning: &Figure, wish: &Wish, at_hand: &AtHand) -> Result<Reused
     let reused = Reused { figure: beginning.clone(), edits: Vec::new(), notes: Vec::new() };
     let mut made = Making { reused, at_hand: *at_hand };
     if let Some(height) = &wish.height {
-        rows::bring_to(&mut made, height)?;
+        rows::bring_to(&mut made, height, wish.rows_may_go)?;
     }
     if let Some(build) = wish.build {
         columns::bring_to(&mut made, build)?;

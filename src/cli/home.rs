@@ -190,11 +190,7 @@ impl Home {
         if !is_same(own, folder) {
             return Ok(());
         }
-        let files = std::fs::read_dir(folder).into_iter().flatten().flatten().map(|entry| entry.path());
-        let is_other = |file: &PathBuf| file.to_string_lossy().ends_with(ENDING) && !is_same(file, target);
-        // A file that cannot be read is told of where it is read.
-        let has_name = |file: &PathBuf| Figure::open(file).is_ok_and(|figure| figure.name() == name);
-        match files.filter(is_other).filter(has_name).min() {
+        match CastFolder::named(folder, name, target) {
             None => Ok(()),
             Some(file) => Err(Error::BadValue {
                 option,

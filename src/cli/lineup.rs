@@ -8,7 +8,6 @@ use rayon::prelude::*;
 use smallcast::cast::{By, Cast, Crowd, Member, Pair, stem};
 use smallcast::error::{Error, Result};
 use smallcast::figure::Figure;
-use smallcast::plan::{Build, BuildKind, HeightClass, Look, PlainBody};
 use smallcast::sheet::{Guide, Lineup, Paper, Sheet, Standee, build_lineup, pdf, png_page, svg};
 
 use super::figures::{self, Opened, READING};
@@ -126,7 +125,7 @@ impl Arguments {
         let cast = home.cast().cloned().unwrap_or_else(|| Cast::named(""));
         let guide_file = self.guide.clone().or_else(|| home.cast_folder().and_then(|cast| cast.guide_file()));
         let own = self.guide.as_deref().map(Figure::open).transpose()?;
-        let guide = guide_of(own.as_ref().or(home.guide()));
+        let guide = Guide::of(own.as_ref().or(home.guide()));
         let own_guide = guide_file.as_deref().map(OneFile::at);
         let is_guide = |one: &Opened| own_guide.as_ref().is_some_and(|guide| guide.is(&one.file));
         let several = opened.len() > 1;
@@ -141,8 +140,7 @@ impl Arguments {
             Some(ByName::Height) => By::Height,
             Some(ByName::Group) => By::Group,
             Some(ByName::Name) => By::Name,
-            None if members.iter().any(|member| member.group.is_some()) => By::Group,
-            None => By::Height,
+            None => By::usual(&members),
         };
         let order = by.order(&members);
         let mut both: Vec<Option<(Opened, Member)>> = opened.into_iter().zip(members).map(Some).collect();
@@ -203,16 +201,6 @@ impl Standing {
     pub fn group_of(&self, member: &Member) -> Option<&str> {
         self.cast.groups.get(member.group?).map(|group| group.name.as_str())
     }
-}
-
-/// The shape of the maker's own guide, else of the trade's.
-fn guide_of(own: Option<&Figure>) -> Guide {
-    if let Some(own) = own {
-        return Guide { name: own.name().into(), beads: own.beads().map(|_, _, bead| bead.is_some()) };
-    }
-    let (zones, look) = (HeightClass::GUIDE.rows, Look::USUAL);
-    let body = PlainBody::new(&zones, Build::of(BuildKind::Usual, &zones, look), look);
-    Guide { name: "the guide".into(), beads: body.beads().map(|_, _, bead| bead.is_some()) }
 }
 
 fn format_of(target: &Path) -> Result<Format> {

@@ -16,7 +16,7 @@ use super::measure_run::{PLAIN, Trialled, timed};
 use super::report;
 
 /// What the name of a figure file ends in.
-const ENDING: &str = ".figure.toml";
+const ENDING: &str = smallcast::figure::ENDING;
 
 /// A figure the maker has finished, and the picture it is of.
 pub struct OwnFigure {

@@ -113,6 +113,7 @@ impl Arguments {
         let wish = Wish {
             name: Some(name),
             height: self.height(&home)?,
+            rows_may_go: false,
             build: build.map(|kind| (kind, home.look(&target))),
             lines,
         };

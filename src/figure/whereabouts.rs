@@ -56,7 +56,7 @@ impl Whereabouts {
         }
         let mut most: Vec<(usize, &String)> = shares.into_iter().zip(&self.names).collect();
         most.retain(|(share, _)| *share > 0 && share * HARDLY_ANY >= pegs.len());
-        most.sort_by(|one, other| other.0.cmp(&one.0));
+        most.sort_by_key(|(share, _)| std::cmp::Reverse(*share));
         let names: Vec<&str> = most.into_iter().map(|(_, name)| name.as_str()).collect();
         (1..=MOST_NAMED).contains(&names.len()).then(|| names.join(" and "))
     }

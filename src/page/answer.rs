@@ -38,6 +38,19 @@ impl Refusal {
         Self::new(StatusCode::UNPROCESSABLE_ENTITY, what, hint)
     }
 
+    /// Why a new figure was not saved at a path.
+    pub fn of_new(error: Error, path: &Path, name: &str) -> Self {
+        match error {
+            // There is no --replace to add here.
+            Error::Exists { .. } => Self::new(
+                StatusCode::UNPROCESSABLE_ENTITY,
+                format!("{name} exists already and was left as it is"),
+                "choose another name",
+            ),
+            other => Self::of(other, path, name),
+        }
+    }
+
     /// What was not done, alone.
     pub fn into_what(self) -> String {
         self.what

@@ -66,6 +66,7 @@ const ASSETS: &[Asset] = &[
     asset!("/store.js", SCRIPT, "store.js"),
     asset!("/swap.js", SCRIPT, "swap.js"),
     asset!("/table.css", STYLE, "table.css"),
+    asset!("/taking.js", SCRIPT, "taking.js"),
     asset!("/touch.js", SCRIPT, "touch.js"),
     asset!("/tray.js", SCRIPT, "tray.js"),
     asset!("/under.js", SCRIPT, "under.js"),

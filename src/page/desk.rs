@@ -4,7 +4,6 @@ use std::collections::{BTreeMap, VecDeque};
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, MutexGuard};
 
-use hyper::StatusCode;
 use serde::Serialize;
 
 use super::answer::Refusal;
@@ -250,15 +249,7 @@ fn differences(here: &Figure, there: &Figure) -> Vec<Difference> {
 /// The refusal to answer with.
 pub fn create(path: &Path, name: &str, figure: &Figure) -> Told<()> {
     let saved = save_all(&[(path, write(figure).into_bytes())], false);
-    saved.map_err(|error| match error {
-        // There is no --replace to add here.
-        Error::Exists { .. } => Refusal::new(
-            StatusCode::UNPROCESSABLE_ENTITY,
-            format!("{name} exists already and was left as it is"),
-            "choose another name",
-        ),
-        other => Refusal::of(other, path, name),
-    })
+    saved.map_err(|error| Refusal::of_new(error, path, name))
 }
 
 /// Other figures of the maker's folder, and no others.

@@ -8,7 +8,7 @@ use super::answer::Refusal;
 use crate::error::{Error, Result};
 
 /// What a figure file's name ends in, where a folder is looked through for figures.
-pub const FIGURE: &str = ".figure.toml";
+pub const FIGURE: &str = crate::figure::ENDING;
 
 /// What the name of a figure ends in at least where the maker names it to begin with.
 pub const NAMED_FIGURE: &str = ".toml";
@@ -88,6 +88,11 @@ impl Folder {
     /// # Errors
     /// [`Error::Unreadable`].
     pub fn figures(&self) -> Result<Vec<String>> {
+        self.names(|name| self.figure_file(name).is_ok())
+    }
+
+    /// Names of this folder, sorted.
+    fn names(&self, is: impl Fn(&str) -> bool) -> Result<Vec<String>> {
         let unreadable = |e: std::io::Error| Error::Unreadable {
             file: self.root.display().to_string(),
             why: e.to_string(),
@@ -96,10 +101,18 @@ impl Folder {
         for entry in std::fs::read_dir(&self.root).map_err(unreadable)? {
             // A name that is no text cannot be sent to the page.
             let name = entry.map_err(unreadable)?.file_name().into_string();
-            names.extend(name.ok().filter(|name| self.figure_file(name).is_ok()));
+            names.extend(name.ok().filter(|name| is(name)));
         }
         names.sort();
         Ok(names)
+    }
+
+    /// The pictures of this folder, by name.
+    ///
+    /// # Errors
+    /// [`Error::Unreadable`].
+    pub fn pictures(&self) -> Result<Vec<String>> {
+        self.names(|name| is_picture(name) && self.picture(name).is_ok())
     }
 
     fn is_figure(&self, name: &str) -> bool {
@@ -126,6 +139,13 @@ impl Folder {
         // A pipe would keep whoever opens it waiting.
         if file.is_file() { Ok(file) } else { Err(missing()) }
     }
+}
+
+/// Whether a name ends as those of pictures do that can be drafted from.
+fn is_picture(name: &str) -> bool {
+    let ending = Path::new(name).extension().map(|ending| ending.to_string_lossy().to_lowercase());
+    let format = ending.and_then(image::ImageFormat::from_extension);
+    format.is_some_and(|format| format.reading_enabled())
 }
 
 /// No control characters, and no backslash, which is a folder's sign elsewhere.

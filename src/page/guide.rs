@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::figure::Figure;
-use crate::plan::{Build, BuildKind, HeightClass, Look, PlainBody};
+use crate::sheet;
 
 /// The shape, `#` a bead and `.` an empty peg.
 #[derive(Debug, Serialize)]
@@ -13,23 +13,12 @@ pub struct Guide {
 }
 
 impl Guide {
-    /// The maker's own guide; the trade's without one.
+    /// The maker's own guide; the trade's where there is none, or one without a bead.
     pub fn of(own: Option<&Figure>) -> Self {
-        let beads = own.map(own_shape).filter(|beads| !beads.is_empty()).unwrap_or_else(trade_shape);
-        Self { rows: beads.len(), beads }
+        let has_bead = |figure: &&Figure| figure.beads().iter().any(|(.., bead)| bead.is_some());
+        let beads = sheet::Guide::of(own.filter(has_bead)).beads;
+        let mut rows = vec![String::new(); beads.rows()];
+        beads.iter().for_each(|(row, _, bead)| rows[row.0].push(if *bead { '#' } else { '.' }));
+        Self { rows: rows.len(), beads: rows }
     }
-}
-
-fn own_shape(figure: &Figure) -> Vec<String> {
-    let beads = figure.beads();
-    let mut rows = vec![String::new(); beads.rows()];
-    beads.iter().for_each(|(row, _, bead)| rows[row.0].push(if bead.is_some() { '#' } else { '.' }));
-    rows
-}
-
-fn trade_shape() -> Vec<String> {
-    let (zones, look) = (HeightClass::GUIDE.rows, Look::USUAL);
-    let body = PlainBody::new(&zones, Build::of(BuildKind::Usual, &zones, look), look);
-    let shape = |line: &str| line.chars().map(|c| if c == '.' { '.' } else { '#' }).collect();
-    body.text().lines().map(shape).collect()
 }

@@ -13,10 +13,13 @@ use super::assets;
 use super::desk::Change;
 use super::making::Wishes;
 use super::nearest::nearest;
+use super::parts::{PartLine, parts_to_take};
 use super::printing::{self, SheetWishes, ShowWishes};
 use super::session::Told;
 use super::shelf::Shelf;
-use super::table::{self, PartLine};
+use super::standing::{NewFrom, lineup};
+
+use crate::sheet::{pdf, svg};
 
 /// A change of a figure of which the page shows the state `version`.
 #[derive(Deserialize)]
@@ -103,6 +106,20 @@ impl Page {
                 let shelf = Shelf::of(&session.folder, &session.shared)?;
                 Ok(answer::json(StatusCode::OK, &shelf))
             }
+            (&Method::GET, "/api/lineup") => {
+                let sheet = session.alone(|| lineup(&session.folder, &session.shared, false))?;
+                Ok(answer::bytes(StatusCode::OK, "application/pdf", pdf(&sheet)))
+            }
+            (&Method::GET, "/api/lineup/picture") => {
+                let sheet = session.alone(|| lineup(&session.folder, &session.shared, true))?;
+                let first = sheet.pages.first().ok_or_else(|| nothing_at("/api/lineup"))?;
+                Ok(answer::bytes(StatusCode::OK, "image/svg+xml", svg(&sheet, first)))
+            }
+            (&Method::POST, "/api/new") => {
+                let wanted: NewFrom = read(request)?;
+                wanted.make(&session.folder, &session.shared)?;
+                session.figure(&wanted.save)
+            }
             (&Method::GET, "/api/figure") => session.figure(&file()?),
             (&Method::GET, "/api/version") => session.version(&file()?),
             (&Method::POST, "/api/edit") => {
@@ -129,7 +146,7 @@ impl Page {
             (&Method::GET, "/api/picture") => session.picture(&file()?),
             (&Method::GET, "/api/parts") => {
                 let opened = session.open(&file()?)?;
-                Ok(answer::json(StatusCode::OK, &PartsOf { parts: table::parts(&opened.figure) }))
+                Ok(answer::json(StatusCode::OK, &PartsOf { parts: parts_to_take(&opened.figure) }))
             }
             (&Method::GET, "/api/nearest") => {
                 nearest(&session.shared.tray, &queried(request.uri().query(), "colour")?)

@@ -81,12 +81,13 @@ impl Session {
         };
         if real.is_dir() {
             let session = session(&real, Start::Shelf)?;
-            return match session.folder.figures()?.is_empty() {
-                false => Ok(session),
-                true => Err(Error::BadValue {
+            let has_some = !session.folder.figures()?.is_empty() || !session.folder.pictures()?.is_empty();
+            return match has_some {
+                true => Ok(session),
+                false => Err(Error::BadValue {
                     option: "FOLDER",
                     value: named.display().to_string(),
-                    why: "no figure is in it".into(),
+                    why: "neither figure nor picture is in it".into(),
                     right: format!(
                         "name a folder with files that end in {FIGURE}, or a picture to draft from"
                     ),
@@ -247,9 +248,10 @@ impl Session {
         }
     }
 
-    /// The picture to draft from: no other name is a picture here.
+    /// The picture to draft from: any of a shelf's, else the one that was named.
     fn drafted(&self, name: &str) -> Told<PathBuf> {
         match &*held(&self.start) {
+            Start::Shelf => self.folder.picture(name),
             Start::Picture { file, .. } if file == name => self.folder.picture(name),
             _ => Err(Refusal::not_found(format!("'{name}' is not the picture this page was started on"))),
         }
@@ -335,7 +337,11 @@ impl Session {
         };
         let figure = found.figure(&called(save), name, &options, &self.shared.tray)?;
         desk::create(&path, save, &figure)?;
-        *held(&self.start) = Start::Figure { file: save.into() };
+        let mut start = held(&self.start);
+        if matches!(*start, Start::Picture { .. }) {
+            *start = Start::Figure { file: save.into() };
+        }
+        drop(start);
         self.figure(save)
     }
 

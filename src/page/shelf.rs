@@ -1,6 +1,6 @@
 //! The shelf: every figure of a folder at a glance.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
 use serde::Serialize;
@@ -8,7 +8,7 @@ use serde::Serialize;
 use super::decisions;
 use super::folder::Folder;
 use super::shared::Shared;
-use super::table::{hex, pegs, settled};
+use super::table::{ShortLine, counted, hex, pegs, settled};
 use crate::error::Result;
 use crate::figure::Figure;
 use crate::sheet::figure_colours;
@@ -17,6 +17,8 @@ use crate::sheet::figure_colours;
 #[derive(Debug, Serialize)]
 pub struct Shelf {
     figures: Vec<OnShelf>,
+    /// Pictures of the folder that no figure names as its reference: new figures may be drafted from them.
+    pictures: Vec<String>,
 }
 
 /// A figure on the shelf, or a file that is none and why: one broken file must not hide the others.
@@ -26,11 +28,16 @@ enum OnShelf {
     Read {
         file: String,
         name: String,
+        class: Option<String>,
         rows: usize,
         columns: usize,
         doubts: usize,
         settled: usize,
         findings: usize,
+        /// Beads that the tray lacks for it.
+        short: u64,
+        #[serde(skip)]
+        reference: Option<String>,
         /// Its rows in marks, `.` an empty peg.
         look: Vec<String>,
         /// The colour of each mark.
@@ -48,8 +55,18 @@ impl Shelf {
     /// # Errors
     /// [`crate::error::Error::Unreadable`].
     pub fn of(folder: &Folder, shared: &Shared) -> Result<Self> {
-        let figures = folder.figures()?.into_iter();
-        Ok(Self { figures: figures.map(|file| on_shelf(&folder.root().join(&file), file, shared)).collect() })
+        let files = folder.figures()?.into_iter();
+        let figures: Vec<OnShelf> =
+            files.map(|file| on_shelf(&folder.root().join(&file), file, shared)).collect();
+        let named: BTreeSet<&str> = figures
+            .iter()
+            .filter_map(|figure| match figure {
+                OnShelf::Read { reference, .. } => reference.as_deref(),
+                OnShelf::Unread { .. } => None,
+            })
+            .collect();
+        let pictures = folder.pictures()?.into_iter().filter(|name| !named.contains(name.as_str())).collect();
+        Ok(Self { figures, pictures })
     }
 }
 
@@ -73,6 +90,9 @@ fn on_shelf(path: &Path, file: String, shared: &Shared) -> OnShelf {
     }
     OnShelf::Read {
         name: figure.name().into(),
+        class: figure.class().map(str::to_owned),
+        short: counted(&figure, tray).short.iter().map(ShortLine::missing).sum(),
+        reference: figure.source().map(|source| source.picture.clone()),
         rows: pegs.rows(),
         columns: pegs.columns(),
         doubts: decisions::count(&figure, tray),

@@ -7,6 +7,7 @@ use serde::Serialize;
 use super::decisions::{DecisionLine, decisions};
 use super::doubts::{Doubt, doubts};
 use super::guide::Guide;
+use super::parts::{PartLine, parts};
 use super::reading::{Laid, Reading};
 use super::shared::Shared;
 use super::vision::Visions;
@@ -135,18 +136,6 @@ struct TrayLine<'a> {
     note: Option<&'a str>,
 }
 
-/// A part and its beads.
-#[derive(Debug, Serialize)]
-pub struct PartLine<'a> {
-    name: &'a str,
-    first_row: usize,
-    first_column: usize,
-    rows: usize,
-    columns: usize,
-    beads: Vec<String>,
-    from: Option<&'a str>,
-}
-
 #[derive(Debug, Serialize)]
 struct Peg<'a> {
     /// Its mark.
@@ -174,14 +163,17 @@ struct FindingLine {
     why: Option<String>,
 }
 
+/// The count of a figure.
 #[derive(Debug, Serialize)]
-struct CountLine {
+pub struct CountLine {
     beads: u64,
-    short: Vec<ShortLine>,
+    /// Beads that the tray has too few of.
+    pub short: Vec<ShortLine>,
 }
 
+/// A bead that the tray has too few of.
 #[derive(Debug, Serialize)]
-struct ShortLine {
+pub struct ShortLine {
     bead: String,
     needed: u64,
     owned: u32,
@@ -192,6 +184,13 @@ struct ShortLine {
 enum ReferenceLine {
     Pending { pending: bool },
     Shown { width: u32, height: u32, windows: Vec<Vec<Option<[f64; 4]>>> },
+}
+
+impl ShortLine {
+    /// How many are missing.
+    pub fn missing(&self) -> u64 {
+        self.needed.saturating_sub(u64::from(self.owned))
+    }
 }
 
 /// A colour as the page writes it.
@@ -342,30 +341,6 @@ fn tray_lines(tray: &Tray) -> Vec<TrayLine<'_>> {
     own.chain(tray.to_try().map(|bead| line(bead, Some(0)))).collect()
 }
 
-/// The parts of a figure, lowest first.
-pub fn parts(figure: &Figure) -> Vec<PartLine<'_>> {
-    let line = |part: &crate::figure::Part| -> Vec<String> {
-        let mut rows = vec![String::new(); part.beads.rows()];
-        for (row, _, placed) in part.beads.iter() {
-            rows[row.0].push(placed.map_or('.', |placed| placed.mark.get()));
-        }
-        rows
-    };
-    figure
-        .parts()
-        .iter()
-        .map(|part| PartLine {
-            name: &part.name,
-            first_row: part.at.0.0,
-            first_column: part.at.1.0,
-            rows: part.beads.rows(),
-            columns: part.beads.columns(),
-            beads: line(part),
-            from: part.from.as_deref(),
-        })
-        .collect()
-}
-
 fn findings(figure: &Figure, standing: &Standing, shared: &Shared) -> Vec<FindingLine> {
     let line = |finding: Finding, why: Option<String>| FindingLine {
         rule: finding.rule,
@@ -378,7 +353,8 @@ fn findings(figure: &Figure, standing: &Standing, shared: &Shared) -> Vec<Findin
     shared.findings(&standing.file, figure).into_iter().map(|(finding, why)| line(finding, why)).collect()
 }
 
-fn counted(figure: &Figure, tray: &Tray) -> CountLine {
+/// The count of a figure against the tray.
+pub fn counted(figure: &Figure, tray: &Tray) -> CountLine {
     let counted = count(&[Batch { figure, times: 1 }], tray, Spare::NONE);
     let short = counted.needs.iter().filter(|need| need.short() > 0);
     let line = |need: &crate::count::Need| ShortLine {

@@ -35,6 +35,10 @@ fn centimetres(text: &str) -> Option<f64> {
     if let Some((feet, inches)) = text.split_once("ft") {
         let inches = inches.strip_suffix("in").unwrap_or(inches);
         let inches = if inches.is_empty() { 0.0 } else { number(inches)? };
+        // Twelve inches are a foot: more of them is a slip of the hand, and which one nobody knows.
+        if inches >= INCHES_PER_FOOT {
+            return None;
+        }
         return Some((number(feet)? * INCHES_PER_FOOT + inches) * CM_PER_INCH);
     }
     if let Some(inches) = text.strip_suffix("in") {

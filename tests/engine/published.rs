@@ -217,7 +217,7 @@ fn statures_are_read_in_each_unit() {
         let read = parse_stature(text).unwrap_or_else(|e| panic!("{text}: {e}"));
         assert_abs_diff_eq!(read.0, cm, epsilon = 1e-9);
     }
-    for text in ["", "tall", "39cm", "401", "-5ft", "5ftx", "nan", "inf", "1e9m"] {
+    for text in ["", "tall", "39cm", "401", "-5ft", "5ftx", "5ft12in", "5ft14in", "nan", "inf", "1e9m"] {
         assert!(parse_stature(text).is_err(), "{text} was read");
     }
 }

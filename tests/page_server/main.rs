@@ -2,6 +2,7 @@
 
 #![cfg(feature = "page")]
 
+mod cast;
 mod changes;
 mod drafting;
 mod names;

@@ -268,7 +268,7 @@ fn a_port_that_is_taken_and_a_name_that_is_nothing_are_said_plainly() {
     assert!(taken.contains("another program listens there") && taken.contains("try:"), "{taken}");
     assert!(said(&["nothing.figure.toml", "--no-browser"]).contains("cannot read nothing.figure.toml"));
     std::fs::create_dir(running.folder.path().join("empty")).unwrap();
-    assert!(said(&["empty", "--no-browser"]).contains("no figure is in it"));
+    assert!(said(&["empty", "--no-browser"]).contains("neither figure nor picture is in it"));
     std::fs::write(running.folder.path().join("words.png"), "no picture").unwrap();
     assert!(said(&["words.png", "--no-browser"]).contains("is not a picture"));
 }

@@ -6,7 +6,7 @@ use std::path::{Component, Path, PathBuf};
 use crate::cast::file::{self, Written};
 use crate::cast::{Cast, FILE, fault};
 use crate::error::{Error, Result, Warning};
-use crate::figure::Figure;
+use crate::figure::{ENDING, Figure};
 use crate::rules::RULES;
 use crate::tray::Tray;
 
@@ -43,6 +43,17 @@ impl CastFolder {
             opened.guide = Some(Figure::open(&guide).map_err(|e| opened.lacking(e, "guide", line))?);
         }
         Ok(opened)
+    }
+
+    /// The figure of a folder, other than the one at `target`, that has a name already: in a cast a name is one
+    /// character's. A file that cannot be read is told of where it is read.
+    pub fn named(folder: &Path, name: &str, target: &Path) -> Option<PathBuf> {
+        let real = |path: &Path| path.canonicalize().ok();
+        let own = real(target);
+        let is_other = |file: &PathBuf| file.as_path() != target && (own.is_none() || real(file) != own);
+        let files = std::fs::read_dir(folder).into_iter().flatten().flatten().map(|entry| entry.path());
+        let figures = files.filter(|file| file.to_string_lossy().ends_with(ENDING)).filter(is_other);
+        figures.filter(|file| Figure::open(file).is_ok_and(|figure| figure.name() == name)).min()
     }
 
     /// What the figures share.

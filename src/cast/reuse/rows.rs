@@ -19,8 +19,8 @@ struct Held {
 }
 
 /// Brings a figure to a height: a line for each row, then its class and how tall it stands. No row goes that has a bead
-/// placed by hand: where it must, the lines that would do it are said instead, for the maker to give.
-pub(super) fn bring_to(made: &mut Making, height: &Height) -> Result<()> {
+/// placed by hand unless it `may`: where it must, the lines that would do it are said instead, for the maker to give.
+pub(super) fn bring_to(made: &mut Making, height: &Height, may: bool) -> Result<()> {
     let asked = asked(height);
     let own = made.zones(asked.0, &asked.1)?;
     let (before, mut held) = (made.reused.edits.len(), Held::default());
@@ -47,7 +47,7 @@ pub(super) fn bring_to(made: &mut Making, height: &Height) -> Result<()> {
         // Statures reach to 4 metres.
         made.make(Edit::Stands { millimetres: (stature.0 * 10.0).round() as u16 })?;
     }
-    if held.rows > 0 { Err(held.refused(asked, &made.reused.edits[before..])) } else { Ok(()) }
+    if held.rows > 0 && !may { Err(held.refused(asked, &made.reused.edits[before..])) } else { Ok(()) }
 }
 
 impl Held {

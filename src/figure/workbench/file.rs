@@ -12,7 +12,7 @@ use crate::figure::{
 use crate::saving::save_all;
 
 /// What a figure file's name ends in.
-const FIGURE: &str = ".figure.toml";
+pub const ENDING: &str = ".figure.toml";
 
 /// What a history's name ends in.
 const HISTORY: &str = ".history.toml";
@@ -327,7 +327,7 @@ fn text_of(file: &Path, named: &str) -> Result<String> {
 /// Where the history of a figure lies: beside it, `anna.history.toml` for `anna.figure.toml`.
 pub fn history_file(figure: &Path) -> PathBuf {
     let name = figure.file_name().unwrap_or_default().to_string_lossy();
-    let stem = name.strip_suffix(FIGURE).unwrap_or(&name);
+    let stem = name.strip_suffix(ENDING).unwrap_or(&name);
     figure.with_file_name(format!("{stem}{HISTORY}"))
 }
 

@@ -25,7 +25,7 @@ export const call = (part, name) => `call ${quote(part)} ${quote(name)}`;
 export const remove = (part) => `remove ${quote(part)}`;
 export const over = (part, other) => `over ${quote(part)}${other === undefined ? "" : ` ${quote(other)}`}`;
 export const under = (part, other) => `under ${quote(part)}${other === undefined ? "" : ` ${quote(other)}`}`;
-export const take = (part, file, name) => `take ${quote(part)} from ${quote(file)} as ${quote(name)}`;
+export const take = (part, file, name) => `take ${quote(part)} from ${quote(file)}${name === undefined ? "" : ` as ${quote(name)}`}`;
 export const mark = (old, fresh) => `mark ${quote(old)} ${quote(fresh)}`;
 export const rename = (name) => `name "${name.replace(/(["\\])/g, "\\$1")}"`;
 export const meant = (rule, where, why) =>

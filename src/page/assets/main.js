@@ -52,23 +52,25 @@ function refuse(what, hint) {
   text($("trouble"), `${what} ${hint ?? ""}`);
 }
 
-const asked = () => new URLSearchParams(location.hash.slice(1)).get("figure");
+const asked = (name) => new URLSearchParams(location.hash.slice(1)).get(name);
+const openHash = (name) => (file) => { location.hash = `${name}=${encodeURIComponent(file)}`; };
 
 async function route() {
   try {
-    const file = asked() ?? (begun.kind === "figure" ? begun.file : null);
+    const file = asked("figure") ?? (begun.kind === "figure" ? begun.file : null);
     if (file) return await openFigure(file);
     $("steps").hidden = true;
     $("progress").hidden = true;
     $("notes").replaceChildren();
-    if (begun.kind === "picture") {
+    const drawn = asked("picture");
+    if (begun.kind === "picture" || drawn) {
       screen("sketch");
-      await showSketch(begun, (saved) => { location.hash = `figure=${encodeURIComponent(saved)}`; });
+      await showSketch(drawn ? { ...begun, file: drawn } : begun, openHash("figure"));
       return;
     }
     screen("shelf");
     text($("title"), begun.folder ?? "Shelf");
-    await showShelf(begun.folder, (name) => { location.hash = `figure=${encodeURIComponent(name)}`; });
+    await showShelf(begun.classes, { figure: openHash("figure"), picture: openHash("picture") });
   } catch (trouble) {
     refuse(trouble.message, trouble.hint);
   }
@@ -76,7 +78,7 @@ async function route() {
 
 function screen(name) {
   for (const id of ["table", "shelf", "sketch"]) $(id).hidden = id !== name;
-  $("to-shelf").hidden = name !== "table" || begun.kind !== "shelf";
+  $("to-shelf").hidden = name === "shelf" || begun.kind !== "shelf";
   $("skip").hidden = name !== "table";
   $("trouble").hidden = true;
 }

@@ -19,14 +19,19 @@ export function start(begun) {
   );
 }
 
+/** Hands bytes to the browser to keep. */
+export function download(blob, name) {
+  const address = URL.createObjectURL(blob);
+  h("a", { href: address, download: name }).click();
+  setTimeout(() => URL.revokeObjectURL(address), 10000);
+}
+
 async function save(told, path, wanted, ending) {
   text(told, "Making it…");
   try {
     const blob = await tellBlob(path, { file: store.table.file, ...wanted });
-    const address = URL.createObjectURL(blob);
     const name = `${store.table.file.replace(/^.*\//, "").replace(/\.figure\.toml$/, "")}.${ending}`;
-    h("a", { href: address, download: name }).click();
-    setTimeout(() => URL.revokeObjectURL(address), 10000);
+    download(blob, name);
     text(told, `${name} is where your browser keeps what you save.`);
   } catch (trouble) {
     text(told, trouble.words);

@@ -1,10 +1,10 @@
 // The parts of a figure: open to lay beads in, shown or hidden, named, moved, mirrored, over or under one another, made
 // of what is chosen, or from another figure.
-import { $, h, dialog, field, form, kbd, say, text } from "./dom.js";
+import { $, h, dialog, field, form, kbd, say } from "./dom.js";
 import { store, watch, change, tellAll, cellAt, partNow } from "./store.js";
 import { count } from "./words.js";
 import * as line from "./line.js";
-import { get } from "./wire.js";
+import { askTake } from "./taking.js";
 
 const WAYS = [["left", "←"], ["up", "↑"], ["down", "↓"], ["right", "→"]];
 
@@ -116,44 +116,4 @@ function askName(title, was, words, then) {
   dialog(title, (close) => [
     form(close, words, () => !!name.value.trim() && then(name.value.trim()), field("What is it? A hat, a lamp…", name)),
   ]);
-}
-
-async function askTake() {
-  let figures;
-  try {
-    figures = (await get("/api/shelf")).figures.filter((figure) => figure.file !== store.table.file);
-  } catch (trouble) {
-    store.trouble = trouble;
-    tellAll("trouble");
-    return;
-  }
-  const from = h("select", { id: "take-from" }, figures.map((figure) => h("option", { value: figure.file }, figure.name)));
-  const part = h("select", { id: "take-part" });
-  const name = h("input", { id: "take-name", type: "text", autocomplete: "off", required: true });
-  const told = h("p", { className: "hint" });
-  const fill = async () => {
-    try {
-      const { parts } = await get("/api/parts", from.value);
-      part.replaceChildren(...parts.map((other) => h("option", { value: other.name }, other.name)));
-      suggest();
-    } catch (trouble) {
-      text(told, trouble.message);
-    }
-  };
-  const suggest = () => {
-    const isTaken = (words) => store.table.parts.some((other) => other.name === words);
-    let number = 1;
-    const called = () => (number > 1 ? `${part.value} ${number}` : part.value);
-    while (isTaken(called())) number += 1;
-    name.value = called();
-  };
-  part.addEventListener("change", suggest);
-  from.addEventListener("change", fill);
-  dialog("A part of another figure", (close) => [
-    figures.length
-      ? form(close, "Take it", () => !!part.value && !!name.value.trim() && change(line.take(part.value, from.value, name.value.trim()), `${name.value} taken.`),
-        field("From", from), field("its part", part), field("called here", name), told)
-      : h("div", {}, h("p", {}, "There is no other figure in this folder."), h("div", { className: "dialog-end" }, h("button", { onclick: close }, "Close"))),
-  ]);
-  if (figures.length) fill();
 }

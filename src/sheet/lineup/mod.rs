@@ -21,7 +21,7 @@ use crate::cast::Pair;
 use crate::error::Warning;
 use crate::figure::Figure;
 use crate::grid::Grid;
-use crate::plan::Classes;
+use crate::plan::{Build, BuildKind, Classes, HeightClass, Look, PlainBody};
 use crate::tray::Tray;
 use crate::units::{Column, Row};
 
@@ -49,6 +49,16 @@ pub struct Guide {
 }
 
 impl Guide {
+    /// The shape of the maker's own guide, else of the trade's.
+    pub fn of(own: Option<&Figure>) -> Self {
+        if let Some(own) = own {
+            return Self { name: own.name().into(), beads: own.beads().map(|_, _, bead| bead.is_some()) };
+        }
+        let (zones, look) = (HeightClass::GUIDE.rows, Look::USUAL);
+        let body = PlainBody::new(&zones, Build::of(BuildKind::Usual, &zones, look), look);
+        Self { name: "the guide".into(), beads: body.beads().map(|_, _, bead| bead.is_some()) }
+    }
+
     /// Rows from its crown to its sole.
     pub fn rows(&self) -> usize {
         let rows = || self.beads.iter().filter(|(_, _, bead)| **bead).map(|(row, _, _)| row.0);
