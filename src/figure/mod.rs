@@ -38,6 +38,9 @@ use crate::plan::{MOST_COLUMNS, MOST_ROWS, ZoneRows};
 use crate::reference::Corners;
 use crate::units::{Centimetres, Column, Confidence, Row};
 
+/// The one part of a figure that is in no parts, as a draft calls it.
+const FIRST_PART: &str = "body";
+
 /// The printable character that stands for a bead in a figure file.
 ///
 /// Never `.` (an empty peg) or a space, and none of `"`, `'` and `\`, which the file's own text uses.

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{Anatomy, Figure, Mark};
+use super::{Anatomy, FIRST_PART, Figure, Mark};
 use crate::grid::Grid;
 use crate::plan::BodyPart;
 use crate::units::{Column, Row};
@@ -16,7 +16,7 @@ const MOST_NAMED: usize = 2;
 /// What legs in cloth are called.
 const TROUSERS: &str = "trousers";
 
-/// The parts of a figure, by the pegs where they show: its own, or those of the body where it has one part alone.
+/// The parts of a figure, by the pegs where they show: its own; of what is in none, those of the body.
 #[derive(Clone, Debug)]
 pub struct Whereabouts {
     names: Vec<String>,
@@ -27,15 +27,14 @@ impl Whereabouts {
     /// Reads a figure.
     pub fn of(figure: &Figure) -> Self {
         let beads = figure.beads();
-        let names = match figure.parts() {
-            [_] => {
-                let anatomy = Anatomy::of(figure);
-                beads.map(|row, column, _| anatomy.part(row, column).map(BodyPart::name))
-            }
-            _ => beads.map(|row, column, bead| {
-                bead.and_then(|_| figure.part_at(row, column)).map(|part| part.name.as_str())
-            }),
-        };
+        // A part of that name is all that was not made a part of its own.
+        let is_whole = |name: &str| name == FIRST_PART;
+        let anatomy = figure.parts().iter().any(|part| is_whole(&part.name)).then(|| Anatomy::of(figure));
+        let of_body = |row, column| Some(anatomy.as_ref()?.part(row, column)?.name());
+        let names = beads.map(|row, column, bead| {
+            let own = bead.and_then(|_| figure.part_at(row, column))?.name.as_str();
+            if is_whole(own) { of_body(row, column) } else { Some(own) }
+        });
         let worn = trousers(&beads.map(|_, _, bead| bead.map(|bead| bead.mark)), &names);
         let mut known: BTreeMap<&str, usize> = BTreeMap::new();
         let at = names.map(|row, column, name| {

@@ -46,6 +46,18 @@ fn what_most_of_the_legs_have_is_trousers_and_bare_legs_are_legs() {
 }
 
 #[test]
+fn what_is_in_no_part_of_its_own_is_told_by_its_shape() {
+    let text = include_str!("../../fixtures/page/milk-carter.figure.toml");
+    let figure = read("milk-carter", text).unwrap();
+    let trousers = [(15, 3), (16, 4), (17, 6)];
+    assert_eq!(named(&figure, &trousers).as_deref(), Some("trousers"));
+    let cape = "\n[[part]]\nname = \"wool-cape\"\nat = [1, 3]\nbeads = \"\"\"\nww\n\"\"\"\n";
+    let caped = read("milk-carter", &(text.to_owned() + cape)).unwrap();
+    assert_eq!(named(&caped, &trousers).as_deref(), Some("trousers"));
+    assert_eq!(named(&caped, &[(1, 3)]).as_deref(), Some("wool cape"));
+}
+
+#[test]
 fn more_than_two_parts_and_empty_pegs_have_no_name() {
     let figure = figure("nnn\nnnm");
     assert_eq!(named(&figure, &[(0, 0), (2, 0), (3, 0)]), None);

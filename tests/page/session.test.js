@@ -29,8 +29,10 @@ const peg = (page, row, column) => page.locator(`#board [role=row]:nth-child(${r
 const label = (locator) => locator.getAttribute("aria-label");
 const nothing = (page, id) => page.locator(id).getAttribute("aria-label").then((words) => words.endsWith("nothing"));
 
-// More decisions are never on the table at once.
-const MOST_DECISIONS = 10;
+// The figure of these tests is an old, unsure draft; it asks fewer questions than this.
+const MOST_DECISIONS = 50;
+// About as many are asked of a good one.
+const OF_A_GOOD_DRAFT = 10;
 
 /** Goes to the next question about several beads that touch; how many those are. */
 async function goToPatch(page, next = () => page.locator("#next").click()) {
@@ -115,7 +117,7 @@ test("by mouse", async () => {
   await session(MOUSE, async (page, table) => {
     const first = table.read(FIGURE);
     let left = await doubtsLeft(page);
-    assert.ok(left > MOST_DECISIONS);
+    assert.ok(left > OF_A_GOOD_DRAFT);
     const choice = (name) => page.locator(`[data-choice="${name}"]`);
 
     // One at a time: kept, the runner-up taken, another bead found by name, one lifted.
@@ -349,7 +351,8 @@ test("a colour is answered once for all its beads, and none of them is settled b
     await page.keyboard.press("Control+z");
     await saved(page);
     assert.equal(await doubtsLeft(page), left);
-    for (let tries = 0; tries < MOST_DECISIONS && !(await asks.isVisible()); tries += 1) await page.locator("#next").click();
+    const again = page.locator(".together", { hasText: `${bead} of this colour` });
+    for (let tries = 0; tries < MOST_DECISIONS && !(await again.isVisible()); tries += 1) await page.locator("#next").click();
     await page.evaluate(() => document.activeElement.blur());
     await page.keyboard.press("1");
     await saved(page);

@@ -4,12 +4,9 @@ use super::layers::{Layer, Layers, Peg};
 use super::legend::likely;
 use super::{Done, Refused, Spot, counted, place_in_words};
 use crate::colour::Lab;
-use crate::figure::{ChosenBy, Mark, Placed, Second, Step, Sure};
+use crate::figure::{ChosenBy, FIRST_PART, Mark, Placed, Second, Step, Sure};
 use crate::tray::Tray;
 use crate::units::Confidence;
-
-/// The name of the part that a figure without parts gets, as a draft calls it.
-const FIRST_PART: &str = "body";
 
 /// The colour of a bead that the tray has not and that may be tried all the same.
 fn tried(bead: &str, tray: &Tray) -> Option<Lab> {

@@ -66,7 +66,7 @@ function notes(open) {
     $(target).querySelector("button, input")?.focus({ preventScroll: true });
   } }, h("span", { "aria-hidden": "true" }, "▲ "), words);
   $("notes").replaceChildren(
-    ...(short.length ? [link(short.length === 1 ? shortWords(short[0]).split(":")[0] : `${short.length} beads run out`, "tray")] : []),
+    ...(short.length ? [link(short.length === 1 ? shortWords(short[0]).split(":")[0] : `${short.length} beads are short`, "tray")] : []),
     ...(open.length ? [link(count(open.length, "finding"), "findings")] : []),
   );
 }

@@ -124,6 +124,8 @@ function collect() {
 }
 
 const MOST_SHOWN = 60;
+// More are read in the list.
+const MOST_SHORT = 3;
 
 function show() {
   entries = collect().slice(0, MOST_SHOWN);
@@ -133,7 +135,7 @@ function show() {
   list.querySelector("[data-active]")?.scrollIntoView({ block: "nearest" });
   const { short, beads } = store.table.count;
   $("short").hidden = short.length === 0;
-  text($("short"), short.map(shortWords).join("; "));
+  text($("short"), short.length > MOST_SHORT ? `${short.length} beads are short, first in the list` : short.map(shortWords).join("; "));
   $("asked").hidden = !asked;
   if (asked) {
     $("asked").replaceChildren(

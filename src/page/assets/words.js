@@ -30,7 +30,7 @@ export function leftWords({ decisions, asked }) {
 
 /** A bead's number against what is owned: "12 laid, 28 left". */
 export function ownedWords({ needed, left, short, tried }) {
-  if (tried) return needed ? `${needed} tried, none owned` : "none owned";
+  if (tried) return `${needed ? `${needed} laid, ` : ""}not owned`;
   const laid = needed ? [`${needed} laid`] : [];
   if (short > 0) laid.push(`${short} short`);
   else if (left !== null) laid.push(`${left} left`);
@@ -39,7 +39,7 @@ export function ownedWords({ needed, left, short, tried }) {
 
 /** A bead of which there are too few: "poppy runs out: 9 needed, 4 owned". */
 export const shortWords = ({ bead, needed, owned }) =>
-  owned ? `${bead} runs out: ${needed} needed, ${owned} owned` : `${bead} is tried: ${needed} needed, none owned`;
+  owned ? `${bead} runs out: ${needed} needed, ${owned} owned` : `${bead} is not owned: ${needed} needed`;
 
 /** A place, `4,6`, or a block of them, `11-14,1-2`. */
 const PEG = /^(-?\d+)(?:-(-?\d+))?,(-?\d+)(?:-(-?\d+))?$/;
