@@ -75,7 +75,8 @@ type State = (PathBuf, String);
 pub struct Desk {
     benches: Mutex<BTreeMap<PathBuf, Arc<Mutex<Workbench>>>>,
     remembered: Mutex<VecDeque<(State, Figure)>>,
-    made_here: Mutex<VecDeque<State>>,
+    /// The last state of each figure that a page of this program made.
+    made_here: Mutex<BTreeMap<PathBuf, String>>,
 }
 
 /// The state of a figure on disk.
@@ -105,7 +106,7 @@ impl Desk {
     pub fn version(&self, path: &Path, name: &str) -> Told<OnDisk> {
         let version = self.bench(path).and_then(|bench| held(&bench).version_on_disk());
         let version = version.map_err(|e| Refusal::of(e, path, name))?;
-        let made_here = held(&self.made_here).iter().any(|(file, made)| file == path && *made == version);
+        let made_here = held(&self.made_here).get(path) == Some(&version);
         Ok(OnDisk { version, made_here })
     }
 
@@ -131,7 +132,7 @@ impl Desk {
         }
         match made(&mut bench, change, at_hand) {
             Ok((said, kept_by_hand)) => {
-                keep_last(&mut held(&self.made_here), (path.to_owned(), bench.version()));
+                held(&self.made_here).insert(path.to_owned(), bench.version());
                 let mut opened = self.opened(&bench, path, name);
                 opened.standing.said = Some(said);
                 opened.standing.kept_by_hand = kept_by_hand;
@@ -177,7 +178,10 @@ impl Desk {
         if remembered.iter().any(|(known, _)| *known == state) {
             return;
         }
-        keep_last(&mut remembered, (state, figure.clone()));
+        if remembered.len() >= REMEMBERED {
+            remembered.pop_front();
+        }
+        remembered.push_back((state, figure.clone()));
     }
 
     fn remembered(&self, path: &Path, version: &str) -> Option<Figure> {
@@ -197,14 +201,6 @@ impl Desk {
         let differences = before.map_or_else(Vec::new, |before| differences(&before, bench.figure()));
         Unmade::Changed(Box::new(self.opened(bench, path, name)), differences)
     }
-}
-
-/// Adds one, and lets the oldest go where there are too many.
-fn keep_last<T>(many: &mut VecDeque<T>, one: T) {
-    if many.len() >= REMEMBERED {
-        many.pop_front();
-    }
-    many.push_back(one);
 }
 
 /// Makes a change; what was done in words, and how many beads placed by hand stayed.

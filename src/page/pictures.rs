@@ -9,7 +9,10 @@ use crate::reference::{Limits, Picture, open};
 
 /// The picture that was opened last, for as long as its file stays the same: never more than one.
 #[derive(Clone, Default)]
-pub struct Pictures(Arc<Mutex<Option<(Stamp, Arc<Picture>)>>>);
+pub struct Pictures(Arc<Mutex<Option<Opened>>>);
+
+/// A picture, and which state of its file it is.
+type Opened = (Stamp, Arc<Picture>);
 
 impl Pictures {
     /// A file's picture, opened already.

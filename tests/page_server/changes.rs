@@ -39,6 +39,11 @@ fn a_change_is_on_disk_when_it_is_answered_and_the_makers_own_words_stay() {
     let on_disk = done(house.get(&format!("/api/version?file={FILE}")));
     assert_eq!((&on_disk["version"], &on_disk["made_here"]), (&after["version"], &json!(true)));
     assert_eq!(house.table(FILE)["beads"], after["beads"]);
+    // The same bytes again after another step were not put there by the page.
+    let first = house.text(FILE);
+    done(house.edit(version(&after), "place 1,1 bone"));
+    std::fs::write(house.path(FILE), first).unwrap();
+    assert_eq!(done(house.get(&format!("/api/version?file={FILE}")))["made_here"], json!(false));
 }
 
 /// The page's reload, and a new start of the program, find every step.
