@@ -72,6 +72,13 @@ for (const [name, context] of [["1440", MOUSE], ["360", PHONE]]) {
       await page.getByText("No bead of wool hat lies there.").waitFor({ state: "attached" });
       assert.equal(table.read(FIGURE), figure);
 
+      // An answer is for what lies there, whatever part is open.
+      await page.keyboard.press("n");
+      await page.keyboard.press("1");
+      await saved(page);
+      assert.match(await page.locator("#undo").getAttribute("aria-label"), /^Undo: /);
+      assert.equal(await page.locator(".peg:not(.empty):not(.aside)").count(), beads + 1);
+
       await page.keyboard.press("Escape");
       await page.locator("#open-part").waitFor({ state: "hidden" });
       assert.equal(await page.locator(".peg.aside").count(), 0);

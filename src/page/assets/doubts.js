@@ -67,7 +67,7 @@ export function settle(choice, all) {
     const { places, decision } = target(all);
     if (choice === 0) return kept(places, decision);
     const other = doubt?.others[choice - 1];
-    return other ? laid(other.bead, places, decision) : null;
+    return other ? laid(other.bead, places, decision, true) : null;
   });
 }
 
@@ -76,21 +76,23 @@ function kept(places, decision) {
   return worth(places) ? keep(places) : null;
 }
 
-function laid(bead, places, decision) {
-  if (bead === null) return lifted(places);
+function laid(bead, places, decision, isAnswer = !!decision) {
+  if (bead === null) return lifted(places, isAnswer);
   if (isColour(decision)) return bead === decision.bead ? keepBead(bead) : swap(decision.bead, bead);
-  return placed(places, bead);
+  return placed(places, bead, isAnswer);
 }
 
 // Nothing is to be kept where there is neither bead nor doubt.
 const worth = (places) => places.some(({ row, column }) => cellAt(row, column) || store.doubtAt.has(key(row, column)));
 
+// Which bead serves a colour is never answered by none, and an open part is worked on by itself: only what the maker is on
+// goes.
+const liftsAll = (decision) => !isColour(decision) && store.part === undefined;
+
 /** Takes the beads off. */
 export const takeOff = () => answer(() => {
   const { places: all, decision } = target();
-  // Which bead serves a colour is never answered by none: only what the maker is on goes.
-  const places = isColour(decision) ? pegs() : all;
-  return lifted(places);
+  return liftsAll(decision) ? lifted(all, !!decision) : lifted(pegs());
 });
 
 /** Lays a bead where the maker is, or on what an answer is for. */
@@ -246,7 +248,7 @@ const capital = (words) => words.charAt(0).toUpperCase() + words.slice(1);
 
 function another(words = "Another bead", withLift = cellAt(store.at.row, store.at.column) !== null || store.chosen.length > 1) {
   const { places, decision } = target();
-  const all = decision && !isColour(decision) && places.length > 1 ? ` all ${places.length}` : "";
+  const all = decision && liftsAll(decision) && places.length > 1 ? ` all ${places.length}` : "";
   return h("div", { className: "more" },
     h("button", { data: { choice: "another" }, onclick: () => askFor(target()) }, `${words}… `, kbd("B")),
     withLift ? h("button", { data: { choice: "lift" }, onclick: takeOff }, `Lift${all} `, kbd("Del")) : null,
