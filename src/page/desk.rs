@@ -75,15 +75,15 @@ type State = (PathBuf, String);
 pub struct Desk {
     benches: Mutex<BTreeMap<PathBuf, Arc<Mutex<Workbench>>>>,
     remembered: Mutex<VecDeque<(State, Figure)>>,
-    /// The last state of each figure that a page of this program made.
-    made_here: Mutex<BTreeMap<PathBuf, String>>,
+    /// The last steps that pages of this program made: of which file, from which state to which.
+    made_here: Mutex<VecDeque<(PathBuf, String, String)>>,
 }
 
 /// The state of a figure on disk.
 #[derive(Debug, Serialize)]
 pub struct OnDisk {
     version: String,
-    /// Whether a page of this program made it so: another window may go on from it without a question.
+    /// Whether pages of this program made it of the state that is shown: a window may go on from it without a question.
     made_here: bool,
 }
 
@@ -99,14 +99,17 @@ impl Desk {
         Ok(self.opened(&bench, path, name))
     }
 
-    /// The state of a figure on disk.
+    /// The state of a figure on disk, for a page that shows the state `shown`.
     ///
     /// # Errors
     /// The refusal to answer with.
-    pub fn version(&self, path: &Path, name: &str) -> Told<OnDisk> {
+    pub fn version(&self, path: &Path, name: &str, shown: &str) -> Told<OnDisk> {
         let version = self.bench(path).and_then(|bench| held(&bench).version_on_disk());
         let version = version.map_err(|e| Refusal::of(e, path, name))?;
-        let made_here = held(&self.made_here).get(path) == Some(&version);
+        let made = held(&self.made_here);
+        let steps = made.iter().filter(|(file, ..)| file == path);
+        let leads_to = steps.fold(shown, |at, (_, from, to)| if from == at { to } else { at });
+        let made_here = leads_to == version && shown != version;
         Ok(OnDisk { version, made_here })
     }
 
@@ -130,9 +133,10 @@ impl Desk {
                 return Err(self.changed(&bench, (path, name), version));
             }
         }
+        let from = bench.version();
         match made(&mut bench, change, at_hand) {
             Ok((said, kept_by_hand)) => {
-                held(&self.made_here).insert(path.to_owned(), bench.version());
+                self.made(path, from, bench.version());
                 let mut opened = self.opened(&bench, path, name);
                 opened.standing.said = Some(said);
                 opened.standing.kept_by_hand = kept_by_hand;
@@ -182,6 +186,14 @@ impl Desk {
             remembered.pop_front();
         }
         remembered.push_back((state, figure.clone()));
+    }
+
+    fn made(&self, path: &Path, from: String, to: String) {
+        let mut made = held(&self.made_here);
+        if made.len() >= REMEMBERED {
+            made.pop_front();
+        }
+        made.push_back((path.to_owned(), from, to));
     }
 
     fn remembered(&self, path: &Path, version: &str) -> Option<Figure> {

@@ -121,7 +121,9 @@ impl Page {
                 session.figure(&wanted.save)
             }
             (&Method::GET, "/api/figure") => session.figure(&file()?),
-            (&Method::GET, "/api/version") => session.version(&file()?),
+            (&Method::GET, "/api/version") => {
+                session.version(&file()?, &queried(request.uri().query(), "shown")?)
+            }
             (&Method::POST, "/api/edit") => {
                 let Changed { file, version, lines, .. } = read(request)?;
                 session.change(&file, &version, &Change::Lines(&lines.all()))

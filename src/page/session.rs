@@ -141,12 +141,12 @@ impl Session {
         self.desk.open(&self.folder.figure_file(name)?, name)
     }
 
-    /// The state of a figure on disk.
+    /// The state of a figure on disk, for a page that shows the state `shown`.
     ///
     /// # Errors
     /// The refusal to answer with.
-    pub fn version(&self, name: &str) -> Told<Answer> {
-        let on_disk = self.desk.version(&self.folder.figure_file(name)?, name)?;
+    pub fn version(&self, name: &str, shown: &str) -> Told<Answer> {
+        let on_disk = self.desk.version(&self.folder.figure_file(name)?, name, shown)?;
         Ok(answer::json(StatusCode::OK, &on_disk))
     }
 

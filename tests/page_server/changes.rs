@@ -36,14 +36,17 @@ fn a_change_is_on_disk_when_it_is_answered_and_the_makers_own_words_stay() {
     assert_eq!(after["beads"][0][1], json!({"m": "b", "s": 1.0, "h": true, "p": 0}));
     assert_eq!((&after["undo"], &after["redo"]), (&json!("place 1,2 bone"), &Value::Null));
     assert!(after["said"].as_str().is_some_and(|said| !said.is_empty()));
-    let on_disk = done(house.get(&format!("/api/version?file={FILE}")));
-    assert_eq!((&on_disk["version"], &on_disk["made_here"]), (&after["version"], &json!(true)));
+    let seen_from = |shown: &Value| {
+        let on_disk = done(house.get(&format!("/api/version?file={FILE}&shown={}", version(shown))));
+        (on_disk["version"].clone(), on_disk["made_here"] == true)
+    };
+    assert_eq!(seen_from(&before), (after["version"].clone(), true));
     assert_eq!(house.table(FILE)["beads"], after["beads"]);
+    let last = done(house.edit(version(&after), "place 1,1 bone"));
+    assert_eq!((seen_from(&before).1, seen_from(&after).1), (true, true), "over two steps");
     // The same bytes again after another step were not put there by the page.
-    let first = house.text(FILE);
-    done(house.edit(version(&after), "place 1,1 bone"));
-    std::fs::write(house.path(FILE), first).unwrap();
-    assert_eq!(done(house.get(&format!("/api/version?file={FILE}")))["made_here"], json!(false));
+    std::fs::write(house.path(FILE), text).unwrap();
+    assert!(!seen_from(&last).1);
 }
 
 /// The page's reload, and a new start of the program, find every step.
@@ -130,7 +133,8 @@ fn a_figure_changed_by_another_program_is_shown_and_never_written_over() {
     let before = house.table(FILE);
     let changed = ANNA.replace("cc\nbb\nbb", "cc\ncb\nbb").replace("# hair", "# dark hair");
     std::fs::write(house.path(FILE), &changed).unwrap();
-    let on_disk = done(house.get(&format!("/api/version?file={FILE}")));
+    let shown = version(&before);
+    let on_disk = done(house.get(&format!("/api/version?file={FILE}&shown={shown}")));
     assert_ne!(on_disk["version"], before["version"]);
     assert_eq!(on_disk["made_here"], json!(false));
     let told = house.edit(version(&before), "place 3,2 coal");

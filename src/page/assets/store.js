@@ -199,7 +199,7 @@ async function compare() {
   const { file, version } = store.table;
   let now;
   try {
-    now = await get("/api/version", file);
+    now = await get(`/api/version?shown=${version}&file=${encodeURIComponent(file)}`);
   } catch (trouble) {
     failed(trouble);
     return;
