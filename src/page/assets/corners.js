@@ -12,8 +12,8 @@ export function fourCorners(stage, size, { what, className, upright = false }, m
   let points = null;
   let own = false;
   // The parser of HTML knows what is a drawing; elements made one by one do not.
-  stage.insertAdjacentHTML("beforeend", `<svg class="outline ${className}" aria-hidden="true" preserveAspectRatio="none" viewBox="0 0 ${size.width} ${size.height}"><path fill-rule="evenodd"/></svg>`);
-  const path = stage.lastChild.firstChild;
+  stage.insertAdjacentHTML("beforeend", `<svg class="outline ${className}" aria-hidden="true" preserveAspectRatio="none" viewBox="0 0 ${size.width} ${size.height}">${upright ? '<path class="beyond" fill-rule="evenodd"/>' : ""}<path/></svg>`);
+  const outline = stage.lastChild;
   const label = (at) => `${NAMES[at]} corner of ${what}, at ${spoken(points[at])}`;
   const grips = NAMES.map((_, at) => {
     const element = grip({ className });
@@ -38,14 +38,15 @@ export function fourCorners(stage, size, { what, className, upright = false }, m
   };
 
   const show = () => {
-    path.parentNode.classList.toggle("own", own);
+    outline.classList.toggle("own", own);
     grips.forEach((element, at) => {
       if (!points) return element.remove();
       if (!element.isConnected) stage.append(element);
       element.setAttribute("aria-label", label(at));
       return lay(element, size, points[at]);
     });
-    path.setAttribute("d", points ? `M0 0H${size.width}V${size.height}H0ZM${points.join("L")}Z` : "");
+    const drawn = points ? `M${points.join("L")}Z` : "";
+    for (const path of outline.children) path.setAttribute("d", drawn && path.className.baseVal ? `M0 0H${size.width}V${size.height}H0Z${drawn}` : drawn);
   };
 
   return {

@@ -9,6 +9,8 @@ export const LANDMARKS = [
 ];
 const LEAST_APART = 1;
 const NAME_HIGH = 31;
+// Lines reach so much of the figure's width beyond it.
+const BESIDE = 0.15;
 
 /**
  * Lines over a picture of `size` true pixels. `moved()` is called when a line was let go; `said()` gives the landmarks
@@ -28,6 +30,7 @@ export function markLines(stage, size, moved) {
   // Names of lines that lie close are moved apart; the lines stay.
   const spread = () => {
     const share = stage.getBoundingClientRect().height / height;
+    const high = share * height;
     let last = -Infinity;
     for (const [name] of LANDMARKS) {
       const line = lines.get(name);
@@ -36,6 +39,8 @@ export function markLines(stage, size, moved) {
       last = Math.max(wanted, last + NAME_HIGH);
       line.firstChild.style.transform = `translateY(${last - wanted}px)`;
     }
+    // Names that reach below a low picture have their room there.
+    stage.style.marginBottom = `${Math.max(0, last + NAME_HIGH / 2 - high)}px`;
   };
   new ResizeObserver(spread).observe(stage);
 
@@ -81,8 +86,11 @@ export function markLines(stage, size, moved) {
   };
 
   return {
-    /** Lays down what was guessed; those set by the maker stay where they are. */
-    set(guessed) {
+    /** Lays down what was guessed over the used part; those set by the maker stay where they are. */
+    set(guessed, [left, , wide]) {
+      const beside = BESIDE * wide;
+      stage.style.setProperty("--from", `${Math.max(0, (left - beside) / size.width) * 100}%`);
+      stage.style.setProperty("--to", `${Math.max(0, 1 - (left + wide + beside) / size.width) * 100}%`);
       for (const name of lines.keys()) if (!(name in guessed) && !own.has(name)) drop(name);
       for (const [name, row] of Object.entries(guessed)) if (!own.has(name)) marks[name] = row;
       for (const [name, words] of LANDMARKS) {

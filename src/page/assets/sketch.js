@@ -102,7 +102,7 @@ export async function showSketch(begun, opened) {
 
   const show = (answer) => {
     used = answer.used;
-    lines.set(answer.marks ?? {});
+    lines.set(answer.marks ?? {}, used);
     areas.show(answer.areas ?? []);
     people.show(answer.people, used);
     sheet.found(answer.sheet);
