@@ -180,10 +180,10 @@ test("a pale place is answered, moved, and another pointed at", async () => {
     const [x, y] = answered.ground[0];
     const moved = await asks(page, async () => {
       await grip(page, /^Pale place 1, at/).focus();
-      await page.keyboard.press("ArrowRight");
+      await page.keyboard.press("ArrowLeft");
       await page.keyboard.press("ArrowDown");
     });
-    assert.deepEqual(moved.ground, [[x + 1, y + 1]]);
+    assert.deepEqual(moved.ground, [[x - 1, y + 1]]);
     assert.match(await page.evaluate(() => document.activeElement.getAttribute("aria-label")), /^Pale place 1/, "the handle keeps the focus");
     await page.getByRole("button", { name: "Point at a pale place" }).click();
     assert.match(await page.evaluate(() => document.activeElement.getAttribute("aria-label")), /^Pale place 2/);
