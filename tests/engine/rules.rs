@@ -51,7 +51,7 @@ fn beads_that_one_answer_settles_are_one_finding() {
         |text: &str| check(&[&read("coat", text).unwrap()], &Tray::embedded(), &stray).remove(0).findings;
     let alone = found(&text);
     assert_eq!(alone.len(), 1);
-    assert_eq!(alone[0].what, "1 bead of frost, only 25 % sure");
+    assert_eq!(alone[0].what, "torso: 1 bead of frost, only 25 % sure");
     let patch = text.replace(".rrqrrr.", ".rqqqrr.").replace(".HH2HHH.", ".H222HH.");
     assert!(found(&patch).is_empty(), "what else it could be is not said: it may be a garment");
     // Where the file says what else they could be, and what set them, so does the finding.
@@ -62,7 +62,7 @@ fn beads_that_one_answer_settles_are_one_finding() {
     assert_eq!(together.len(), 1, "{together:?}");
     let said = &together[0];
     assert_eq!((said.beads.len(), said.place().unwrap().as_str()), (3, "row 6, columns 3 to 5"));
-    assert_eq!(said.what, "3 beads of frost that touch, only 25 % sure, set by belt");
+    assert_eq!(said.what, "torso: 3 beads of frost that touch, only 25 % sure, set by belt");
     assert_eq!(said.could, "look at the reference there; poppy may be right for all of them");
 }
 
