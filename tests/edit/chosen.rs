@@ -60,6 +60,23 @@ fn a_selection_moves_and_leaves_its_pegs_empty() {
 }
 
 #[test]
+fn a_selection_moves_mirrored() {
+    let mixed = done(&walker(), "place 1,2 coal");
+    let there = done(&done(&mixed, "mirror 1-2,2-3"), "move 1-2,2-3 to 5,4");
+    assert_eq!(done(&mixed, "move 1-2,2-3 to 5,4 mirrored"), there);
+}
+
+#[test]
+fn several_beads_are_laid_in_one_line() {
+    let figure = walker();
+    let one_by_one = done(&done(&figure, "place 1,2 8,2-3 moss in cape"), "place 1,3 coal in cape");
+    assert_eq!(done(&figure, "place 1,2 8,2-3 moss 1,3 coal in cape"), one_by_one);
+    // All or none.
+    assert!(refusal(&figure, "place 1,2 moss 1,3 no-such-bead").contains("no-such-bead"));
+    assert!(refusal(&figure, "place 1,2 moss 1,3").contains("the bead is missing"));
+}
+
+#[test]
 fn what_is_moved_shows_also_under_another_part() {
     let moved = done(&walker(), "move 8,2 to 3,4");
     assert_eq!(bead_at(&moved, 3, 4), Some(("coal".into(), true)));

@@ -57,6 +57,8 @@ pub fn edit() -> impl Strategy<Value = Edit> {
             bead,
             part
         }),
+        (prop::collection::vec((spots(), bead()), 2..4), prop::option::of(part()))
+            .prop_map(|(beads, part)| Edit::PlaceSeveral { beads, part }),
         (spots(), prop::option::of(part())).prop_map(|(spots, part)| Edit::Lift { spots, part }),
         (bead(), bead(), prop::option::of(part()), any::<bool>())
             .prop_map(|(old, new, part, by_hand)| Edit::Swap { old, new, part, by_hand }),
@@ -72,7 +74,7 @@ pub fn edit() -> impl Strategy<Value = Edit> {
         (part(), prop::option::of(part())).prop_map(|(part, other)| Edit::Over { part, other }),
         (part(), prop::option::of(part())).prop_map(|(part, other)| Edit::Under { part, other }),
         (spot(), bead(), prop::option::of(part())).prop_map(|(at, bead, part)| Edit::Fill { at, bead, part }),
-        (spots(), spot()).prop_map(|(spots, to)| Edit::Move { spots, to }),
+        (spots(), spot(), any::<bool>()).prop_map(|(spots, to, mirrored)| Edit::Move { spots, to, mirrored }),
         (spots(), spot(), any::<bool>(), prop::option::of(part()))
             .prop_map(|(spots, to, mirrored, part)| Edit::Copy { spots, to, mirrored, part }),
         spots().prop_map(|spots| Edit::MirrorThese { spots }),
@@ -104,7 +106,8 @@ fn may_touch_hand(edit: &Edit) -> bool {
     match edit {
         Edit::Swap { by_hand, .. } => *by_hand,
         Edit::Fill { .. } | Edit::Move { .. } | Edit::Copy { .. } | Edit::MirrorThese { .. } => true,
-        Edit::Place { .. } | Edit::Lift { .. } | Edit::Doubt { .. } | Edit::Remove { .. } => true,
+        Edit::Place { .. } | Edit::PlaceSeveral { .. } | Edit::Lift { .. } => true,
+        Edit::Doubt { .. } | Edit::Remove { .. } => true,
         Edit::DropRow(_) | Edit::DropColumn(_) => true,
         _ => false,
     }

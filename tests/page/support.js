@@ -48,6 +48,9 @@ export function demo(...files) {
   return { folder, at: (file) => join(folder, file), read: (file) => readFileSync(join(folder, file), "utf8"), remove: () => rmSync(folder, { recursive: true }) };
 }
 
+/** How many steps a figure of such a folder has behind it. */
+export const stepsOf = (table, file) => Number(/^done = (\d+)$/m.exec(table.read(file.replace(".figure", ".history")))[1]);
+
 /** Starts the program on a path; gives the address it prints. */
 export async function serve(path, ...options) {
   const child = spawn(PROGRAM, ["edit", path, "--no-browser", ...options], { stdio: ["ignore", "pipe", "pipe"] });

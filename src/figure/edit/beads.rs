@@ -43,6 +43,17 @@ impl Layers {
         Ok(format!("{bead} placed at {}{hidden}{}", in_words(spots), not_owned(tried)).into())
     }
 
+    pub(super) fn place_several(
+        &mut self,
+        beads: &[(Vec<Spot>, String)],
+        part: Option<&str>,
+        tray: &Tray,
+    ) -> Result<Done, Refused> {
+        let said: Result<Vec<String>, Refused> =
+            beads.iter().map(|(spots, bead)| Ok(self.place(spots, bead, part, tray)?.said)).collect();
+        Ok(said?.join("; ").into())
+    }
+
     /// For each place the layer a bead goes to: the named one; the one that shows there; else the one whose
     /// beads lie nearest, the upper one of equals; else the lowest.
     fn layers_for(&mut self, spots: &[Spot], part: Option<&str>) -> Result<Vec<usize>, Refused> {

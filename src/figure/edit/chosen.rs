@@ -38,6 +38,12 @@ impl Around {
     fn mirrored(self, spot: Spot) -> Spot {
         Spot { column: self.first.column + self.last.column - spot.column, ..spot }
     }
+
+    /// Where a place comes when the box's first corner comes to another one.
+    fn carried(self, spot: Spot, to: Spot, mirrored: bool) -> Spot {
+        let at = if mirrored { self.mirrored(spot) } else { spot };
+        Spot { row: at.row + to.row - self.first.row, column: at.column + to.column - self.first.column }
+    }
 }
 
 /// The four places that touch one by a side.
@@ -92,16 +98,13 @@ impl Layers {
         self.about.legend.iter().find(|entry| entry.mark == placed.mark).map(|entry| entry.bead.as_str())
     }
 
-    pub(super) fn move_chosen(&mut self, spots: &[Spot], to: Spot) -> Result<Done, Refused> {
+    pub(super) fn move_chosen(&mut self, spots: &[Spot], to: Spot, mirrored: bool) -> Result<Done, Refused> {
         let chosen = self.chosen(spots)?;
-        let from = Around::of(spots).first;
-        let there = |spot: Spot| Spot {
-            row: spot.row + to.row - from.row,
-            column: spot.column + to.column - from.column,
-        };
-        check_reach(there(Around::of(spots).last))?;
-        self.carry(&chosen, there);
-        Ok(format!("{} moved to {}", counted(chosen.len(), "bead"), place_in_words(to)).into())
+        let around = Around::of(spots);
+        check_reach(around.carried(around.last, to, false))?;
+        self.carry(&chosen, |spot| around.carried(spot, to, mirrored));
+        let how = if mirrored { "moved, mirrored," } else { "moved" };
+        Ok(format!("{} {how} to {}", counted(chosen.len(), "bead"), place_in_words(to)).into())
     }
 
     pub(super) fn mirror_chosen(&mut self, spots: &[Spot]) -> Result<Done, Refused> {
@@ -121,16 +124,9 @@ impl Layers {
         let part = part.map(|part| self.part(part)).transpose()?;
         let chosen = self.chosen(spots)?;
         let around = Around::of(spots);
-        check_reach(Spot {
-            row: to.row + around.last.row - around.first.row,
-            column: to.column + around.last.column - around.first.column,
-        })?;
+        check_reach(around.carried(around.last, to, false))?;
         for Chosen { at, layer, bead } in &chosen {
-            let at = if mirrored { around.mirrored(*at) } else { *at };
-            let there = Spot {
-                row: to.row + at.row - around.first.row,
-                column: to.column + at.column - around.first.column,
-            };
+            let there = around.carried(*at, to, mirrored);
             match part {
                 Some(part) => self.layers[part].set(there, Peg::Bead(*bead)),
                 None => self.lay(*layer, there, *bead),

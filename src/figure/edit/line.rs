@@ -9,11 +9,11 @@ use crate::units::{Column, Row};
 
 /// The words a line may begin with, each with what may follow.
 const FORMS: [(&str, &str); 27] = [
-    ("place", "place 4,6 BEAD, place 4,6 11-14,1-2 BEAD in PART"),
+    ("place", "place 4,6 BEAD, place 4,6 11-14,1-2 BEAD in PART, place 4,6 BEAD 4,7 OTHER"),
     ("lift", "lift 4,6, lift 4,6 11-14,1-2 in PART"),
     ("swap", "swap OLD NEW, swap OLD NEW in PART, swap OLD NEW in PART by-hand"),
     ("fill", "fill 4,6 BEAD, fill 4,6 BEAD in PART"),
-    ("move", "move 4,6 11-14,1-2 to 5,6"),
+    ("move", "move 4,6 11-14,1-2 to 5,6, move 4,6 to 5,6 mirrored"),
     ("copy", "copy 4,6 11-14,1-2 to 5,6, copy 4,6 to 5,6 mirrored in PART"),
     ("shift", "shift PART left 1 (or right, up, down)"),
     ("mirror", "mirror PART, mirror 4,6 11-14,1-2"),
@@ -152,11 +152,7 @@ type Read<T> = std::result::Result<T, String>;
 impl Rest<'_> {
     fn edit(&mut self, first: &str) -> Read<Edit> {
         Ok(match first {
-            "place" => Edit::Place {
-                spots: self.spots()?,
-                bead: self.name("bead")?,
-                part: self.after("in", "part")?,
-            },
+            "place" => self.place()?,
             "lift" => Edit::Lift { spots: self.spots()?, part: self.after("in", "part")? },
             "swap" => {
                 let (old, new) = (self.name("bead")?, self.name("bead to come")?);
@@ -171,7 +167,7 @@ impl Rest<'_> {
                 bead: self.name("bead")?,
                 part: self.after("in", "part")?,
             },
-            "move" => Edit::Move { spots: self.spots()?, to: self.to()? },
+            "move" => Edit::Move { spots: self.spots()?, to: self.to()?, mirrored: self.follows("mirrored") },
             "copy" => Edit::Copy {
                 spots: self.spots()?,
                 to: self.to()?,
@@ -205,6 +201,23 @@ impl Rest<'_> {
             "stands" => Edit::Stands { millimetres: self.millimetres()? },
             _ => Edit::Name { name: self.name("name")? },
         })
+    }
+
+    fn place(&mut self) -> Read<Edit> {
+        let (spots, bead) = (self.spots()?, self.name("bead")?);
+        let mut others = Vec::new();
+        loop {
+            let spots = self.any_spots()?;
+            if spots.is_empty() {
+                break;
+            }
+            others.push((spots, self.name("bead")?));
+        }
+        let part = self.after("in", "part")?;
+        if others.is_empty() {
+            return Ok(Edit::Place { spots, bead, part });
+        }
+        Ok(Edit::PlaceSeveral { beads: [(spots, bead)].into_iter().chain(others).collect(), part })
     }
 
     fn next(&mut self) -> Option<&Word> {

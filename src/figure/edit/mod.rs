@@ -2,11 +2,11 @@
 //!
 //! | line | what it does |
 //! |---|---|
-//! | `place 4,6 [4,7 ...] BEAD [in PART]` | puts beads, by hand |
+//! | `place 4,6 [4,7 ...] BEAD [5,6 ... OTHER] [in PART]` | puts beads, by hand |
 //! | `lift 4,6 [...] [in PART]` | takes beads off |
 //! | `swap OLD NEW [in PART] [by-hand]` | one bead for another |
 //! | `fill 4,6 BEAD [in PART]` | the patch of like beads that touch there, or of empty pegs that are shut in |
-//! | `move 4,6 [...] to R,C` | beads go, so that the first corner of the box about these places comes there |
+//! | `move 4,6 [...] to R,C [mirrored]` | beads go, so that the first corner of the box about these places comes there |
 //! | `copy 4,6 [...] to R,C [mirrored] [in PART]` | the same beads there once more |
 //! | `shift PART left\|right\|up\|down [N]` | a part moves |
 //! | `mirror PART`, `mirror 4,6 [...]` | left and right change places, of a part or within the box about these places |
@@ -34,6 +34,7 @@ mod at_hand;
 mod beads;
 mod chosen;
 mod columns;
+mod compared;
 mod fit;
 mod layers;
 mod legend;
@@ -44,13 +45,13 @@ mod rows;
 mod take;
 mod written;
 
-use super::{Figure, Placed, Sure};
+use super::Figure;
 use crate::error::{Error, Result};
-use crate::grid::Grid;
 use crate::plan::Zone;
 use crate::tray::Tray;
 use crate::units::{Column, Row};
 pub use at_hand::{AtHand, NoOthers, Others};
+use compared::differences;
 use layers::Layers;
 use parts::Order;
 use take::Taken;
@@ -134,6 +135,13 @@ pub enum Edit {
         /// The part; else the one that shows there, or lies nearest.
         part: Option<String>,
     },
+    /// Several beads are put at once, as [`Edit::Place`] puts one.
+    PlaceSeveral {
+        /// Where, at least one place, and the bead; at least two of them.
+        beads: Vec<(Vec<Spot>, String)>,
+        /// The part; else the one that shows there, or lies nearest.
+        part: Option<String>,
+    },
     /// Beads are taken off; the pegs stay empty by hand.
     Lift {
         /// Where; at least one.
@@ -167,6 +175,8 @@ pub enum Edit {
         spots: Vec<Spot>,
         /// Where the first corner of the box about them comes.
         to: Spot,
+        /// Whether left and right change places.
+        mirrored: bool,
     },
     /// What shows at some places is laid once more elsewhere.
     Copy {
@@ -378,22 +388,15 @@ impl Figure {
     }
 }
 
-impl Figure {
-    /// What shows at each peg, by name: a mark alone says nothing across a change of the legend.
-    fn shown(&self) -> Grid<Option<(&str, Option<Sure>)>> {
-        let name = |placed: Placed| self.entry(placed.mark).map(|entry| (entry.bead.as_str(), placed.sure));
-        self.beads().map(|_, _, placed| placed.and_then(name))
-    }
-}
-
 impl Layers {
     fn change(&mut self, edit: &Edit, tray: &Tray) -> std::result::Result<Done, Refused> {
         match edit {
             Edit::Place { spots, bead, part } => self.place(spots, bead, part.as_deref(), tray),
+            Edit::PlaceSeveral { beads, part } => self.place_several(beads, part.as_deref(), tray),
             Edit::Lift { spots, part } => self.lift(spots, part.as_deref()),
             Edit::Swap { old, new, part, by_hand } => self.swap(old, new, part.as_deref(), *by_hand, tray),
             Edit::Fill { at, bead, part } => self.fill(*at, bead, part.as_deref(), tray),
-            Edit::Move { spots, to } => self.move_chosen(spots, *to),
+            Edit::Move { spots, to, mirrored } => self.move_chosen(spots, *to, *mirrored),
             Edit::Copy { spots, to, mirrored, part } => {
                 self.copy_chosen(spots, *to, *mirrored, part.as_deref())
             }
@@ -424,20 +427,6 @@ impl Layers {
             Edit::Stands { millimetres } => self.stands(*millimetres),
         }
     }
-}
-
-/// The places of the new grid that differ from the old one, which lies `moved` in it.
-fn differences<T: PartialEq + Copy>(
-    old: &Grid<Option<T>>,
-    new: &Grid<Option<T>>,
-    (down, right): (usize, usize),
-) -> Vec<(Row, Column)> {
-    let was = |row: Row, column: Column| {
-        let (row, column) = (row.0.checked_sub(down)?, column.0.checked_sub(right)?);
-        old.get(Row(row), Column(column)).copied().flatten()
-    };
-    let differs = new.iter().filter(|&(row, column, now)| was(row, column) != *now);
-    differs.map(|(row, column, _)| (row, column)).collect()
 }
 
 /// What is said where something begins above or left of the first peg now, and all else is counted from there.

@@ -54,6 +54,10 @@ fn in_part(part: &Option<String>) -> String {
     part.as_ref().map_or(String::new(), |part| format!(" in {}", Name(part)))
 }
 
+fn and_mirrored(mirrored: bool) -> &'static str {
+    if mirrored { " mirrored" } else { "" }
+}
+
 fn and_other(other: &Option<String>) -> String {
     other.as_ref().map_or(String::new(), |other| format!(" {}", Name(other)))
 }
@@ -64,6 +68,12 @@ impl fmt::Display for Edit {
             Self::Place { spots, bead, part } => {
                 write!(f, "place {} {}{}", Places(spots), Name(bead), in_part(part))
             }
+            Self::PlaceSeveral { beads, part } => {
+                f.write_str("place")?;
+                let mut all = beads.iter();
+                all.try_for_each(|(spots, bead)| write!(f, " {} {}", Places(spots), Name(bead)))?;
+                f.write_str(&in_part(part))
+            }
             Self::Lift { spots, part } => write!(f, "lift {}{}", Places(spots), in_part(part)),
             Self::Swap { old, new, part, by_hand } => {
                 let by_hand = if *by_hand { " by-hand" } else { "" };
@@ -71,9 +81,11 @@ impl fmt::Display for Edit {
             }
             Self::Shift { part, way, by } => write!(f, "shift {} {} {by}", Name(part), way.word()),
             Self::Fill { at, bead, part } => write!(f, "fill {at} {}{}", Name(bead), in_part(part)),
-            Self::Move { spots, to } => write!(f, "move {} to {to}", Places(spots)),
+            Self::Move { spots, to, mirrored } => {
+                write!(f, "move {} to {to}{}", Places(spots), and_mirrored(*mirrored))
+            }
             Self::Copy { spots, to, mirrored, part } => {
-                let mirrored = if *mirrored { " mirrored" } else { "" };
+                let mirrored = and_mirrored(*mirrored);
                 write!(f, "copy {} to {to}{mirrored}{}", Places(spots), in_part(part))
             }
             Self::Mirror { part } => write!(f, "mirror {}", Name(part)),

@@ -94,7 +94,7 @@ export async function putDown(twice = false) {
   leave();
   if (!by.down && !by.right) return;
   if (twice) await carried((from, to) => line.copy(from, to, false, store.part), places, by, `${count(places.length, "bead")} copied.`);
-  else await carried(line.move, places, by, `${count(places.length, "bead")} moved.`);
+  else await carried((from, to) => line.move(from, to), places, by, `${count(places.length, "bead")} moved.`);
 }
 
 /** What is carried stays where it was. */
@@ -128,10 +128,10 @@ export async function paste(mirrored = false) {
   const isThere = kept.file === store.table.file && String(look(places)) === String(kept.look);
   const make = (from, to) => {
     if (!isThere) return asBeads(kept, by, mirrored);
-    return cut && !mirrored ? line.move(from, to) : line.copy(from, to, mirrored, store.part);
+    return cut ? line.move(from, to, mirrored) : line.copy(from, to, mirrored, store.part);
   };
   go(first.row, first.column);
-  if (await carried(make, places, by, `${count(places.length, "bead")} laid.`) && cut) kept = null;
+  if ((await carried(make, places, by, `${count(places.length, "bead")} laid.`)) && cut && isThere) kept = null;
 }
 
 /** A copy of what is no longer there, or of another figure: bead by bead, as it was. */
@@ -139,7 +139,7 @@ function asBeads({ places, look: beads }, by, mirrored) {
   const columns = places.map((place) => place.column);
   const turn = Math.min(...columns) + Math.max(...columns);
   const of = Map.groupBy(places.map((place, at) => ({ ...moved(mirrored ? { ...place, column: turn - place.column } : place, by), bead: beads[at] })), (place) => place.bead);
-  return [...of].map(([bead, there]) => line.place(there, bead, store.part));
+  return line.placeSeveral([...of].map(([bead, there]) => [there, bead]), store.part);
 }
 
 /** Left and right of what is chosen change places. */

@@ -8,7 +8,9 @@ import { take } from "./tray.js";
 
 // The middle of a bead's window is what the eye goes by; its edge may be the neighbour's.
 const MIDDLE = 1 / 3;
+const PAPER = "#fff";
 let body;
+let asked = 0;
 
 export function start() {
   body = h("div", { className: "near", "aria-live": "polite" });
@@ -16,7 +18,9 @@ export function start() {
   $("reference").append(ask, body);
   watch((_, topics) => {
     ask.hidden = !store.picture;
-    if (topics.has("at") || topics.has("reference")) body.replaceChildren();
+    if (!topics.has("at") && !topics.has("reference")) return;
+    asked += 1;
+    body.replaceChildren();
   });
 }
 
@@ -29,9 +33,15 @@ export async function nearest(place) {
   const canvas = h("canvas", { width: 1, height: 1 });
   const context = canvas.getContext("2d");
   context.imageSmoothingQuality = "high";
+  // Where the picture is empty, its paper shows.
+  context.fillStyle = PAPER;
+  context.fillRect(0, 0, 1, 1);
   context.drawImage(store.picture, x - side / 2, y - side / 2, side, side, 0, 0, 1, 1);
   const colour = `#${[...context.getImageData(0, 0, 1, 1).data].slice(0, 3).map((value) => value.toString(16).padStart(2, "0")).join("")}`;
+  asked += 1;
+  const mine = asked;
   const { nearest: near } = await get(`/api/nearest?colour=${encodeURIComponent(colour)}`);
+  if (mine !== asked) return;
   const dot = h("span", { className: "swatch" });
   dot.style.setProperty("--bead", colour);
   body.replaceChildren(

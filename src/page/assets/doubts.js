@@ -303,7 +303,10 @@ let isOpen = false;
 
 /** What else can be done at a peg: its bead taken, all that touches chosen, a block begun, a copy laid. */
 function more() {
-  return h("details", { open: isOpen, ontoggle: (event) => { isOpen = event.target.open; } }, h("summary", {}, "More at this peg"), h("div", { className: "more" },
+  return h("details", { open: isOpen, ontoggle: ({ target: it }) => {
+    if (it.open && !isOpen) it.scrollIntoView({ block: "nearest" });
+    isOpen = it.open;
+  } }, h("summary", {}, "More at this peg"), h("div", { className: "more" },
     press("Take its bead ", "H", () => takeBead(store.at), "take-bead"),
     press("All that touch ", "T", () => hands.choosePatch(), "touching"),
     press("A block from here", "", () => hands.chooseFrom({ ...store.at }), "block"),

@@ -36,12 +36,27 @@ const KEYS = [
   ["?", "this help"],
 ];
 
+const HANDS = [
+  ["A bead in your hand", "a press or a drag lays it; with Shift, or Whole patch, all that touch and are alike get it"],
+  ["Alt + press", "takes the bead there in your hand"],
+  ["An empty hand", "a drag chooses a block, a double press all that touch and are alike"],
+  ["What is chosen", "drag it elsewhere; with Ctrl it stays as well"],
+  ["The picture", "a press there names the beads nearest to it"],
+  ["Ctrl + wheel, middle button", "larger and smaller beads, the board moved"],
+  ["Fingers", "with a bead in your hand one lays; two move the board and make it larger"],
+];
+
+const listed = (tag, rows) => h("dl", { className: "keys" }, rows.flatMap(([name, does]) => [h("dt", {}, h(tag, {}, name)), h("dd", {}, does)]));
+
 export function openHelp() {
   const letters = h("input", { type: "checkbox", id: "letters", checked: lettersOn(), onchange: () => localStorage.setItem(LETTERS, letters.checked ? "on" : "off") });
   dialog("Help and keys", (close) => [
     h("p", {}, "The draft is a proposal; your eye decides. Go through what is unsure, first what a wrong answer costs most: one question for a colour, one for beads that touch. The frame in the picture and the frame in the beads are the same place. A bead with a small dot is not settled yet; the larger the dot, the less sure."),
     h("p", {}, "Every step is on disk at once and can be undone, tomorrow too. A bead you settled stays until you change it yourself."),
-    h("dl", { className: "keys" }, KEYS.flatMap(([keys, does]) => [h("dt", {}, h("kbd", {}, keys)), h("dd", {}, does)])),
+    h("h3", {}, "By hand"),
+    listed("b", HANDS),
+    h("h3", {}, "By keys"),
+    listed("kbd", KEYS),
     h("p", { className: "tick" }, letters, h("label", { htmlFor: "letters" }, "Letter and number keys do something by themselves")),
     h("div", { className: "dialog-end" }, h("button", { className: "primary", onclick: close }, "Back to the table")),
   ], { className: "help" });

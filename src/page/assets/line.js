@@ -7,9 +7,13 @@ const within = (part) => (part === undefined ? "" : ` in ${quote(part)}`);
 
 export const place = (places, bead, part) => `place ${pegs(places)} ${quote(bead)}${within(part)}`;
 export const fill = (place, bead, part) => `fill ${peg(place)} ${quote(bead)}${within(part)}`;
-export const move = (places, to) => `move ${pegs(places)} to ${peg(to)}`;
+/** `beads` are pairs of places and the bead that comes there. */
+export const placeSeveral = (beads, part) =>
+  `place ${beads.map(([places, bead]) => `${pegs(places)} ${quote(bead)}`).join(" ")}${within(part)}`;
+const turned = (mirrored) => (mirrored ? " mirrored" : "");
+export const move = (places, to, mirrored) => `move ${pegs(places)} to ${peg(to)}${turned(mirrored)}`;
 export const copy = (places, to, mirrored, part) =>
-  `copy ${pegs(places)} to ${peg(to)}${mirrored ? " mirrored" : ""}${within(part)}`;
+  `copy ${pegs(places)} to ${peg(to)}${turned(mirrored)}${within(part)}`;
 export const mirrorThese = (places) => `mirror ${pegs(places)}`;
 export const lift = (places, part) => `lift ${pegs(places)}${within(part)}`;
 export const keep = (places) => `keep ${pegs(places)}`;

@@ -1,7 +1,7 @@
 // Two fingers on the board move and enlarge it, while one lays beads.
 import { $ } from "./dom.js";
 import { store } from "./store.js";
-import { setZoom } from "./zoom.js";
+import { pan, setZoom } from "./zoom.js";
 
 const fingers = new Map();
 let before = null;
@@ -28,10 +28,11 @@ export function start() {
     if (!before || fingers.size !== 2) return;
     const now = between();
     setZoom(before.zoom * (now.apart / before.wide), now);
-    frame.scrollBy(before.x - now.x, 0);
-    scrollBy(0, before.y - now.y);
+    pan(before.x - now.x, before.y - now.y);
     [before.x, before.y] = [now.x, now.y];
   });
+  // The browser's own scrolling would take both fingers away.
+  frame.addEventListener("touchmove", (event) => event.touches.length > 1 && event.cancelable && event.preventDefault(), { passive: false });
   for (const name of ["pointerup", "pointercancel"]) {
     addEventListener(name, ({ pointerId }) => {
       fingers.delete(pointerId);

@@ -59,8 +59,9 @@ export function stepWords(line) {
   const at = pegs === 1 ? spot(places[0]) : count(pegs, "peg");
   // Where things go is the last place of its line.
   const from = count(pegs - 1, "peg");
+  const beads = rest.includes("in") ? rest.slice(0, rest.indexOf("in")) : rest;
   const told = {
-    place: () => `${rest[0]} on ${at}`,
+    place: () => `${beads.join(", ")} on ${at}`,
     lift: () => `${at} lifted`,
     keep: () => (places.length ? `${at} kept` : `${rest[0]} kept for its colour`),
     doubt: () => `${at} doubted again`,

@@ -8,6 +8,10 @@ const LEAST = 0.4;
 const MOST = 4;
 const STEP = 1.25;
 
+// The button between the two of a mouse (Pointer Events, 11.1 and its `buttons`).
+const MIDDLE = 1;
+const MIDDLE_HELD = 4;
+
 export function start() {
   const press = (words, sign, does) => h("button", { className: "quiet small", "aria-label": words, title: words, onclick: does }, sign);
   $("zoom").append(press("Smaller beads", "−", smaller), press("Beads as large as fit", "Fit", whole), press("Larger beads", "+", larger));
@@ -16,6 +20,10 @@ export function start() {
     event.preventDefault();
     setZoom(store.zoom * (event.deltaY < 0 ? STEP : 1 / STEP), { x: event.clientX, y: event.clientY });
   }, { passive: false });
+  $("board-frame").addEventListener("pointerdown", (event) => event.button === MIDDLE && event.preventDefault());
+  $("board-frame").addEventListener("pointermove", (event) => {
+    if (event.pointerType === "mouse" && event.buttons === MIDDLE_HELD) pan(-event.movementX, -event.movementY);
+  });
   const strength = $("strength");
   strength.addEventListener("input", () => $("stage").style.setProperty("--strength", strength.value / 100));
   watch((_, topics) => {
@@ -26,6 +34,14 @@ export function start() {
 export const larger = () => setZoom(store.zoom * STEP);
 export const smaller = () => setZoom(store.zoom / STEP);
 export const whole = () => setZoom(1);
+
+/** Moves what is seen of the board by so many pixels; where the board ends, the page goes on. */
+export function pan(right, down) {
+  const frame = $("board-frame");
+  const was = frame.scrollTop;
+  frame.scrollBy(right, down);
+  scrollBy(0, down - (frame.scrollTop - was));
+}
 
 /** Shows beads so many times as large as fit; what lies at `about` stays there. */
 export function setZoom(zoom, about) {
