@@ -57,11 +57,6 @@ impl Taken {
         let before = difference::applied(text, &self.words, true).filter(|_| !self.words.is_empty())?;
         Some(before).filter(|before| read("", before).is_ok_and(|figure| figure == self.figure))
     }
-
-    /// Whether a maker's comment or order went with the step.
-    pub(super) fn has_words(&self) -> bool {
-        !self.words.is_empty()
-    }
 }
 
 /// The steps of a figure: those done and, after them, those undone.

@@ -184,10 +184,9 @@ impl Workbench {
         for _ in 0..times {
             match step(&mut history, &self.named, &figure) {
                 Ok(taken) => {
-                    if taken.has_words() {
-                        text = saved(&text, &figure);
-                        text = taken.with_words(&text).unwrap_or_else(|| saved(&text, &taken.figure));
-                    }
+                    // Step by step, as the file was written: what one step keeps lies on what the last one left.
+                    let words = taken.with_words(&text);
+                    text = words.unwrap_or_else(|| saved_from((&text, &figure), &taken.figure));
                     figure = taken.figure;
                     lines.push(taken.line);
                 }
@@ -195,7 +194,6 @@ impl Workbench {
                 Err(error) => return Err(error),
             }
         }
-        let text = saved(&text, &figure);
         self.save(figure, text, history)?;
         Ok(lines)
     }
