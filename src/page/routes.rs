@@ -145,6 +145,7 @@ impl Page {
                 }
             }
             (&Method::GET, "/api/reference") => session.reference(&file()?),
+            (&Method::GET, "/api/size") => session.size(&file()?),
             (&Method::GET, "/api/picture") => session.picture(&file()?),
             (&Method::GET, "/api/parts") => {
                 let opened = session.open(&file()?)?;

@@ -268,6 +268,19 @@ impl Session {
         }
     }
 
+    /// How large the picture is that is to be drafted from.
+    ///
+    /// # Errors
+    /// The refusal to answer with.
+    pub fn size(&self, name: &str) -> Told<Answer> {
+        #[derive(Serialize)]
+        struct Document {
+            size: (u32, u32),
+        }
+        let picture = self.open_picture(&self.drafted(name)?, name)?;
+        Ok(answer::json(StatusCode::OK, &Document { size: picture.pixels.dimensions() }))
+    }
+
     /// The picture to draft from: any of a shelf's, else the one that was named.
     fn drafted(&self, name: &str) -> Told<PathBuf> {
         match &*held(&self.start) {

@@ -3,28 +3,19 @@
 import { after, before, test } from "node:test";
 import assert from "node:assert/strict";
 import { writeFileSync } from "node:fs";
-import { MOUSE, PHONE, accessible, demo, doubtsLeft, launch, open, ready, saved, serve } from "./support.js";
+import { MOUSE, PHONE, accessible, doubtsLeft, launch, open, saved, session } from "./support.js";
 
 const FIGURE = "milk-carter.figure.toml";
 let browser;
 before(async () => { browser = await launch(); });
 after(() => browser.close());
 
-async function session(context, run, tray) {
-  const table = demo(FIGURE, "milk-carter.png");
-  if (tray) writeFileSync(table.at("tray.csv"), tray);
-  const server = await serve(table.at(FIGURE), ...(tray ? ["--tray", table.at("tray.csv")] : []));
-  const shown = await open(browser, server.address, context);
-  try {
-    await ready(shown.page);
-    await run(shown.page, table);
-    shown.fine();
-  } finally {
-    await shown.close();
-    await server.stop();
-    table.remove();
-  }
-}
+/** The figure on the table, by a tray of its own where one is given. */
+const atTheTable = (context, run, tray) => session(browser, { files: [FIGURE, "milk-carter.png"], context, prepare: (folder) => {
+  if (!tray) return [];
+  writeFileSync(folder.at("tray.csv"), tray);
+  return ["--tray", folder.at("tray.csv")];
+} }, run);
 
 const peg = (page, row, column) => page.locator(`#board [role=row]:nth-child(${row + 1}) [role=gridcell]:nth-of-type(${column + 1})`);
 const label = (locator) => locator.getAttribute("aria-label");
@@ -40,7 +31,7 @@ async function choose(page, [row, column], down, right) {
 
 for (const [name, context] of [["1440", MOUSE], ["360", PHONE]]) {
   test(`what is chosen becomes a part, and beads laid while it is open go into it, ${name}`, async () => {
-    await session(context, async (page, table) => {
+    await atTheTable(context, async (page, table) => {
       const press = (locator) => (context.hasTouch ? locator.tap() : locator.click());
       await choose(page, [1, 5], 1, 3);
       await page.locator(".peg[aria-selected=true]").first().waitFor();
@@ -87,7 +78,7 @@ for (const [name, context] of [["1440", MOUSE], ["360", PHONE]]) {
 }
 
 test("a part is named, hidden, and laid under another, by keyboard", async () => {
-  await session(MOUSE, async (page) => {
+  await atTheTable(MOUSE, async (page) => {
     await choose(page, [1, 5], 0, 2);
     await page.keyboard.press("w");
     await page.keyboard.type("hat");
@@ -121,7 +112,7 @@ test("a part is named, hidden, and laid under another, by keyboard", async () =>
 });
 
 test("looking at a choice shows its beads on the board, and nothing is done", async () => {
-  await session(MOUSE, async (page, table) => {
+  await atTheTable(MOUSE, async (page, table) => {
     const first = table.read(FIGURE);
     const left = await doubtsLeft(page);
     assert.match(await page.locator(".question").textContent(), /^.+: .+ or .+\? \d+ beads? /);
@@ -152,7 +143,7 @@ const OWN = `name,hex,count\n${"chestnut 7a4a2b,fawn b98159,dove bcbebf,milk efe
 
 for (const [name, context] of [["1440", MOUSE], ["360", PHONE]]) {
   test(`the tray counts down as beads are laid, and says what is not owned, ${name}`, async () => {
-    await session(context, async (page, table) => {
+    await atTheTable(context, async (page, table) => {
       const item = (bead) => page.locator(`#bead-list [data-bead="${bead}"] .owned`);
       const left = async (bead) => Number(/(\d+) left/.exec(await item(bead).textContent())[1]);
       const lay = async (bead, row, column) => {

@@ -2,7 +2,7 @@
 import { after, before, test } from "node:test";
 import assert from "node:assert/strict";
 import { readFileSync, writeFileSync } from "node:fs";
-import { MOUSE, PHONE, accessible, demo, launch, open, ready, saved, serve } from "./support.js";
+import { MOUSE, PHONE, accessible, demo, launch, open, ready, saved, serve, session } from "./support.js";
 
 const KEPT = "saved.figure.toml";
 let browser;
@@ -10,21 +10,10 @@ before(async () => { browser = await launch(); });
 after(() => browser.close());
 
 /** Serves a picture, waits for its first draft, runs a session on it, and cleans up. */
-async function session(picture, context, run, prepare = () => {}) {
-  const folder = demo(...picture.from);
+const onThePicture = (picture, context, run, prepare = () => {}) => session(browser, { files: picture.from, named: picture.name, context, there: drafted, prepare: async (folder) => {
   await prepare(folder);
-  const server = await serve(folder.at(picture.name), ...(picture.options ?? []));
-  const shown = await open(browser, server.address, context);
-  try {
-    await drafted(shown.page);
-    await run(shown.page, folder);
-    shown.fine();
-  } finally {
-    await shown.close();
-    await server.stop();
-    folder.remove();
-  }
-}
+  return picture.options;
+} }, run);
 const LAMP = { name: "lamplighter.png", from: ["lamplighter.png"], options: ["--class", "taller"] };
 const FAMILY = { name: "family.png", from: ["family.png"] };
 
@@ -65,7 +54,7 @@ async function save(page, folder) {
 }
 
 test("a part of the picture is chosen by mouse and by keys, and given back", async () => {
-  await session(LAMP, MOUSE, async (page, folder) => {
+  await onThePicture(LAMP, MOUSE, async (page, folder) => {
     const first = await asks(page, () => page.getByRole("button", { name: "Use a part of it" }).click());
     const corner = grip(page, /^Top left corner of the part/);
     const [left, top] = await placeOf(corner);
@@ -85,7 +74,7 @@ test("a part of the picture is chosen by mouse and by keys, and given back", asy
 });
 
 test("the whole picture is used again", async () => {
-  await session(LAMP, MOUSE, async (page) => {
+  await onThePicture(LAMP, MOUSE, async (page) => {
     await asks(page, () => page.getByRole("button", { name: "Use a part of it" }).click());
     const told = await asks(page, () => page.getByRole("button", { name: "Use the whole picture" }).click());
     assert.equal(told.crop, undefined);
@@ -94,7 +83,7 @@ test("the whole picture is used again", async () => {
 });
 
 test("a landmark is dragged by its name, and the line goes as far as the pointer", async () => {
-  await session(LAMP, MOUSE, async (page) => {
+  await onThePicture(LAMP, MOUSE, async (page) => {
     const chin = page.getByRole("slider", { name: "chin" });
     const row = Number(await chin.getAttribute("aria-valuenow"));
     const high = (await page.locator(".sketch-stage").boundingBox()).height;
@@ -106,7 +95,7 @@ test("a landmark is dragged by its name, and the line goes as far as the pointer
 });
 
 test("who is meant of several people is pressed, and said again", async () => {
-  await session(FAMILY, MOUSE, async (page, folder) => {
+  await onThePicture(FAMILY, MOUSE, async (page, folder) => {
     const person = (at) => page.getByRole("button", { name: `Person ${at} of 6` });
     assert.equal(await person(1).getAttribute("aria-pressed"), "true", "the largest is drafted unasked");
     await accessible(page, "several people");
@@ -137,7 +126,7 @@ async function sheetPicture(folder) {
 
 test("the sheet is shown as found, a corner dragged, and found again", async () => {
   const picture = { name: "sheet.png", from: ["lamplighter.png"] };
-  await session(picture, MOUSE, async (page, folder) => {
+  await onThePicture(picture, MOUSE, async (page, folder) => {
     const corner = grip(page, /^Top right corner of the sheet/);
     const [x, y] = await placeOf(corner);
     assert.ok(x > 600 && y < 200, `${x}, ${y}`);
@@ -156,7 +145,7 @@ test("the sheet is shown as found, a corner dragged, and found again", async () 
 });
 
 test("a sheet is set where none was found", async () => {
-  await session(LAMP, MOUSE, async (page) => {
+  await onThePicture(LAMP, MOUSE, async (page) => {
     const told = await asks(page, () => page.getByRole("button", { name: "Set the sheet’s corners" }).click());
     assert.equal(told.corners.length, 4);
     assert.equal(await page.locator(".grip.sheet").count(), 4);
@@ -173,7 +162,7 @@ async function palePicture(folder) {
 
 test("a pale place is answered, moved, and another pointed at", async () => {
   const picture = { name: "pale.png", from: [], options: ["--rows", "20"] };
-  await session(picture, MOUSE, async (page) => {
+  await onThePicture(picture, MOUSE, async (page) => {
     const question = page.getByRole("group", { name: /^Pale place 1/ });
     const answered = await asks(page, () => question.getByLabel("Ground").check());
     assert.equal(answered.ground.length, 1);
@@ -193,7 +182,7 @@ test("a pale place is answered, moved, and another pointed at", async () => {
 });
 
 test("the last answer wins: an older one is dropped", async () => {
-  await session(LAMP, MOUSE, async (page) => {
+  await onThePicture(LAMP, MOUSE, async (page) => {
     let held;
     await page.route("**/api/draft", async (route) => {
       if (held) return route.continue();
@@ -215,7 +204,7 @@ test("the last answer wins: an older one is dropped", async () => {
 });
 
 test("by touch on a narrow screen a corner follows the finger and the page stays", async () => {
-  await session(LAMP, PHONE, async (page) => {
+  await onThePicture(LAMP, PHONE, async (page) => {
     await asks(page, () => page.getByRole("button", { name: "Use a part of it" }).tap());
     const corner = grip(page, /^Top left corner of the part/);
     await corner.scrollIntoViewIfNeeded();

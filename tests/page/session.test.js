@@ -1,7 +1,7 @@
 // A whole session as a maker would do it: by mouse, by keyboard alone, and by touch on a narrow screen.
 import { after, before, test } from "node:test";
 import assert from "node:assert/strict";
-import { MOUSE, PHONE, accessible, demo, doubtsLeft, launch, open, ready, saved, serve } from "./support.js";
+import { MOUSE, PHONE, accessible, demo, doubtsLeft, launch, saved, session } from "./support.js";
 
 const FIGURE = "milk-carter.figure.toml";
 const HISTORY = "milk-carter.history.toml";
@@ -10,20 +10,7 @@ before(async () => { browser = await launch(); });
 after(() => browser.close());
 
 /** Serves the demo, runs a session on it, and cleans up. */
-async function session(context, run) {
-  const table = demo(FIGURE, "milk-carter.png");
-  const server = await serve(table.at(FIGURE));
-  const shown = await open(browser, server.address, context);
-  try {
-    await ready(shown.page);
-    await run(shown.page, table, server);
-    shown.fine();
-  } finally {
-    await shown.close();
-    await server.stop();
-    table.remove();
-  }
-}
+const atTheTable = (context, run) => session(browser, { files: [FIGURE, "milk-carter.png"], context }, run);
 
 const peg = (page, row, column) => page.locator(`#board [role=row]:nth-child(${row + 1}) [role=gridcell]:nth-of-type(${column + 1})`);
 const label = (locator) => locator.getAttribute("aria-label");
@@ -114,7 +101,7 @@ async function keys(page, name, times) {
 }
 
 test("by mouse", async () => {
-  await session(MOUSE, async (page, table) => {
+  await atTheTable(MOUSE, async (page, table) => {
     const first = table.read(FIGURE);
     let left = await doubtsLeft(page);
     assert.ok(left > OF_A_GOOD_DRAFT);
@@ -179,7 +166,7 @@ test("by mouse", async () => {
 });
 
 test("by keyboard alone", async () => {
-  await session(MOUSE, async (page, table) => {
+  await atTheTable(MOUSE, async (page, table) => {
     const first = table.read(FIGURE);
     let left = await doubtsLeft(page);
     const key = (name) => page.keyboard.press(name);
@@ -271,7 +258,7 @@ test("by keyboard alone", async () => {
 });
 
 test("by touch, 360 pixels wide", async () => {
-  await session(PHONE, async (page, table) => {
+  await atTheTable(PHONE, async (page, table) => {
     const first = table.read(FIGURE);
     const wide = () => page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
     assert.equal(await wide(), 0);
@@ -306,7 +293,7 @@ test("by touch, 360 pixels wide", async () => {
 });
 
 test("whatever the answer, it is for all that are ringed", async () => {
-  await session(MOUSE, async (page, table) => {
+  await atTheTable(MOUSE, async (page, table) => {
     const ringed = () => page.evaluate(() => [...document.querySelectorAll(".peg.preview")].map((peg) => peg.getAttribute("aria-label").split(", ").slice(0, 2).join(", ")));
     const at = (place) => label(page.locator(`.peg[aria-label^="${place}, "]`));
     const answers = [
@@ -336,7 +323,7 @@ test("whatever the answer, it is for all that are ringed", async () => {
 });
 
 test("a colour is answered once for all its beads, and none of them is settled by it", async () => {
-  await session(MOUSE, async (page, table) => {
+  await atTheTable(MOUSE, async (page, table) => {
     const first = table.read(FIGURE);
     const asks = page.locator(".together", { hasText: "of this colour" });
     for (let tries = 0; tries < MOST_DECISIONS && !(await asks.isVisible()); tries += 1) await page.locator("#next").click();

@@ -91,6 +91,25 @@ export async function open(browser, address, context = MOUSE) {
   return { page, wrong, close: () => own.close(), fine: () => assert.deepEqual(wrong, []) };
 }
 
+/**
+ * Serves files of the demo in a folder of their own, named the first of them unless another is, waits until `there(page)`, runs a session
+ * on it, and cleans up. `prepare(folder)` may lay more files there and give options of the program.
+ */
+export async function session(browser, { files, named = files[0], context = MOUSE, there = ready, prepare = () => [] }, run) {
+  const folder = demo(...files);
+  const server = await serve(folder.at(named), ...((await prepare(folder)) ?? []));
+  const shown = await open(browser, server.address, context);
+  try {
+    await there(shown.page);
+    await run(shown.page, folder);
+    shown.fine();
+  } finally {
+    await shown.close();
+    await server.stop();
+    folder.remove();
+  }
+}
+
 /** Waits until the table stands there, its reference read. */
 export async function ready(page) {
   await page.locator("#board [role=gridcell]").first().waitFor();

@@ -1,7 +1,7 @@
 // Each of the hand's ways by itself: what it does, that it is one step, and that it has its place at every size.
 import { after, before, test } from "node:test";
 import assert from "node:assert/strict";
-import { MOUSE, PHONE, accessible, demo, launch, open, ready, saved, serve, stepsOf } from "./support.js";
+import { MOUSE, PHONE, accessible, demo, launch, open, saved, serve, session, stepsOf } from "./support.js";
 import { inTray, peg } from "./hands.js";
 
 const FIGURE = "milk-carter.figure.toml";
@@ -11,20 +11,7 @@ before(async () => { browser = await launch(); });
 after(() => browser.close());
 
 /** A figure on the table, and what is done with it. */
-async function atTheTable(context, run) {
-  const table = demo(FIGURE, "milk-carter.png");
-  const server = await serve(table.at(FIGURE));
-  const shown = await open(browser, server.address, context);
-  try {
-    await ready(shown.page);
-    await run(shown.page, table);
-    shown.fine();
-  } finally {
-    await shown.close();
-    await server.stop();
-    table.remove();
-  }
-}
+const atTheTable = (context, run) => session(browser, { files: [FIGURE, "milk-carter.png"], context }, run);
 
 const label = (page, at) => peg(page, at).getAttribute("aria-label");
 const lastStep = (page) => page.locator("#undo").getAttribute("aria-label");

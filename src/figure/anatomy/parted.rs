@@ -37,6 +37,10 @@ impl Figure {
         let anatomy = Anatomy::of(self);
         let mut parts: Vec<Part> =
             LAYERS.into_iter().filter_map(|part| self.body_part(&anatomy, part)).collect();
+        // Without a bead there is nothing to cut, and its empty pegs are a figure's all the same.
+        if parts.is_empty() {
+            return Ok(self.clone());
+        }
         let beads = self.beads();
         self.bare_follows(&mut parts);
         reach_end(&mut parts, beads.rows(), beads.columns());

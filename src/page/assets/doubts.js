@@ -283,11 +283,12 @@ function chosen() {
       h("button", { className: "choice likeliest", data: { choice: 0 }, onclick: () => settle(0, false) },
         h("span", { className: "choice-name" }, "Keep them all"), kbd("Enter")))),
     another("One bead on all", true),
+    hands.hasCopy() ? h("p", { className: "hint" }, "Copied. Press a peg to lay the copy there.") : null,
     h("div", { className: "more" }, arrow("left", "←", 0, -1), arrow("up", "↑", -1, 0), arrow("down", "↓", 1, 0), arrow("right", "→", 0, 1)),
     h("div", { className: "more" },
       press("Copy", "", () => hands.copy(), "copy"), press("Cut", "", () => hands.copy(true), "cut"), press("Mirror ", "M", hands.mirror, "mirror"),
       press("Make a part… ", "W", () => partOf(pegs()), "part"), press("Choose none ", "Esc", hands.chooseNone, "none")),
-  ];
+  ].filter(Boolean);
 }
 
 // Arrows pressed one after another are one step.
@@ -303,15 +304,14 @@ let isOpen = false;
 
 /** What else can be done at a peg: its bead taken, all that touches chosen, a block begun, a copy laid. */
 function more() {
-  return h("details", { open: isOpen, ontoggle: ({ target: it }) => {
+  const copy = hands.hasCopy() ? h("div", { className: "more" }, press("Lay the copy here", "", () => hands.paste(), "paste"), press("Mirrored", "", () => hands.paste(true), "paste-mirrored")) : null;
+  return h("div", {}, copy, h("details", { open: isOpen, ontoggle: ({ target: it }) => {
     if (it.open && !isOpen) it.scrollIntoView({ block: "nearest" });
     isOpen = it.open;
   } }, h("summary", {}, "More at this peg"), h("div", { className: "more" },
     press("Take its bead ", "H", () => takeBead(store.at), "take-bead"),
     press("All that touch ", "T", () => hands.choosePatch(), "touching"),
-    press("A block from here", "", () => hands.chooseFrom({ ...store.at }), "block"),
-    hands.hasCopy() ? press("Lay the copy", "", () => hands.paste(), "paste") : null,
-    hands.hasCopy() ? press("Mirrored", "", () => hands.paste(true), "paste-mirrored") : null));
+    press("A block from here", "", () => hands.chooseFrom({ ...store.at }), "block"))));
 }
 
 function toDoubts() {

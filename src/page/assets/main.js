@@ -66,7 +66,7 @@ async function route() {
     const drawn = asked("picture");
     if (begun.kind === "picture" || drawn) {
       screen("sketch");
-      await showSketch(drawn ? { ...begun, file: drawn } : begun, openHash("figure"));
+      await showSketch(drawn ? { ...begun, ...(await get("/api/size", drawn)), file: drawn } : begun, openHash("figure"));
       return;
     }
     screen("shelf");
