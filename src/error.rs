@@ -2,8 +2,12 @@
 //!
 //! [`Error`] stops a command; [`Warning`] goes with a result that stands all the same.
 
+mod printable;
+mod toml_words;
 mod warning;
 
+pub use printable::{is_unprintable, printable};
+pub use toml_words::toml_words;
 pub use warning::Warning;
 
 /// Shorthand for results of the engine.
@@ -25,6 +29,12 @@ pub enum Error {
     Unwritable {
         /// The file as the maker named it.
         file: String,
+        /// The system's reason.
+        why: String,
+    },
+    /// Standard output takes no more.
+    #[error("cannot write to standard output: {why}")]
+    Unprintable {
         /// The system's reason.
         why: String,
     },
@@ -206,6 +216,9 @@ impl Error {
         match self {
             Self::Unreadable { .. } => "check the name and that you may read the file".into(),
             Self::Unwritable { .. } => "check that the folder exists and that you may write there".into(),
+            Self::Unprintable { .. } => {
+                "let the output go where there is room; files named as saved are whole".into()
+            }
             Self::Exists { .. } => "choose another name, or add --replace to write over it".into(),
             Self::NotAPicture { .. } => {
                 "open it in any picture viewer and export it as PNG or JPEG; WebP, GIF, BMP and TIFF work too"

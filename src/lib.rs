@@ -33,6 +33,7 @@ pub mod count;
 pub mod draft;
 pub mod error;
 pub mod figure;
+pub mod files;
 pub mod grid;
 pub mod matching;
 #[cfg(feature = "page")]

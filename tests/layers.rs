@@ -9,6 +9,7 @@ const ORDER: &[&[&str]] = &[
     &["units", "grid"],
     &["colour"],
     &["error"],
+    &["files"],
     &["saving"],
     &["tray", "plan"],
     &["reference"],

@@ -1,6 +1,6 @@
 //! Where a fault lies in a cast file, and what would be right there.
 
-use crate::error::Error;
+use crate::error::{Error, toml_words};
 
 /// A text and its name, for saying where a fault lies.
 pub(super) struct Place<'a> {
@@ -91,17 +91,17 @@ impl Place<'_> {
         }
         if message.starts_with("invalid") {
             let field = self.key_of(span.start);
-            let (_, is) = message.split_once(": ").unwrap_or(("", message));
-            let why = match is.split_once(", expected ") {
-                Some((is, wanted)) => format!("it is {is}, not {wanted}"),
-                None => is.to_owned(),
-            };
             // Two zones are called as a group's keys are, which are words.
-            let is_zone = matches!(field, "head" | "legs") && why.ends_with("i64");
-            return self.fault(span.start, field, why, written(if is_zone { "rows" } else { field }));
+            let is_zone = matches!(field, "head" | "legs") && message.ends_with("i64");
+            return self.fault(
+                span.start,
+                field,
+                toml_words(message),
+                written(if is_zone { "rows" } else { field }),
+            );
         }
         let field = self.word_in_line(span.start);
-        self.fault(span.start, field, format!("this cannot be read: {message}"), written(field))
+        self.fault(span.start, field, toml_words(message), written(field))
     }
 
     /// A table's first byte that says something: a file may begin with remarks.

@@ -9,9 +9,9 @@ use toml::Spanned;
 use super::fault::{Place, written};
 use super::groups::{FileGroup, groups_of};
 use super::{Cast, Thing};
-use crate::error::{Error, Result};
+use crate::error::{Error, Result, is_unprintable};
+use crate::files;
 use crate::plan::{Board, Classes, HeightClass, ZoneRows, parse_pitch};
-use crate::tray::is_unprintable;
 
 /// The file's name.
 pub const FILE: &str = "cast.toml";
@@ -126,12 +126,7 @@ pub fn read(file: &str, text: &str) -> Result<Cast> {
 
 pub(super) fn open(path: &Path) -> Result<Written> {
     let file = path.display().to_string();
-    let unreadable = |why: String| Error::Unreadable { file: file.clone(), why };
-    let size = std::fs::metadata(path).map_err(|e| unreadable(e.to_string()))?.len();
-    if size > MOST_BYTES {
-        return Err(unreadable(format!("it has {size} bytes, too many for a cast file")));
-    }
-    let bytes = std::fs::read(path).map_err(|e| unreadable(e.to_string()))?;
+    let bytes = files::read(path, MOST_BYTES, "a cast file")?;
     let text = String::from_utf8(bytes).map_err(|e| {
         let plain = String::from_utf8_lossy(&e.as_bytes()[..e.utf8_error().valid_up_to()]).into_owned();
         let place = Place { file: &file, text: &plain };
@@ -142,6 +137,9 @@ pub(super) fn open(path: &Path) -> Result<Written> {
 
 fn written_in(file: &str, text: &str) -> Result<Written> {
     let place = Place { file, text };
+    if text.trim().is_empty() {
+        return Err(place.fault(0, "format", "the file is empty".into(), "begin the file with format = 1"));
+    }
     // The format is read alone and first: a newer file may hold anything else.
     let format: FormatAlone = toml::from_str(text).map_err(|e| place.toml_fault(&e))?;
     match format.format {

@@ -10,7 +10,7 @@ use smallcast::tray::Tray;
 
 use super::home::Home;
 use super::output::Paint;
-use super::{check, edit_json, edit_text, figures, output, page, references, report};
+use super::{check, edit_json, edit_text, figures, output, page, references, report, save};
 
 /// Change a figure by hand, one line a change; each can be undone, also tomorrow
 #[derive(Debug, clap::Args)]
@@ -102,7 +102,7 @@ impl Arguments {
             }
         }
         let change = match &self.save {
-            None => bench.apply(edits, &at_hand)?,
+            None => bench.apply(edits, &at_hand).inspect(|_| save::remember(&self.file))?,
             Some(target) => {
                 let served = home.read();
                 let read = std::iter::once(&self.file).chain(&served);
@@ -112,7 +112,9 @@ impl Arguments {
                     let folder = self.file.parent().unwrap_or(Path::new(""));
                     references::beside(&folder.join(&source.picture), target)
                 });
-                bench.apply_to(target, edits, &at_hand, picture, self.replace)?
+                bench
+                    .apply_to(target, edits, &at_hand, picture, self.replace)
+                    .inspect(|_| save::remember(target))?
             }
         };
         let after = change.edits.last().map_or(&before, |edited| &edited.figure).clone();

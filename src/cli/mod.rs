@@ -57,13 +57,14 @@ mod start;
 mod table;
 mod tray;
 
+use std::num::{IntErrorKind, ParseFloatError, ParseIntError};
 use std::process::ExitCode;
 
 use clap::Parser;
-use clap::error::ErrorKind;
-use smallcast::saving::save_all;
+use clap::error::{ContextKind, ErrorKind};
+use smallcast::error::Error;
 
-use save::{check_target, numbered};
+use save::{check_target, numbered, save_all};
 
 /// Drafts fuse-bead figures from reference pictures: bead by bead, to one scale, from the beads you own.
 #[derive(Debug, Parser)]
@@ -99,7 +100,7 @@ pub fn run() -> ExitCode {
         Ok(cli) => cli,
         Err(answer) => {
             if answer.use_stderr() && answer.kind() != ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand {
-                report::wrong_use(&in_one_line(&answer.to_string()));
+                report::wrong_use(&wrong_words(&answer));
                 return ExitCode::from(WRONG_USE);
             }
             // Help and version go to standard output; a closed pipe there is no fault of the maker's.
@@ -125,8 +126,35 @@ pub fn run() -> ExitCode {
     };
     outcome.unwrap_or_else(|error| {
         report::error(&error);
+        if matches!(error, Error::Unprintable { .. }) {
+            save::saved().iter().for_each(|file| report::note(&format!("saved in {}", file.display())));
+        }
         ExitCode::from(WRONG_USE)
     })
+}
+
+/// What is wrong with the words of a command.
+fn wrong_words(answer: &clap::Error) -> String {
+    let said = |kind| answer.get(kind).map(ToString::to_string);
+    let number = std::error::Error::source(answer).and_then(no_number);
+    match (said(ContextKind::InvalidArg), said(ContextKind::InvalidValue), number) {
+        (Some(option), Some(value), Some(why)) => format!("'{value}' for '{option}': {why}"),
+        _ if answer.kind() == ErrorKind::InvalidUtf8 => {
+            "a word of the command is no text: names of beads, figures and parts are UTF-8".into()
+        }
+        _ => in_one_line(&answer.to_string()),
+    }
+}
+
+/// Why a text is no number, if that is what is wrong with it.
+fn no_number(source: &(dyn std::error::Error + 'static)) -> Option<&'static str> {
+    if let Some(whole) = source.downcast_ref::<ParseIntError>() {
+        return Some(match whole.kind() {
+            IntErrorKind::PosOverflow | IntErrorKind::NegOverflow => "the number is too large",
+            _ => "it is no whole number",
+        });
+    }
+    source.downcast_ref::<ParseFloatError>().map(|_| "it is no number")
 }
 
 /// What clap says of wrong words, without its "error:", its usage and its tips.

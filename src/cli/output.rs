@@ -4,7 +4,8 @@ use std::io::{ErrorKind, Write};
 
 use serde::Serialize;
 use smallcast::colour::{Srgb, ciede2000};
-use smallcast::error::{Error, Result};
+use smallcast::error::{Error, Result, is_unprintable, printable};
+use smallcast::files;
 
 /// Columns where the terminal does not say: the width that every terminal has had.
 const USUAL_WIDTH: usize = 80;
@@ -12,16 +13,37 @@ const USUAL_WIDTH: usize = 80;
 /// Fewest columns a table is laid out for; a narrower terminal wraps it.
 const LEAST_WIDTH: usize = 40;
 
-/// Writes a whole answer. A pipe that was closed has had enough: that is no error.
+/// Writes a whole answer; of control characters only line ends and our own colours reach the terminal, wherever a name
+/// came from. A pipe that was closed has had enough: that is no error.
 ///
 /// # Errors
-/// [`Error::Unwritable`] if the system will not take it for another reason.
+/// [`Error::Unprintable`] if the system will not take it for another reason.
 pub fn print(text: &str) -> Result<()> {
+    let lines = text.split_inclusive('\n').map(|line| match line.strip_suffix('\n') {
+        Some(line) => without_orders(line) + "\n",
+        None => without_orders(line),
+    });
+    write(&lines.collect::<String>())
+}
+
+/// A line with nothing a terminal obeys but colours (`ESC [ numbers m`, ECMA-48 SGR).
+fn without_orders(line: &str) -> String {
+    let mut pieces = line.split('\u{1b}');
+    let mut text = printable(pieces.next().unwrap_or_default());
+    for piece in pieces {
+        let colour = piece.strip_prefix('[').and_then(|rest| rest.split_once('m'));
+        match colour.filter(|(numbers, _)| numbers.chars().all(|c| c.is_ascii_digit() || c == ';')) {
+            Some((numbers, rest)) => text += &format!("\u{1b}[{numbers}m{}", printable(rest)),
+            None => text += &printable(&format!("\u{1b}{piece}")),
+        }
+    }
+    text
+}
+
+fn write(text: &str) -> Result<()> {
     let mut out = std::io::stdout().lock();
     match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
-        Err(e) if e.kind() != ErrorKind::BrokenPipe => {
-            Err(Error::Unwritable { file: "standard output".into(), why: e.to_string() })
-        }
+        Err(e) if e.kind() != ErrorKind::BrokenPipe => Err(Error::Unprintable { why: files::reason(&e) }),
         _ => Ok(()),
     }
 }
@@ -32,9 +54,17 @@ pub fn print(text: &str) -> Result<()> {
 /// As [`print`].
 pub fn print_json(document: &impl Serialize) -> Result<()> {
     // Our documents are structs of texts and numbers with text keys: there is nothing to refuse.
-    let mut text = serde_json::to_string_pretty(document).expect("plain structs become JSON");
+    let json = serde_json::to_string_pretty(document).expect("plain structs become JSON");
+    // JSON writes control characters by their numbers already; what else a terminal obeys stands in texts alone.
+    let mut text = String::with_capacity(json.len() + 1);
+    for c in json.chars() {
+        match is_unprintable(c) && c != '\n' {
+            true => text += &format!("\\u{:04x}", u32::from(c)),
+            false => text.push(c),
+        }
+    }
     text.push('\n');
-    print(&text)
+    write(&text)
 }
 
 /// Columns of the terminal on standard output; 80 if it is none.

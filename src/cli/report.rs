@@ -5,6 +5,7 @@
 use std::io::Write;
 use std::path::Path;
 
+pub use smallcast::error::printable as plain;
 use smallcast::error::{Error, Warning};
 
 /// Prints a cause and what to do about it.
@@ -53,15 +54,6 @@ pub fn typed(file: &Path) -> String {
     } else {
         format!("'{}'", name.replace('\'', r"'\''"))
     }
-}
-
-/// Text for a terminal: control characters, which could come in by a file's name, are written out.
-pub fn plain(text: &str) -> String {
-    let mut plain = String::with_capacity(text.len());
-    for c in text.chars() {
-        if c.is_control() { plain.extend(c.escape_default()) } else { plain.push(c) }
-    }
-    plain
 }
 
 fn say(text: &str) {

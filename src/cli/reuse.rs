@@ -20,7 +20,7 @@ use older::Older;
 
 use super::home::Home;
 use super::output::{self, Paint};
-use super::{check_target, figures, report};
+use super::{check_target, figures, report, save};
 
 /// Make a new figure from older ones, or see which figure of a folder is the best start for a picture
 #[derive(Debug, clap::Args)]
@@ -143,6 +143,7 @@ impl Arguments {
             None => Vec::new(),
         };
         let change = bench.begin_at(target, &edits, &at_hand, &shown, self.replace)?;
+        save::remember(target);
         Ok(Made {
             warnings: lacking(&new, tray),
             apart: apart(bench.figure(), &new),

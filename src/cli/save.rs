@@ -2,8 +2,10 @@
 
 use std::fs;
 use std::path::{Path, PathBuf};
+use std::sync::{Mutex, PoisonError};
 
 use smallcast::error::{Error, Result};
+use smallcast::files;
 
 /// Refuses a target before any work is done: one that is there, that is also read from, or whose name does
 /// not say what it will hold.
@@ -34,12 +36,41 @@ pub fn check_target(
     if !replace && fs::symlink_metadata(target).is_ok() {
         return Err(Error::Exists { file: target.display().to_string() });
     }
+    let unwritable = |why| Error::Unwritable { file: target.display().to_string(), why };
+    files::is_writable(target).map_err(unwritable)
+}
+
+/// What this run has saved, for the last word where standard output takes no more.
+static SAVED: Mutex<Vec<PathBuf>> = Mutex::new(Vec::new());
+
+/// Saves files as [`smallcast::saving::save_all`] does, and remembers that it did.
+///
+/// # Errors
+/// As there.
+pub fn save_all(files: &[(&Path, Vec<u8>)], replace: bool) -> Result<()> {
+    smallcast::saving::save_all(files, replace)?;
+    files.iter().for_each(|(file, _)| remember(file));
     Ok(())
+}
+
+/// Remembers a file that was saved otherwise.
+pub fn remember(file: &Path) {
+    SAVED.lock().unwrap_or_else(PoisonError::into_inner).push(file.into());
+}
+
+/// The files that this run has saved, in order.
+pub fn saved() -> Vec<PathBuf> {
+    SAVED.lock().unwrap_or_else(PoisonError::into_inner).clone()
 }
 
 /// A file's name with a number before its ending: `street-2.png`.
 pub fn numbered(file: &Path, number: usize) -> PathBuf {
-    let stem = file.file_stem().map(|stem| stem.to_string_lossy().into_owned()).unwrap_or_default();
-    let ending = file.extension().map(|ending| format!(".{}", ending.to_string_lossy())).unwrap_or_default();
-    file.with_file_name(format!("{stem}-{number}{ending}"))
+    // A name is bytes of the system, whatever they print as.
+    let mut name = file.file_stem().unwrap_or_default().to_owned();
+    name.push(format!("-{number}"));
+    if let Some(ending) = file.extension() {
+        name.push(".");
+        name.push(ending);
+    }
+    file.with_file_name(name)
 }

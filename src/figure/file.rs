@@ -9,7 +9,8 @@ use toml::Spanned;
 use super::grids::{FilePart, part_of};
 use super::{ChosenBy, Description, Figure, LegendEntry, Mark, Meant, Source};
 use crate::colour::Lab;
-use crate::error::{Error, Result};
+use crate::error::{Error, Result, is_unprintable, toml_words};
+use crate::files;
 use crate::plan::ZoneRows;
 use crate::reference::Corners;
 use crate::units::{Centimetres, Column, Confidence, Row};
@@ -18,7 +19,7 @@ use crate::units::{Centimetres, Column, Confidence, Row};
 pub(super) const FORMAT: i64 = 1;
 
 /// Most bytes of a figure file: hundreds of times what a large figure takes.
-const MOST_BYTES: u64 = 4 << 20;
+pub const MOST_BYTES: u64 = 4 << 20;
 
 /// Farthest row or column a part may begin at, and the most it may have.
 pub(super) const FARTHEST: usize = 1000;
@@ -30,12 +31,7 @@ impl Figure {
     /// [`Error::Unreadable`], and as [`read`].
     pub fn open(path: &Path) -> Result<Self> {
         let file = path.display().to_string();
-        let unreadable = |why: String| Error::Unreadable { file: file.clone(), why };
-        let size = std::fs::metadata(path).map_err(|e| unreadable(e.to_string()))?.len();
-        if size > MOST_BYTES {
-            return Err(unreadable(format!("it has {size} bytes, too many for a figure")));
-        }
-        let bytes = std::fs::read(path).map_err(|e| unreadable(e.to_string()))?;
+        let bytes = files::read(path, MOST_BYTES, "a figure")?;
         let text = String::from_utf8(bytes).map_err(|_| Error::FigureFile {
             file: file.clone(),
             why: "this is no text file".into(),
@@ -127,6 +123,11 @@ pub(super) struct Place<'a> {
     text: &'a str,
 }
 
+/// Whether a fault lies where a text ends without its last line's end.
+fn is_cut(text: &str, at: &std::ops::Range<usize>) -> bool {
+    !text.is_empty() && !text.ends_with('\n') && at.end + 1 >= text.trim_end().len()
+}
+
 impl Place<'_> {
     pub(super) fn fault(&self, at: usize, why: &str, right: &str) -> Error {
         let line = 1 + self.text.bytes().take(at).filter(|b| *b == b'\n').count();
@@ -139,8 +140,12 @@ impl Place<'_> {
 
     fn toml_fault(&self, error: &toml::de::Error) -> Error {
         let right = "mend that line; a figure file has format, name, [rows], [[legend]], [why], [[part]] and [[meant]]";
-        let why = error.message().lines().next().unwrap_or("this cannot be read").to_owned();
-        self.fault(error.span().map_or(0, |span| span.start), &why, right)
+        let at = error.span().unwrap_or(0..0);
+        if is_cut(self.text, &at) {
+            let why = "the file ends in the middle of a line: it is cut off";
+            return self.fault(at.start, why, "fetch the file again, or an older one that is whole");
+        }
+        self.fault(at.start, &toml_words(error.message()), right)
     }
 
     /// The line of the file in which line `row` of a multi-line text stands.
@@ -159,6 +164,9 @@ impl Place<'_> {
 /// [`Error::FigureFile`] that names the line.
 pub fn read(file: &str, text: &str) -> Result<Figure> {
     let place = Place { file, text };
+    if text.trim().is_empty() {
+        return Err(place.fault(0, "the file is empty", "give a figure file, as --save of draft writes it"));
+    }
     // The format is read alone and first: a newer file may hold anything else.
     let format: FormatAlone = toml::from_str(text).map_err(|e| place.toml_fault(&e))?;
     match format.format {
@@ -173,6 +181,7 @@ pub fn read(file: &str, text: &str) -> Result<Figure> {
         }
     }
     let raw: FileFigure = toml::from_str(text).map_err(|e| place.toml_fault(&e))?;
+    check_printable(&place, &raw)?;
     let legend = raw.legend.iter().map(|entry| entry_of(&place, entry)).collect::<Result<_>>()?;
     let why = raw.why.iter().map(|line| detector_of(&place, line)).collect::<Result<_>>()?;
     let parts = raw.part.iter().map(|part| part_of(&place, part)).collect::<Result<_>>()?;
@@ -192,6 +201,27 @@ pub fn read(file: &str, text: &str) -> Result<Figure> {
     let source = raw.reference.map(|source| source_of(&place, source)).transpose()?;
     let (name, class) = (raw.name, raw.class);
     Figure::new(file, Description { name, stature, class, source, rows, legend, why, parts, meant })
+}
+
+/// Refuses what a terminal would obey, and what turns the direction of writing, wherever the file has words.
+fn check_printable(place: &Place, raw: &FileFigure) -> Result<()> {
+    let named = [Some(&raw.name), raw.class.as_ref(), raw.reference.as_ref().map(|source| &source.picture)];
+    let words = named.into_iter().flatten();
+    let words = words.chain(raw.legend.iter().map(|entry| &entry.get_ref().bead));
+    let words =
+        words.chain(raw.why.values().map(Spanned::get_ref)).chain(raw.part.iter().flat_map(FilePart::words));
+    let words = words.chain(raw.meant.iter().map(|meant| &meant.get_ref().rule));
+    // A reason may have several lines.
+    let reasons = raw.meant.iter().flat_map(|meant| meant.get_ref().why.split(['\n', '\r', '\t']));
+    let Some(odd) =
+        words.flat_map(|text| text.chars()).chain(reasons.flat_map(str::chars)).find(|c| is_unprintable(*c))
+    else {
+        return Ok(());
+    };
+    // As it stands, or written by its number.
+    let at = place.text.find(odd).filter(|_| odd != '\n').or_else(|| place.text.find("\\u"));
+    let why = format!("there is a control character in a text ({})", odd.escape_unicode());
+    Err(place.fault(at.unwrap_or(0), &why, "type that text anew, letters and signs only"))
 }
 
 fn source_of(place: &Place, source: FileSource) -> Result<Source> {
@@ -221,7 +251,7 @@ fn entry_of(place: &Place, entry: &Spanned<FileEntry>) -> Result<LegendEntry> {
     let raw = entry.get_ref();
     let fault = |why: &str, right: &str| place.fault(entry.span().start, why, right);
     let mark = mark_of(&raw.mark).map_err(|why| fault(&why, MARK_RIGHT))?;
-    if raw.bead.trim().is_empty() || raw.bead.chars().any(char::is_control) {
+    if raw.bead.trim().is_empty() {
         return Err(fault("the legend's line names no bead", "write a bead's name as the tray has it"));
     }
     let numbers = raw.aim.iter().flatten().chain(&raw.confidence);
@@ -257,7 +287,7 @@ fn detector_of(place: &Place, (mark, name): (&String, &Spanned<String>)) -> Resu
     let fault = |why: &str, right: &str| place.fault(name.span().start, why, right);
     let mark = mark_of(mark).map_err(|why| fault(&why, MARK_RIGHT))?;
     let name = name.get_ref();
-    if name.trim().is_empty() || name.chars().any(char::is_control) {
+    if name.trim().is_empty() {
         return Err(fault("this line of [why] names no detector", "write its name, such as belt"));
     }
     Ok((mark, name.clone()))

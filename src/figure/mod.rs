@@ -19,7 +19,7 @@ pub use decisions::{Asks, Decision, EVEN, Instead, MOST_ASKED, Question, Questio
 pub use digest::digest;
 pub(crate) use edit::NOTHING_CHANGES;
 pub use edit::{AtHand, ColumnIn, Edit, Edited, NoOthers, Others, RowIn, Side, Spot, Way};
-pub use file::read;
+pub use file::{MOST_BYTES, read};
 pub use history::{ELSEWHERE, History, MOST_STEP_BYTES, MOST_STEPS, Step as HistoryStep, Taken};
 pub use meant::Meant;
 pub use parts::{Part, Placed, Second, Step, Sure};
@@ -32,7 +32,7 @@ pub use workbench::{Beside, Change, ENDING, Workbench, history_file};
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::colour::Lab;
-use crate::error::{Error, Result};
+use crate::error::{Error, Result, is_unprintable};
 use crate::grid::Grid;
 use crate::plan::{MOST_COLUMNS, MOST_ROWS, ZoneRows};
 use crate::reference::Corners;
@@ -55,7 +55,7 @@ impl Mark {
     /// A mark from a character, if it can be one: one column wide, printable, and not kept for the file.
     pub fn new(c: char) -> Option<Self> {
         const KEPT: [char; 4] = ['.', '"', '\'', '\\'];
-        let is_printable = !c.is_control() && !c.is_whitespace() && !KEPT.contains(&c);
+        let is_printable = !is_unprintable(c) && !c.is_whitespace() && !KEPT.contains(&c);
         (is_printable && unicode_width::UnicodeWidthChar::width(c) == Some(1)).then_some(Self(c))
     }
 

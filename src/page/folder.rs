@@ -5,7 +5,7 @@ use std::path::{Component, Path, PathBuf};
 use hyper::StatusCode;
 
 use super::answer::Refusal;
-use crate::error::{Error, Result};
+use crate::error::{Error, Result, is_unprintable};
 
 /// What a figure file's name ends in, where a folder is looked through for figures.
 pub const FIGURE: &str = crate::figure::ENDING;
@@ -156,7 +156,7 @@ fn is_picture(name: &str) -> bool {
 
 /// No control characters, and no backslash, which is a folder's sign elsewhere.
 fn is_plain(name: &str) -> bool {
-    !name.chars().any(|c| c.is_control() || c == '\\')
+    !name.chars().any(|c| is_unprintable(c) || c == '\\')
 }
 
 fn outside(name: &str) -> Refusal {

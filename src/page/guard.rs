@@ -38,11 +38,12 @@ impl Guard {
         format!("http://{}/#{}", self.hosts[0], self.token.text())
     }
 
-    /// Turns away what the page's own browser would not send; before any body is read.
+    /// Turns away what the page's own browser would not send; before any body is read. Says whether the request had to
+    /// show the token, and did.
     ///
     /// # Errors
     /// The refusal to answer with.
-    pub fn check<B>(&self, request: &Request<B>) -> Result<(), Refusal> {
+    pub fn check<B>(&self, request: &Request<B>) -> Result<bool, Refusal> {
         let headers = request.headers();
         // A name that was made to point at this machine is still a foreign name.
         let host = one(headers, &HOST)?.unwrap_or_default();
@@ -50,12 +51,13 @@ impl Guard {
             return Err(foreign());
         }
         self.check_origin(request)?;
-        if request.uri().path().starts_with("/api/") {
+        let needs_token = request.uri().path().starts_with("/api/");
+        if needs_token {
             self.check_token(headers)?;
         }
         match *request.method() {
-            Method::GET => Ok(()),
-            Method::POST => check_json(headers),
+            Method::GET => Ok(needs_token),
+            Method::POST => check_json(headers).map(|()| needs_token),
             _ => Err(Refusal::new(
                 StatusCode::METHOD_NOT_ALLOWED,
                 "only GET and POST are known here",

@@ -93,7 +93,7 @@ struct PartsOf<'a> {
 impl Page {
     /// Answers a request; whoever may not ask is turned away. Blocks while it works.
     pub fn answer(&self, request: &Request<Bytes>) -> Answer {
-        let told = self.guard().check(request).and_then(|()| self.route(request));
+        let told = self.guard().check(request).and_then(|_| self.route(request));
         told.unwrap_or_else(Answer::from)
     }
 

@@ -1,9 +1,11 @@
 //! The loop that listens: loopback only, every wait and every size bounded.
 
+use std::collections::VecDeque;
 use std::future::{Future, poll_fn};
 use std::net::{Ipv4Addr, SocketAddr};
 use std::pin::pin;
 use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::task::Poll;
 use std::time::Duration;
 
@@ -15,6 +17,7 @@ use hyper::{Request, Response, StatusCode};
 use hyper_util::rt::{TokioIo, TokioTimer};
 use tokio::net::{TcpListener, TcpStream};
 use tokio::sync::{Semaphore, watch};
+use tokio::task::{AbortHandle, JoinSet};
 use tokio::time::{sleep, timeout};
 
 use super::Page;
@@ -34,8 +37,16 @@ const LIFE: Duration = Duration::from_secs(600);
 /// What is under way when the page is stopped may end within this.
 const GRACE: Duration = Duration::from_secs(3);
 
-/// A browser opens six at a time and a maker has a few tabs.
-const MOST_CONNECTIONS: usize = 64;
+/// A browser asks for six at a time and a maker has a few tabs.
+const MOST_ANSWERS: usize = 64;
+
+/// Connections that have not shown the page's token: few enough for the files a program may have open (1024 on common
+/// systems), and more than come while a browser says who it is.
+const MOST_STRANGERS: usize = 256;
+
+/// A connection that has not shown the token after so long is dropped, once what is being sent to it has gone.
+const STRANGER_TIME: Duration = Duration::from_millis(800);
+const LAST_WORD: Duration = Duration::from_millis(200);
 
 /// Bytes of headers: a browser's own take about 1 KiB. 8 KiB is the least the library takes.
 const MOST_HEADER_BYTES: usize = 16 << 10;
@@ -81,7 +92,7 @@ impl Server {
             |e: std::io::Error| Error::Unreadable { file: "the network".into(), why: e.to_string() };
         let runtime = tokio::runtime::Builder::new_current_thread()
             .enable_all()
-            .max_blocking_threads(MOST_CONNECTIONS)
+            .max_blocking_threads(MOST_ANSWERS)
             .build()
             .map_err(refused)?;
         let outcome = runtime.block_on(async {
@@ -99,43 +110,73 @@ impl Server {
 }
 
 async fn accept(listener: &TcpListener, page: Arc<Page>, stopped: impl Future<Output = ()>) {
-    let free = Arc::new(Semaphore::new(MOST_CONNECTIONS));
     let (stop, stopping) = watch::channel(());
     let mut stopped = pin!(stopped);
+    let mut connections = JoinSet::new();
+    let mut strangers = Strangers::default();
+    let door = Arc::new(Door { page, free: Semaphore::new(MOST_ANSWERS) });
     loop {
-        let next = async {
-            let Ok(place) = Arc::clone(&free).acquire_owned().await else { return None };
-            match listener.accept().await {
-                Ok((stream, _)) => Some((stream, place)),
-                Err(_) => {
-                    /// Out of files, or the like: it passes, and must not take a whole processor.
-                    const BREATH: Duration = Duration::from_millis(50);
-                    sleep(BREATH).await;
-                    None
-                }
-            }
-        };
-        match race(next, stopped.as_mut()).await {
-            First::One(None) => {}
-            First::One(Some((stream, place))) => {
-                let (page, stopping) = (Arc::clone(&page), stopping.clone());
-                tokio::spawn(async move {
-                    connection(stream, page, stopping).await;
-                    drop(place);
-                });
+        let stream = match race(listener.accept(), stopped.as_mut()).await {
+            First::One(Ok((stream, _))) => stream,
+            First::One(Err(_)) => {
+                /// Out of files, or the like: it passes, and must not take a whole processor.
+                const BREATH: Duration = Duration::from_millis(50);
+                sleep(BREATH).await;
+                continue;
             }
             First::Other(()) => break,
-        }
+        };
+        let caller = Arc::new(Caller { door: Arc::clone(&door), is_known: AtomicBool::new(false) });
+        let handle = connections.spawn(connection(stream, Arc::clone(&caller), stopping.clone()));
+        while connections.try_join_next().is_some() {}
+        strangers.add(handle, caller);
     }
     drop(stop);
-    // All places free again: every connection has ended.
-    let _ = timeout(GRACE, free.acquire_many(MOST_CONNECTIONS as u32)).await;
+    let _ = timeout(GRACE, async { while connections.join_next().await.is_some() {} }).await;
 }
 
-async fn connection(stream: TcpStream, page: Arc<Page>, mut stopping: watch::Receiver<()>) {
+/// What is answered from, by at most so many at once.
+struct Door {
+    page: Arc<Page>,
+    free: Semaphore,
+}
+
+/// Who called, and whether the page's token was shown on this connection.
+struct Caller {
+    door: Arc<Door>,
+    is_known: AtomicBool,
+}
+
+impl Caller {
+    fn is_known(&self) -> bool {
+        self.is_known.load(Ordering::Relaxed)
+    }
+}
+
+/// Connections without the token yet, the oldest first: when they are too many the oldest goes, so that they never keep
+/// out the page's own browser, which says at once who it is.
+#[derive(Default)]
+struct Strangers(VecDeque<(AbortHandle, Arc<Caller>)>);
+
+impl Strangers {
+    fn add(&mut self, handle: AbortHandle, caller: Arc<Caller>) {
+        self.0.retain(|(handle, caller)| !handle.is_finished() && !caller.is_known());
+        self.0.push_back((handle, caller));
+        if self.0.len() > MOST_STRANGERS
+            && let Some((oldest, _)) = self.0.pop_front()
+        {
+            oldest.abort();
+        }
+    }
+}
+
+async fn connection(stream: TcpStream, caller: Arc<Caller>, mut stopping: watch::Receiver<()>) {
     // Small answers go out at once.
     let _ = stream.set_nodelay(true);
-    let service = service_fn(move |request| answer(Arc::clone(&page), request));
+    let service = {
+        let caller = Arc::clone(&caller);
+        service_fn(move |request| answer(Arc::clone(&caller), request))
+    };
     let connection = http1::Builder::new()
         .timer(TokioTimer::new())
         .header_read_timeout(HEADER_TIME)
@@ -144,33 +185,47 @@ async fn connection(stream: TcpStream, page: Arc<Page>, mut stopping: watch::Rec
         .serve_connection(TokioIo::new(stream), service);
     let mut connection = pin!(connection);
     let end = async {
-        race(stopping.changed(), sleep(LIFE)).await;
+        // A stranger has had its answer by then, or never asked.
+        let life = async {
+            sleep(STRANGER_TIME).await;
+            if caller.is_known() {
+                sleep(LIFE).await;
+            }
+        };
+        race(stopping.changed(), life).await;
     };
     if let First::Other(()) = race(connection.as_mut(), end).await {
         connection.as_mut().graceful_shutdown();
-        let _ = timeout(GRACE, connection).await;
+        let grace = if caller.is_known() { GRACE } else { LAST_WORD };
+        let _ = timeout(grace, connection).await;
     }
 }
 
 async fn answer(
-    page: Arc<Page>,
+    caller: Arc<Caller>,
     request: Request<Incoming>,
 ) -> std::result::Result<Response<Full<Bytes>>, std::convert::Infallible> {
+    let Door { page, free } = &*caller.door;
     // Turned away before a byte of the body is read.
     let told = page.guard().check(&request);
+    if told.as_ref().is_ok_and(|has_token| *has_token) {
+        caller.is_known.store(true, Ordering::Relaxed);
+    }
+    // Never closed: whoever is let in waits for a place.
+    let _place = if told.is_ok() { free.acquire().await.ok() } else { None };
     let (parts, body) = request.into_parts();
     let answer = match told {
         Err(refusal) => closing(refusal),
         // What says itself that it is too large is not waited for.
-        Ok(()) if body.size_hint().lower() > MOST_BODY as u64 => closing(too_large()),
-        Ok(()) => match timeout(BODY_TIME, Limited::new(body, MOST_BODY).collect()).await {
+        Ok(_) if body.size_hint().lower() > MOST_BODY as u64 => closing(too_large()),
+        Ok(_) => match timeout(BODY_TIME, Limited::new(body, MOST_BODY).collect()).await {
             Err(_) => closing(Refusal::new(
                 StatusCode::REQUEST_TIMEOUT,
                 "what was sent came too slowly",
                 "try again",
             )),
             Ok(Err(_)) => closing(too_large()),
-            Ok(Ok(body)) => on_its_own(page, Request::from_parts(parts, body.to_bytes())).await,
+            Ok(Ok(body)) => on_its_own(Arc::clone(page), Request::from_parts(parts, body.to_bytes())).await,
         },
     };
     Ok(answer.map(Full::new))

@@ -10,18 +10,21 @@ mod opened;
 mod profile;
 mod still;
 
-use std::fs::File;
 use std::io::Read;
 use std::path::Path;
 
 use image::RgbaImage;
 
 use self::contain::contained;
-use self::fault::{Budget, Fault, plain};
+use self::fault::{Budget, Fault, NO_SENSE, plain};
 use self::kind::{HEAD, Kind};
 use self::opened::Opened;
 
 use crate::error::{Error, Result, Warning};
+use crate::files;
+
+/// What a file without a byte is.
+const EMPTY: &str = "the file is empty";
 
 /// What a picture may cost, checked from its header before anything is allocated.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -51,8 +54,7 @@ pub struct Picture {
     pub warnings: Vec<Warning>,
 }
 
-/// Opens a picture file. A pipe is read like a file; a file that is no picture is not read beyond
-/// its first bytes.
+/// Opens a picture file; one that is no picture is not read beyond its first bytes.
 ///
 /// # Errors
 /// As [`decode`]; also [`Error::Unreadable`], and [`Error::FileTooLarge`] for a file of more than
@@ -69,15 +71,19 @@ pub fn open(path: &Path, limits: &Limits) -> Result<Picture> {
 /// or of several pages, the first is opened.
 ///
 /// # Errors
-/// [`Error::NotAPicture`], also for the rare sorts of a format that cannot be opened;
+/// [`Error::Unreadable`] for no bytes at all; [`Error::NotAPicture`], also for the rare sorts of a format that cannot be
+/// opened;
 /// [`Error::TelephonePicture`]; [`Error::DamagedPicture`], also for a picture cut off, or one of no
 /// pixels; [`Error::PictureTooLarge`].
 pub fn decode(file: &str, bytes: &[u8], limits: &Limits) -> Result<Picture> {
     let file = plain_name(file);
+    if bytes.is_empty() {
+        return Err(Error::Unreadable { file, why: EMPTY.into() });
+    }
     let kind = Kind::of(&file, &bytes[..bytes.len().min(HEAD)])?;
     let budget = Budget::new(limits);
     contained(|| open_kind(kind, bytes, &budget).map(finished))
-        .unwrap_or_else(|| Err(Fault::Broken("its data make no sense".into())))
+        .unwrap_or_else(|| Err(Fault::Broken(NO_SENSE)))
         .map_err(|fault| fault.of(&file))
 }
 
@@ -110,18 +116,20 @@ fn plain_name(name: &str) -> String {
 
 /// Reads a file whose beginning is a picture's, up to the bound.
 fn read(path: &Path, file: &str, limits: &Limits) -> Result<Vec<u8>> {
-    let unreadable = |e: std::io::Error| Error::Unreadable { file: file.into(), why: plain(&e.to_string()) };
+    let unreadable = |e: std::io::Error| Error::Unreadable { file: file.into(), why: files::reason(&e) };
     let too_large = || Error::FileTooLarge { file: file.into(), most: limits.bytes };
-    let mut source = File::open(path).map_err(unreadable)?;
-    let length = source.metadata().map_err(unreadable)?.len();
+    let (mut source, length) = files::open(path)?;
     let mut bytes = Vec::with_capacity(HEAD);
     source.by_ref().take(HEAD as u64).read_to_end(&mut bytes).map_err(unreadable)?;
+    if bytes.is_empty() {
+        return Err(Error::Unreadable { file: file.into(), why: EMPTY.into() });
+    }
     Kind::of(file, &bytes)?;
     if length > limits.bytes {
         return Err(too_large());
     }
     bytes.reserve_exact((length as usize).saturating_sub(bytes.len()));
-    // Pipes have no length and files may grow: one byte beyond the bound is enough to know.
+    // Files may grow: one byte beyond the bound is enough to know.
     let rest = limits.bytes.saturating_add(1).saturating_sub(bytes.len() as u64);
     source.take(rest).read_to_end(&mut bytes).map_err(unreadable)?;
     if bytes.len() as u64 > limits.bytes { Err(too_large()) } else { Ok(bytes) }

@@ -1,10 +1,12 @@
 //! Files are written whole or not at all, and never over another without being asked.
 
 use std::fs;
+use std::hash::{DefaultHasher, Hash, Hasher};
 use std::io::{ErrorKind, Write};
 use std::path::{Path, PathBuf};
 
 use crate::error::{Error, Result};
+use crate::files;
 
 /// A file written beside its target, waiting to take its name.
 struct Ready {
@@ -30,15 +32,18 @@ fn prepare(target: &Path, bytes: &[u8], replace: bool) -> Result<Ready> {
     }
     // A link stays a link: the file it points to is what is written.
     let real = fs::canonicalize(target).unwrap_or_else(|_| target.into());
-    if real.is_dir() {
-        return Err(Error::Unwritable { file: target.display().to_string(), why: "it is a folder".into() });
-    }
+    files::is_writable(target)
+        .map_err(|why| Error::Unwritable { file: target.display().to_string(), why })?;
+    let waiting = waiting_name(&real);
+    sweep(folder_of(&real), &waiting);
     let mut builder = tempfile::Builder::new();
-    builder.prefix(".smallcast-");
+    builder.prefix(&waiting);
     #[cfg(unix)]
     builder.permissions(permissions(&real));
     let refused = |e: std::io::Error| unwritable(target, &e);
     let mut file = builder.tempfile_in(folder_of(&real)).map_err(refused)?;
+    // Held as long as it waits, so that nobody sweeps it; some disks know no locks.
+    let _ = file.as_file().try_lock();
     file.write_all(bytes).and_then(|()| file.as_file().sync_all()).map_err(refused)?;
     Ok(Ready { target: target.into(), real, file })
 }
@@ -64,13 +69,33 @@ fn folder_of(file: &Path) -> &Path {
     }
 }
 
+/// How the names of files begin that wait to become `real`: each target has its own, as long as any other.
+fn waiting_name(real: &Path) -> String {
+    let mut hasher = DefaultHasher::new();
+    real.file_name().hash(&mut hasher);
+    format!(".smallcast-{:016x}-", hasher.finish())
+}
+
+/// Removes what saves of the same file left behind that were killed; what one still holds stays.
+fn sweep(folder: &Path, waiting: &str) {
+    let begins = |name: &std::ffi::OsStr| name.as_encoded_bytes().starts_with(waiting.as_bytes());
+    let entries = fs::read_dir(folder).into_iter().flatten().flatten();
+    for entry in entries.filter(|entry| begins(&entry.file_name())) {
+        let is_file = entry.file_type().is_ok_and(|kind| kind.is_file());
+        let is_left = is_file && fs::File::open(entry.path()).is_ok_and(|file| file.try_lock().is_ok());
+        if is_left {
+            // Another may sweep too.
+            let _ = fs::remove_file(entry.path());
+        }
+    }
+}
+
 /// The system's refusal in plain words, without the waiting file's own name.
 fn unwritable(target: &Path, error: &std::io::Error) -> Error {
     let why = match error.kind() {
         ErrorKind::NotFound => "there is no such folder".into(),
         ErrorKind::PermissionDenied => "you may not write there".into(),
-        ErrorKind::StorageFull => "the disk is full".into(),
-        kind => kind.to_string(),
+        _ => files::reason(error),
     };
     Error::Unwritable { file: target.display().to_string(), why }
 }

@@ -115,6 +115,22 @@ fn check_size(bead: f64, pegs: f64) -> Result<()> {
     })
 }
 
+/// All steps stand in memory at once, and once more beside one another.
+fn check_film(bead: f64, size: (f64, f64)) -> Result<()> {
+    /// Pixels of all steps: with the strip of them 192 MiB.
+    const MOST: f64 = (24 << 20) as f64;
+    let pixels = size.0 * size.1 * STEPS.len() as f64;
+    if pixels <= MOST {
+        return Ok(());
+    }
+    Err(Error::BadValue {
+        option: "--bead",
+        value: bead.to_string(),
+        why: format!("the steps would have {:.0} million pixels", pixels / 1e6),
+        right: format!("give a bead 1 to {} pixels here", (bead * (MOST / pixels).sqrt()).floor().max(1.0)),
+    })
+}
+
 fn draw(
     pen: &mut Pen,
     colours: &Grid<Option<Srgb>>,
@@ -190,6 +206,7 @@ pub fn show_steps(figure: &Figure, draft: &Draft, tray: &Tray, options: &ShowOpt
     // A caption wants some width whatever the figure.
     let size = (size.0.max(LEAST_WIDE), size.1 + CAPTION);
     check_size(bead, size.0.max(size.1) / bead)?;
+    check_film(bead, size)?;
     let ground = options.ground.unwrap_or_else(|| Ground::suiting(&own));
     let top = ROUND as f64 * bead;
     let centred = |beads: &Grid<Option<Srgb>>| at((size.0 - beads.columns() as f64 * bead) / 2.0, top);

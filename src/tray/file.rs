@@ -9,7 +9,6 @@
 //! a byte order mark; lines may end in LF or CRLF; lines that begin with `#` may stand before the
 //! header. A fault is refused with its line, its column and what would be right.
 
-use std::io::Read;
 use std::path::Path;
 
 use csv::ByteRecord;
@@ -17,7 +16,8 @@ use csv::ByteRecord;
 use super::columns::{Column, Columns};
 use super::{Bead, Price, Tray};
 use crate::colour::{Lab, Srgb};
-use crate::error::{Error, Result};
+use crate::error::{Error, Result, is_unprintable};
+use crate::files;
 
 /// The largest tray file that is read, in bytes: room for [`MOST_BEADS`] lines of 500 bytes.
 pub const MOST_BYTES: u64 = 1_000_000;
@@ -40,13 +40,7 @@ impl Tray {
     /// # Errors
     /// [`Error::Unreadable`] if the system will not give it, otherwise as [`Tray::parse`].
     pub fn open(path: &Path) -> Result<Self> {
-        let file = path.display().to_string();
-        let unreadable = |why: std::io::Error| Error::Unreadable { file: file.clone(), why: why.to_string() };
-        let mut bytes = Vec::new();
-        let opened = std::fs::File::open(path).map_err(unreadable)?;
-        // One byte beyond the limit tells a full file from one that goes on.
-        opened.take(MOST_BYTES + 1).read_to_end(&mut bytes).map_err(unreadable)?;
-        Self::parse(&file, &bytes)
+        Self::parse(&path.display().to_string(), &files::read(path, MOST_BYTES, "a tray")?)
     }
 
     /// Reads the bytes of a tray file; `file` names it in errors.
@@ -128,9 +122,9 @@ impl<'a> Text<'a> {
 
     /// The next record's line, or nothing at the end.
     fn next(&mut self, reader: &mut csv::Reader<&[u8]>, record: &mut ByteRecord) -> Result<Option<usize>> {
-        let more = reader.read_byte_record(record).map_err(|e| {
-            self.fault(&format!("it cannot be read as CSV ({e})"), "save it again as CSV in UTF-8")
-        })?;
+        let more = reader
+            .read_byte_record(record)
+            .map_err(|_| self.fault("it cannot be read as CSV", "save it again as CSV in UTF-8"))?;
         let start = record.position().map_or(0, |p| p.byte() as usize);
         Ok(more.then(|| self.line_at(start)))
     }
@@ -338,11 +332,4 @@ impl<'a> Row<'a> {
     fn fault_at(&self, field: String, why: String, right: &str) -> Error {
         Error::TrayLine { file: self.file.into(), line: self.line, field, why, right: right.into() }
     }
-}
-
-/// Control characters, line and paragraph separators, and the marks that turn the writing direction
-/// (Unicode Standard Annex 9): each could make a list read as something it is not.
-pub(crate) fn is_unprintable(c: char) -> bool {
-    c.is_control()
-        || matches!(c, '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{200e}' | '\u{200f}' | '\u{feff}')
 }

@@ -8,7 +8,6 @@ mod nearest;
 mod price;
 
 pub use alike::{ACCEPTED, AlikePair, Eyes, HARD_TO_TELL, KIN, Likeness, SEEN};
-pub(crate) use file::is_unprintable;
 pub use file::{MOST_BEADS, MOST_BYTES};
 pub use price::{NotAPrice, Price};
 

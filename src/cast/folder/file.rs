@@ -6,7 +6,8 @@ use std::path::{Component, Path, PathBuf};
 use crate::cast::file::{self, Written};
 use crate::cast::{Cast, FILE, fault};
 use crate::error::{Error, Result, Warning};
-use crate::figure::{ENDING, Figure};
+use crate::figure::{ENDING, Figure, MOST_BYTES};
+use crate::files;
 use crate::rules::RULES;
 use crate::tray::Tray;
 
@@ -176,7 +177,8 @@ pub fn unique_names<'a>(figures: impl IntoIterator<Item = (&'a Path, &'a str)>) 
     for (file, name) in figures {
         let Some(before) = seen.insert(name, file) else { continue };
         // The text was read a moment ago; a line that cannot be found is the first.
-        let text = std::fs::read_to_string(file).unwrap_or_default();
+        let text = files::read(file, MOST_BYTES, "a figure").unwrap_or_default();
+        let text = String::from_utf8_lossy(&text);
         let line = 1 + text.lines().position(|line| line.trim_start().starts_with("name")).unwrap_or(0);
         return Err(Error::FigureFile {
             file: file.display().to_string(),

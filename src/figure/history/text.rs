@@ -7,6 +7,7 @@ use serde::Deserialize;
 
 use super::difference::Hunk;
 use super::{History, Step};
+use crate::error::toml_words;
 use crate::figure::text::quoted;
 
 /// The format this house reads and writes.
@@ -40,7 +41,7 @@ struct FileText {
 pub(super) fn read(text: &str) -> Result<History, String> {
     let why = |e: toml::de::Error| {
         let line = 1 + text[..e.span().map_or(0, |span| span.start)].matches('\n').count();
-        format!("line {line}: {}", e.message().lines().next().unwrap_or("this cannot be read"))
+        format!("line {line}: {}", toml_words(e.message()))
     };
     let raw: FileHistory = toml::from_str(text).map_err(why)?;
     if raw.format != FORMAT {

@@ -1,24 +1,28 @@
 //! Opens a figure with its history, and saves each change so that nothing of it, and nothing of anybody
 //! else's, is lost.
 
+use std::ffi::OsString;
 use std::fs::{self, File, TryLockError};
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 use crate::error::{Error, Result};
 use crate::figure::{
-    AtHand, Edit, Edited, Figure, History, Others, digest, leads_back, read, saved, saved_from, write,
+    AtHand, Edit, Edited, Figure, History, MOST_BYTES, MOST_STEP_BYTES, Others, digest, leads_back, read,
+    saved, saved_from, write,
 };
+use crate::files;
 use crate::saving::save_all;
 
 /// What a figure file's name ends in.
 pub const ENDING: &str = ".figure.toml";
 
 /// What a history's name ends in.
-const HISTORY: &str = ".history.toml";
+const HISTORY: &str = "history.toml";
 
-/// Most bytes of a file that is read here.
-const MOST_BYTES: u64 = 16 << 20;
+/// Most bytes of a history that is read, and what it is called: twice what its steps may have, for the quotes around
+/// each line, and the figure at its end.
+const HISTORIES: (u64, &str) = (2 * MOST_STEP_BYTES as u64 + MOST_BYTES, "a history");
 
 /// How often, and after what pause, a file that another program is saving is tried again: three seconds in all.
 const TRIES: usize = 150;
@@ -202,8 +206,7 @@ impl Workbench {
     /// steps that nobody was told were done, and [`History::catch_up`] finds its place again.
     fn save(&mut self, figure: Figure, text: String, history: History) -> Result<()> {
         let steps = history.write();
-        // What could not be opened again is not saved.
-        read(&self.named, &text)?;
+        check_opens(&self.named, &text)?;
         let beside = history_file(&self.file);
         let files = [
             (beside.as_path(), steps.clone().into_bytes()),
@@ -240,7 +243,7 @@ impl Workbench {
     fn catch_up(&mut self) -> Result<()> {
         let beside = history_file(&self.file);
         let text = match beside.exists() {
-            true => Some(text_of(&beside, &beside.display().to_string())?),
+            true => Some(text_of(&beside, &beside.display().to_string(), HISTORIES)?),
             false => None,
         };
         if text.is_none() || text != self.history_text {
@@ -256,10 +259,14 @@ impl Workbench {
     }
 
     fn text_on_disk(&self) -> Result<String> {
-        text_of(&self.file, &self.named)
+        text_of(&self.file, &self.named, (MOST_BYTES, "a figure"))
     }
 
     fn lock(&self) -> Result<Lock> {
+        if fs::metadata(&self.file).is_ok_and(|told| told.permissions().readonly()) {
+            let why = "it is set read-only: allow writing to it, or save as another with --save".into();
+            return Err(Error::Unwritable { file: self.named.clone(), why });
+        }
         Lock::of(&self.file, &self.named)
     }
 }
@@ -294,6 +301,16 @@ fn made(
     Ok(Made { change: Change { edits: made }, figure, text, history })
 }
 
+/// What could not be opened again is not saved.
+fn check_opens(file: &str, text: &str) -> Result<()> {
+    if text.len() as u64 > MOST_BYTES {
+        let why =
+            format!("the figure would have more than {MOST_BYTES} bytes, and could not be opened again");
+        return Err(Error::Unwritable { file: file.into(), why });
+    }
+    read(file, text).map(drop)
+}
+
 /// Saves a figure's text and its history as another file, and what goes with it.
 fn save_to(
     target: &Path,
@@ -302,6 +319,7 @@ fn save_to(
     with: &[(&Path, Vec<u8>)],
     replace: bool,
 ) -> Result<()> {
+    check_opens(&target.display().to_string(), &text)?;
     let there = fs::canonicalize(target).ok();
     // As when it is opened: the history lies beside the file, not beside a link to it.
     let beside = history_file(there.as_deref().unwrap_or(target));
@@ -313,20 +331,29 @@ fn save_to(
     save_all(&files, replace)
 }
 
-fn text_of(file: &Path, named: &str) -> Result<String> {
-    let unreadable = |why: String| Error::Unreadable { file: named.into(), why };
-    let size = fs::metadata(file).map_err(|e| unreadable(e.to_string()))?.len();
-    if size > MOST_BYTES {
-        return Err(unreadable(format!("it has {size} bytes, too many")));
-    }
-    fs::read_to_string(file).map_err(|e| unreadable(e.to_string()))
+fn text_of(file: &Path, named: &str, (most, what): (u64, &str)) -> Result<String> {
+    let as_named = |error| match error {
+        Error::Unreadable { why, .. } => Error::Unreadable { file: named.into(), why },
+        other => other,
+    };
+    let bytes = files::read(file, most, what).map_err(as_named)?;
+    let not_text = |_| Error::Unreadable { file: named.into(), why: "it is no text file".into() };
+    String::from_utf8(bytes).map_err(not_text)
 }
 
 /// Where the history of a figure lies: beside it, `anna.history.toml` for `anna.figure.toml`.
 pub fn history_file(figure: &Path) -> PathBuf {
-    let name = figure.file_name().unwrap_or_default().to_string_lossy();
-    let stem = name.strip_suffix(ENDING).unwrap_or(&name);
-    figure.with_file_name(format!("{stem}{HISTORY}"))
+    // Names are the system's bytes: two that look alike in print are still two.
+    let stem = Path::new(figure.file_stem().unwrap_or_default());
+    let is_figure = figure.extension().is_some_and(|end| end == "toml")
+        && stem.extension().is_some_and(|end| end == "figure");
+    if is_figure {
+        return figure.with_file_name(stem).with_extension(HISTORY);
+    }
+    let mut name = figure.file_name().unwrap_or_default().to_owned();
+    name.push(".");
+    name.push(HISTORY);
+    figure.with_file_name(name)
 }
 
 /// The right to save a figure, held as long as that takes. The file goes when it ends.
@@ -338,12 +365,14 @@ struct Lock {
 impl Lock {
     /// The lock of a figure's file, which is not a link.
     fn of(file: &Path, named: &str) -> Result<Self> {
-        let name = file.file_name().unwrap_or_default().to_string_lossy();
-        Self::take(file.with_file_name(format!(".{name}.lock")), named)
+        let mut name = OsString::from(".");
+        name.push(file.file_name().unwrap_or_default());
+        name.push(".lock");
+        Self::take(file.with_file_name(name), named)
     }
 
     fn take(path: PathBuf, named: &str) -> Result<Self> {
-        let refused = |e: std::io::Error| Error::Unwritable { file: named.into(), why: e.kind().to_string() };
+        let refused = |e: std::io::Error| Error::Unwritable { file: named.into(), why: files::reason(&e) };
         for _ in 0..TRIES {
             let file =
                 File::options().create(true).truncate(false).write(true).open(&path).map_err(refused)?;

@@ -4,7 +4,7 @@ use image::ImageError;
 
 use super::Limits;
 use super::container::Size;
-use crate::error::Error;
+use crate::error::{Error, is_unprintable};
 
 /// The size of a picture before its decoder has told it.
 pub(super) const UNKNOWN: Size = (0, 0);
@@ -24,15 +24,16 @@ pub(super) enum Fault {
     Cut { there: f64 },
     /// A rare sort of a known format that the decoder leaves out.
     NotSupported,
-    /// Anything else; the decoder's own words.
-    Broken(String),
+    /// Anything else.
+    Broken(&'static str),
 }
 
+/// What a decoder has many words for.
+pub(super) const NO_SENSE: &str = "its data make no sense";
+
 impl Fault {
-    /// The maker's error. Decoders quote what they find in a file, so their words are made plain.
+    /// The maker's error.
     pub(super) fn of(self, file: &str) -> Error {
-        /// Characters; longer than any decoder's own sentence.
-        const LONGEST: usize = 200;
         let file = file.to_owned();
         let why = match self {
             Self::TooLarge((width, height)) => return Error::PictureTooLarge { file, width, height },
@@ -41,7 +42,7 @@ impl Fault {
             Self::NoPixels => "it holds no pixels".to_owned(),
             Self::EndsEarly => "it ends before the picture does".to_owned(),
             Self::Cut { there } => format!("it is cut off, and only {:.0} % of it is there", there * 100.0),
-            Self::Broken(words) => plain(&words).chars().take(LONGEST).collect(),
+            Self::Broken(why) => why.to_owned(),
         };
         Error::DamagedPicture { file, why }
     }
@@ -51,23 +52,17 @@ impl Fault {
     pub(super) fn from_image(error: ImageError, size: Size) -> Self {
         match error {
             ImageError::Limits(_) if size != UNKNOWN => Self::TooLarge(size),
-            ImageError::Limits(_) => Self::Broken("its header asks for more memory than is allowed".into()),
+            ImageError::Limits(_) => Self::Broken("its header asks for more memory than is allowed"),
             ImageError::Unsupported(_) => Self::NotSupported,
             ImageError::IoError(e) if e.kind() == std::io::ErrorKind::UnexpectedEof => Self::EndsEarly,
-            other => Self::Broken(other.to_string()),
+            _ => Self::Broken(NO_SENSE),
         }
     }
 }
 
 /// One line without control characters, whatever a file put into it: a terminal would obey them.
 pub(super) fn plain(text: &str) -> String {
-    text.chars().map(|c| if is_safe(c) { c } else { ' ' }).collect::<String>().trim().to_owned()
-}
-
-/// Printable, and without the marks that turn the direction of writing.
-fn is_safe(c: char) -> bool {
-    !c.is_control()
-        && !matches!(c, '\u{200E}' | '\u{200F}' | '\u{2028}'..='\u{202E}' | '\u{2066}'..='\u{2069}')
+    text.chars().map(|c| if is_unprintable(c) { ' ' } else { c }).collect::<String>().trim().to_owned()
 }
 
 /// What opening one picture may cost.

@@ -13,7 +13,7 @@ use zune_jpeg::zune_core::bytestream::ZCursor;
 use zune_jpeg::zune_core::colorspace::ColorSpace;
 use zune_jpeg::zune_core::options::DecoderOptions;
 
-use super::fault::{Budget, Fault};
+use super::fault::{Budget, Fault, NO_SENSE};
 use super::jpeg_marks;
 use super::opened::{Opened, RGBA, turning_cost};
 use super::profile::Profile;
@@ -185,6 +185,6 @@ fn fault(error: DecodeErrors) -> Fault {
         DecodeErrors::ExhaustedData => Fault::EndsEarly,
         DecodeErrors::Unsupported(_) => Fault::NotSupported,
         DecodeErrors::ZeroError => Fault::NoPixels,
-        other => Fault::Broken(other.to_string()),
+        _ => Fault::Broken(NO_SENSE),
     }
 }

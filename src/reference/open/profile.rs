@@ -109,7 +109,7 @@ impl Profile {
 /// A profile that passed its trial and yet failed on the pixels; they may be changed in part, so
 /// the picture cannot stand.
 fn failed<T>(_: T) -> Fault {
-    Fault::Broken("its colour profile cannot be applied".into())
+    Fault::Broken("its colour profile cannot be applied")
 }
 
 /// The nearest of 256 steps to one of 65536: full stays full, nothing stays nothing.

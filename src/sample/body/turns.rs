@@ -17,6 +17,9 @@ const HALF_BROAD: f64 = 0.3;
 /// A run shorter than this, in beads, is a speck.
 const SPECK: f64 = 0.1;
 
+/// Of the pixels every second is looked at, along a line and across it: strokes and specks are wider.
+const STEP: usize = 2;
+
 /// At least so many runs, those at the ends among them: one fold or one seam makes three.
 const RUNS: usize = 5;
 
@@ -82,7 +85,7 @@ impl Turns {
             cloth.line((y + off * angle.cos(), x - off * angle.sin()), angle)
         });
         let found: Vec<Self> =
-            lines.iter().filter_map(|line| Self::along(line, angle, cloth.pitch)).collect();
+            lines.iter().filter_map(|line| Self::along(line, angle, cloth.pitch / STEP as f64)).collect();
         let best = found.iter().copied().max_by(|a, b| a.clarity.total_cmp(&b.clarity))?;
         let is_same = |t: &&Self| t.is_strong && t.is_like(&best, SAME.0, SAME.1);
         // A sleeve may be no broader than one line.
@@ -92,6 +95,7 @@ impl Turns {
         Some(Self { is_strong, ..best })
     }
 
+    /// `pitch` is a bead in places of the line.
     fn along(line: &[Lab], angle: f64, pitch: f64) -> Option<Self> {
         let halves = Halves::of(line)?;
         let runs = runs(&halves.second, (SPECK * pitch).ceil() as usize);
@@ -137,15 +141,14 @@ impl Cloth<'_> {
         let (sin, cos) = angle.sin_cos();
         let reach = (LONG * self.pitch) as i32;
         let half = (HALF_BROAD * self.pitch) as i32;
-        // Every second pixel: strokes and specks are wider.
-        let across = (-half..=half).step_by(2).map(f64::from);
+        let across = (-half..=half).step_by(STEP).map(f64::from);
         let steps: Vec<(f64, f64)> = across.map(|s| (s * cos, -s * sin)).collect();
         let at = |t: i32| self.mean_across((y + f64::from(t) * sin, x + f64::from(t) * cos), &steps);
         let Some(middle) = at(0) else { return Vec::new() };
-        let mut line: Vec<Lab> = (1..=reach).map_while(|t| at(-t)).collect();
+        let mut line: Vec<Lab> = (STEP as i32..=reach).step_by(STEP).map(|t| -t).map_while(at).collect();
         line.reverse();
         line.push(middle);
-        line.extend((1..=reach).map_while(at));
+        line.extend((STEP as i32..=reach).step_by(STEP).map_while(at));
         line
     }
 

@@ -1,0 +1,17 @@
+//! Text that came from outside, made safe to print: a terminal obeys what it is shown.
+
+/// Control characters, line and paragraph separators, the marks that turn the writing direction (`Bidi_Control`,
+/// Unicode Standard Annex 9) and the byte order mark: each could make a text read as something it is not.
+pub fn is_unprintable(c: char) -> bool {
+    c.is_control()
+        || matches!(c, '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}')
+}
+
+/// Such characters of a text written out, as `\u{1b}`; all others as they are.
+pub fn printable(text: &str) -> String {
+    let mut shown = String::with_capacity(text.len());
+    for c in text.chars() {
+        if is_unprintable(c) { shown.extend(c.escape_default()) } else { shown.push(c) }
+    }
+    shown
+}
