@@ -223,7 +223,7 @@ fn every_bad_input_is_one_plain_line_and_leaves_nothing_behind() {
         (&["draft", "missing.png"], "cannot read missing.png"),
         (&["draft", "folder"], "folder"),
         (&["draft", "notes.txt"], "not a picture"),
-        (&["draft", "empty.png"], "not a picture"),
+        (&["draft", "empty.png"], "the file is empty"),
         (&["draft", "cut.png"], "cut.png is damaged"),
         (&["draft", "phone.heic"], "HEIC"),
         (&["draft", "blank.png"], "no subject"),

@@ -175,7 +175,7 @@ fn sizes_are_bounded() {
 #[test]
 fn a_crowd_of_silent_connections_cannot_keep_the_maker_out() {
     let running = Running::new();
-    let crowd: Vec<TcpStream> = (0..100).map(|_| running.connect()).collect();
+    let crowd: Vec<TcpStream> = (0..300).map(|_| running.connect()).collect();
     running.is_well();
     drop(crowd);
 }
