@@ -1,5 +1,7 @@
 //! What a reader of TOML says, in words for someone who does not write programs.
 
+use super::printable;
+
 /// A fault of a TOML text: `message` is the reader's own.
 pub fn toml_words(message: &str) -> String {
     let line = message.lines().next().unwrap_or_default();
@@ -24,12 +26,22 @@ pub fn toml_words(message: &str) -> String {
     }
 }
 
+/// A text as the reader quotes it; only the beginning of a long one.
+fn text(quoted: &str) -> String {
+    /// Letters.
+    const SHOWN: usize = 40;
+    match quoted.char_indices().nth(SHOWN) {
+        Some((at, _)) => format!("the text {}...\"", printable(&quoted[..at])),
+        None => format!("the text {}", printable(quoted)),
+    }
+}
+
 /// A kind of value, as the reader names it.
 fn thing(named: &str) -> String {
     let named = named.strip_prefix("type: ").or_else(|| named.strip_prefix("value: ")).unwrap_or(named);
     let value = named.split('`').nth(1).unwrap_or_default();
     match named.split(' ').next().unwrap_or_default() {
-        "string" => "a text".into(),
+        "string" => text(named.trim_start_matches("string ")),
         "integer" | "floating" if !value.is_empty() => format!("the number {value}"),
         "boolean" if !value.is_empty() => value.into(),
         "map" | "struct" => "a table".into(),

@@ -7,9 +7,9 @@ use serde::Deserialize;
 use toml::Spanned;
 
 use super::grids::{FilePart, part_of};
-use super::{ChosenBy, Description, Figure, LegendEntry, Mark, Meant, Source};
+use super::{ChosenBy, Description, Figure, LegendEntry, Mark, Meant, Source, TYPE_ANEW, control_character};
 use crate::colour::Lab;
-use crate::error::{Error, Result, is_unprintable, toml_words};
+use crate::error::{Error, Result, toml_words};
 use crate::files;
 use crate::plan::ZoneRows;
 use crate::reference::Corners;
@@ -181,7 +181,6 @@ pub fn read(file: &str, text: &str) -> Result<Figure> {
         }
     }
     let raw: FileFigure = toml::from_str(text).map_err(|e| place.toml_fault(&e))?;
-    check_printable(&place, &raw)?;
     let legend = raw.legend.iter().map(|entry| entry_of(&place, entry)).collect::<Result<_>>()?;
     let why = raw.why.iter().map(|line| detector_of(&place, line)).collect::<Result<_>>()?;
     let parts = raw.part.iter().map(|part| part_of(&place, part)).collect::<Result<_>>()?;
@@ -200,28 +199,13 @@ pub fn read(file: &str, text: &str) -> Result<Figure> {
     };
     let source = raw.reference.map(|source| source_of(&place, source)).transpose()?;
     let (name, class) = (raw.name, raw.class);
-    Figure::new(file, Description { name, stature, class, source, rows, legend, why, parts, meant })
-}
-
-/// Refuses what a terminal would obey, and what turns the direction of writing, wherever the file has words.
-fn check_printable(place: &Place, raw: &FileFigure) -> Result<()> {
-    let named = [Some(&raw.name), raw.class.as_ref(), raw.reference.as_ref().map(|source| &source.picture)];
-    let words = named.into_iter().flatten();
-    let words = words.chain(raw.legend.iter().map(|entry| &entry.get_ref().bead));
-    let words =
-        words.chain(raw.why.values().map(Spanned::get_ref)).chain(raw.part.iter().flat_map(FilePart::words));
-    let words = words.chain(raw.meant.iter().map(|meant| &meant.get_ref().rule));
-    // A reason may have several lines.
-    let reasons = raw.meant.iter().flat_map(|meant| meant.get_ref().why.split(['\n', '\r', '\t']));
-    let Some(odd) =
-        words.flat_map(|text| text.chars()).chain(reasons.flat_map(str::chars)).find(|c| is_unprintable(*c))
-    else {
-        return Ok(());
-    };
-    // As it stands, or written by its number.
-    let at = place.text.find(odd).filter(|_| odd != '\n').or_else(|| place.text.find("\\u"));
-    let why = format!("there is a control character in a text ({})", odd.escape_unicode());
-    Err(place.fault(at.unwrap_or(0), &why, "type that text anew, letters and signs only"))
+    let description = Description { name, stature, class, source, rows, legend, why, parts, meant };
+    if let Some(odd) = description.unprintable() {
+        // As it stands, or written by its number.
+        let at = text.find(odd).filter(|_| !odd.is_ascii_whitespace()).or_else(|| text.find("\\u"));
+        return Err(place.fault(at.unwrap_or(0), &control_character(odd), TYPE_ANEW));
+    }
+    Figure::new(file, description)
 }
 
 fn source_of(place: &Place, source: FileSource) -> Result<Source> {

@@ -25,13 +25,6 @@ pub(super) struct FilePart {
     or: Option<Spanned<String>>,
 }
 
-impl FilePart {
-    /// The words it has.
-    pub(super) fn words(&self) -> impl Iterator<Item = &String> {
-        [Some(&self.name), self.from.as_ref()].into_iter().flatten()
-    }
-}
-
 /// A grid beside the beads: what its characters say, one for every bead.
 struct Beside {
     name: &'static str,

@@ -148,6 +148,29 @@ pub struct Description {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Figure(Description);
 
+impl Description {
+    /// A character of its words that a terminal would obey, or that turns the direction of writing. A reason may have
+    /// several lines.
+    fn unprintable(&self) -> Option<char> {
+        let picture = self.source.as_ref().map(|source| &source.picture);
+        let named = [Some(&self.name), self.class.as_ref(), picture].into_iter().flatten();
+        let words = named
+            .chain(self.legend.iter().map(|entry| &entry.bead))
+            .chain(self.why.values())
+            .chain(self.parts.iter().flat_map(|part| [Some(&part.name), part.from.as_ref()]).flatten())
+            .chain(self.meant.iter().map(|meant| &meant.rule));
+        let reasons = self.meant.iter().flat_map(|meant| meant.why.split(['\n', '\r', '\t']));
+        let mut letters = words.flat_map(|text| text.chars()).chain(reasons.flat_map(str::chars));
+        letters.find(|c| is_unprintable(*c))
+    }
+}
+
+/// What is wrong with a text that has such a character, and what would be right.
+fn control_character(odd: char) -> String {
+    format!("there is a control character in a text ({})", odd.escape_unicode())
+}
+const TYPE_ANEW: &str = "type that text anew, letters and signs only";
+
 impl Figure {
     /// A figure of what was described. `file` is its name in errors.
     ///
@@ -156,6 +179,9 @@ impl Figure {
     pub fn new(file: &str, mut description: Description) -> Result<Self> {
         let fault =
             |why: String, right: &str| Err(Error::FigureFile { file: file.into(), why, right: right.into() });
+        if let Some(odd) = description.unprintable() {
+            return fault(control_character(odd), TYPE_ANEW);
+        }
         let mut marks = BTreeSet::new();
         if let Some(twice) = description.legend.iter().find(|entry| !marks.insert(entry.mark)) {
             let why = format!("the mark '{}' stands twice in the legend", twice.mark.get());

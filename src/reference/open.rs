@@ -23,9 +23,6 @@ use self::opened::Opened;
 use crate::error::{Error, Result, Warning};
 use crate::files;
 
-/// What a file without a byte is.
-const EMPTY: &str = "the file is empty";
-
 /// What a picture may cost, checked from its header before anything is allocated.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Limits {
@@ -71,15 +68,11 @@ pub fn open(path: &Path, limits: &Limits) -> Result<Picture> {
 /// or of several pages, the first is opened.
 ///
 /// # Errors
-/// [`Error::Unreadable`] for no bytes at all; [`Error::NotAPicture`], also for the rare sorts of a format that cannot be
-/// opened;
+/// [`Error::NotAPicture`], also for the rare sorts of a format that cannot be opened;
 /// [`Error::TelephonePicture`]; [`Error::DamagedPicture`], also for a picture cut off, or one of no
 /// pixels; [`Error::PictureTooLarge`].
 pub fn decode(file: &str, bytes: &[u8], limits: &Limits) -> Result<Picture> {
     let file = plain_name(file);
-    if bytes.is_empty() {
-        return Err(Error::Unreadable { file, why: EMPTY.into() });
-    }
     let kind = Kind::of(&file, &bytes[..bytes.len().min(HEAD)])?;
     let budget = Budget::new(limits);
     contained(|| open_kind(kind, bytes, &budget).map(finished))
@@ -122,7 +115,7 @@ fn read(path: &Path, file: &str, limits: &Limits) -> Result<Vec<u8>> {
     let mut bytes = Vec::with_capacity(HEAD);
     source.by_ref().take(HEAD as u64).read_to_end(&mut bytes).map_err(unreadable)?;
     if bytes.is_empty() {
-        return Err(Error::Unreadable { file: file.into(), why: EMPTY.into() });
+        return Err(Error::Unreadable { file: file.into(), why: "the file is empty".into() });
     }
     Kind::of(file, &bytes)?;
     if length > limits.bytes {

@@ -173,7 +173,7 @@ fn faults_are_in_plain_words() {
         (&["show", "empty.figure.toml"][..], "the file is empty"),
         (&["draft", "empty.png"], "the file is empty"),
         (&["show", "cut.figure.toml"], "it is cut off"),
-        (&["show", "wrong.figure.toml"], "line 11: here stands a text, not a list of 2"),
+        (&["show", "wrong.figure.toml"], "line 11: here stands the text \"here\", not a list"),
         (&["show", "twice.figure.toml"], "line 3: this key stands here twice"),
         (&["show", "binary.figure.toml"], "no text file"),
         (&["draft", "broken.png"], "damaged"),
