@@ -1,6 +1,15 @@
 //! Masks of pixels: grown, worn down, parted into what hangs together.
 
-use ndarray::Array2;
+use std::ops::Range;
+
+use ndarray::{Array2, ArrayView2, Axis};
+
+/// Some rows and columns of a plane, both inside it. Says what `ndarray::s!` says, whose own text is not free of
+/// `unsafe`.
+pub(crate) fn window<T>(plane: &Array2<T>, rows: Range<usize>, columns: Range<usize>) -> ArrayView2<'_, T> {
+    let of_rows = plane.view().split_at(Axis(0), rows.start).1.split_at(Axis(0), rows.len()).0;
+    of_rows.split_at(Axis(1), columns.start).1.split_at(Axis(1), columns.len()).0
+}
 
 /// The mask grown by a square of so many pixels to each side.
 pub(crate) fn grown(mask: &Array2<bool>, reach: usize) -> Array2<bool> {
@@ -193,7 +202,7 @@ mod tests {
             }
         }
         let mut square = Array2::from_elem((9, 9), false);
-        square.slice_mut(ndarray::s![2..7, 3..8]).fill(true);
+        (2..7).flat_map(|y| (3..8).map(move |x| (y, x))).for_each(|place| square[place] = true);
         let worn = worn(&square, 2);
         assert!(worn.indexed_iter().all(|(p, set)| *set == (p == (4, 5))));
     }

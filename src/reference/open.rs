@@ -76,7 +76,7 @@ pub fn decode(file: &str, bytes: &[u8], limits: &Limits) -> Result<Picture> {
     let kind = Kind::of(&file, &bytes[..bytes.len().min(HEAD)])?;
     let budget = Budget::new(limits);
     contained(|| open_kind(kind, bytes, &budget).map(finished))
-        .unwrap_or_else(|| Err(Fault::Broken(NO_SENSE)))
+        .unwrap_or(Err(Fault::Broken(NO_SENSE)))
         .map_err(|fault| fault.of(&file))
 }
 

@@ -1,12 +1,12 @@
 //! Where a drawn body's zones begin and end, from its outline and its colours.
 
-use ndarray::{Array2, s};
+use ndarray::Array2;
 
 use super::head;
 use super::legs::{GAP, LEG, pair_about};
 use super::silhouette::{Silhouette, Span};
 use crate::plan::{Landmark, Marks, Zone, ZoneRows};
-use crate::reference::Reference;
+use crate::reference::{Reference, mask};
 use crate::sample::labels::GROUND;
 use crate::sample::lattice::ZoneLines;
 use crate::units::Confidence;
@@ -172,7 +172,7 @@ impl Search<'_> {
         let across = columns.pixels(self.plane.ncols());
         let shares = |rows: std::ops::Range<usize>| {
             let mut counts = vec![0.0_f64; usize::from(u8::MAX) + 1];
-            for label in self.plane.slice(s![rows, across.clone()]) {
+            for label in mask::window(self.plane, rows, across.clone()) {
                 counts[usize::from(*label)] += 1.0;
             }
             counts[usize::from(GROUND)] = 0.0;

@@ -8,7 +8,7 @@ use super::silhouette::Span;
 use super::{aim, skin};
 use crate::colour::Lab;
 use crate::plan::{Zone, ZoneRows};
-use crate::reference::{Area, Cover, Reference};
+use crate::reference::{Area, Cover, Reference, mask};
 use crate::sample::labels::{GROUND, Labels};
 use crate::sample::reduce::weighed_shares;
 
@@ -199,7 +199,7 @@ fn is_open(reference: &Reference, window: Area) -> bool {
     let clamp = |v: f64, most: usize| (v.max(0.0) as usize).min(most);
     let down = clamp(window.y, cover.nrows())..clamp(window.y + window.height, cover.nrows());
     let across = clamp(window.x, cover.ncols())..clamp(window.x + window.width, cover.ncols());
-    let seen = cover.slice(ndarray::s![down, across]);
+    let seen = mask::window(cover, down, across);
     let open = seen.iter().filter(|cover| **cover == Cover::Ground).count();
     open as f64 >= OPEN * seen.len() as f64
 }

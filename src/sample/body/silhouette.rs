@@ -3,10 +3,10 @@
 use std::collections::BTreeMap;
 use std::ops::Range;
 
-use ndarray::{Array2, s};
+use ndarray::Array2;
 
 use crate::reference::Area;
-use crate::reference::mask::pieces_around;
+use crate::reference::mask::{pieces_around, window};
 use crate::sample::labels::GROUND;
 
 /// A stretch of a row of pixels, in working pixels from the left.
@@ -223,10 +223,10 @@ impl Pieces {
             (from.max(0.0).round() as usize).min(most)..((from + length).max(0.0).round() as usize).min(most)
         };
         let (rows, columns) = self.of.dim();
-        let window = self.of.slice(s![range(area.y, area.height, rows), range(area.x, area.width, columns)]);
+        let shown = window(&self.of, range(area.y, area.height, rows), range(area.x, area.width, columns));
         let mut counts: BTreeMap<usize, usize> = BTreeMap::new();
-        window.iter().flatten().for_each(|piece| *counts.entry(*piece).or_default() += 1);
-        let cover = counts.values().sum::<usize>() as f64 / (window.len() as f64).max(1.0);
+        shown.iter().flatten().for_each(|piece| *counts.entry(*piece).or_default() += 1);
+        let cover = counts.values().sum::<usize>() as f64 / (shown.len() as f64).max(1.0);
         let most = counts.into_iter().max_by_key(|&(piece, count)| (count, std::cmp::Reverse(piece)));
         (cover, most.map(|(piece, _)| piece))
     }

@@ -7,8 +7,6 @@
 use std::collections::BTreeMap;
 use std::f64::consts::PI;
 
-use ndarray::s;
-
 use super::detect::{Asked, Claim, Detector, Rank};
 use super::scene::{Peg, Scene};
 use super::signs::CLEARLY;
@@ -302,7 +300,7 @@ impl Scene<'_> {
             let Some(area) = self.window(*peg) else { continue };
             let down = clamp(area.y, rows)..clamp(area.y + area.height, rows);
             let across = clamp(area.x, columns)..clamp(area.x + area.width, columns);
-            is_cloth.slice_mut(s![down, across]).fill(true);
+            down.flat_map(|y| across.clone().map(move |x| (y, x))).for_each(|place| is_cloth[place] = true);
         }
         Cloth { colours: self.reference.colours(), is_cloth, pitch: self.pitch }
     }
