@@ -15,6 +15,7 @@ pub use evidence::{EVIDENCE, EVIDENCE_NAMES, Evidence, evidence};
 pub use trade::{MOST_GIVEN_UP, Trade};
 pub use wishes::Wishes;
 
+pub use contrast::MEANT_APART;
 use contrast::Chosen;
 
 use crate::colour::Lab;
