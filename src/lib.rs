@@ -39,6 +39,7 @@ pub mod matching;
 pub mod page;
 pub mod plan;
 pub mod reference;
+pub mod rematch;
 pub mod rules;
 pub mod sample;
 pub mod saving;

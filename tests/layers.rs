@@ -17,6 +17,7 @@ const ORDER: &[&[&str]] = &[
     &["figure"],
     &["draft"],
     &["cast", "rules", "trial"],
+    &["rematch"],
     &["count"],
     &["sheet"],
     &["page"],

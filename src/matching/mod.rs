@@ -15,8 +15,8 @@ pub use evidence::{EVIDENCE, EVIDENCE_NAMES, Evidence, evidence};
 pub use trade::{MOST_GIVEN_UP, Trade};
 pub use wishes::Wishes;
 
-pub use contrast::MEANT_APART;
 use contrast::Chosen;
+pub use contrast::MEANT_APART;
 
 use crate::colour::Lab;
 use crate::error::Warning;

@@ -83,13 +83,8 @@ impl Layers {
             let entry = &mut self.about.legend[line];
             (entry.bead, entry.confidence) = (new.into(), confidence);
         } else {
-            let entry = LegendEntry {
-                mark: Mark::first(),
-                bead: new.into(),
-                aim,
-                confidence,
-                by: ChosenBy::Match,
-            };
+            let entry =
+                LegendEntry { mark: Mark::first(), bead: new.into(), aim, confidence, by: ChosenBy::Match };
             let own = self.add_line(entry);
             self.move_free_beads(mark, own);
         }
