@@ -110,6 +110,31 @@ impl Workbench {
         Ok(change)
     }
 
+    /// Makes one change on each of several figures, all or none, and saves them together; no file may stand twice.
+    ///
+    /// # Errors
+    /// As [`Self::apply`].
+    pub fn apply_together(benches: &mut [Self], edits: &[Edit], at_hand: &AtHand) -> Result<Vec<Change>> {
+        let _locks = benches.iter().map(Self::lock).collect::<Result<Vec<Lock>>>()?;
+        benches.iter_mut().try_for_each(Self::check_unchanged)?;
+        let (mut all, mut files) = (Vec::new(), Vec::new());
+        for (bench, edit) in benches.iter().zip(edits) {
+            let own = (&bench.figure, bench.text.as_str());
+            let made = made(own, std::slice::from_ref(edit), at_hand, bench.history.clone())?;
+            files.extend(bench.files(&made.text, &made.history)?);
+            all.push(made);
+        }
+        let files: Vec<(&Path, Vec<u8>)> =
+            files.iter().map(|(path, bytes)| (path.as_path(), bytes.clone())).collect();
+        save_all(&files, true)?;
+        let done = benches.iter_mut().zip(all).map(|(bench, made)| {
+            bench.history_text = Some(made.history.write());
+            (bench.text, bench.figure, bench.history) = (made.text, made.figure, made.history);
+            made.change
+        });
+        Ok(done.collect())
+    }
+
     /// Takes the last steps back, as many as there are of `times`; says their lines, the last one first.
     ///
     /// # Errors
@@ -201,18 +226,20 @@ impl Workbench {
     /// The history goes first: where the program ends between the two, the history is ahead of the figure by
     /// steps that nobody was told were done, and [`History::catch_up`] finds its place again.
     fn save(&mut self, figure: Figure, text: String, history: History) -> Result<()> {
-        let steps = history.write();
-        // What could not be opened again is not saved.
-        read(&self.named, &text)?;
-        let beside = history_file(&self.file);
-        let files = [
-            (beside.as_path(), steps.clone().into_bytes()),
-            (self.file.as_path(), text.clone().into_bytes()),
-        ];
+        let files = self.files(&text, &history)?;
+        let files = files.each_ref().map(|(path, bytes)| (path.as_path(), bytes.clone()));
         save_all(&files, true).map_err(|error| self.as_named(error))?;
+        self.history_text = Some(history.write());
         (self.text, self.figure, self.history) = (text, figure, history);
-        self.history_text = Some(steps);
         Ok(())
+    }
+
+    /// What is saved, the history first.
+    fn files(&self, text: &str, history: &History) -> Result<[(PathBuf, Vec<u8>); 2]> {
+        // What could not be opened again is not saved.
+        read(&self.named, text)?;
+        let beside = (history_file(&self.file), history.write().into_bytes());
+        Ok([beside, (self.file.clone(), text.as_bytes().to_vec())])
     }
 
     /// A refusal names the file as the maker did.
