@@ -6,7 +6,7 @@ use smallcast::tray::Tray;
 use super::figures::Opened;
 use super::output::Paint;
 use super::report::plain;
-use super::table::{Side, Table, wrapped};
+use super::table::{NARROW, Side, Table, wrapped};
 
 /// Each thing with its figures, in `width` columns.
 pub fn report(ledgers: &[Ledger], opened: &[Opened], tray: &Tray, paint: Paint, width: usize) -> String {
@@ -30,13 +30,16 @@ fn one(ledger: &Ledger, opened: &[Opened], tray: &Tray, paint: Paint, width: usi
 }
 
 fn table(ledger: &Ledger, opened: &[Opened], tray: &Tray, paint: Paint, width: usize) -> String {
-    let mut table = Table::new(&[
+    const TITLES: [(&str, Side); 5] = [
         ("figure", Side::Left),
         ("bead", Side::Left),
         ("beads", Side::Right),
         ("apart", Side::Right),
         ("", Side::Left),
-    ]);
+    ];
+    let is_narrow = width < NARROW;
+    let columns = if is_narrow { TITLES.len() - 1 } else { TITLES.len() };
+    let mut table = Table::new(&TITLES[..columns]);
     for held in &ledger.held {
         let bead = held.bead.as_deref();
         let lab = bead.and_then(|bead| tray.find(bead)).map(|id| tray.bead(id).lab);
@@ -44,14 +47,16 @@ fn table(ledger: &Ledger, opened: &[Opened], tray: &Tray, paint: Paint, width: u
         let swatch = lab.or_else(|| tray.find(&ledger.thing.bead).map(|id| tray.bead(id).lab));
         let other = bead.is_some_and(|bead| bead != ledger.thing.bead);
         let notes = [other.then_some("another bead"), held.by_hand.then_some("by hand")];
-        let cells = vec![
+        let mut cells = vec![
             plain(opened[held.figure].figure.name()),
             bead.map_or("none like it".into(), plain),
             if bead.is_some() { held.beads.to_string() } else { "-".into() },
             held.apart.map_or("-".into(), |apart| apart.to_string()),
             notes.into_iter().flatten().collect::<Vec<_>>().join(", "),
         ];
-        table.row(&swatch.map(|lab| lab.srgb()).into_iter().collect::<Vec<_>>(), cells);
+        cells.truncate(columns);
+        let swatch: Vec<_> = swatch.filter(|_| !is_narrow).map(|lab| lab.srgb()).into_iter().collect();
+        table.row(&swatch, cells);
     }
     table.render(paint, width, &[0, 1])
 }

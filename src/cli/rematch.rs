@@ -10,7 +10,7 @@ use smallcast::rematch::{Older, Plan, Request, plan};
 use smallcast::tray::Tray;
 
 use super::figures::{self, Opened, READING};
-use super::home::{Home, is_same, stems_in};
+use super::home::{Home, stems_in};
 use super::output::{self, Paint};
 use super::progress::Progress;
 use super::{rematch_json, rematch_picture, rematch_text, report, suggest};
@@ -256,8 +256,9 @@ fn elsewhere(opened: &[Opened], stems: &[String]) -> BTreeSet<String> {
 
 /// Refuses a figure that is named twice: it cannot change twice.
 fn check_once(opened: &[Opened]) -> Result<()> {
-    let twice =
-        (1..opened.len()).find(|&at| opened[..at].iter().any(|one| is_same(&one.file, &opened[at].file)));
+    let mut seen = BTreeSet::new();
+    let real = |file: &Path| file.canonicalize().unwrap_or_else(|_| file.to_owned());
+    let twice = opened.iter().position(|opened| !seen.insert(real(&opened.file)));
     match twice {
         None => Ok(()),
         Some(at) => Err(Error::BadValue {

@@ -8,7 +8,7 @@ use smallcast::units::DeltaE;
 use super::output::Paint;
 use super::rematch::Told;
 use super::report::plain;
-use super::table::{Side, Table, indented, wrapped};
+use super::table::{NARROW, Side, Table, indented, wrapped};
 
 /// The whole report, in `width` columns.
 pub fn report(told: &Told, paint: Paint, width: usize) -> String {
@@ -97,7 +97,7 @@ impl View<'_> {
                 plain(&new.name),
                 other.apart.to_string(),
             ];
-            table.row(&swatches, cells);
+            table.row(if self.width < NARROW { &[] } else { &swatches }, cells);
         }
         table.render(self.paint, self.width, &[0, 3])
     }

@@ -7,7 +7,7 @@ use super::output::Paint;
 use super::rematch_text::many;
 use super::report::plain;
 use super::suggest::Told;
-use super::table::{Side, Table, indented, wrapped};
+use super::table::{NARROW, Side, Table, indented, wrapped};
 
 /// Places that are named of each bead; the JSON document has all.
 const MOST_PLACES: usize = 6;
@@ -31,8 +31,8 @@ pub fn report(told: &Told, paint: Paint, width: usize) -> String {
     };
     let mut table = Table::new(&[
         ("bead", Side::Left),
-        ("nearer by", Side::Right),
-        ("for beads", Side::Right),
+        ("nearer", Side::Right),
+        ("beads", Side::Right),
         ("packs", Side::Right),
         ("cost", Side::Right),
     ]);
@@ -46,7 +46,8 @@ pub fn report(told: &Told, paint: Paint, width: usize) -> String {
             suggested.packs.to_string(),
             cost,
         ];
-        table.row(&[bead.lab.srgb()], cells);
+        let swatch = [bead.lab.srgb()];
+        table.row(if width < NARROW { &[] } else { &swatch }, cells);
     }
     let mut text = format!("{}\n", paint.heading(&wrapped(&plain(&title), width)));
     text.push_str(&table.render(paint, width, &[0]));

@@ -10,6 +10,7 @@ mod each;
 mod lineup;
 mod measure;
 mod plan;
+mod rematch;
 mod reuse;
 mod show;
 mod tray;
