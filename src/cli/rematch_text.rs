@@ -178,7 +178,7 @@ impl View<'_> {
                     let bead = &self.told.home.tray.bead(other.bead).name;
                     let held = self.holds(why);
                     items.push(format!(
-                        "{thing} stays {} everywhere: it {held}; {bead} would serve it better",
+                        "{thing}: stays {} everywhere, for it {held}; {bead} would serve it better",
                         line.bead
                     ));
                 }
@@ -245,7 +245,7 @@ impl View<'_> {
             return None;
         }
         let mut text =
-            format!("{} saved, one step each in its history.", many(self.told.edits.len(), "figure"));
+            format!("{} saved, each by one step in its own history.", many(self.told.edits.len(), "figure"));
         let things: BTreeSet<(String, &str)> = self
             .told
             .plan
@@ -258,7 +258,7 @@ impl View<'_> {
             })
             .collect();
         for (thing, bead) in things {
-            text.push_str(&format!(" In cast.toml, let {thing} be {bead}."));
+            text.push_str(&format!(" In cast.toml let this thing have {bead}: {thing}."));
         }
         Some(format!("{}\n", wrapped(&plain(&text), self.width)))
     }

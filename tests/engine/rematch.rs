@@ -128,7 +128,7 @@ fn a_bead_that_is_gone_gives_way_to_the_best_that_is_left_unless_a_hand_set_it()
 fn contrast_with_what_it_touches_is_not_given_up() {
     let legend = [
         ('m', "moss", Some([45.0, -20.0, 30.0]), "match"),
-        ('f', "fern", Some([45.0, -26.0, 31.0]), "match"),
+        ('f', "fern", Some([45.0, -32.0, 31.0]), "match"),
     ];
     // Sage is nearer to the moss asked for, but the fern beside it is nearly sage.
     let tray = tray("moss,40,-8,34,,\nfern,45.5,-22,29,,\nsage,45,-20.5,30,,\n");
