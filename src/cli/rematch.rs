@@ -29,7 +29,7 @@ pub struct Arguments {
     only: Vec<String>,
     /// Also beads settled by hand, where the tool had chosen the bead for their colour
     #[arg(long)]
-    by_hand: bool,
+    pub by_hand: bool,
     /// Make the changes: one step in each figure's history, which edit --undo takes back
     #[arg(long)]
     apply: bool,

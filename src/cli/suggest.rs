@@ -23,6 +23,8 @@ pub struct Told<'a> {
     pub suggestion: &'a Suggestion,
     /// How many were asked for.
     pub sought: usize,
+    /// Whether beads settled by hand may change.
+    pub by_hand: bool,
     /// What serves the figures.
     pub home: &'a Home,
 }
@@ -61,7 +63,14 @@ pub fn execute(
     let suggestion = suggest(older, request, &catalogue, sought);
     progress.done();
     home.warn();
-    let told = Told { opened, catalogue: (file, &catalogue), suggestion: &suggestion, sought, home };
+    let told = Told {
+        opened,
+        catalogue: (file, &catalogue),
+        suggestion: &suggestion,
+        sought,
+        by_hand: arguments.by_hand,
+        home,
+    };
     if arguments.json {
         return output::print_json(&suggest_json::document(&told));
     }

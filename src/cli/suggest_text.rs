@@ -97,11 +97,14 @@ fn sum(told: &Told) -> String {
 fn by_hand(told: &Told) -> String {
     match told.suggestion.counted.1 {
         0 => String::new(),
-        left => format!(
-            " {} by hand or held by a thing {} left out; --by-hand takes those of colours the tool chose too.",
-            many(left, "bead"),
-            if left == 1 { "is" } else { "are" }
-        ),
+        left => {
+            let is = if left == 1 { "is" } else { "are" };
+            let more = match told.by_hand {
+                true => "",
+                false => "; --by-hand takes those of colours the tool chose too",
+            };
+            format!(" {} set by hand or held by a thing {is} left out{more}.", many(left, "bead"))
+        }
     }
 }
 
