@@ -33,6 +33,7 @@ fn typed(folder: &Path, words: &[&str]) -> OutputAssert {
 /// Every file with its bytes.
 fn files(folder: &Path) -> BTreeMap<String, Vec<u8>> {
     let entries = fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path());
+    let entries = entries.filter(|path| path.is_file());
     entries
         .map(|file| (file.file_name().unwrap().to_string_lossy().into_owned(), fs::read(&file).unwrap()))
         .collect()
@@ -168,9 +169,9 @@ fn some_figures_or_beads_alone_are_looked_at() {
     let of_figure = changes(&only("lamplighter"));
     assert_eq!(of_figure, changes(&all).into_iter().filter(|change| change.0 == "Lamplighter").collect());
     assert!(
-        changes(&only("slate,Tea seller"))
+        changes(&only("slate,Tea-seller"))
             .iter()
-            .all(|change| change.1 == "slate" || change.0 == "Tea seller")
+            .all(|change| change.1 == "slate" || change.0 == "Tea-seller")
     );
 }
 
