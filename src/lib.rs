@@ -40,6 +40,7 @@ pub mod matching;
 pub mod page;
 pub mod plan;
 pub mod reference;
+pub mod rematch;
 pub mod rules;
 pub mod sample;
 pub mod saving;

@@ -18,6 +18,7 @@ const ORDER: &[&[&str]] = &[
     &["figure"],
     &["draft"],
     &["cast", "rules", "trial"],
+    &["rematch"],
     &["count"],
     &["sheet"],
     &["page"],

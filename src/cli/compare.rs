@@ -1,4 +1,5 @@
-//! `smallcast compare`: one colour in several references, and the bead that serves them all.
+//! `smallcast compare`: one colour in several references, or one thing in the figures of a cast, and the bead that serves
+//! them all.
 
 use std::path::{Path, PathBuf};
 
@@ -15,17 +16,18 @@ use super::output::{self, Paint};
 use super::places::area;
 use super::progress::Progress;
 use super::references::own_picture;
-use super::{compare_json, compare_picture, compare_text, report};
+use super::{compare_json, compare_picture, compare_text, ledger, report};
 
-/// See what colour a thing is: one area in several references, and the bead that serves them all
+/// See what colour a thing is: one area in several references, or a named thing in a cast, and the bead that serves all
 #[derive(Debug, clap::Args)]
 pub struct Arguments {
-    /// References of one character; with --figure they may be left out, and the figure's own serves
-    #[arg(required_unless_present = "figure")]
+    /// References of one character; with --figure they may be left out, and the figure's own serves; with --thing the
+    /// cast's folder, or figures of it
+    #[arg(required_unless_present = "figure", value_name = "PICTURE|FOLDER")]
     pictures: Vec<PathBuf>,
     /// The area to look at, in pixels: X,Y,WIDTH,HEIGHT; once for all pictures, or once for each in turn
     #[arg(long, value_name = "X,Y,W,H", allow_hyphen_values = true, conflicts_with = "figure")]
-    #[arg(required_unless_present = "figure")]
+    #[arg(required_unless_present_any = ["figure", "thing"])]
     area: Vec<String>,
     /// A figure drafted from the references: look where it has the beads of --mark
     #[arg(long, value_name = "FILE", requires = "mark")]
@@ -33,6 +35,9 @@ pub struct Arguments {
     /// A mark of the figure's legend
     #[arg(long, value_name = "MARK", requires = "figure")]
     mark: Option<char>,
+    /// A thing of the cast, or a word of its name, such as hair; every thing without one: which bead it has where
+    #[arg(long, value_name = "NAME", num_args = 0..=1, default_missing_value = "", conflicts_with_all = ["figure", "area", "shown"])]
+    thing: Option<String>,
     /// Tray file of the beads you own; their cast's tray serves without one, else the embedded one
     #[arg(long, value_name = "FILE")]
     tray: Option<PathBuf>,
@@ -63,6 +68,9 @@ pub struct Seen {
 impl Arguments {
     /// Looks, compares and shows.
     pub fn execute(&self) -> Result<()> {
+        if let Some(thing) = &self.thing {
+            return ledger::execute(&self.pictures, thing, self.tray.as_deref(), self.json);
+        }
         // The figure says more of the tray than the pictures it is compared with.
         let paths: Vec<&PathBuf> = self.figure.iter().chain(&self.pictures).collect();
         let home = Home::of_first(&paths, self.tray.as_deref())?;

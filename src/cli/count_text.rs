@@ -8,13 +8,10 @@ use smallcast::tray::Tray;
 
 use super::output::Paint;
 use super::report::plain;
-use super::table::{Side, Table, wrapped};
+use super::table::{NARROW, Side, Table, wrapped};
 
 /// Columns the beads of a figure are set in by.
 const INDENT: &str = "  ";
-
-/// Narrower terminals do without what can be read elsewhere.
-const NARROW: usize = 60;
 
 /// A count and the room to show it in.
 pub struct View<'a> {

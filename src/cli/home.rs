@@ -277,7 +277,7 @@ impl OneFile {
 }
 
 /// The names of the figures in a folder; none where it cannot be read, which the command itself will say.
-fn stems_in(folder: &Path) -> BTreeSet<String> {
+pub fn stems_in(folder: &Path) -> BTreeSet<String> {
     let entries = std::fs::read_dir(folder).into_iter().flatten().flatten();
     let files = entries.map(|entry| entry.path());
     files.filter(|file| file.to_string_lossy().ends_with(ENDING)).map(|file| stem(&file)).collect()

@@ -26,6 +26,9 @@ mod edit_text;
 mod figure_text;
 mod figures;
 mod home;
+mod ledger;
+mod ledger_json;
+mod ledger_text;
 mod lineup;
 mod lineup_json;
 mod lineup_text;
@@ -47,6 +50,10 @@ mod plan_json;
 mod plan_text;
 mod progress;
 mod references;
+mod rematch;
+mod rematch_json;
+mod rematch_picture;
+mod rematch_text;
 mod report;
 mod reuse;
 mod save;
@@ -54,6 +61,9 @@ mod several_text;
 mod sheet;
 mod show;
 mod start;
+mod suggest;
+mod suggest_json;
+mod suggest_text;
 mod table;
 mod tray;
 
@@ -82,6 +92,7 @@ enum Command {
     Edit(edit::Arguments),
     Reuse(reuse::Arguments),
     Compare(compare::Arguments),
+    Rematch(rematch::Arguments),
     Tray(tray::Arguments),
     Check(check::Arguments),
     Count(count::Arguments),
@@ -116,6 +127,7 @@ pub fn run() -> ExitCode {
         Command::Edit(arguments) => arguments.execute().map(done),
         Command::Reuse(arguments) => arguments.execute().map(done),
         Command::Compare(arguments) => arguments.execute().map(done),
+        Command::Rematch(arguments) => arguments.execute().map(done),
         Command::Tray(arguments) => arguments.execute().map(done),
         Command::Check(arguments) => arguments.execute(),
         Command::Count(arguments) => arguments.execute().map(done),

@@ -15,6 +15,9 @@ const GAP: u16 = 2;
 /// Columns a text keeps however narrow the terminal is.
 const LEAST_ROOM: usize = 8;
 
+/// Narrower terminals do without swatches and what can be read elsewhere.
+pub const NARROW: usize = 60;
+
 /// How a column stands under its title.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Side {

@@ -70,7 +70,7 @@ pub struct Served {
 
 impl Served {
     /// How a bead serves references it lies so far from.
-    pub(super) fn of(bead: BeadId, distances: &[f64]) -> Self {
+    pub(crate) fn of(bead: BeadId, distances: &[f64]) -> Self {
         let worst = distances.iter().copied().fold(0.0, f64::max);
         let mean = distances.iter().sum::<f64>() / distances.len().max(1) as f64;
         Self { bead, worst: DeltaE(worst), mean: DeltaE(mean) }
@@ -78,7 +78,7 @@ impl Served {
 
     /// The better one first: the least distance from the worst served, then the mean. So no reference weighs
     /// more than another.
-    pub(super) fn order(&self, other: &Self) -> Ordering {
+    pub(crate) fn order(&self, other: &Self) -> Ordering {
         self.worst.0.total_cmp(&other.worst.0).then(self.mean.0.total_cmp(&other.mean.0))
     }
 }

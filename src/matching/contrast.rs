@@ -12,7 +12,7 @@ use crate::tray::{BeadId, Eyes, Tray};
 use crate::units::DeltaE;
 
 /// Two flat colours at least so far apart (CIEDE2000) are meant to be two.
-const MEANT_APART: f64 = 3.0;
+pub const MEANT_APART: f64 = 3.0;
 
 /// ... and more by so many times their spread: one colour in two strokes of a marker is still one.
 const SPREAD_APART: f64 = 1.5;

@@ -16,6 +16,7 @@ pub use trade::{MOST_GIVEN_UP, Trade};
 pub use wishes::Wishes;
 
 use contrast::Chosen;
+pub use contrast::MEANT_APART;
 
 use crate::colour::Lab;
 use crate::error::Warning;

@@ -34,6 +34,7 @@ mod weak_mark;
 
 pub use member::{Entrant, Member};
 pub use subject::{Peg, Subject};
+pub use two_beads::taken_for;
 
 use rayon::prelude::*;
 

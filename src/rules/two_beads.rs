@@ -8,9 +8,9 @@ use super::joined::Place;
 use super::{Finding, Judge, Rule, Subject};
 use crate::cast::Thing;
 use crate::colour::{Lab, ciede2000};
-use crate::figure::Mark;
+use crate::figure::{Figure, Mark};
 use crate::plan::BodyPart;
-use crate::tray::KIN;
+use crate::tray::{KIN, Tray};
 use crate::units::DeltaE;
 
 pub(super) const RULE: Rule = Rule {
@@ -33,6 +33,17 @@ fn judge(subject: &Subject) -> Vec<Finding> {
     member.cast.things.iter().filter(its).filter(lacks).map(|thing| finding(subject, thing)).collect()
 }
 
+/// The bead that a thing has in a figure: its own, else the one that was likely taken instead; none where nothing is like
+/// it, or the tray does not know the thing's bead.
+pub fn taken_for(thing: &Thing, figure: &Figure, tray: &Tray) -> Option<String> {
+    let subject = Subject::new(figure, tray);
+    if subject.pegs().any(|(_, peg)| subject.name(peg.mark) == thing.bead) {
+        return Some(thing.bead.clone());
+    }
+    let colour = tray.bead(tray.find(&thing.bead)?).lab;
+    instead(&subject, thing, colour).map(|(bead, ..)| bead.to_owned())
+}
+
 fn finding(subject: &Subject, thing: &Thing) -> Finding {
     let tray = subject.tray();
     let Thing { name, bead, .. } = thing;
@@ -40,11 +51,7 @@ fn finding(subject: &Subject, thing: &Thing) -> Finding {
         let what = format!("{name} is {bead} in this cast; no bead of the figure is, nor is any of the tray");
         return Finding::new(&RULE, Vec::new(), what, "put the bead's name in cast.toml right".into());
     };
-    let found = match part_of(name) {
-        Some(part) => in_part(subject, part, tray.bead(id).lab),
-        None => nearest(subject, tray.bead(id).lab),
-    };
-    match found {
+    match instead(subject, thing, tray.bead(id).lab) {
         Some((other, apart, beads)) => {
             let what =
                 format!("{name} is {bead} in this cast, and no bead here is; {other} is {apart} from it");
@@ -60,6 +67,13 @@ fn finding(subject: &Subject, thing: &Thing) -> Finding {
 
 /// A bead of the figure, how far it is from the thing's colour, and where it lies.
 type Instead<'a> = (&'a str, DeltaE, Vec<Place>);
+
+fn instead<'a>(subject: &'a Subject, thing: &Thing, colour: Lab) -> Option<Instead<'a>> {
+    match part_of(&thing.name) {
+        Some(part) => in_part(subject, part, colour),
+        None => nearest(subject, colour),
+    }
+}
 
 /// The part of the body that a thing's name ends in: the newspaper girl's hair is hair.
 fn part_of(name: &str) -> Option<BodyPart> {

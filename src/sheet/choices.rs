@@ -170,7 +170,7 @@ fn in_words(choice: &Choice) -> String {
 }
 
 /// Words in lines that a panel holds; a word longer than that has a line of its own.
-fn lines(text: &str, wide: f64) -> Vec<String> {
+pub(super) fn lines(text: &str, wide: f64) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     for word in text.split(' ') {
         let fits = |line: &String| Face::Regular.width(&format!("{line} {word}"), LETTERS) <= wide;

@@ -11,6 +11,7 @@ mod lineup;
 mod measure;
 mod plan;
 mod refused;
+mod rematch;
 mod reuse;
 mod show;
 mod tray;

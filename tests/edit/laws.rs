@@ -62,6 +62,8 @@ pub fn edit() -> impl Strategy<Value = Edit> {
         (spots(), prop::option::of(part())).prop_map(|(spots, part)| Edit::Lift { spots, part }),
         (bead(), bead(), prop::option::of(part()), any::<bool>())
             .prop_map(|(old, new, part, by_hand)| Edit::Swap { old, new, part, by_hand }),
+        (prop::collection::vec((bead(), bead()), 1..3), any::<bool>())
+            .prop_map(|(beads, by_hand)| Edit::Rematch { beads, by_hand }),
         (part(), way, 1..4_u16).prop_map(|(part, way, by)| Edit::Shift { part, way, by }),
         part().prop_map(|part| Edit::Mirror { part }),
         row_in().prop_map(Edit::AddRow),
@@ -104,7 +106,7 @@ fn by_hand(figure: &Figure) -> usize {
 /// Whether a change names beads placed by hand itself.
 fn may_touch_hand(edit: &Edit) -> bool {
     match edit {
-        Edit::Swap { by_hand, .. } => *by_hand,
+        Edit::Swap { by_hand, .. } | Edit::Rematch { by_hand, .. } => *by_hand,
         Edit::Fill { .. } | Edit::Move { .. } | Edit::Copy { .. } | Edit::MirrorThese { .. } => true,
         Edit::Place { .. } | Edit::PlaceSeveral { .. } | Edit::Lift { .. } => true,
         Edit::Doubt { .. } | Edit::Remove { .. } => true,

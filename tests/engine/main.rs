@@ -12,6 +12,7 @@ mod plan;
 mod properties;
 mod published;
 mod reduction;
+mod rematch;
 mod reuse;
 mod rules;
 mod rules_of_a_cast;

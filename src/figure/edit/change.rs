@@ -107,6 +107,13 @@ pub enum Edit {
         /// Whether beads placed by hand change too.
         by_hand: bool,
     },
+    /// Other beads stand for colours that keep what was asked for.
+    Rematch {
+        /// A line's mark or its bead, and the bead that comes; at least one.
+        beads: Vec<(String, String)>,
+        /// Whether beads settled by hand change too, where the tool had chosen the line's bead.
+        by_hand: bool,
+    },
     /// A patch has another bead.
     Fill {
         /// A peg of it.

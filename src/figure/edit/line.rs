@@ -8,10 +8,11 @@ use crate::plan::{Zone, parse_stature};
 use crate::units::{Column, Row};
 
 /// The words a line may begin with, each with what may follow.
-const FORMS: [(&str, &str); 27] = [
+const FORMS: [(&str, &str); 28] = [
     ("place", "place 4,6 BEAD, place 4,6 11-14,1-2 BEAD in PART, place 4,6 BEAD 4,7 OTHER"),
     ("lift", "lift 4,6, lift 4,6 11-14,1-2 in PART"),
     ("swap", "swap OLD NEW, swap OLD NEW in PART, swap OLD NEW in PART by-hand"),
+    ("rematch", "rematch OLD NEW, rematch OLD NEW OTHER NEW by-hand; OLD is a mark or a bead"),
     ("fill", "fill 4,6 BEAD, fill 4,6 BEAD in PART"),
     ("move", "move 4,6 11-14,1-2 to 5,6, move 4,6 to 5,6 mirrored"),
     ("copy", "copy 4,6 11-14,1-2 to 5,6, copy 4,6 to 5,6 mirrored in PART"),
@@ -161,6 +162,7 @@ impl Rest<'_> {
                 let part = self.after("in", "part")?;
                 Edit::Swap { old, new, part, by_hand: first || self.follows("by-hand") }
             }
+            "rematch" => self.rematch()?,
             "shift" => Edit::Shift { part: self.name("part")?, way: self.way()?, by: self.by()? },
             "fill" => Edit::Fill {
                 at: self.spot()?.ok_or(NO_PLACE)?,
@@ -218,6 +220,17 @@ impl Rest<'_> {
             return Ok(Edit::Place { spots, bead, part });
         }
         Ok(Edit::PlaceSeveral { beads: [(spots, bead)].into_iter().chain(others).collect(), part })
+    }
+
+    fn rematch(&mut self) -> Read<Edit> {
+        let mut beads = Vec::new();
+        loop {
+            beads.push((self.name("mark or the bead")?, self.name("bead to come")?));
+            let by_hand = self.follows("by-hand");
+            if by_hand || self.words.is_empty() {
+                return Ok(Edit::Rematch { beads, by_hand });
+            }
+        }
     }
 
     fn next(&mut self) -> Option<&Word> {

@@ -5,6 +5,7 @@
 //! | `place 4,6 [4,7 ...] BEAD [5,6 ... OTHER] [in PART]` | puts beads, by hand |
 //! | `lift 4,6 [...] [in PART]` | takes beads off |
 //! | `swap OLD NEW [in PART] [by-hand]` | one bead for another |
+//! | `rematch OLD NEW [OLD NEW ...] [by-hand]` | other beads for colours, each a line of the legend that keeps the colour it was asked for; OLD is its mark or its bead |
 //! | `fill 4,6 BEAD [in PART]` | the patch of like beads that touch there, or of empty pegs that are shut in |
 //! | `move 4,6 [...] to R,C [mirrored]` | beads go, so that the first corner of the box about these places comes there |
 //! | `copy 4,6 [...] to R,C [mirrored] [in PART]` | the same beads there once more |
@@ -42,6 +43,7 @@ mod legend;
 mod line;
 mod parts;
 mod places;
+mod rematch;
 mod rows;
 mod take;
 mod written;
@@ -127,6 +129,7 @@ impl Layers {
             Edit::PlaceSeveral { beads, part } => self.place_several(beads, part.as_deref(), tray),
             Edit::Lift { spots, part } => self.lift(spots, part.as_deref()),
             Edit::Swap { old, new, part, by_hand } => self.swap(old, new, part.as_deref(), *by_hand, tray),
+            Edit::Rematch { beads, by_hand } => self.rematch(beads, *by_hand, tray),
             Edit::Fill { at, bead, part } => self.fill(*at, bead, part.as_deref(), tray),
             Edit::Move { spots, to, mirrored } => self.move_chosen(spots, *to, *mirrored),
             Edit::Copy { spots, to, mirrored, part } => {

@@ -79,6 +79,11 @@ impl fmt::Display for Edit {
                 let by_hand = if *by_hand { " by-hand" } else { "" };
                 write!(f, "swap {} {}{}{by_hand}", Name(old), Name(new), in_part(part))
             }
+            Self::Rematch { beads, by_hand } => {
+                f.write_str("rematch")?;
+                beads.iter().try_for_each(|(old, new)| write!(f, " {} {}", Name(old), Name(new)))?;
+                f.write_str(if *by_hand { " by-hand" } else { "" })
+            }
             Self::Shift { part, way, by } => write!(f, "shift {} {} {by}", Name(part), way.word()),
             Self::Fill { at, bead, part } => write!(f, "fill {at} {}{}", Name(bead), in_part(part)),
             Self::Move { spots, to, mirrored } => {

@@ -8,8 +8,8 @@ use std::time::Duration;
 
 use crate::error::{Error, Result};
 use crate::figure::{
-    AtHand, Edit, Edited, Figure, History, MOST_BYTES, MOST_STEP_BYTES, Others, digest, leads_back, read,
-    saved, saved_from, write,
+    AtHand, Edit, Edited, Figure, History, MOST_BYTES, MOST_STEP_BYTES, digest, leads_back, read, saved,
+    saved_from, write,
 };
 use crate::files;
 use crate::saving::save_all;
@@ -114,6 +114,32 @@ impl Workbench {
         Ok(change)
     }
 
+    /// Makes one change on each of several figures, all or none, and saves them together; no file may stand twice.
+    ///
+    /// # Errors
+    /// As [`Self::apply`].
+    pub fn apply_together(benches: &mut [Self], edits: &[Edit], at_hand: &AtHand) -> Result<Vec<Change>> {
+        let _locks = benches.iter().map(Self::lock).collect::<Result<Vec<Lock>>>()?;
+        benches.iter_mut().try_for_each(Self::check_unchanged)?;
+        let (mut all, mut files) = (Vec::new(), Vec::new());
+        for (bench, edit) in benches.iter().zip(edits) {
+            let own = (&bench.figure, bench.text.as_str());
+            let made = made(own, std::slice::from_ref(edit), at_hand, bench.history.clone())?;
+            let steps = made.history.write();
+            files.extend(bench.files(&made.text, &steps)?);
+            all.push((made, steps));
+        }
+        let files: Vec<(&Path, Vec<u8>)> =
+            files.iter().map(|(path, bytes)| (path.as_path(), bytes.clone())).collect();
+        save_all(&files, true)?;
+        let done = benches.iter_mut().zip(all).map(|(bench, (made, steps))| {
+            bench.history_text = Some(steps);
+            (bench.text, bench.figure, bench.history) = (made.text, made.figure, made.history);
+            made.change
+        });
+        Ok(done.collect())
+    }
+
     /// Takes the last steps back, as many as there are of `times`; says their lines, the last one first.
     ///
     /// # Errors
@@ -206,16 +232,19 @@ impl Workbench {
     /// steps that nobody was told were done, and [`History::catch_up`] finds its place again.
     fn save(&mut self, figure: Figure, text: String, history: History) -> Result<()> {
         let steps = history.write();
-        check_opens(&self.named, &text)?;
-        let beside = history_file(&self.file);
-        let files = [
-            (beside.as_path(), steps.clone().into_bytes()),
-            (self.file.as_path(), text.clone().into_bytes()),
-        ];
+        let files = self.files(&text, &steps)?;
+        let files = files.each_ref().map(|(path, bytes)| (path.as_path(), bytes.clone()));
         save_all(&files, true).map_err(|error| self.as_named(error))?;
-        (self.text, self.figure, self.history) = (text, figure, history);
         self.history_text = Some(steps);
+        (self.text, self.figure, self.history) = (text, figure, history);
         Ok(())
+    }
+
+    /// What is saved, the history first.
+    fn files(&self, text: &str, steps: &str) -> Result<[(PathBuf, Vec<u8>); 2]> {
+        check_opens(&self.named, text)?;
+        let beside = (history_file(&self.file), steps.as_bytes().to_vec());
+        Ok([beside, (self.file.clone(), text.as_bytes().to_vec())])
     }
 
     /// A refusal names the file as the maker did.
@@ -407,24 +436,4 @@ fn is_the_file(file: &File, path: &Path) -> bool {
 #[cfg(not(unix))]
 fn is_the_file(_: &File, _: &Path) -> bool {
     true
-}
-
-/// Figures that lie beside one.
-#[derive(Clone, Debug)]
-pub struct Beside {
-    folder: PathBuf,
-}
-
-impl Beside {
-    /// Those beside a figure's file.
-    pub fn of(figure: &Path) -> Self {
-        Self { folder: figure.parent().unwrap_or(Path::new("")).into() }
-    }
-}
-
-impl Others for Beside {
-    /// Also a path that leads out of the folder is followed, as from the figure.
-    fn figure(&self, file: &str) -> Result<Figure> {
-        Figure::open(&self.folder.join(file))
-    }
 }
