@@ -42,6 +42,7 @@ pub mod reference;
 pub mod rules;
 pub mod sample;
 pub mod saving;
+pub mod scene;
 pub mod sheet;
 pub mod tray;
 pub mod trial;

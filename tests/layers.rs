@@ -17,7 +17,7 @@ const ORDER: &[&[&str]] = &[
     &["figure"],
     &["draft"],
     &["cast", "rules", "trial"],
-    &["count"],
+    &["scene", "count"],
     &["sheet"],
     &["page"],
     &["cli", "main"],
