@@ -56,7 +56,8 @@ impl<T: Copy> Grid<Option<T>> {
     /// The part that holds something.
     #[must_use]
     pub fn trimmed(&self) -> Self {
-        let places = || self.iter().filter(|(.., cell)| cell.is_some()).map(|(row, column, _)| (row.0, column.0));
+        let places =
+            || self.iter().filter(|(.., cell)| cell.is_some()).map(|(row, column, _)| (row.0, column.0));
         let (rows, columns) = (|| places().map(|place| place.0), || places().map(|place| place.1));
         let (Some(top), Some(bottom)) = (rows().min(), rows().max()) else {
             return Self::from_fn(0, 0, |_, _| None);

@@ -216,7 +216,12 @@ fn path_in(place: &Place, field: &str, said: &Spanned<String>) -> Result<String>
     const LONGEST: usize = 4096;
     let path = said.get_ref();
     if path.trim().is_empty() || path.len() > LONGEST || path.chars().any(is_unprintable) {
-        return Err(place.fault(said.span().start, field, "this is no file's name".into(), place.written(field)));
+        return Err(place.fault(
+            said.span().start,
+            field,
+            "this is no file's name".into(),
+            place.written(field),
+        ));
     }
     Ok(path.clone())
 }

@@ -81,4 +81,3 @@ fn names_beside(file: &Path) -> Vec<String> {
     let files = entries.map(|entry| entry.path()).filter(|file| file.to_string_lossy().ends_with(FIGURE));
     files.map(|file| stem(&file)).collect()
 }
-

@@ -192,7 +192,12 @@ impl<'a> Laying<'a> {
             };
             if let Some(before) = seen.insert(name.clone(), line) {
                 let why = format!("there is a '{name}' on line {before} already");
-                return Err(self.fault(line, "name", why, "give every figure of the scene a name of its own"));
+                return Err(self.fault(
+                    line,
+                    "name",
+                    why,
+                    "give every figure of the scene a name of its own",
+                ));
             }
             names.push(Named { name, line });
         }
@@ -207,7 +212,12 @@ impl<'a> Laying<'a> {
             if shape.rows() > line.row.0 + 1 {
                 let (high, row) = (shape.rows(), line.row.0 + 1);
                 let why = format!("'{}' has {high} rows and cannot stand on row {row}", figure.name);
-                return Err(self.fault(figure.line, "row", why, format!("let it stand on row {high} or lower")));
+                return Err(self.fault(
+                    figure.line,
+                    "row",
+                    why,
+                    format!("let it stand on row {high} or lower"),
+                ));
             }
         }
         match &line.stand {
@@ -266,7 +276,8 @@ impl<'a> Laying<'a> {
     fn moved(&self, standings: &[Standing], one: usize, place: &Place) -> Result<Vec<Moved>> {
         let said = [("over", &place.over, true), ("under", &place.under, false)];
         let mut moved = Vec::new();
-        for (field, named, over) in said.into_iter().filter_map(|(f, named, o)| Some((f, named.as_ref()?, o))) {
+        for (field, named, over) in said.into_iter().filter_map(|(f, named, o)| Some((f, named.as_ref()?, o)))
+        {
             let other = standings.iter().position(|standing| standing.name == named.name);
             match other {
                 Some(other) if other == one => {
@@ -285,7 +296,8 @@ impl<'a> Laying<'a> {
         let many = same().count();
         if many > 1 {
             let (first, last) = (same().next(), same().last());
-            let name = |standing: Option<&Standing>| standing.map_or("", |standing| &standing.name).to_owned();
+            let name =
+                |standing: Option<&Standing>| standing.map_or("", |standing| &standing.name).to_owned();
             let why = format!("{many} of '{}' stand in this scene", named.name);
             let right = format!("say which: '{}' to '{}', counted as they come", name(first), name(last));
             return self.fault(named.line, field, why, right);

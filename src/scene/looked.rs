@@ -84,7 +84,8 @@ impl Scene {
     /// How many beads of each figure there are, and how many of them show.
     pub fn showing(&self) -> Vec<(usize, usize)> {
         let one = |(at, standing): (usize, &Standing)| {
-            let shows = |(peg, _): &((Row, Column), usize)| self.shown[*peg].is_some_and(|s| s.of == Some(at));
+            let shows =
+                |(peg, _): &((Row, Column), usize)| self.shown[*peg].is_some_and(|s| s.of == Some(at));
             (self.beads_of(standing).count(), self.beads_of(standing).filter(shows).count())
         };
         self.standings.iter().enumerate().map(one).collect()

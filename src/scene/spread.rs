@@ -66,12 +66,7 @@ fn spread_all(shapes: &[&Shape], row: Row, columns: &Range<usize>) -> Option<Vec
 }
 
 /// Where everybody stands one way; nothing where somebody would reach above the first row.
-fn places(
-    shapes: &[&Shape],
-    Row(row): Row,
-    columns: &Range<usize>,
-    way: Way,
-) -> Option<Vec<(Row, Column)>> {
+fn places(shapes: &[&Shape], Row(row): Row, columns: &Range<usize>, way: Way) -> Option<Vec<(Row, Column)>> {
     let many = shapes.len();
     let in_a_row = many.div_ceil(way.rows);
     // From the left, each time one of every row, so that those at the back look out between those in front.

@@ -204,7 +204,8 @@ impl Reading<'_> {
     }
 
     fn line(&self, raw: &FileLine) -> Result<Line> {
-        let row = self.counted(("row", "row"), *raw.row.get_ref(), self.boards.rows(), raw.row.span().start)?;
+        let row =
+            self.counted(("row", "row"), *raw.row.get_ref(), self.boards.rows(), raw.row.span().start)?;
         let said = raw.figures.get_ref();
         if said.is_empty() {
             let why = "nobody stands on this line".into();

@@ -29,7 +29,9 @@ pub use drawing::{Item, Page, Point, Sheet, SymbolId, Unit};
 pub use font::Face;
 pub use ground::Ground;
 pub use kinds::figure_colours;
-pub use layout::{Paper, PrinterScale, SheetOptions, Steps, Subject, build_scene_sheet, build_sheet, test_page};
+pub use layout::{
+    Paper, PrinterScale, SheetOptions, Steps, Subject, build_scene_sheet, build_sheet, test_page,
+};
 pub use lineup::{Guide, Lineup, ON_A_PAGE, Standee, build_lineup};
 pub use pdf::pdf;
 pub use picture::{candidates_picture, draft_picture, png, quick_png};

@@ -58,7 +58,13 @@ pub fn scene_picture(scene: &Scene, tray: &Tray, look: &SceneLook) -> Result<She
         items: pen.items,
     };
     let title = settable(scene.name()).0;
-    Ok(Sheet { title, unit: Unit::Pixel, symbols: Vec::new(), pages: vec![page], warnings: lacking(scene, tray) })
+    Ok(Sheet {
+        title,
+        unit: Unit::Pixel,
+        symbols: Vec::new(),
+        pages: vec![page],
+        warnings: lacking(scene, tray),
+    })
 }
 
 /// Where boards meet: a fine light line with a dark one beside it, seen on any bead, and no wider than the beads' gap.

@@ -4,8 +4,8 @@ use std::ops::Range;
 
 use super::super::font::{Face, POINT, settable};
 use super::super::layout::{cut, wrapped};
-use super::links::Link;
 use super::Lineup;
+use super::links::Link;
 use crate::colour::Srgb;
 use crate::grid::Grid;
 
