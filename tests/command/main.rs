@@ -11,6 +11,7 @@ mod lineup;
 mod measure;
 mod plan;
 mod reuse;
+mod scene;
 mod show;
 mod tray;
 mod typing;
