@@ -194,17 +194,16 @@ const UNLAID: &[(&str, usize, &str, &str, &str)] = &[
     ),
     (
         "[[place]]\nfigure = 'crate'\nname = 'a'\nat = [1, 1]\nover = 'b'\n[[place]]\nfigure = 'crate'\nname = 'b'\nat = [1, 1]\nover = 'a'\n",
-        5,
+        10,
         "over",
         "in a circle: ",
         "leave one of them out",
     ),
     (
-        "[[line]]\nrow = 12\nspread = true\nfigures = ['baker', 'baker', 'baker', 'baker', 'baker', 'baker', 'baker', \
-         'baker', 'baker', 'baker', 'baker', 'baker', 'baker', 'baker', 'baker', 'baker', 'baker', 'baker', 'baker']\n",
+        "[[line]]\nrow = 12\nspread = true\nfigures = ['baker', 'baker', 'baker', 'baker', 'baker', 'baker', 'baker', 'baker', 'baker', 'baker', 'baker', 'baker', 'baker', 'baker', 'baker', 'baker', 'baker', 'baker', 'baker', 'baker', 'baker', 'baker', 'baker', 'baker', 'baker']\n",
         6,
         "spread",
-        "of 19 figures do not fit on 58 columns",
+        "6 of 25 figures do not fit on 58 columns",
         "another line",
     ),
 ];

@@ -17,11 +17,13 @@ fn dawn() -> Scene {
 }
 
 fn words(page: &Page) -> Vec<&str> {
-    let text = |item| match item {
-        &Item::Text { ref text, .. } => Some(text.as_str()),
-        _ => None,
-    };
-    page.items.iter().filter_map(text).collect()
+    let mut words = Vec::new();
+    for item in &page.items {
+        if let Item::Text { text, .. } = item {
+            words.push(text.as_str());
+        }
+    }
+    words
 }
 
 #[test]
