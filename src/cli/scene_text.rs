@@ -152,7 +152,7 @@ impl View<'_> {
             overlap.hidden.iter().take(MOST_KINDS).map(|(bead, count)| format!("{count} {}", plain(bead)));
         let mut named: Vec<String> = named.collect();
         let rest: usize = overlap.hidden.iter().skip(MOST_KINDS).map(|(_, count)| count).sum();
-        named.extend((rest > 0).then(|| format!("{rest} others")));
+        named.extend((rest > 0).then(|| format!("{rest} more")));
         format!("{} ({})", self.name(overlap.over), named.join(", "))
     }
 

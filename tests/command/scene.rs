@@ -127,7 +127,8 @@ fn sheet_count_and_check_take_a_scene() {
     street.typed(&["check", "dawn.scene.toml"]).code(1);
     let both = street.typed(&["check", "dawn.scene.toml", "miller.figure.toml"]).code(2);
     assert!(err(&both).contains("a scene stands alone here"));
-    let ground = "[[ground]]\nbead = \"chalk\"\nrows = [1, 29]\n";
+    let ground = "[[ground]]\nbead = \"chalk\"\nrows = [28, 29]\n\
+                  [[ground]]\nbead = \"chalk\"\nrows = [1, 29]\ncolumns = [50, 52]\n";
     street.write("dawn.scene.toml", &(DAWN.to_owned() + ground));
     let checked = street.typed(&["check", "dawn.scene.toml"]).code(0);
     assert!(out(&checked).contains("It holds together as one piece."), "{}", out(&checked));
