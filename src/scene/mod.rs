@@ -123,6 +123,13 @@ impl Scene {
         self.shown.iter().filter(|(.., bead)| bead.is_some()).count()
     }
 
+    /// How many kinds of bead show: what is hidden altogether is none.
+    pub fn kinds(&self) -> usize {
+        let mut shows = vec![false; self.legend.len()];
+        self.shown.iter().filter_map(|(.., bead)| *bead).for_each(|bead| shows[bead.kind] = true);
+        shows.into_iter().filter(|shows| *shows).count()
+    }
+
     /// The beads of a figure and their pegs in the scene, whether they show or not; by their places in the legend.
     fn beads_of(&self, standing: &Standing) -> impl Iterator<Item = ((Row, Column), usize)> {
         let (Row(top), Column(left)) = standing.at;

@@ -6,7 +6,9 @@ use super::font::settable;
 use super::ground::Ground;
 use super::kinds::scene_colours;
 use super::show::{check_size, ironed, pegs};
+use crate::colour::Srgb;
 use crate::error::{Result, Warning};
+use crate::grid::Grid;
 use crate::scene::Scene;
 use crate::tray::Tray;
 
@@ -37,7 +39,7 @@ pub fn scene_picture(scene: &Scene, tray: &Tray, look: &SceneLook) -> Result<She
     let bead = look.bead.map_or_else(fitting, f64::from);
     check_size(bead, wide.max(high))?;
     let colours = scene_colours(scene, tray);
-    let ground = Ground::suiting(&colours);
+    let ground = ground_of(&colours);
     let mut pen = Pen::default();
     let corner = at(ROUND * bead, ROUND * bead);
     let size = (boards.columns() as f64 * bead, boards.rows() as f64 * bead);
@@ -65,6 +67,13 @@ pub fn scene_picture(scene: &Scene, tray: &Tray, look: &SceneLook) -> Result<She
         pages: vec![page],
         warnings: lacking(scene, tray),
     })
+}
+
+/// The ground that a scene stands out from; the light one where no peg is empty: there it is seen through the beads' holes
+/// alone.
+pub(super) fn ground_of(colours: &Grid<Option<Srgb>>) -> Ground {
+    let is_full = colours.iter().all(|(.., bead)| bead.is_some());
+    if is_full { Ground::Light } else { Ground::suiting(colours) }
 }
 
 /// Where boards meet: a fine light line with a dark one beside it, seen on any bead, and no wider than the beads' gap.

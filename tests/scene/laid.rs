@@ -89,6 +89,8 @@ fn grounds_lie_under_everybody_and_hide_nobody() {
     assert_eq!(scene.showing(), [(16, 16)]);
     let beads: Vec<&str> = scene.legend().iter().map(|entry| entry.bead.as_str()).collect();
     assert_eq!(beads, ["coal", "slate", "milk"]);
+    // Nothing is seen of the milk.
+    assert_eq!(scene.kinds(), 2);
 }
 
 #[test]

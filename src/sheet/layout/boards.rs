@@ -3,8 +3,8 @@
 use super::super::beads::fused;
 use super::super::drawing::{Anchor, Sheet, at};
 use super::super::font::{CAPITALS, Face, POINT};
-use super::super::ground::Ground;
 use super::super::kinds::{Kinds, printable, scene_colours, share_marks};
+use super::super::scene::{ground_of, lacking};
 use super::block;
 use super::options::SheetOptions;
 use super::pages::{FAINT, INK, Pages, words};
@@ -46,10 +46,10 @@ pub fn build_scene_sheet(scene: &Scene, tray: &Tray, options: &SheetOptions) -> 
         }
         figures.push(kinds);
     }
-    warnings.extend(super::super::scene::lacking(scene, tray));
+    warnings.extend(lacking(scene, tray));
     // Pages lie side by side while pegging: a bead has one mark on all of them.
     share_marks(&mut figures);
-    let ground = Ground::suiting(&scene_colours(scene, tray));
+    let ground = ground_of(&scene_colours(scene, tray));
     let mut pages = Pages::new(&options, ground);
     let mut unused = Vec::new();
     let title = printable(scene.name(), &mut unused);
@@ -76,7 +76,7 @@ fn head(pages: &mut Pages, scene: &Scene, title: &str, part: &str) {
         boards.pegs().columns,
         boards.pegs().rows,
         counted(scene.beads(), "bead"),
-        counted(scene.legend().len(), "kind"),
+        counted(scene.kinds(), "kind"),
         side(boards.columns()),
         side(boards.rows())
     );
