@@ -295,7 +295,7 @@ impl<'a> Laying<'a> {
         let same = || standings.iter().filter(|standing| last_name(&standing.figure) == named.name);
         let many = same().count();
         if many > 1 {
-            let (first, last) = (same().next(), same().last());
+            let (first, last) = (same().next(), same().next_back());
             let name =
                 |standing: Option<&Standing>| standing.map_or("", |standing| &standing.name).to_owned();
             let why = format!("{many} of '{}' stand in this scene", named.name);
