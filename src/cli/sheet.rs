@@ -104,6 +104,9 @@ pub struct Arguments {
     replace: bool,
 }
 
+/// A sheet, and what was noticed of the reference pictures beside it.
+type LaidOut = (Sheet, Vec<Warning>);
+
 /// The format a file's name asks for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Format {
@@ -143,7 +146,7 @@ impl Arguments {
         home: &Home,
         options: &SheetOptions,
         progress: &Progress,
-    ) -> Result<(Vec<PathBuf>, (Sheet, Vec<Warning>))> {
+    ) -> Result<(Vec<PathBuf>, LaidOut)> {
         let served = home.read();
         let check = |read: &[PathBuf]| {
             let read: Vec<&Path> = read.iter().map(PathBuf::as_path).collect();
@@ -193,7 +196,7 @@ impl Arguments {
         }
     }
 
-    fn sheet(&self, opened: &[Opened], home: &Home, options: &SheetOptions) -> Result<(Sheet, Vec<Warning>)> {
+    fn sheet(&self, opened: &[Opened], home: &Home, options: &SheetOptions) -> Result<LaidOut> {
         let mut warnings = Vec::new();
         if self.test_page {
             return Ok((test_page(options), warnings));
