@@ -161,6 +161,20 @@ pub enum Error {
         /// What would be right.
         right: String,
     },
+    /// A scene file with a fault at one place.
+    #[error("{file}, line {line}, {field}: {why}")]
+    SceneFile {
+        /// The scene file as the maker named it.
+        file: String,
+        /// Line in the file, counted from 1.
+        line: usize,
+        /// The key's name.
+        field: String,
+        /// What is wrong.
+        why: String,
+        /// What would be right.
+        right: String,
+    },
     /// A change by hand that cannot be made.
     #[error("'{line}': {why}")]
     Edit {
@@ -239,6 +253,7 @@ impl Error {
             | Self::TrayFile { right, .. }
             | Self::FigureFile { right, .. }
             | Self::CastFile { right, .. }
+            | Self::SceneFile { right, .. }
             | Self::Edit { right, .. } => right.clone(),
             Self::ChangedElsewhere { .. } => "look at what changed, then make your change again".into(),
             Self::InUse { .. } => "end the other program, or wait until it has saved".into(),

@@ -52,6 +52,23 @@ impl<T> Grid<T> {
     }
 }
 
+impl<T: Copy> Grid<Option<T>> {
+    /// The part that holds something.
+    #[must_use]
+    pub fn trimmed(&self) -> Self {
+        let places =
+            || self.iter().filter(|(.., cell)| cell.is_some()).map(|(row, column, _)| (row.0, column.0));
+        let (rows, columns) = (|| places().map(|place| place.0), || places().map(|place| place.1));
+        let (Some(top), Some(bottom)) = (rows().min(), rows().max()) else {
+            return Self::from_fn(0, 0, |_, _| None);
+        };
+        let (left, right) = (columns().min().unwrap_or(0), columns().max().unwrap_or(0));
+        Self::from_fn(bottom - top + 1, right - left + 1, |row, column| {
+            self[(Row(row.0 + top), Column(column.0 + left))]
+        })
+    }
+}
+
 impl<T> Index<(Row, Column)> for Grid<T> {
     type Output = T;
     fn index(&self, (row, column): (Row, Column)) -> &T {

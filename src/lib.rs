@@ -44,6 +44,7 @@ pub mod rematch;
 pub mod rules;
 pub mod sample;
 pub mod saving;
+pub mod scene;
 pub mod sheet;
 pub mod tray;
 pub mod trial;

@@ -19,7 +19,7 @@ const ORDER: &[&[&str]] = &[
     &["draft"],
     &["cast", "rules", "trial"],
     &["rematch"],
-    &["count"],
+    &["scene", "count"],
     &["sheet"],
     &["page"],
     &["cli", "main"],

@@ -1,15 +1,61 @@
-//! Where a fault lies in a cast file, and what would be right there.
+//! Where a fault lies in a file that a maker writes, and what would be right there: in a cast file, and by other keys in
+//! a scene file.
 
-use crate::error::{Error, toml_words};
+use serde::Deserialize;
+use toml::Spanned;
+
+use crate::error::{Error, Result, toml_words};
+
+/// The format of all these files that this house reads and writes.
+const FORMAT: i64 = 1;
 
 /// A text and its name, for saying where a fault lies.
-pub(super) struct Place<'a> {
+pub(crate) struct Place<'a> {
+    pub form: &'static Form,
     pub file: &'a str,
     pub text: &'a str,
 }
 
-/// Every key, and how it is written.
-const KEYS: [(&str, &str); 19] = [
+/// What kind of file a text is.
+pub(crate) struct Form {
+    /// What it is called: `cast file`.
+    pub kind: &'static str,
+    /// Every key, and how it is written.
+    pub keys: &'static [(&'static str, &'static str)],
+    /// What the file has, as a sentence lists it.
+    pub has: &'static str,
+    /// The most bytes that are read.
+    pub most_bytes: u64,
+    /// The error of a fault in it.
+    pub error: fn(Fault) -> Error,
+}
+
+/// A fault at one place.
+pub(crate) struct Fault {
+    pub file: String,
+    pub line: usize,
+    pub field: String,
+    pub why: String,
+    pub right: String,
+}
+
+#[derive(Deserialize)]
+struct FormatAlone {
+    format: Option<Spanned<i64>>,
+}
+
+/// A cast file.
+pub(super) const CAST: Form = Form {
+    kind: "cast file",
+    keys: KEYS,
+    has: "format, name, tray, guide, pitch, board, [[class]], [[group]], [[thing]] and [check]",
+    // The names of tens of thousands of figures.
+    most_bytes: 1 << 20,
+    error: |Fault { file, line, field, why, right }| Error::CastFile { file, line, field, why, right },
+};
+
+/// Every key of a cast file, and how it is written.
+const KEYS: &[(&str, &str)] = &[
     ("format", "format = 1"),
     ("name", "name = \"The Early Street\""),
     ("tray", "tray = \"tray.csv\""),
@@ -35,14 +81,14 @@ const KEYS: [(&str, &str); 19] = [
 const LIKELY: f64 = 0.8;
 
 /// The name a word was likely meant to be.
-pub(super) fn likely<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+pub(crate) fn likely<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     let rated = known.into_iter().map(|name| (strsim::jaro_winkler(name, word), name));
     let best = rated.max_by(|one, other| one.0.total_cmp(&other.0))?;
     (best.0 >= LIKELY).then_some(best.1)
 }
 
 /// What would be right where a word is none of those known.
-pub(super) fn one_of(word: &str, known: &[&str]) -> String {
+pub(crate) fn one_of(word: &str, known: &[&str]) -> String {
     let all = match known {
         [] => return "leave it out".into(),
         [rest @ .., last] if !rest.is_empty() => format!("{} or {last}", rest.join(", ")),
@@ -61,12 +107,45 @@ impl Place<'_> {
     }
 
     pub fn fault(&self, at: usize, field: &str, why: String, right: impl Into<String>) -> Error {
-        Error::CastFile {
+        (self.form.error)(Fault {
             file: self.file.into(),
             line: self.line(at),
             field: field.escape_debug().to_string(),
             why,
             right: right.into(),
+        })
+    }
+
+    /// Refuses a text of another format. It is read alone and first: a newer file may hold anything else.
+    pub fn check_format(&self) -> Result<()> {
+        if self.text.trim().is_empty() {
+            return Err(self.fault(
+                0,
+                "format",
+                "the file is empty".into(),
+                "begin the file with format = 1",
+            ));
+        }
+        let format: FormatAlone = toml::from_str(self.text).map_err(|e| self.toml_fault(&e))?;
+        match format.format {
+            Some(format) if *format.get_ref() == FORMAT => Ok(()),
+            Some(newer) => {
+                let (at, newer, kind) = (newer.span().start, newer.get_ref(), self.form.kind);
+                let why = format!("this is a {kind} of format {newer}, and only format {FORMAT} is known");
+                Err(self.fault(at, "format", why, "use a newer smallcast for it"))
+            }
+            None => {
+                let why = "the file does not say its format".into();
+                Err(self.fault(0, "format", why, "begin the file with format = 1"))
+            }
+        }
+    }
+
+    /// How a key is written.
+    pub fn written(&self, key: &str) -> String {
+        match self.form.keys.iter().find(|(known, _)| *known == key) {
+            Some((_, example)) => format!("write {example}"),
+            None => format!("mend that line; a {} has {}", self.form.kind, self.form.has),
         }
     }
 
@@ -87,7 +166,7 @@ impl Place<'_> {
         }
         if let (true, Some(missing)) = (message.starts_with("missing field"), quoted.first()) {
             let start = self.first_said(span.start);
-            return self.fault(start, missing, "it is missing".into(), written(missing));
+            return self.fault(start, missing, "it is missing".into(), self.written(missing));
         }
         if message.starts_with("invalid") {
             let field = self.key_of(span.start);
@@ -97,11 +176,11 @@ impl Place<'_> {
                 span.start,
                 field,
                 toml_words(message),
-                written(if is_zone { "rows" } else { field }),
+                self.written(if is_zone { "rows" } else { field }),
             );
         }
         let field = self.word_in_line(span.start);
-        self.fault(span.start, field, toml_words(message), written(field))
+        self.fault(span.start, field, toml_words(message), self.written(field))
     }
 
     /// A table's first byte that says something: a file may begin with remarks.
@@ -132,17 +211,5 @@ impl Place<'_> {
         let is_part = |c: char| c.is_alphanumeric() || c == '-' || c == '_';
         let word = line.trim_start_matches(|c: char| !is_part(c)).split(|c| !is_part(c)).next();
         word.filter(|word| !word.is_empty()).unwrap_or("text")
-    }
-}
-
-/// How a key is written.
-pub(super) fn written(key: &str) -> String {
-    match KEYS.iter().find(|(known, _)| *known == key) {
-        Some((_, example)) => format!("write {example}"),
-        None => {
-            "mend that line; a cast file has format, name, tray, guide, pitch, board, [[class]], [[group]], \
-                 [[thing]] and [check]"
-                .into()
-        }
     }
 }

@@ -6,7 +6,7 @@ use std::path::Path;
 use serde::Deserialize;
 use toml::Spanned;
 
-use super::fault::{Place, written};
+use super::fault::{CAST, Form, Place};
 use super::groups::{FileGroup, groups_of};
 use super::{Cast, Thing};
 use crate::error::{Error, Result, is_unprintable};
@@ -15,12 +15,6 @@ use crate::plan::{Board, Classes, HeightClass, ZoneRows, parse_pitch};
 
 /// The file's name.
 pub const FILE: &str = "cast.toml";
-
-/// The format this house reads and writes.
-const FORMAT: i64 = 1;
-
-/// Most bytes of a cast file: the names of tens of thousands of figures.
-const MOST_BYTES: u64 = 1 << 20;
 
 /// The longest name, in characters: longer is a slip of a quotation mark.
 const LONGEST_NAME: usize = 100;
@@ -39,11 +33,6 @@ pub(super) struct Written {
     pub beads: Vec<(String, usize)>,
     /// Every rule that is skipped, with its line.
     pub skip: Vec<(String, usize)>,
-}
-
-#[derive(Deserialize)]
-struct FormatAlone {
-    format: Option<Spanned<i64>>,
 }
 
 #[derive(Deserialize)]
@@ -125,35 +114,23 @@ pub fn read(file: &str, text: &str) -> Result<Cast> {
 }
 
 pub(super) fn open(path: &Path) -> Result<Written> {
+    written_in(&path.display().to_string(), &text_of(path, &CAST)?)
+}
+
+/// The text of a file that a maker writes.
+pub(crate) fn text_of(path: &Path, form: &'static Form) -> Result<String> {
     let file = path.display().to_string();
-    let bytes = files::read(path, MOST_BYTES, "a cast file")?;
-    let text = String::from_utf8(bytes).map_err(|e| {
+    let bytes = files::read(path, form.most_bytes, &format!("a {}", form.kind))?;
+    String::from_utf8(bytes).map_err(|e| {
         let plain = String::from_utf8_lossy(&e.as_bytes()[..e.utf8_error().valid_up_to()]).into_owned();
-        let place = Place { file: &file, text: &plain };
+        let place = Place { form, file: &file, text: &plain };
         place.fault(plain.len(), "text", "this is not UTF-8".into(), "save the file as plain text in UTF-8")
-    })?;
-    written_in(&file, &text)
+    })
 }
 
 fn written_in(file: &str, text: &str) -> Result<Written> {
-    let place = Place { file, text };
-    if text.trim().is_empty() {
-        return Err(place.fault(0, "format", "the file is empty".into(), "begin the file with format = 1"));
-    }
-    // The format is read alone and first: a newer file may hold anything else.
-    let format: FormatAlone = toml::from_str(text).map_err(|e| place.toml_fault(&e))?;
-    match format.format {
-        Some(format) if *format.get_ref() == FORMAT => {}
-        Some(newer) => {
-            let (at, newer) = (newer.span().start, newer.get_ref());
-            let why = format!("this is a cast file of format {newer}, and only format {FORMAT} is known");
-            return Err(place.fault(at, "format", why, "use a newer smallcast for it"));
-        }
-        None => {
-            let why = "the file does not say its format".into();
-            return Err(place.fault(0, "format", why, "begin the file with format = 1"));
-        }
-    }
+    let place = Place { form: &CAST, file, text };
+    place.check_format()?;
     let raw: FileCast = toml::from_str(text).map_err(|e| place.toml_fault(&e))?;
     cast_of(&place, &raw)
 }
@@ -190,10 +167,10 @@ fn cast_of(place: &Place, raw: &FileCast) -> Result<Written> {
 }
 
 /// A name that can be seen and fits a line.
-pub(super) fn name_in(place: &Place, field: &str, said: &Spanned<String>) -> Result<String> {
+pub(crate) fn name_in(place: &Place, field: &str, said: &Spanned<String>) -> Result<String> {
     match name_fault(said.get_ref()) {
         Some((why, right)) => {
-            Err(place.fault(said.span().start, field, why, right.unwrap_or_else(|| written(field))))
+            Err(place.fault(said.span().start, field, why, right.unwrap_or_else(|| place.written(field))))
         }
         None => Ok(said.get_ref().clone()),
     }
@@ -234,12 +211,18 @@ fn path_in(place: &Place, field: &str, said: &Spanned<String>) -> Result<String>
     const LONGEST: usize = 4096;
     let path = said.get_ref();
     if path.trim().is_empty() || path.len() > LONGEST || path.chars().any(is_unprintable) {
-        return Err(place.fault(said.span().start, field, "this is no file's name".into(), written(field)));
+        return Err(place.fault(
+            said.span().start,
+            field,
+            "this is no file's name".into(),
+            place.written(field),
+        ));
     }
     Ok(path.clone())
 }
 
-fn measure<T>(
+/// A measure, by what reads one.
+pub(crate) fn measure<T>(
     place: &Place,
     field: &str,
     said: &Spanned<String>,
@@ -289,7 +272,7 @@ fn rows_of(place: &Place, rows: &Spanned<FileRows>) -> Result<ZoneRows> {
         let Some(said) = said else { continue };
         *count = usize::try_from(*said.get_ref()).map_err(|_| {
             let why = format!("{} is no number of rows", said.get_ref());
-            place.fault(said.span().start, "rows", why, written("rows"))
+            place.fault(said.span().start, "rows", why, place.written("rows"))
         })?;
     }
     ZoneRows::new(counted).map_err(|e| {
@@ -297,7 +280,7 @@ fn rows_of(place: &Place, rows: &Spanned<FileRows>) -> Result<ZoneRows> {
             Error::BadValue { why, .. } => why,
             other => other.to_string(),
         };
-        place.fault(rows.span().start, "rows", why, written("rows"))
+        place.fault(rows.span().start, "rows", why, place.written("rows"))
     })
 }
 

@@ -17,7 +17,9 @@ mod reuse;
 mod scale;
 mod start;
 
+pub(crate) use fault::{Fault, Form, Place, likely};
 pub use file::{FILE, name_fault, read};
+pub(crate) use file::{measure, name_in, text_of};
 pub use folder::{CastFolder, unique_names};
 pub use like::{PartChange, Sought, Start, Swap, apart, rank};
 pub use likeness::{AT_A_GLANCE, Crowd, Difference, MOST_SHIFT, Pair, TOO_ALIKE};

@@ -11,7 +11,7 @@ use super::figures::{self, Opened, READING};
 use super::home::Home;
 use super::output::{self, Paint};
 use super::progress::Progress;
-use super::{check_json, check_text, report};
+use super::{check_json, check_text, report, scene};
 
 /// Exit code where something was found.
 const FOUND: u8 = 1;
@@ -19,7 +19,7 @@ const FOUND: u8 = 1;
 /// Check figures: will they hold, can they be made, will they be seen? Exit code 1 if something is found
 #[derive(Debug, clap::Args)]
 pub struct Arguments {
-    /// Figure files; a folder stands for every figure in it
+    /// Figure files; a folder stands for every figure in it; or a scene
     #[arg(required_unless_present = "rules", value_name = "FIGURE")]
     figures: Vec<PathBuf>,
     /// Tray file of the beads you own; their cast's tray serves without one, else the embedded one
@@ -49,6 +49,9 @@ impl Arguments {
                 false => output::print(&check_text::rules(&rules, Paint::for_stdout(), output::width()))?,
             }
             return Ok(ExitCode::SUCCESS);
+        }
+        if let Some(scene) = scene::alone(&self.figures)? {
+            return scene::check(scene, self.tray.as_deref(), self.json);
         }
         let progress = Progress::start(READING);
         let home = Home::of(&self.figures, self.tray.as_deref())?;

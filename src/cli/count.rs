@@ -1,17 +1,18 @@
 //! `smallcast count`: are there enough beads?
 
 use std::collections::HashMap;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use smallcast::cast;
 use smallcast::count::{Batch, Spare, count};
 use smallcast::error::{Error, Result};
+use smallcast::scene::Scene;
 
 use super::figures::{self, Opened, READING};
 use super::home::Home;
 use super::output::{self, Paint};
 use super::progress::Progress;
-use super::{count_csv, count_json, count_text, report};
+use super::{count_csv, count_json, count_text, report, scene};
 
 /// The most copies of a figure: far beyond a bench's work, near enough to catch a slip.
 const MOST_TIMES: u32 = 10_000;
@@ -19,8 +20,8 @@ const MOST_TIMES: u32 = 10_000;
 /// Count beads by name against the tray: enough, short by how many, what to buy, what can be made today
 #[derive(Debug, clap::Args)]
 pub struct Arguments {
-    /// Figure files; a folder stands for every figure in it, by name
-    #[arg(required = true, value_name = "FIGURE|FOLDER")]
+    /// Figure files; a folder stands for every figure in it, by name; or a scene, board by board
+    #[arg(required = true, value_name = "FIGURE|FOLDER|SCENE")]
     figures: Vec<PathBuf>,
     /// Tray file of the beads you own; their cast's tray serves without one, else the embedded one
     #[arg(long, value_name = "FILE")]
@@ -48,7 +49,10 @@ impl Arguments {
         let spare = Spare::parse(&self.spare)?;
         let progress = Progress::start(READING);
         let home = Home::of(&self.figures, self.tray.as_deref())?;
-        let opened = figures::open_without_guide(&self.figures, &home, progress.counts(READING))?;
+        let opened = match scene::alone(&self.figures)? {
+            Some(file) => boards_of(file, &progress)?,
+            None => figures::open_without_guide(&self.figures, &home, progress.counts(READING))?,
+        };
         progress.next("counting");
         let times = times(&self.times, &opened)?;
         if let Some(target) = &self.save {
@@ -93,6 +97,12 @@ impl Arguments {
             Some(_) => report::next(&format!("smallcast check {figures}{tray}")),
         }
     }
+}
+
+/// What is pegged on each board of a scene.
+fn boards_of(file: &Path, progress: &Progress) -> Result<Vec<Opened>> {
+    let boards = Scene::open(file, progress.counts(READING))?.scene.by_board()?;
+    Ok(boards.into_iter().map(|figure| Opened { file: file.to_owned(), figure }).collect())
 }
 
 /// How many of each figure.

@@ -344,7 +344,7 @@ impl View<'_> {
 
 /// A place for a figure with its name in lines.
 fn slot(figure: Option<usize>, beads: &Grid<Option<Bead>>, name: &str) -> Slot {
-    let beads = smallcast::sheet::trimmed(beads);
+    let beads = beads.trimmed();
     let name = plain(name);
     let widest = name.split(' ').map(UnicodeWidthStr::width).max().unwrap_or(0).min(NAME);
     let width = beads.columns().max(widest).max(1);

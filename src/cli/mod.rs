@@ -57,6 +57,9 @@ mod rematch_text;
 mod report;
 mod reuse;
 mod save;
+mod scene;
+mod scene_json;
+mod scene_text;
 mod several_text;
 mod sheet;
 mod show;
@@ -99,6 +102,7 @@ enum Command {
     Sheet(sheet::Arguments),
     Show(show::Arguments),
     Lineup(lineup::Arguments),
+    Scene(scene::Arguments),
     Measure(measure::Arguments),
 }
 
@@ -134,6 +138,7 @@ pub fn run() -> ExitCode {
         Command::Sheet(arguments) => arguments.execute().map(done),
         Command::Show(arguments) => arguments.execute().map(done),
         Command::Lineup(arguments) => arguments.execute().map(done),
+        Command::Scene(arguments) => arguments.execute().map(done),
         Command::Measure(arguments) => arguments.execute().map(done),
     };
     outcome.unwrap_or_else(|error| {

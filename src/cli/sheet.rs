@@ -7,16 +7,17 @@ use clap::ValueEnum;
 use image::RgbaImage;
 use smallcast::error::{Error, Result, Warning};
 use smallcast::plan::{Board, parse_pitch};
+use smallcast::scene::Scene;
 use smallcast::sheet::{
-    PRINT_RESOLUTION, Paper, PrinterScale, Sheet, SheetOptions, Steps, Subject, build_sheet, pdf, png_page,
-    svg, test_page,
+    PRINT_RESOLUTION, Paper, PrinterScale, Sheet, SheetOptions, Steps, Subject, build_scene_sheet,
+    build_sheet, pdf, png_page, svg, test_page,
 };
 
 use super::figures::{self, Opened, READING};
 use super::home::Home;
 use super::progress::Progress;
 use super::references::{pictures_of, reference_of};
-use super::{report, save_all};
+use super::{report, save_all, scene};
 
 /// The paper, as it is typed.
 #[derive(Clone, Copy, Debug, Default, ValueEnum)]
@@ -37,20 +38,29 @@ impl From<PaperName> for Paper {
 
 /// The order of pegging, as it is typed.
 #[derive(Clone, Copy, Debug, ValueEnum)]
-enum StepsName {
+pub enum StepsName {
     #[value(alias = "color")]
     Colour,
     Row,
 }
 
+impl From<StepsName> for Steps {
+    fn from(name: StepsName) -> Self {
+        match name {
+            StepsName::Colour => Self::Colour,
+            StepsName::Row => Self::Row,
+        }
+    }
+}
+
 /// The printer's scale as long as the maker has not measured it.
-const UNMEASURED: &str = "1";
+pub const UNMEASURED: &str = "1";
 
 /// Lay out figures to peg from: true size, marks, runs of each row, legend; PDF, SVG or PNG
 #[derive(Debug, clap::Args)]
 pub struct Arguments {
-    /// Figure files; a folder stands for every figure in it, by name
-    #[arg(value_name = "FIGURE|FOLDER", required_unless_present = "test_page")]
+    /// Figure files; a folder stands for every figure in it, by name; or a scene, a page a board
+    #[arg(value_name = "FIGURE|FOLDER|SCENE", required_unless_present = "test_page")]
     figures: Vec<PathBuf>,
     /// Save the sheet: F.pdf, F.svg or F.png; several pages of SVG or PNG become F-1, F-2, ...
     #[arg(long, value_name = "FILE")]
@@ -94,6 +104,9 @@ pub struct Arguments {
     replace: bool,
 }
 
+/// A sheet, and what was noticed of the reference pictures beside it.
+type LaidOut = (Sheet, Vec<Warning>);
+
 /// The format a file's name asks for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Format {
@@ -109,13 +122,8 @@ impl Arguments {
         let home = Home::of(&self.figures, self.tray.as_deref())?;
         let options = self.options(&home)?;
         let progress = Progress::start(READING);
-        let opened = figures::open_without_guide(&self.figures, &home, progress.counts(READING))?;
-        let pictures = pictures_of(&opened);
-        let served = home.read();
-        let beside = served.iter().chain(&pictures).map(PathBuf::as_path);
-        let read: Vec<&Path> = figures::files(&opened).chain(beside).collect();
-        super::check_target("--save", &self.save, "", &read, self.replace)?;
-        let (sheet, warnings) = self.sheet(&opened, &home, &options)?;
+        let (read, (sheet, warnings)) = self.laid_out(&home, &options, &progress)?;
+        let read: Vec<&Path> = read.iter().map(PathBuf::as_path).collect();
         progress.next("writing the sheet");
         let (names, bytes): (Vec<PathBuf>, Vec<Vec<u8>>) =
             self.files(&sheet, format, &read)?.into_iter().unzip();
@@ -132,6 +140,33 @@ impl Arguments {
         Ok(())
     }
 
+    /// The files that were read, and the sheet of figures or of a scene.
+    fn laid_out(
+        &self,
+        home: &Home,
+        options: &SheetOptions,
+        progress: &Progress,
+    ) -> Result<(Vec<PathBuf>, LaidOut)> {
+        let served = home.read();
+        let check = |read: &[PathBuf]| {
+            let read: Vec<&Path> = read.iter().map(PathBuf::as_path).collect();
+            super::check_target("--save", &self.save, "", &read, self.replace)
+        };
+        if let Some(file) = scene::alone(&self.figures)? {
+            let opened = Scene::open(file, progress.counts(READING))?;
+            let own = std::iter::once(file.to_owned()).chain(opened.figures.into_values());
+            let read: Vec<PathBuf> = own.chain(served).collect();
+            check(&read)?;
+            let sheet = build_scene_sheet(&opened.scene, &home.tray, options)?;
+            return Ok((read, (sheet, Vec::new())));
+        }
+        let opened = figures::open_without_guide(&self.figures, home, progress.counts(READING))?;
+        let own = figures::files(&opened).map(Path::to_owned);
+        let read: Vec<PathBuf> = own.chain(served).chain(pictures_of(&opened)).collect();
+        check(&read)?;
+        Ok((read, self.sheet(&opened, home, options)?))
+    }
+
     fn options(&self, home: &Home) -> Result<SheetOptions> {
         let usual = SheetOptions::default();
         let pitch = self.pitch.as_deref().map(parse_pitch).transpose()?;
@@ -141,10 +176,7 @@ impl Arguments {
             pitch: pitch.or(home.pitch()).unwrap_or(usual.pitch),
             printer: PrinterScale::parse(&self.printer_scale)?,
             board: board.or(home.board()).unwrap_or(usual.board),
-            steps: self.steps.map(|steps| match steps {
-                StepsName::Colour => Steps::Colour,
-                StepsName::Row => Steps::Row,
-            }),
+            steps: self.steps.map(Into::into),
             together: !self.apart,
         })
     }
@@ -164,7 +196,7 @@ impl Arguments {
         }
     }
 
-    fn sheet(&self, opened: &[Opened], home: &Home, options: &SheetOptions) -> Result<(Sheet, Vec<Warning>)> {
+    fn sheet(&self, opened: &[Opened], home: &Home, options: &SheetOptions) -> Result<LaidOut> {
         let mut warnings = Vec::new();
         if self.test_page {
             return Ok((test_page(options), warnings));

@@ -35,6 +35,22 @@ pub(super) struct Narrow {
     pub carried: usize,
 }
 
+/// Beads that fuse to one piece.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Piece {
+    /// Their places.
+    pub beads: Vec<(Row, Column)>,
+    /// One of them and a bead of another piece that touches it at a corner alone, where there is one.
+    pub corner: Option<((Row, Column), (Row, Column))>,
+}
+
+/// The pieces that beads fuse to, the largest first; equal ones from the top.
+pub fn pieces(filled: &Grid<bool>) -> Vec<Piece> {
+    let joined = Joined::new(filled);
+    let piece = |beads: &Vec<Place>| Piece { beads: beads.clone(), corner: joined.corner_of(beads) };
+    joined.pieces().into_iter().map(piece).collect()
+}
+
 impl Joined {
     pub(super) fn new(filled: &Grid<bool>) -> Self {
         let filled = filled.clone();
@@ -43,12 +59,36 @@ impl Joined {
         let places: Vec<Place> = joined.places().collect();
         for place in places {
             if joined.piece[place] == usize::MAX {
-                let piece = joined.flood(place, |_, _| true, |_| false).unwrap_or_default();
-                piece.iter().for_each(|&bead| joined.piece[bead] = joined.pieces.len());
+                let piece = joined.reached_from(place);
                 joined.pieces.push(piece);
             }
         }
         joined
+    }
+
+    /// The beads fused to one, which are marked as the next piece: no place is looked at for two pieces, so that a scene of
+    /// many pieces costs no more than its pegs.
+    fn reached_from(&mut self, bead: Place) -> Vec<Place> {
+        let number = self.pieces.len();
+        self.piece[bead] = number;
+        let mut reached = vec![bead];
+        let mut next = 0;
+        while let Some(&(row, column)) = reached.get(next) {
+            next += 1;
+            for (row, column, filled) in self.filled.beside(row, column) {
+                if *filled && self.piece[(row, column)] == usize::MAX {
+                    self.piece[(row, column)] = number;
+                    reached.push((row, column));
+                }
+            }
+        }
+        reached
+    }
+
+    /// A bead of a piece and one of another piece that touches it at a corner, where there is one.
+    pub(super) fn corner_of(&self, piece: &[Place]) -> Option<(Place, Place)> {
+        let touches = |bead: Place| self.at_corners(bead).find(|&other| !self.is_one_piece(bead, other));
+        piece.iter().find_map(|&bead| touches(bead).map(|other| (bead, other)))
     }
 
     /// Every bead's place, row by row.

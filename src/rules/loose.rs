@@ -23,8 +23,7 @@ fn judge(subject: &Subject) -> Vec<Finding> {
 }
 
 fn finding(joined: &Joined, figure: &[Place], piece: &[Place]) -> Finding {
-    let touches = |bead: Place| joined.at_corners(bead).find(|&other| !joined.is_one_piece(bead, other));
-    let corner = piece.iter().find_map(|&bead| touches(bead).map(|other| (bead, other)));
+    let corner = joined.corner_of(piece);
     let many = beads_in_words(piece.len());
     let s = if piece.len() == 1 { "s" } else { "" };
     let (what, could) = match corner {

@@ -32,6 +32,7 @@ mod twins;
 mod two_beads;
 mod weak_mark;
 
+pub use joined::{Piece, pieces};
 pub use member::{Entrant, Member};
 pub use subject::{Peg, Subject};
 pub use two_beads::taken_for;

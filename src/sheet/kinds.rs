@@ -10,6 +10,7 @@ use crate::error::Warning;
 use crate::figure::{Figure, LegendEntry, Mark};
 use crate::grid::Grid;
 use crate::plan::ZoneRows;
+use crate::scene::Scene;
 use crate::tray::Tray;
 
 /// For a bead that is not in the tray and that no picture asked for.
@@ -59,6 +60,12 @@ pub fn figure_colours(figure: &Figure, tray: &Tray) -> Grid<Option<Srgb>> {
     figure
         .beads()
         .map(|_, _, placed| placed.map(|placed| of_legend.get(&placed.mark).copied().unwrap_or(UNKNOWN)))
+}
+
+/// The colour of each bead of a scene, over all boards; of a bead the tray lacks, the colour its reference asked for.
+pub(super) fn scene_colours(scene: &Scene, tray: &Tray) -> Grid<Option<Srgb>> {
+    let of_legend: Vec<Srgb> = scene.legend().iter().map(|entry| colour(entry, tray)).collect();
+    scene.shown().map(|_, _, shown| shown.map(|shown| of_legend[shown.kind]))
 }
 
 fn colour(entry: &LegendEntry, tray: &Tray) -> Srgb {
@@ -150,7 +157,7 @@ pub(super) fn share_marks(figures: &mut [Kinds]) {
 }
 
 /// A name in letters of the font, a boundless one cut; what is lacking is said.
-fn printable(name: &str, warnings: &mut Vec<Warning>) -> String {
+pub(super) fn printable(name: &str, warnings: &mut Vec<Warning>) -> String {
     /// Longer than any name that is read, short enough to stand in every run of a large figure.
     const LONGEST: usize = 60;
     let mut name: String = name.into();

@@ -74,7 +74,7 @@ pub fn show_figures(subjects: &[Subject], tray: &Tray, options: &ShowOptions) ->
     let ground = options.ground.unwrap_or_else(|| Ground::suiting(&all));
     let mut pen = Pen::default();
     if options.board {
-        pegs(&mut pen, &all, bead, ground);
+        pegs(&mut pen, &all, at(0.0, 0.0), bead, ground);
     }
     for ((picture, left), (figure, _)) in places.iter().zip(&kinds) {
         let top = ((ROUND + rows - figure.beads.rows()) as f64) * bead;
@@ -103,7 +103,7 @@ fn fitting_bead(rows: usize) -> f64 {
     (HEIGHT / (rows + 2 * ROUND) as f64).clamp(BEADS.0, BEADS.1).floor()
 }
 
-fn check_size(bead: f64, pegs: f64) -> Result<()> {
+pub(super) fn check_size(bead: f64, pegs: f64) -> Result<()> {
     if bead >= 1.0 && bead * pegs <= MOST_SIDE {
         return Ok(());
     }
@@ -145,7 +145,7 @@ fn draw(
     }
 }
 
-fn ironed(pen: &mut Pen, colours: &Grid<Option<Srgb>>, corner: Point, bead: f64) {
+pub(super) fn ironed(pen: &mut Pen, colours: &Grid<Option<Srgb>>, corner: Point, bead: f64) {
     /// Smaller beads have no pixels to spare for a dimple.
     const LEAST: f64 = 8.0;
     beads::fused(pen, colours, corner, bead);
@@ -176,11 +176,12 @@ fn together<T>(
     all
 }
 
-fn pegs(pen: &mut Pen, all: &Grid<Option<Srgb>>, bead: f64, ground: Ground) {
+/// The pegs that no bead is on, the first at a corner.
+pub(super) fn pegs(pen: &mut Pen, all: &Grid<Option<Srgb>>, corner: Point, bead: f64, ground: Ground) {
     /// Radius of a peg's dot, in pegs' distance.
     const PEG: f64 = 0.1;
     for (row, column, _) in all.iter().filter(|(_, _, colour)| colour.is_none()) {
-        let middle = at((column.0 as f64 + 0.5) * bead, (row.0 as f64 + 0.5) * bead);
+        let middle = at(corner.x + (column.0 as f64 + 0.5) * bead, corner.y + (row.0 as f64 + 0.5) * bead);
         pen.disc(middle, PEG * bead, peg_colour(ground));
     }
 }

@@ -13,6 +13,7 @@ mod plan;
 mod refused;
 mod rematch;
 mod reuse;
+mod scene;
 mod show;
 mod tray;
 mod typing;

@@ -97,6 +97,29 @@ pub(super) fn lay(pages: &mut Pages, figure: &Kinds, reference: Option<&Arc<Rgba
     }
 }
 
+/// Lays what is pegged on a whole board, on a page of its own; a board too large for that goes over several.
+pub(super) fn lay_board(pages: &mut Pages, figure: &Kinds, all: (usize, usize), here: (usize, usize)) {
+    let measures = Measures::of_board(pages.pitch(), pages.options.board);
+    let legend = Legend::new(figure, None, pages.width(), !pages.colours_said);
+    pages.turn();
+    let (rows, columns) = (figure.beads.rows(), figure.beads.columns());
+    if HEAD + measures.height(rows) <= pages.height() && measures.width(columns) <= pages.width() {
+        tiles::map(pages, all, here);
+        one_page(pages, figure, (measures, Window::whole(figure)), None, &legend);
+    } else {
+        tiles::lay(pages, figure, measures);
+        pages.make_room(HEAD + legend.height);
+        head(pages, figure, " – legend");
+        legend::lay(pages, &legend);
+    }
+    pages.colours_said = true;
+    match pages.options.steps {
+        Some(Steps::Colour) => steps::by_colour(pages, figure),
+        Some(Steps::Row) => steps::by_row(pages, figure),
+        None => {}
+    }
+}
+
 /// Field and legend on one page; the board's lower edge, too, where there is room for it.
 fn one_page(
     pages: &mut Pages,
@@ -139,10 +162,16 @@ fn one_page(
 
 /// The figure's name, what part of it follows, and its measures.
 pub(super) fn head(pages: &mut Pages, figure: &Kinds, part: &str) {
+    let line = measured(pages, figure);
+    title(pages, &figure.name, part, &line);
+}
+
+/// A name, what part of it follows, and a line under it.
+pub(super) fn title(pages: &mut Pages, name: &str, part: &str, line: &str) {
     let (left, width, y) = (pages.left(), pages.width(), pages.y);
     let title = words(Face::Bold, 17.0, INK);
-    let name = cut(&figure.name, Face::Bold, title.size, width - Face::Bold.width(part, title.size));
-    let line = cut(&measured(pages, figure), Face::Regular, words(Face::Regular, 8.5, FAINT).size, width);
+    let name = cut(name, Face::Bold, title.size, width - Face::Bold.width(part, title.size));
+    let line = cut(line, Face::Regular, words(Face::Regular, 8.5, FAINT).size, width);
     let pen = pages.pen();
     pen.text(at(left, y + 5.0), Anchor::Left, title, &format!("{name}{part}"));
     pen.text(at(left, y + 10.0), Anchor::Left, words(Face::Regular, 8.5, FAINT), &line);

@@ -78,6 +78,16 @@ impl Measures {
         Self { pitch, board, gutter: (pegs(NUMBERS.1), pegs(NUMBERS.0)), side: zones + PEGS_LEFT, under }
     }
 
+    /// Those of a whole board, whose pegs' numbers serve as those of rows and columns and stand outside its edges.
+    pub fn of_board(pitch: f64, board: Board) -> Self {
+        Self { pitch, board, gutter: (0, 0), side: PEGS_LEFT, under: 0.0 }
+    }
+
+    /// Whether the figure's own numbers have pegs to stand on, and the board's pegs have numbers of their own.
+    fn has_gutter(&self) -> bool {
+        self.gutter != (0, 0)
+    }
+
     /// The same with room for words at the left in any case.
     pub fn with_words(self) -> Self {
         Self { side: ZONES + PEGS_LEFT, ..self }
@@ -134,7 +144,9 @@ impl Field<'_> {
             self.bands(pen);
         }
         self.edges(pen);
-        self.peg_numbers(pen);
+        if self.measures.has_gutter() {
+            self.peg_numbers(pen);
+        }
         self.beads(pen, symbols);
         self.joints(pen);
         self.zones(pen, runs.is_some());

@@ -6,6 +6,7 @@
 //! Blocks share a page as they fit; a figure too large for one goes over several ([`tiles`]).
 
 mod block;
+mod boards;
 mod field;
 mod furniture;
 mod legend;
@@ -17,6 +18,7 @@ mod test_page;
 mod tiles;
 mod words;
 
+pub use boards::build_scene_sheet;
 pub use options::{Paper, PrinterScale, SheetOptions, Steps};
 pub(super) use pages::{FAINT, INK, words};
 pub(super) use words::{BOUND, cut, wrapped};

@@ -77,7 +77,7 @@ pub(super) fn lay(pages: &mut Pages, figure: &Kinds, measures: Measures) -> bool
     for (i, window) in windows.into_iter().enumerate() {
         pages.turn();
         let (across, down) = (i % parts.columns.len(), i / parts.columns.len());
-        map(pages, &parts, (across, down));
+        map(pages, (parts.columns.len(), parts.rows.len()), (across, down));
         head(pages, figure, &format!(" – part {} of {}", i + 1, parts.count()));
         let corner = at(pages.left() + dx, pages.y + dy);
         // Where another part goes on, the board does too.
@@ -101,11 +101,10 @@ pub(super) fn lay(pages: &mut Pages, figure: &Kinds, measures: Measures) -> bool
     runs.is_some()
 }
 
-/// Which part this is of the whole, small in the corner.
-fn map(pages: &mut Pages, parts: &Parts, here: (usize, usize)) {
+/// Which part this is of the whole, small in the corner; how many there are and which it is, across and down.
+pub(super) fn map(pages: &mut Pages, (across, down): (usize, usize), here: (usize, usize)) {
     // More parts than fit are told by the columns' and rows' numbers alone.
     const MOST: usize = 12;
-    let (across, down) = (parts.columns.len(), parts.rows.len());
     let scale = (HEAD - 3.0) / (down as f64 * MAP.1).max(HEAD - 3.0);
     let (width, height) = (MAP.0 * scale, MAP.1 * scale);
     if across > MOST || down > MOST {

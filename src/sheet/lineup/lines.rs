@@ -4,8 +4,8 @@ use std::ops::Range;
 
 use super::super::font::{Face, POINT, settable};
 use super::super::layout::{cut, wrapped};
+use super::Lineup;
 use super::links::Link;
-use super::{Lineup, trimmed};
 use crate::colour::Srgb;
 use crate::grid::Grid;
 
@@ -39,7 +39,7 @@ pub(super) struct Body {
 
 impl Body {
     pub fn of(colours: &Grid<Option<Srgb>>) -> Self {
-        Self { colours: trimmed(colours) }
+        Self { colours: colours.trimmed() }
     }
 
     pub fn rows(&self) -> usize {

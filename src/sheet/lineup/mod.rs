@@ -23,7 +23,6 @@ use crate::figure::Figure;
 use crate::grid::Grid;
 use crate::plan::{Build, BuildKind, Classes, HeightClass, Look, PlainBody};
 use crate::tray::Tray;
-use crate::units::{Column, Row};
 
 /// So many figures stand on one page, unless they are uncommonly wide.
 pub const ON_A_PAGE: usize = 60;
@@ -118,18 +117,4 @@ fn warnings(lineup: &Lineup, tray: &Tray) -> Vec<Warning> {
         warnings.push(Warning::NotInTray { beads: lacking.into_iter().collect() });
     }
     warnings
-}
-
-/// The part of a grid that holds beads.
-pub fn trimmed<T: Copy>(grid: &Grid<Option<T>>) -> Grid<Option<T>> {
-    let places =
-        || grid.iter().filter(|(_, _, bead)| bead.is_some()).map(|(row, column, _)| (row.0, column.0));
-    let (rows, columns) = (|| places().map(|place| place.0), || places().map(|place| place.1));
-    let (Some(top), Some(bottom)) = (rows().min(), rows().max()) else {
-        return Grid::from_fn(0, 0, |_, _| None);
-    };
-    let (left, right) = (columns().min().unwrap_or(0), columns().max().unwrap_or(0));
-    Grid::from_fn(bottom - top + 1, right - left + 1, |row, column| {
-        grid[(Row(row.0 + top), Column(column.0 + left))]
-    })
 }
