@@ -24,6 +24,9 @@ const MOST_BYTES: u64 = 16 << 20;
 const TRIES: usize = 150;
 const PAUSE: Duration = Duration::from_millis(20);
 
+/// How the step is called that a new figure begins with, before the name of the older one.
+const BEGUN: &str = "begun with";
+
 /// What one call has changed on disk.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Change {
@@ -43,6 +46,8 @@ pub struct Workbench {
     history: History,
     /// The history file as it was last read or written; none where there is none.
     history_text: Option<String>,
+    /// The tray that serves, where it is to be remembered.
+    tray: Option<String>,
 }
 
 impl Workbench {
@@ -57,7 +62,7 @@ impl Workbench {
         let file = fs::canonicalize(path).unwrap_or_else(|_| path.into());
         let text = write(&figure);
         let history = History::new(&figure);
-        let mut bench = Self { named, file, text, figure, history, history_text: None };
+        let mut bench = Self { named, file, text, figure, history, history_text: None, tray: None };
         bench.reload()?;
         Ok(bench)
     }
@@ -171,6 +176,27 @@ impl Workbench {
         Ok(change)
     }
 
+    /// The same in one step: of changes that nobody typed one by one.
+    ///
+    /// # Errors
+    /// As [`Self::begin_at`].
+    pub fn begin_in_one_step(&self, target: &Path, edits: &[Edit], at_hand: &AtHand) -> Result<()> {
+        let start = self.figure.clone().without_picture();
+        let before = write(&start);
+        let Made { figure, text, mut history, .. } =
+            made((&start, &before), edits, at_hand, History::new(&start))?;
+        if edits.len() > 1 {
+            history = History::new(&start);
+            history.record(&format!("{BEGUN} {}", start.name()), &figure);
+        }
+        save_to(target, text, &history, &[], false)
+    }
+
+    /// Keeps with the next change which tray served: its file, as it is found from beside the figure.
+    pub fn serve_with(&mut self, tray: Option<&str>) {
+        self.tray = tray.map(str::to_owned);
+    }
+
     fn walk(
         &mut self,
         times: usize,
@@ -200,7 +226,10 @@ impl Workbench {
 
     /// The history goes first: where the program ends between the two, the history is ahead of the figure by
     /// steps that nobody was told were done, and [`History::catch_up`] finds its place again.
-    fn save(&mut self, figure: Figure, text: String, history: History) -> Result<()> {
+    fn save(&mut self, figure: Figure, text: String, mut history: History) -> Result<()> {
+        if let Some(tray) = &self.tray {
+            history.serve_with(tray);
+        }
         let steps = history.write();
         // What could not be opened again is not saved.
         read(&self.named, &text)?;
@@ -327,6 +356,27 @@ pub fn history_file(figure: &Path) -> PathBuf {
     let name = figure.file_name().unwrap_or_default().to_string_lossy();
     let stem = name.strip_suffix(ENDING).unwrap_or(&name);
     figure.with_file_name(format!("{stem}{HISTORY}"))
+}
+
+/// The tray that served a figure last, as its history has it; of a folder the one of the history that was written last.
+pub fn last_tray(named: &Path) -> Option<PathBuf> {
+    let folder = if named.is_dir() { named } else { named.parent()? };
+    let own = history_file(named);
+    let histories: Vec<PathBuf> = match own.is_file() && !named.is_dir() {
+        true => vec![own],
+        false => {
+            let entries = fs::read_dir(if folder == Path::new("") { Path::new(".") } else { folder });
+            let files = entries.into_iter().flatten().flatten().map(|entry| entry.path());
+            files.filter(|file| file.to_string_lossy().ends_with(HISTORY)).collect()
+        }
+    };
+    let served = histories.iter().filter_map(|file| {
+        let history = History::read("", &text_of(file, "").ok()?).ok()?;
+        let tray = folder.join(history.tray()?);
+        let written = fs::metadata(file).and_then(|data| data.modified()).ok()?;
+        tray.is_file().then_some((written, tray))
+    });
+    served.max().map(|(_, tray)| tray)
 }
 
 /// The right to save a figure, held as long as that takes. The file goes when it ends.

@@ -2,4 +2,4 @@
 
 mod file;
 
-pub use file::{Beside, Change, ENDING, Workbench, history_file};
+pub use file::{Beside, Change, ENDING, Workbench, history_file, last_tray};
