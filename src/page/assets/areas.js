@@ -4,7 +4,7 @@ import { clamp, grip, lay, movable, spoken } from "./handles.js";
 
 const ANSWERS = { cloth: "Cloth", ground: "Ground", "": "Not sure" };
 
-/** Questions in `list`, frames and places on `stage`; `changed()` is called after an answer, `later()` after a move. */
+// Questions in `list`, frames and places on `stage`; `changed()` is called after an answer, `later()` after a move.
 export function areaQuestions(stage, list, size, changed, later) {
   // What the maker says: of a spot, or not yet; `of` is the place the draft asked about, where another is meant.
   let answers = [];
@@ -22,7 +22,6 @@ export function areaQuestions(stage, list, size, changed, later) {
     if (focused) document.querySelector(`[data-area="${focused}"]`)?.focus();
   };
   const spotOf = ({ answer, area }) => answer?.spot ?? area.at;
-  /** What is said of a place, from now on something. */
   const answerOf = (place) => {
     const { at } = place.area ?? {};
     if (!place.answer) answers.push(place.answer = { of: at, spot: at, is: "" });
@@ -65,24 +64,21 @@ export function areaQuestions(stage, list, size, changed, later) {
   };
 
   return {
-    /** Lays down what the draft asks about. */
     show(areas) {
       asked = areas;
       // An answer that was heard stands for itself, wherever the question came from.
       for (const answer of answers) if (answer.is) delete answer.of;
       show();
     },
-    /** Points at another place, to be moved to where it is meant. */
     add(spot) {
       answers.push({ spot, is: "" });
       show();
       shown.at(-1).focus();
     },
-    /** Only what lies in a part of the picture is said of it. */
+    // Only what lies in a part of the picture is said of it.
     within([x, y, width, high]) {
       answers = answers.filter(({ spot }) => spot[0] >= x && spot[1] >= y && spot[0] < x + width && spot[1] < y + high);
     },
-    /** Spots the maker called so. */
     said: (is) => answers.filter((answer) => answer.is === is).map((answer) => answer.spot),
   };
 }

@@ -69,7 +69,7 @@ const MOST = 34;
 // What the page has above and below the board, in CSS pixels.
 const AROUND = 190;
 
-/** Beads as large as fit, never smaller than a finger can hit unless the maker has them so. */
+// Beads as large as fit, never smaller than a finger can hit unless the maker has them so.
 export function fit() {
   const frame = $("board-frame");
   if (!store.table || frame.clientWidth === 0) return;
@@ -106,10 +106,8 @@ function mark() {
   }
 }
 
-/** Takes the keyboard to the peg the maker is at. */
 export const focusPeg = () => spots.get(keyOf(store.at))?.peg.focus({ preventScroll: true });
 
-/** Pegs are outlined for as long as something points at them. */
 export function preview(places) {
   for (const element of board.querySelectorAll(".preview")) element.classList.remove("preview");
   for (const place of places) spots.get(keyOf(place))?.peg.classList.add("preview");
@@ -206,7 +204,6 @@ function release(event) {
   change(() => chosen.placed(unique, bead), unique.length === 1 ? undefined : `${unique.length} pegs: ${bead}`);
 }
 
-/** The bead that lies here goes into the hand. */
 export function takeBead(peg) {
   const bead = beadAt(peg);
   if (bead === null) return say("There is no bead to take.");

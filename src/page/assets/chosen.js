@@ -4,13 +4,13 @@ import { store, go, change, keyOf, pegs, allPegs, cellAt, beadAt, hasBead, tellA
 import { count } from "./words.js";
 import { line, plain, within } from "./line.js";
 
-/** Whether what shows at a peg is of a part; any is where none is named. */
+// Whether what shows at a peg is of a part; any is where none is named.
 const isOf = (part, cell) => !!cell && (part === undefined || store.table.parts[cell.p].name === part);
 
 // An answer to a question is for what lies there, whatever part is open.
 const partFor = (isAnswer) => (isAnswer ? undefined : store.part);
 
-/** The line that lays `bead` on `places`, without those where it lies by hand; null, and said, where it does on all. */
+// The line that lays `bead` on `places`, without those where it lies by hand; null, and said, where it does on all.
 export function placed(places, bead, isAnswer = false) {
   const part = partFor(isAnswer);
   const fresh = places.filter((peg) => !(beadAt(peg) === bead && cellAt(peg).h && isOf(part, cellAt(peg))));
@@ -19,7 +19,7 @@ export function placed(places, bead, isAnswer = false) {
   return null;
 }
 
-/** The line that lifts what lies on `places`; null where nothing does, and said where a part is open. */
+// The line that lifts what lies on `places`; null where nothing does, and said where a part is open.
 export function lifted(places, isAnswer = false) {
   const part = partFor(isAnswer);
   const own = places.filter((peg) => isOf(part, cellAt(peg)));
@@ -28,7 +28,6 @@ export function lifted(places, isAnswer = false) {
   return null;
 }
 
-/** The pegs that show the same bead as this one and touch by their sides. */
 function patchAt(from) {
   const bead = beadAt(from);
   const found = new Map([[keyOf(from), from]]);
@@ -41,7 +40,6 @@ function patchAt(from) {
   return [...found.values()];
 }
 
-/** Chooses all that touches a peg and is of its bead. */
 export function choosePatch({ row, column } = store.at) {
   const patch = patchAt({ row, column });
   go({ row, column }, patch);
@@ -56,7 +54,7 @@ export function chooseAll() {
 
 export const chooseNone = () => go(store.at);
 
-/** The corner that a choice of pegs begins at, until its other corner is pressed. */
+// The corner that a choice of pegs begins at, until its other corner is pressed.
 export function chooseFrom(place) {
   store.corner = place;
   say("Press the peg at the other corner.");
@@ -77,12 +75,11 @@ async function carried(make, places, by, spoken) {
   return true;
 }
 
-/** What is chosen lies elsewhere until it is put down: shown, and not done yet. */
+// What is chosen lies elsewhere until it is put down: shown, and not done yet.
 let carry = null;
 
 export const isCarrying = () => !!carry;
 
-/** Carries what is chosen so far from where it lies. */
 export function carryTo(by) {
   const places = pegs().filter(hasBead);
   if (!places.length) return;
@@ -91,7 +88,6 @@ export function carryTo(by) {
   tellAll("ghost");
 }
 
-/** A peg further. */
 export function nudge(down, right) {
   const by = carry?.by ?? { down: 0, right: 0 };
   carryTo({ down: by.down + down, right: by.right + right });
@@ -101,7 +97,7 @@ const way = (mirrored) => plain(mirrored ? " mirrored" : "");
 const moving = (from, to, mirrored) => line`move ${from} to ${to}${way(mirrored)}`;
 const copying = (from, to, mirrored) => line`copy ${from} to ${to}${way(mirrored)}${within(store.part)}`;
 
-/** Puts down what is carried; `twice` leaves it where it was as well. */
+// Puts down what is carried; `twice` leaves it where it was as well.
 export async function putDown(twice = false) {
   if (!carry) return;
   const { places, by } = carry;
@@ -109,14 +105,13 @@ export async function putDown(twice = false) {
   if (by.down || by.right) await carried(twice ? copying : moving, places, by, `${count(places.length, "bead")} ${twice ? "copied" : "moved"}.`);
 }
 
-/** What is carried stays where it was. */
 export function leave() {
   carry = null;
   store.ghost = new Map();
   tellAll("ghost");
 }
 
-/** What can be laid again: copied, or cut and gone once it is laid. */
+// What can be laid again: copied, or cut and gone once it is laid.
 let kept = null;
 
 export const hasCopy = () => !!kept;
@@ -129,7 +124,7 @@ export function copy(cut = false) {
   tellAll("at");
 }
 
-/** Lays the copy so that its first corner is where the maker is. */
+// Lays the copy so that its first corner is where the maker is.
 export async function paste(mirrored = false) {
   if (!kept) return say("Nothing was copied yet.");
   const { places, cut, file, look } = kept;
@@ -141,7 +136,7 @@ export async function paste(mirrored = false) {
   if ((await carried(make, places, by, `${count(places.length, "bead")} laid.`)) && cut && isThere) kept = null;
 }
 
-/** A copy of what is no longer there, or of another figure: bead by bead, as it was. */
+// A copy of what is no longer there, or of another figure: bead by bead, as it was.
 function asBeads({ places, look }, by, mirrored) {
   const columns = places.map((place) => place.column);
   const turn = Math.min(...columns) + Math.max(...columns);
@@ -150,8 +145,6 @@ function asBeads({ places, look }, by, mirrored) {
   return line`place ${plain(laid.join(" "))}${within(store.part)}`;
 }
 
-/** Left and right of what is chosen change places. */
 export const mirror = () => (pegs().some(hasBead) ? change(() => line`mirror ${pegs()}`, "Mirrored.") : say("There is no bead to mirror."));
 
-/** Fills the patch about a peg. */
 export const fill = (bead, place = store.at) => change(() => (beadAt(place) === bead ? null : line`fill ${place} ${bead}${within(store.part)}`), `${bead} on the patch.`);

@@ -15,7 +15,6 @@ const nameAt = (table, row, column) => {
   return (mark && table.legend.find((entry) => entry.mark === mark)?.bead) ?? null;
 };
 
-/** Every peg where two tables differ. */
 function differences(ours, disk) {
   const found = [];
   for (let row = 0; row < Math.max(ours.rows, disk.rows); row += 1) {
@@ -27,7 +26,6 @@ function differences(ours, disk) {
   return found;
 }
 
-/** The lines that bring back our beads on the figure from disk. */
 const restoring = (found) => [...Map.groupBy(found, (peg) => peg.here)].map(([bead, places]) => (bead === null ? line`lift ${places}` : line`place ${places} ${bead}`));
 
 function figure(table, found, words) {

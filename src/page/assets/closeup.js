@@ -10,7 +10,7 @@ const SIDE = 132;
 // Two beads to each side are enough to know where one is.
 const LEAST = 5;
 
-/** The square about some pegs: its first row and column, and how many beads it is across. */
+// The square about some pegs: its first row and column, and how many beads it is across.
 function square(places) {
   const span = (of) => [Math.min(...places.map(of)), Math.max(...places.map(of))];
   const [[top, bottom], [left, right]] = [span((peg) => peg.row), span((peg) => peg.column)];
@@ -19,7 +19,6 @@ function square(places) {
   return { row: first(top, bottom), column: first(left, right), across };
 }
 
-/** The views of some pegs; `others` are a bead that lies there, and one that could. */
 export function closeUp(places, others) {
   const area = square(places);
   const views = [inPicture(area, places), inBeads(area, "The beads around this place", others.length ? beadName(others[0]) : "in beads")];
@@ -27,7 +26,6 @@ export function closeUp(places, others) {
   return h("div", { className: "closeup" }, views);
 }
 
-/** A view with its words, and the context to draw it. */
 function view(label, words) {
   const canvas = h("canvas", { role: "img", "aria-label": label });
   return [h("figure", {}, canvas, h("figcaption", {}, words)), sizeCanvas(canvas, SIDE, SIDE)];
@@ -51,7 +49,6 @@ function inBeads({ row: top, column: left, across }, label, words, tried, other)
   return figure;
 }
 
-/** The picture there; null where none is known. */
 function inPicture({ row, column, across }, places) {
   const clamp = (value, length) => Math.min(Math.max(Math.round(value), 0), length - 1);
   const { rows, columns } = store.table;

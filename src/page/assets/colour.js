@@ -22,7 +22,7 @@ export function start() {
   });
 }
 
-/** Shows the beads nearest to the picture at a place, in its pixels; else at the middle of the window of where the maker is. */
+// Shows the beads nearest to the picture at a place, in its pixels; else at the middle of the window of where the maker is.
 export async function nearest(place) {
   const window = windowOf(store.at);
   if (!store.picture || !(place || window)) return;

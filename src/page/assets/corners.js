@@ -5,7 +5,7 @@ const NAMES = ["Top left", "Top right", "Bottom right", "Bottom left"];
 // A part so small holds no figure.
 const LEAST = 8;
 
-/** Corners of `what` over a picture; `moved()` is called when one was let go. A rectangle is `upright`. */
+// Corners of `what` over a picture; `moved()` is called when one was let go. A rectangle is `upright`.
 export function fourCorners(stage, size, { what, className, upright = false }, moved) {
   let points = null;
   let own = false;
@@ -49,17 +49,14 @@ export function fourCorners(stage, size, { what, className, upright = false }, m
   };
 
   return {
-    /** Lays down what was found, or nothing; what the maker set stays. */
+    // Lays down what was found, or nothing; what the maker set stays.
     found: (given) => own || set(given?.map((point) => [...point]) ?? null, false),
-    /** Takes these corners for the maker's, or lets them go. */
     set: (given) => set(given, true),
     clear: () => set(null, false),
-    /** The maker's corners; none where they have set none. */
     said: () => (own ? points : undefined),
     any: () => !!points,
   };
 }
 
-/** A rectangle as four corners, clockwise from the top left; and those as it is sent. */
 export const cornersOf = ([x, y, width, height]) => [[x, y], [x + width, y], [x + width, y + height], [x, y + height]];
 export const areaOf = ([[x, y], , [right, bottom]]) => [x, y, right - x, bottom - y];

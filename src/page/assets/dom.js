@@ -21,15 +21,14 @@ export function h(tag, properties = {}, ...children) {
   return element;
 }
 
-/** Text is set only where it differs: nothing is drawn or spoken twice. */
+// Text is set only where it differs: nothing is drawn or spoken twice.
 export function text(element, words) {
   if (element.textContent !== words) element.textContent = words;
 }
 
-/** Spoken when a screen reader has a pause. */
 export const say = (words) => speak($("live"), words);
 
-/** Spoken at once: something runs out, or went wrong. */
+// Spoken at once: something runs out, or went wrong.
 export const sayNow = (words) => speak($("urgent"), words);
 
 function speak(place, words) {
@@ -39,10 +38,10 @@ function speak(place, words) {
   if (again) requestAnimationFrame(() => text(place, words));
 }
 
-/** Whether keys typed here are meant as letters. */
+// Whether keys typed here are meant as letters.
 export const isTyping = (element) => !!element?.closest("input:not([type=checkbox]):not([type=radio]), select, textarea, dialog");
 
-/** A dialog with a heading, open until it is closed. `build(close)` gives its content. */
+// A dialog with a heading, open until it is closed. `build(close)` gives its content.
 export function dialog(title, build, properties = {}) {
   const id = "dialog-title";
   const box = h("dialog", { "aria-labelledby": id, ...properties });
@@ -62,32 +61,27 @@ export const kbd = (name) => h("kbd", { "aria-hidden": "true" }, name);
 export const hint = (...words) => h("p", { className: "hint" }, ...words);
 export const more = (...buttons) => h("div", { className: "more" }, ...buttons);
 
-/** A small button; `does` tells it from its neighbours. */
 export const press = (does, words, onclick, ...rest) => h("button", { className: "small", data: { does }, onclick }, words, ...rest);
 
-/** A choice among words, or pairs of value and words. */
 export const pick = (id, options, properties = {}) =>
   h("select", { id, ...properties }, options.map((option) => (typeof option === "string" ? h("option", {}, option) : h("option", { value: option[0] }, option[1]))));
 
-/** A control under its words; it has an id. */
 export const field = (words, control) => h("p", { className: "field" }, h("label", { htmlFor: control.id }, words), control);
 
-/** A box to tick, its words after it. */
 export const tick = (box, ...words) => h("p", { className: "tick" }, box, h("label", { htmlFor: box.id }, ...words));
 export const box = (id, properties = {}) => h("input", { id, type: "checkbox", ...properties });
 export const line = (id, properties = {}) => h("input", { id, type: "text", autocomplete: "off", ...properties });
 
-/** The foot of a dialog. */
 export const end = (...buttons) => h("div", { className: "dialog-end" }, ...buttons);
 
-/** What a dialog asks, sent by one button and left by another. `send` says false where it stays open. */
+// What a dialog asks, sent by one button and left by another. `send` says false where it stays open.
 export const form = (close, words, send, ...fields) =>
   h("form", { method: "dialog", onsubmit: async (event) => {
     event.preventDefault();
     if ((await send()) !== false) close();
   } }, ...fields, end(h("button", { onclick: close }, "Leave it"), h("button", { type: "submit", className: "primary" }, words)));
 
-/** New content in a place; the keyboard stays on the same button, or where that is gone beside it. */
+// New content in a place; the keyboard stays on the same button, or where that is gone beside it.
 export function redraw(place, ...content) {
   const had = place.contains(document.activeElement) && document.activeElement;
   place.replaceChildren(...content.flat());

@@ -21,10 +21,9 @@ export function start() {
   on("table", progress);
 }
 
-/** The decision's place in the order; the last one answered leaves its place to the next. */
+// The decision's place in the order; the last one answered leaves its place to the next.
 let order = 0;
 
-/** To the next doubt, or the one before. */
 export function step(by) {
   const { decisions } = store.table;
   if (!decisions.length) return;
@@ -46,17 +45,16 @@ function goTo(decision, goneOn = false) {
 const sure = (doubt) => (doubt.sure === null ? "not known how sure" : `${percent(doubt.sure)} sure`);
 const othersOf = (doubt) => doubt.others.slice(0, MOST_CHOICES);
 
-/** The pegs that one answer settles. */
 const groupOf = (doubt) => doubt.pegs ?? [doubt];
 const together = (doubt) => `One answer for all ${groupOf(doubt).length} ${doubt.bead}${isColour(doubt) ? " of this colour" : " that touch"}`;
 
-/** Why beads of a colour that the maker settled are asked about again. */
+// Why beads of a colour that the maker settled are asked about again.
 function settledWords(doubt) {
   const entry = doubt?.pegs && !isColour(doubt) && store.table.legend.find(({ bead }) => bead === doubt.bead);
   return entry?.by === "hand" ? `${capital(doubt.bead)} is settled as a colour; asked is only whether it lies here.` : "";
 }
 
-/** Settles: keeps what is there, or takes `choice` (1 and up) of what came second; `all` answers for all in any case. */
+// Settles: keeps what is there, or takes `choice` (1 and up) of what came second; `all` answers for all in any case.
 export const settle = (choice, all) => answer(() => {
   const { places, decision } = target(all);
   if (choice === 0) return kept(places, decision);
@@ -80,13 +78,11 @@ function laid(bead, places, decision, isAnswer = !!decision) {
 // goes.
 const liftsAll = (decision) => !isColour(decision) && store.part === undefined;
 
-/** Takes the beads off. */
 export const takeOff = () => answer(() => {
   const { places, decision } = target();
   return liftsAll(decision) ? hands.lifted(places, !!decision) : hands.lifted(pegs());
 });
 
-/** Lays a bead where the maker is, or on what an answer is for. */
 export const lay = (bead, { places, decision } = { places: pegs(), decision: null }) => answer(() => laid(bead, places, decision));
 
 async function answer(make) {
@@ -105,7 +101,7 @@ async function answer(make) {
   else if (inCard && !$("doubt").contains(document.activeElement)) card.querySelector("button")?.focus();
 }
 
-/** After an answer: to what is left of its question, else to the next one. */
+// After an answer: to what is left of its question, else to the next one.
 function goOn(was) {
   const { decisions } = store.table;
   if (!decisions.length) {
@@ -118,10 +114,10 @@ function goOn(was) {
   else if (doubtNow() !== rest) goTo(rest, true);
 }
 
-/** Of a figure that is opened, the dearest are asked. */
+// Of a figure that is opened, the dearest are asked.
 export const askDearest = ({ decisions }) => { store.least = dearest(decisions).length < decisions.length ? dearest(decisions).at(-1).cost : 0; };
 
-/** What is not asked unless the maker wants it, in one line. */
+// What is not asked unless the maker wants it, in one line.
 function smaller() {
   const { all, decisions } = store.table;
   const left = all.length - decisions.length;
@@ -132,7 +128,7 @@ function smaller() {
   })) : null;
 }
 
-/** The most questions that were asked of the figure since it was opened. */
+// The most questions that were asked of the figure since it was opened.
 let most = { file: null, asked: 0 };
 
 function progress() {
@@ -186,13 +182,13 @@ function asked(doubt) {
 
 const questionOf = (words, how = "", ...before) => h("p", { className: "question" }, ...before, words, " ", h("span", { className: "sure" }, how));
 
-/** "Trousers: chestnut or hazel? 35 beads" */
+// "Trousers: chestnut or hazel? 35 beads"
 function question({ place, bead, others }, beads) {
   const or = others.length ? ` or ${beadName(others[0].bead)}` : "";
   return `${capital(`${place ? `${place}: ` : ""}${beadName(bead)}${or}?`)}${beads > 1 ? ` ${count(beads, "bead")}` : ""}`;
 }
 
-/** Why the bead where the maker is lies there: the detector that set it, or what of the picture it was read from. */
+// Why the bead where the maker is lies there: the detector that set it, or what of the picture it was read from.
 function why(doubt) {
   const cell = cellAt(store.at);
   const name = doubt?.pegs ? doubt.set_by : cell?.w;
@@ -204,7 +200,7 @@ function why(doubt) {
 
 let isTrying = false;
 
-/** Shows on the board what a choice would be, while it is looked at. */
+// Shows on the board what a choice would be, while it is looked at.
 function tryOut(bead) {
   if (bead === undefined && !isTrying) return;
   isTrying = bead !== undefined;
@@ -212,13 +208,12 @@ function tryOut(bead) {
   tellAll("ghost");
 }
 
-/** One answer settles them all; the maker may answer for this one alone, until the question is settled. */
+// One answer settles them all; the maker may answer for this one alone, until the question is settled.
 function one(doubt) {
   const alone = box("for-one", { checked: isAlone(doubt), data: { does: "for-one" }, onchange: () => takeOne(alone.checked) });
   return h("div", { className: "together" }, h("p", {}, `${together(doubt)}.`), tick(alone, "For this one alone ", kbd("A")));
 }
 
-/** Chooses whether the answer is for this one alone or for all that the question is about. */
 export function takeOne(alone) {
   const doubt = doubtNow();
   if (!doubt?.pegs || doubt.pegs.length < 2) return;
@@ -235,7 +230,6 @@ function choice(number, bead, words, share, keyName, likeliest = false) {
   h("span", { className: "share" }, share === null || share === undefined ? "" : percent(share)), kbd(keyName)));
 }
 
-/** A bead as it looks, its mark on it; an empty ring for no bead. */
 export function swatch(bead) {
   const dot = h("span", { className: bead === null ? "swatch none" : "swatch", "aria-hidden": "true" }, bead === null ? "" : markOf(bead));
   if (bead !== null) paint(dot, seen(bead));
@@ -291,7 +285,6 @@ function putDown() {
 
 let isOpen = false;
 
-/** What else can be done at a peg. */
 function besides() {
   const copy = hands.hasCopy() ? more(press("paste", "Lay the copy here", () => hands.paste()), press("paste-mirrored", "Mirrored", () => hands.paste(true))) : null;
   return h("div", {}, copy, h("details", { open: isOpen, ontoggle: ({ target: it }) => {
@@ -309,9 +302,9 @@ function toDoubts() {
 }
 
 function done() {
-  const { asked, findings } = store.table;
+  const { all, asked, findings } = store.table;
   const open = findings.filter((finding) => !finding.meant).length;
   return h("div", { className: "finished" },
-    h("p", { className: "question" }, asked ? "Every doubt is settled." : "Nothing here is unsure."),
+    h("p", { className: "question" }, !asked ? "Nothing here is unsure." : all.length ? "What matters most is settled." : "Every doubt is settled."),
     h("p", {}, "Now your own eye: see it from across a room, ", open ? `look at ${count(open, "finding")} below, ` : "", "and make the sheet to peg from."));
 }

@@ -46,7 +46,7 @@ export function movable(element, { stage, size, at, put, letGo, jump = () => nul
   });
 }
 
-/** Lays an element over the picture: x, y, and width and height where it is a box. */
+// Lays an element over the picture: x, y, and width and height where it is a box.
 export function lay({ style }, size, [x, y, width, height]) {
   const share = (value, whole) => `${clamp(value / whole, 0, 1) * 100}%`;
   style.left = share(x, size.width);
@@ -56,8 +56,6 @@ export function lay({ style }, size, [x, y, width, height]) {
   style.height = share(height, size.height);
 }
 
-/** A round handle that is moved both ways. */
 export const grip = (className, data, ...words) => h("button", { className: `grip ${className}`, data }, ...words);
 
-/** A place as it is read out. */
 export const spoken = ([x, y]) => `${Math.round(x)}, ${Math.round(y)}`;

@@ -3,7 +3,7 @@ import { $, box, dialog, end, h, tick } from "./dom.js";
 
 const LETTERS = "smallcast.letters";
 
-/** Whether single letters and digits do something. */
+// Whether single letters and digits do something.
 export const lettersOn = () => localStorage.getItem(LETTERS) !== "off";
 
 export function start() {

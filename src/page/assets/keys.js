@@ -42,7 +42,6 @@ const LETTERS = {
   s: () => openSwap(beadAt(store.at)),
 };
 
-/** What a key is to do, if anything. */
 function meant({ key, code, target: at, shiftKey: shift, ctrlKey, metaKey, altKey, repeat }) {
   if (!store.table || $("table").hidden || document.querySelector("dialog[open]")) return null;
   const letter = key.toLowerCase();

@@ -10,14 +10,13 @@ function said(value) {
   return value?.words ?? (value?.row === undefined ? (value ?? "") : `${value.row + 1},${value.column + 1}`);
 }
 
-/** A line of words, with names and pegs as values: line`fill ${place} ${bead}`. */
+// A line of words, with names and pegs as values: line`fill ${place} ${bead}`.
 export const line = (words, ...values) => String.raw({ raw: words }, ...values.map(said));
 
-/** Words of a line that are no name. */
 export const plain = (words) => ({ words });
 
-/** Where a part is open: what is laid goes into it. */
+// Where a part is open: what is laid goes into it.
 export const within = (part) => (part === undefined ? undefined : { words: ` in ${quote(part)}` });
 
-/** The words of a line, quotes taken off. */
+// The words of a line, quotes taken off.
 export const split = (whole) => [...whole.matchAll(/"((?:[^"\\]|\\.)*)"|(\S+)/g)].map((found) => (found[1] === undefined ? found[2] : found[1].replace(/\\(.)/g, "$1")));

@@ -2,20 +2,20 @@
 import { h, say } from "./dom.js";
 import { clamp, movable } from "./handles.js";
 
-/** Landmarks from top to bottom, and where each lies on a person. */
+// Landmarks from top to bottom, and where each lies on a person.
 const LANDMARKS = Object.entries({ top: "top of the hat", crown: "top of the head", chin: "chin", shoulder: "shoulder", hip: "hip", ankle: "ankle", sole: "sole" });
 const NAME_HIGH = 31;
 // Lines reach so much of the figure's width beyond it.
 const BESIDE = 0.15;
 
-/** Lines over a picture of `size` true pixels. `moved()` is called when a line was let go. */
+// Lines over a picture of `size` true pixels. `moved()` is called when a line was let go.
 export function markLines(stage, size, moved) {
   const { width, height } = size;
   const marks = {};
   const own = new Set();
   const lines = new Map();
 
-  /** The first and last pixel row that a line may go to: never past its neighbours. */
+  // The first and last pixel row that a line may go to: never past its neighbours.
   const reach = (name) => {
     const there = LANDMARKS.map(([other]) => other).filter((other) => other in marks);
     const at = there.indexOf(name);
@@ -74,7 +74,7 @@ export function markLines(stage, size, moved) {
   };
 
   return {
-    /** Lays down what was guessed over the used part; those set by the maker stay where they are. */
+    // Lays down what was guessed over the used part; those set by the maker stay where they are.
     set(guessed, [left, , wide]) {
       const share = (value) => `${Math.max(0, value / width) * 100}%`;
       stage.style.setProperty("--from", share(left - BESIDE * wide));
@@ -84,17 +84,16 @@ export function markLines(stage, size, moved) {
       for (const [name, words] of LANDMARKS) if (name in marks && !lines.has(name)) make(name, words);
       [...lines.keys()].forEach(show);
     },
-    /** All are guessed again. */
     clear() {
       [...lines.keys()].forEach(drop);
       own.clear();
       say("Landmarks guessed again.");
     },
-    /** Lines that lie in no row of a part of the picture are the maker's no more. */
+    // Lines that lie in no row of a part of the picture are the maker's no more.
     within([, y, , high]) {
       for (const name of own) if (marks[name] < y || marks[name] > y + high) own.delete(name);
     },
-    /** What the maker set, as the option takes it. */
+    // What the maker set, as the option takes it.
     said: () => [...own].map((name) => `${name}=${marks[name]}`).join(","),
     hasOwn: () => own.size > 0,
     any: () => lines.size > 0,

@@ -22,7 +22,7 @@ export function start(begun) {
   );
 }
 
-/** Hands what `make` gives to the browser to keep, and says so. */
+// Hands what `make` gives to the browser to keep, and says so.
 export async function keep(told, make, name) {
   text(told, "Making it…");
   try {

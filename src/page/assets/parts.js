@@ -10,10 +10,10 @@ const WAYS = { left: "←", up: "↑", down: "↓", right: "→" };
 
 export const start = () => on("table parts", show);
 
-/** Whose changes are unfolded. */
+// Whose changes are unfolded.
 let unfolded = null;
 
-/** Opens a part: what is laid goes into it. Undefined closes it. */
+// Opens a part: what is laid goes into it. Undefined closes it.
 export function openPart(name) {
   const was = store.part;
   store.part = name;
@@ -79,7 +79,6 @@ async function call(name, words) {
   else tellAll("parts");
 }
 
-/** Makes a part of what shows at some places, or an empty one, and opens it. */
 export function partOf(places = []) {
   const beads = places.filter(hasBead);
   askName(beads.length ? `A part of ${count(beads.length, "bead")}` : "A new part", "", "Make it", async (name) => {

@@ -7,7 +7,7 @@ import { lowerFirst, pegWords, where } from "./words.js";
 
 const HARDLY = 0.5;
 
-/** A peg's element; what it holds is filled in by `refresh`. */
+// A peg's element; what it holds is filled in by `refresh`.
 export function makePeg(row, column) {
   const bead = h("span", { className: "bead" });
   const peg = h("div", { className: "peg", role: "gridcell", tabIndex: -1, "aria-colindex": column + 2 }, bead);
@@ -15,13 +15,13 @@ export function makePeg(row, column) {
   return peg.spot;
 }
 
-/** Gives an element a bead's colour, and the ink that is read on it. */
+// Gives an element a bead's colour, and the ink that is read on it.
 export function paint(element, hex) {
   element.style.setProperty("--bead", hex);
   element.style.setProperty("--ink", inkOn(hex));
 }
 
-/** Brings one peg up to date; nothing is touched where nothing changed. */
+// Brings one peg up to date; nothing is touched where nothing changed.
 export function refresh(spot) {
   const { row, column, peg, bead } = spot;
   const cell = cellAt(spot);

@@ -2,7 +2,6 @@
 import { h } from "./dom.js";
 import { lay } from "./handles.js";
 
-/** Boxes on `stage`; `chosen()` is called when another one is meant. */
 export function peopleBoxes(stage, size, chosen) {
   let people = [];
   let meant = null;
@@ -11,7 +10,7 @@ export function peopleBoxes(stage, size, chosen) {
   const press = (at) => boxes.forEach((box, own) => box.setAttribute("aria-pressed", `${own === at}`));
 
   return {
-    /** Lays down the people that were found, where none was chosen, and who of them was drafted. */
+    // Lays down the people that were found, where none was chosen, and who of them was drafted.
     show(found, [x, y, width, high]) {
       if (meant !== null) return;
       boxes.forEach((box) => box.remove());
@@ -30,9 +29,8 @@ export function peopleBoxes(stage, size, chosen) {
       const holds = (value, from, long) => value >= from && value < from + long;
       press(people.findIndex((box) => holds(x + width / 2, box[0], box[2]) && holds(y + high / 2, box[1], box[3])));
     },
-    /** Nobody is chosen: who is on the picture is found anew. */
     clear: () => { meant = null; },
-    /** Who is meant, from 0; none where nobody was chosen. */
+    // Who is meant, from 0; none where nobody was chosen.
     said: () => meant ?? undefined,
     box: () => people[meant] ?? null,
     count: () => people.length,

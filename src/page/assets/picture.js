@@ -60,7 +60,7 @@ async function load() {
   }
 }
 
-/** The window of a peg in pixels of the picture as it came, or null. */
+// The window of a peg in pixels of the picture as it came, or null.
 export function windowOf({ row, column }) {
   const { reference } = store.table;
   const window = reference?.windows?.[row]?.[column];
@@ -69,7 +69,6 @@ export function windowOf({ row, column }) {
   return window.map((value) => value * scale);
 }
 
-/** Where the picture is pointed at, in its pixels. */
 function placeOf(event) {
   const { left, top, width } = image.getBoundingClientRect();
   const scale = image.naturalWidth / width;
@@ -99,7 +98,7 @@ function outline(hovered) {
   if (hovered && !isSame(hovered, store.at)) draw(hovered, false);
 }
 
-/** A figure whose picture was not found: another of the folder is named, as a step like any other. */
+// A figure whose picture was not found: another of the folder is named, as a step like any other.
 function startLost() {
   const form = h("form", { hidden: true, onsubmit: (event) => {
     event.preventDefault();
@@ -126,13 +125,11 @@ function layUnder(under) {
   tellAll("under");
 }
 
-/** The key goes down: the picture comes or goes. */
 export function keyDown() {
   pressedAt = performance.now();
   layUnder(!store.under);
 }
 
-/** The key comes up: after a long press things are as before. */
 export function keyUp() {
   if (pressedAt && performance.now() - pressedAt > HELD_AFTER) layUnder(!store.under);
   pressedAt = 0;

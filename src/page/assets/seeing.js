@@ -6,13 +6,11 @@ import { drawRows, sizeCanvas } from "./draw.js";
 const WAYS = { plain: "as it is", far: "across a room", grey: "in grey" };
 const OTHER_EYES = { protan: "without red", deutan: "without green", tritan: "without blue" };
 
-/** The colour of a bead as it is seen now, "#rrggbb". */
 export function seen(bead) {
   const other = store.table.vision?.[store.way]?.[bead];
   return other ? `#${other.replace("#", "")}` : (store.hexOf.get(bead) ?? "#888888");
 }
 
-/** The figure's rows of colours as seen now, hidden parts left out. */
 export const seenRows = () => store.table.beads.map((cells, row) => cells.map((_, column) => {
   const cell = cellAt({ row, column });
   return cell && seen(store.beadOf.get(cell.m));

@@ -5,10 +5,9 @@ import { get, getBlob, tell, wordsOf } from "./wire.js";
 import { count, spaced } from "./words.js";
 import { keep } from "./outputs.js";
 
-/** Height classes to choose from, each with its rows. */
 export const heights = (classes) => classes.map(({ name, rows }) => [name, `${spaced(name)}, ${rows} rows`]);
 
-/** Shows the shelf; `go.figure(file)` and `go.picture(file)` are called with what is taken down. */
+// Shows the shelf; `go.figure(file)` and `go.picture(file)` are called with what is taken down.
 export async function showShelf(classes, go) {
   const { figures, pictures } = await get("/api/shelf");
   const read = figures.filter((figure) => !figure.why);
@@ -25,7 +24,7 @@ export async function showShelf(classes, go) {
   );
 }
 
-/** The cast on one ground line, from the tallest to the smallest or group by group, and those too alike joined. */
+// The cast on one ground line, from the tallest to the smallest or group by group, and those too alike joined.
 async function lineUp(stand, pressed) {
   stand.hidden = !stand.hidden;
   pressed.setAttribute("aria-pressed", `${!stand.hidden}`);
@@ -42,7 +41,6 @@ async function lineUp(stand, pressed) {
   }
 }
 
-/** Shows a picture once it can be drawn. */
 export async function showBlob(image, blob) {
   image.src = URL.createObjectURL(blob);
   await image.decode();
@@ -67,7 +65,7 @@ function askPicture(pictures, go) {
   })();
 }
 
-/** A figure's file by its name: letters and digits, the rest hyphens. */
+// A figure's file by its name: letters and digits, the rest hyphens.
 const fileOf = (name) => `${name.trim().toLowerCase().normalize("NFKD").replace(/\p{M}/gu, "").replace(/[^\p{L}\p{N}]+/gu, "-").replace(/^-|-$/g, "")}.figure.toml`;
 
 function askNew(figures, classes, go) {

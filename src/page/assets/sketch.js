@@ -16,7 +16,7 @@ const ROOM = [340, 460];
 const AROUND = 0.08;
 const INSET = 0.08;
 
-/** Shows the picture named by `begun`; `opened(file)` is called once the draft is saved. */
+// Shows the picture named by `begun`; `opened(file)` is called once the draft is saved.
 export async function showSketch(begun, opened) {
   const { file: picture, size: [width, height], draft: asked = {} } = begun;
   const size = { width, height };
@@ -60,13 +60,12 @@ export async function showSketch(begun, opened) {
   });
   const place = press("place", "Point at a pale place", () => areas.add([used[0] + used[2] / 2, used[1] + used[3] / 2].map(Math.round)));
 
-  /** A box with so many pixels more on every side, inside the picture. */
   function around([x, y, wide, high], more) {
     const [left, top] = [Math.max(0, Math.round(x - more)), Math.max(0, Math.round(y - more))];
     return [left, top, Math.min(width, Math.round(x + wide + more)) - left, Math.min(height, Math.round(y + high + more)) - top];
   }
 
-  /** Another part of the picture is meant: what was said of places outside it is forgotten. */
+  // Another part of the picture is meant: what was said of places outside it is forgotten.
   function elsewhere(box) {
     if (!box) people.clear();
     const within = box ?? (part.any() ? areaOf(part.said()) : whole);
@@ -75,7 +74,7 @@ export async function showSketch(begun, opened) {
     later();
   }
 
-  /** How tall it is to be: as the command line asked, until the maker says it here. */
+  // How tall it is to be: as the command line asked, until the maker says it here.
   const tall = () => {
     const { stands, zones, rows } = classGiven ? {} : asked;
     return stands ? { stands } : zones ? { zones } : rows ? { rows } : { class: classes.value };
@@ -91,7 +90,6 @@ export async function showSketch(begun, opened) {
     ground: [...(asked.ground ?? []), ...areas.said("ground")],
   });
 
-  /** What can be done, as it stands. */
   const offer = () => {
     text(usePart, part.any() ? "Use the whole picture" : "Use a part of it…");
     text(useSheet, sheet.said() ? "Find the sheet again" : "Set the sheet’s corners…");

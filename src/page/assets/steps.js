@@ -12,6 +12,9 @@ export function start() {
     text($("saved"), isBusy() ? "Saving" : trouble ? "Not saved" : "Saved");
     $("trouble").hidden = !trouble;
     if (trouble) text($("trouble"), wordsOf(trouble));
+    // What is to be known of the last change stays until the next.
+    $("noted").hidden = !store.noted;
+    text($("noted"), store.noted ?? "");
   });
   on("table", show);
 }
@@ -47,5 +50,5 @@ function show() {
 
 const NOW = { "aria-current": "step" };
 
-/** A step to go to: the figure is then as it was just after it. */
+// A step to go to: the figure is then as it was just after it.
 const step = (words, goes, as) => h("li", {}, h("button", { ...as, onclick: as === NOW ? undefined : goes }, words));

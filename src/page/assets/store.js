@@ -4,33 +4,33 @@ import { say, sayNow } from "./dom.js";
 import { shortWords } from "./words.js";
 
 export const store = {
-  /** The answer of the program, as it is on disk. */
+  // The answer of the program, as it is on disk.
   table: null,
-  /** The peg the maker is at, from 0; margin pegs are -1 and one past the last. */
+  // The peg the maker is at, from 0; margin pegs are -1 and one past the last.
   at: { row: 0, column: 0 },
-  /** Pegs chosen together; empty where it is `at` alone. */
+  // Pegs chosen together; empty where it is `at` alone.
   chosen: [],
-  /** The bead in the hand, or null. */
+  // The bead in the hand, or null.
   hand: null,
-  /** Parts not shown, by name. */
+  // Parts not shown, by name.
   hidden: new Set(),
-  /** Beads that can be tried only. */
+  // Beads that can be tried only.
   notOwned: new Set(),
-  /** Beads pointed out, as keys of pegs. */
+  // Beads pointed out, as keys of pegs.
   pointed: new Set(),
-  /** How it is seen: one of `seeing.js`. */
+  // How it is seen: one of `seeing.js`.
   way: "plain",
-  /** Beads shown that do not lie there: carried, or what a choice would lay; null for none. */
+  // Beads shown that do not lie there: carried, or what a choice would lay; null for none.
   ghost: new Map(),
-  /** How many times as large as fit beads are shown. */
+  // How many times as large as fit beads are shown.
   zoom: 1,
-  /** The corner that a choice of pegs begins at, or null. */
+  // The corner that a choice of pegs begins at, or null.
   corner: null,
-  /** The part beads are laid into; undefined where each goes to the one that shows there. */
+  // The part beads are laid into; undefined where each goes to the one that shows there.
   part: undefined,
-  /** Whether the picture lies under the beads. */
+  // Whether the picture lies under the beads.
   under: false,
-  /** Questions that cost less than this are asked only if the maker wants them. */
+  // Questions that cost less than this are asked only if the maker wants them.
   least: 0,
   // Beads by mark, colours by bead, doubts and decisions by peg: found once a table.
   beadOf: new Map(),
@@ -44,17 +44,17 @@ export const keyOf = (peg) => key(peg.row, peg.column);
 const listeners = [];
 let settleClash;
 
-/** Calls `does` after a change of any of these topics, once there is a table. */
+// Calls `does` after a change of any of these topics, once there is a table.
 export const on = (topics, does) => listeners.push([topics.split(" "), does]);
 
-/** Whoever settles what another program wrote meanwhile. */
+// Whoever settles what another program wrote meanwhile.
 export const onClash = (settle) => { settleClash = settle; };
 
 export function tellAll(...topics) {
   if (store.table) for (const [wanted, does] of listeners) if (wanted.some((topic) => topics.includes(topic))) does(topics);
 }
 
-/** Lays down a table as it came. */
+// Lays down a table as it came.
 export function setTable(table, ...topics) {
   table.all ??= table.decisions.map((one) => ({ ...one, pegs: one.pegs.map(([row, column]) => ({ row, column })) }));
   table.decisions = table.all.filter((one) => !(one.cost < store.least));
@@ -76,10 +76,9 @@ export function setTable(table, ...topics) {
 const clamp = (value, length) => Math.min(Math.max(value, -1), length);
 const inside = ({ row, column }) => row === clamp(row, store.table.rows) && column === clamp(column, store.table.columns);
 
-/** Questions at a peg, the dearest first. */
 export const decisionsAt = (peg) => (store.decisionsAt.get(keyOf(peg)) ?? []).map(([, decision]) => decision);
 
-/** The bead's cell at a peg, hidden parts left out; null for an empty peg. */
+// The bead's cell at a peg, hidden parts left out; null for an empty peg.
 export function cellAt({ row, column }) {
   const cell = store.table.beads[row]?.[column] ?? null;
   const { parts } = store.table;
@@ -91,7 +90,7 @@ export function cellAt({ row, column }) {
   return null;
 }
 
-/** The mark a part has at a peg; nothing where it has no bead. */
+// The mark a part has at a peg; nothing where it has no bead.
 export function markIn(part, row, column) {
   const mark = part.beads[row - part.first_row]?.[column - part.first_column];
   return mark === "." ? undefined : mark;
@@ -100,23 +99,18 @@ export function markIn(part, row, column) {
 export const beadAt = (peg) => store.beadOf.get(cellAt(peg)?.m) ?? null;
 export const hasBead = (peg) => cellAt(peg) !== null;
 
-/** Every peg of the figure, those beside it left out. */
 export const allPegs = () => store.table.beads.flatMap((cells, row) => cells.map((_, column) => ({ row, column })));
 
-/** The mark of a bead, or nothing where the figure has none yet. */
 export const markOf = (bead) => store.table.legend.find((entry) => entry.bead === bead)?.mark ?? "";
 
-/** The place of the open part among the parts, or -1. */
 export const partNow = () => store.table.parts.findIndex((part) => part.name === store.part);
 
-/** Moves to a peg; `chosen` are pegs taken together with it. */
 export function go({ row, column }, chosen = []) {
   store.at = { row, column };
   store.chosen = chosen;
   tellAll("at");
 }
 
-/** The pegs a change is meant for. */
 export const pegs = () => (store.chosen.length ? store.chosen : [store.at]);
 
 export const isSame = (one, other) => one.row === other.row && one.column === other.column;
@@ -137,7 +131,7 @@ function queued(work) {
 
 export const isBusy = () => busy > 0;
 
-/** Something went wrong: it is shown and spoken. */
+// Something went wrong: it is shown and spoken.
 export function failed(trouble) {
   store.trouble = trouble;
   tellAll("trouble");
@@ -172,6 +166,7 @@ async function exchange(path, body, lines, spoken) {
     if (!table) return false;
   }
   store.trouble = null;
+  store.noted = table.note;
   // Where the board grew before the maker's place, the place goes along with its beads.
   const by = grown(before, table);
   if (by.row || by.column) {
@@ -192,7 +187,7 @@ async function exchange(path, body, lines, spoken) {
 // So far about the maker's place beads are looked at.
 const ABOUT = 3;
 
-/** By how much the beads about the maker's place went down and right as the board grew; less as it shrank. */
+// By how much the beads about the maker's place went down and right as the board grew; less as it shrank.
 function grown(before, after) {
   const bead = (table, row, column) => {
     const cell = table.beads[row]?.[column];
@@ -251,7 +246,7 @@ async function compare() {
 let looking = false;
 const LOOK_EVERY = 1500;
 
-/** Looks from time to time whether another program changed the file. */
+// Looks from time to time whether another program changed the file.
 export function lookForChanges() {
   if (looking) return;
   looking = true;
@@ -263,7 +258,7 @@ export function lookForChanges() {
   others?.addEventListener("message", ({ data }) => data.file === store.table?.file && follow(data.file, data.version));
 }
 
-/** Shows what another window of this page made of the figure. */
+// Shows what another window of this page made of the figure.
 const follow = (file, version) => queued(async () => {
   if (file !== store.table.file || version === store.table.version) return;
   const isAsked = () => decisionsAt(store.at).length > 0;

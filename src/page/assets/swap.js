@@ -4,7 +4,6 @@ import { store, change, allPegs, beadAt } from "./store.js";
 import { line, plain, within } from "./line.js";
 import { count } from "./words.js";
 
-/** Asks what is to be swapped, beginning with this bead. */
 export function openSwap(bead) {
   const { legend, tray, parts, beads } = store.table;
   const used = legend.filter((entry) => entry.needed > 0).map((entry) => entry.bead);

@@ -9,10 +9,8 @@ import { line, plain } from "./line.js";
 const ROOM = [300, 300];
 const FAINT = 0.25;
 
-/** The other figures of the folder. */
 export const company = async () => (await get("/api/shelf")).figures.filter((figure) => figure.look && figure.file !== store.table.file);
 
-/** Asks for a part of another figure of the folder. */
 export async function askTake() {
   try {
     const figures = await company();
@@ -37,9 +35,10 @@ function asked(figures, close) {
     canvas.setAttribute("aria-label", `${figure.name}; press a part of it`);
     cell = drawFigure(canvas, Array(figure.rows).fill([]), figure.columns, ROOM);
     const context = canvas.getContext("2d");
-    // The chosen part plain and the rest faint.
+    // What comes is plain and the rest faint: into a figure of one part a head comes with its hair and hat.
+    const whole = part.value === "head" && store.table.parts.length === 1 ? ["head", "hair", "hat"] : [part.value];
     for (const one of parts) {
-      context.globalAlpha = one.name === part.value ? 1 : FAINT;
+      context.globalAlpha = whole.includes(one.name) ? 1 : FAINT;
       drawRows(context, coloured(one.beads, figure.colours), cell, { x: one.first_column * cell, y: one.first_row * cell });
     }
   };

@@ -8,7 +8,7 @@ import { openSwap } from "./swap.js";
 
 let search;
 let list;
-/** Whether beads are listed too of which none is owned. */
+// Whether beads are listed too of which none is owned.
 let also;
 let active = null;
 let entries = [];
@@ -32,14 +32,13 @@ export function start() {
   on("hand", hand);
 }
 
-/** Looks for beads by these letters. */
 function look(letters) {
   search.value = letters;
   active = null;
   show();
 }
 
-/** Asks for a bead to lay on the pegs of an answer's target; the next one chosen goes there. */
+// Asks for a bead to lay on the pegs of an answer's target; the next one chosen goes there.
 export function askFor(target) {
   asked = target;
   look("");
@@ -60,7 +59,6 @@ function choose(name) {
   else take(store.hand === name ? null : name);
 }
 
-/** Takes a bead in the hand, or lays it back. */
 export function take(name) {
   store.hand = name;
   active = name;
@@ -155,7 +153,7 @@ function ofBead() {
   redraw($("of-bead"), find, swap);
 }
 
-/** Points beads out on the figure until something else is pointed out. */
+// Points beads out on the figure until something else is pointed out.
 export function pointOut(places, name) {
   store.pointed = new Set(places);
   tellAll("pointed");

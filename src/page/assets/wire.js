@@ -2,7 +2,7 @@
 
 const KEPT = "smallcast.token";
 
-/** Takes the secret out of the address, so that it stays in no history; false where there is none. */
+// Takes the secret out of the address, so that it stays in no history; false where there is none.
 export function takeToken() {
   const fragment = location.hash.slice(1);
   if (fragment && !fragment.includes("=")) {
@@ -12,7 +12,7 @@ export function takeToken() {
   return !!sessionStorage.getItem(KEPT);
 }
 
-/** What went wrong, and what to do next. */
+// What went wrong, and what to do next.
 export class Trouble extends Error {
   constructor(what, hint, status, body) {
     super(what);
@@ -24,7 +24,7 @@ export class Trouble extends Error {
   }
 }
 
-/** Anything that was thrown, in words for the maker: what a browser says of a fault of the page is none. */
+// Anything that was thrown, in words for the maker: what a browser says of a fault of the page is none.
 export const wordsOf = (thrown) => (thrown instanceof Trouble ? thrown.words : "Something on this page went wrong. Load it again: every step up to here is on disk.");
 
 // The page asked for what the program does not know, or it failed: its own words help only whoever mends it.
@@ -50,7 +50,6 @@ async function send(path, body) {
 
 const named = (path, file) => (file === undefined ? path : `${path}?file=${encodeURIComponent(file)}`);
 
-/** A document, asked for; a document for another; bytes asked for; a document for bytes. */
 export const get = async (path, file) => (await send(named(path, file))).json();
 export const tell = async (path, body) => (await send(path, body)).json();
 export const getBlob = async (path, file) => (await send(named(path, file))).blob();

@@ -10,7 +10,7 @@ export const lowerFirst = (words) => changed(words, "".toLowerCase);
 export const capital = (words) => changed(words, "".toUpperCase);
 export const spaced = (name) => name.replace(/-/g, " ");
 
-/** One peg: "row 4, column 6, bone, 41 % sure, runner-up blush". */
+// One peg: "row 4, column 6, bone, 41 % sure, runner-up blush".
 export function pegWords(place, cell, bead, doubt) {
   const sure = doubt ? `, ${sureWords(doubt)}` : "";
   const is = !cell ? `empty peg${sure}` : bead + (cell.h ? ", settled by hand" : sure || (cell.s === null ? "" : `, ${percent(cell.s)} sure`));
@@ -21,25 +21,24 @@ function sureWords({ sure, others: [second] }) {
   return `${sure === null ? "unsure" : `${percent(sure)} sure`}${second ? `, runner-up ${beadName(second.bead)}` : ""}`;
 }
 
-/** How many questions are left: "9 doubts left". */
 export const leftWords = ({ decisions, asked }) => (decisions.length ? `${count(decisions.length, "doubt")} left` : asked ? "All doubts settled" : "No doubts");
 
 // About as many questions are worth a maker's while; the rest is seen and mended as quickly as it is answered.
 const MOST_ASKED = 10;
 
-/** The dearest of questions that come so ordered. */
+// The dearest of questions that come so ordered.
 export const dearest = (decisions) => decisions.slice(0, MOST_ASKED);
 
-/** A bead's number against what is owned: "12 laid, 28 left". */
+// A bead's number against what is owned: "12 laid, 28 left".
 export function ownedWords({ needed, left, short, tried }) {
   const rest = tried ? "not owned" : short > 0 ? `${short} short` : left !== null && `${left} left`;
   return [needed && `${needed} laid`, rest].filter(Boolean).join(", ");
 }
 
-/** A bead of which there are too few: "poppy runs out: 9 needed, 4 owned". */
+// A bead of which there are too few: "poppy runs out: 9 needed, 4 owned".
 export const shortWords = ({ bead, needed, owned }) => (owned ? `${bead} runs out: ${needed} needed, ${owned} owned` : `${bead} is not owned: ${needed} needed`);
 
-/** A place, `4,6`, or a block of them, `11-14,1-2`. */
+// A place, `4,6`, or a block of them, `11-14,1-2`.
 const PEG = /^(-?\d+)(?:-(-?\d+))?,(-?\d+)(?:-(-?\d+))?$/;
 
 function pegsOf(word) {
@@ -47,7 +46,7 @@ function pegsOf(word) {
   return (Math.abs(bottom - top) + 1) * (Math.abs(right - left) + 1);
 }
 
-/** A step as a maker would tell it: "moss on row 4, column 6". */
+// A step as a maker would tell it: "moss on row 4, column 6".
 export function stepWords(line) {
   const [does, ...words] = split(line);
   const places = words.filter((word) => PEG.test(word));

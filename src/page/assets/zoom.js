@@ -14,7 +14,6 @@ const MIDDLE_HELD = 4;
 const fingers = new Map();
 let before = null;
 
-/** Whether two fingers are down, so that none of them lays. */
 export const areTwo = () => fingers.size > 1;
 
 const between = () => {
@@ -64,7 +63,7 @@ export const larger = () => setZoom(store.zoom * STEP);
 export const smaller = () => setZoom(store.zoom / STEP);
 export const whole = () => setZoom(1);
 
-/** Moves what is seen of the board; where the board ends, the page goes on. */
+// Moves what is seen of the board; where the board ends, the page goes on.
 function pan(right, down) {
   const frame = $("board-frame");
   const was = frame.scrollTop;
@@ -72,7 +71,7 @@ function pan(right, down) {
   scrollBy(0, down - (frame.scrollTop - was));
 }
 
-/** Shows beads so many times as large as fit; what lies at `about` stays there. */
+// Shows beads so many times as large as fit; what lies at `about` stays there.
 function setZoom(zoom, about) {
   const frame = $("board-frame");
   const { left, top, width, height } = frame.getBoundingClientRect();
