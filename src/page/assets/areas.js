@@ -1,12 +1,12 @@
-// Pale areas that may be cloth or ground: framed on the picture, one question each, the place asked about movable.
+// Pale areas that may be cloth or ground: one question each, the place asked about movable.
 import { h } from "./dom.js";
 import { clamp, grip, lay, movable, spoken } from "./handles.js";
 
 const ANSWERS = { cloth: "Cloth", ground: "Ground", "": "Not sure" };
 
-// Questions in `list`, frames and places on `stage`; `changed()` is called after an answer, `later()` after a move.
+// Questions in `list`, places on `stage`; `changed()` after an answer, `later()` after a move.
 export function areaQuestions(stage, list, size, changed, later) {
-  // What the maker says: of a spot, or not yet; `of` is the place the draft asked about, where another is meant.
+  // `of` is the place the draft asked about, where another spot is meant.
   let answers = [];
   let asked = [];
   let shown = [];
@@ -66,7 +66,7 @@ export function areaQuestions(stage, list, size, changed, later) {
   return {
     show(areas) {
       asked = areas;
-      // An answer that was heard stands for itself, wherever the question came from.
+      // An answer that was heard stands for itself.
       for (const answer of answers) if (answer.is) delete answer.of;
       show();
     },
@@ -75,7 +75,6 @@ export function areaQuestions(stage, list, size, changed, later) {
       show();
       shown.at(-1).focus();
     },
-    // Only what lies in a part of the picture is said of it.
     within([x, y, width, high]) {
       answers = answers.filter(({ spot }) => spot[0] >= x && spot[1] >= y && spot[0] < x + width && spot[1] < y + high);
     },

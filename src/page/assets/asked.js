@@ -1,10 +1,10 @@
 // Which question is asked where the maker is, and which pegs its answer is for.
 import { store, decisionsAt, keyOf, pegs } from "./store.js";
 
-// Which of two questions at one peg was gone to: one of `which bead` and `what lies`.
+// Which of two questions at one peg was gone to.
 let goneTo = null;
 
-// The pegs of the question whose answer is for one peg alone, and what it asks.
+// The question whose answer is for one peg alone.
 let alone = null;
 
 // The question asked where the maker is: a decision, or a single peg that is not sure.
@@ -14,7 +14,6 @@ export function doubtNow() {
   return here.find((decision) => decision.asks === goneTo) ?? here[0] ?? store.doubtAt.get(keyOf(store.at));
 }
 
-// A decision was gone to; what was said of the last one holds no more.
 export function goneToDecision(decision) {
   goneTo = decision.asks;
   alone = null;
@@ -29,7 +28,7 @@ export const isAlone = (doubt) => !!alone && alone.asks === doubt?.asks && lieIn
 
 export const takeAlone = (doubt, one) => { alone = one ? { asks: doubt.asks, places: setOf(doubt) } : null; };
 
-// The pegs an answer is for, with their decision where it is for all of them; `all` has it so in any case.
+// The pegs an answer is for, and their decision where it is for all; `all` has it so in any case.
 export function target(all = false) {
   const doubt = doubtNow();
   return doubt?.pegs && (all || !isAlone(doubt)) ? { places: doubt.pegs, decision: doubt } : { places: pegs(), decision: null };

@@ -66,7 +66,7 @@ function build() {
 
 const LEAST = 24;
 const MOST = 34;
-// What the page has above and below the board, in CSS pixels.
+// CSS pixels above and below the board.
 const AROUND = 190;
 
 // Beads as large as fit, never smaller than a finger can hit unless the maker has them so.

@@ -1,4 +1,4 @@
-// What is laid and lifted, and what is done in one step with all that is chosen: moved, copied, mirrored, filled.
+// What is laid and lifted, and what is done in one step with all that is chosen.
 import { say } from "./dom.js";
 import { store, go, change, keyOf, pegs, allPegs, cellAt, beadAt, hasBead, tellAll } from "./store.js";
 import { count } from "./words.js";
@@ -10,7 +10,7 @@ const isOf = (part, cell) => !!cell && (part === undefined || store.table.parts[
 // An answer to a question is for what lies there, whatever part is open.
 const partFor = (isAnswer) => (isAnswer ? undefined : store.part);
 
-// The line that lays `bead` on `places`, without those where it lies by hand; null, and said, where it does on all.
+// The line that lays a bead, but where it lies by hand; null, and said, where it does everywhere.
 export function placed(places, bead, isAnswer = false) {
   const part = partFor(isAnswer);
   const fresh = places.filter((peg) => !(beadAt(peg) === bead && cellAt(peg).h && isOf(part, cellAt(peg))));
@@ -19,7 +19,7 @@ export function placed(places, bead, isAnswer = false) {
   return null;
 }
 
-// The line that lifts what lies on `places`; null where nothing does, and said where a part is open.
+// The line that lifts what lies there; null where nothing does, and said where a part is open.
 export function lifted(places, isAnswer = false) {
   const part = partFor(isAnswer);
   const own = places.filter((peg) => isOf(part, cellAt(peg)));
@@ -75,7 +75,7 @@ async function carried(make, places, by, spoken) {
   return true;
 }
 
-// What is chosen lies elsewhere until it is put down: shown, and not done yet.
+// What is carried is shown elsewhere until it is put down, and not done yet.
 let carry = null;
 
 export const isCarrying = () => !!carry;
@@ -124,7 +124,6 @@ export function copy(cut = false) {
   tellAll("at");
 }
 
-// Lays the copy so that its first corner is where the maker is.
 export async function paste(mirrored = false) {
   if (!kept) return say("Nothing was copied yet.");
   const { places, cut, file, look } = kept;
@@ -136,7 +135,7 @@ export async function paste(mirrored = false) {
   if ((await carried(make, places, by, `${count(places.length, "bead")} laid.`)) && cut && isThere) kept = null;
 }
 
-// A copy of what is no longer there, or of another figure: bead by bead, as it was.
+// What is no longer there, or of another figure: bead by bead.
 function asBeads({ places, look }, by, mirrored) {
   const columns = places.map((place) => place.column);
   const turn = Math.min(...columns) + Math.max(...columns);

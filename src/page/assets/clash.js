@@ -1,4 +1,4 @@
-// The file was changed by something else meanwhile: both figures, what differs, and a choice. Nothing is written over.
+// The file was changed by something else: both figures, what differs, and a choice.
 import { dialog, end, h, hint } from "./dom.js";
 import { onClash } from "./store.js";
 import { drawFigure, frame, rowsOf } from "./draw.js";

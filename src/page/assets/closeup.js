@@ -10,7 +10,7 @@ const SIDE = 132;
 // Two beads to each side are enough to know where one is.
 const LEAST = 5;
 
-// The square about some pegs: its first row and column, and how many beads it is across.
+// The square about some pegs, and how many beads it is across.
 function square(places) {
   const span = (of) => [Math.min(...places.map(of)), Math.max(...places.map(of))];
   const [[top, bottom], [left, right]] = [span((peg) => peg.row), span((peg) => peg.column)];

@@ -6,7 +6,7 @@ import { windowOf } from "./picture.js";
 import { swatch } from "./doubts.js";
 import { take } from "./tray.js";
 
-// The middle of a bead's window is what the eye goes by; its edge may be the neighbour's.
+// A window's edge may be the neighbour's.
 const MIDDLE = 1 / 3;
 let body;
 let asked = 0;
@@ -22,7 +22,7 @@ export function start() {
   });
 }
 
-// Shows the beads nearest to the picture at a place, in its pixels; else at the middle of the window of where the maker is.
+// The beads nearest to the picture at a place in its pixels, else where the maker is.
 export async function nearest(place) {
   const window = windowOf(store.at);
   if (!store.picture || !(place || window)) return;

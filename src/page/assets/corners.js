@@ -1,16 +1,16 @@
-// Four corners on the picture: those of the sheet, each free, or those of the part to use, which stay a rectangle.
+// Four corners on the picture: of the sheet, or of the part to use, which stays a rectangle.
 import { clamp, grip, lay, movable, spoken } from "./handles.js";
 
 const NAMES = ["Top left", "Top right", "Bottom right", "Bottom left"];
 // A part so small holds no figure.
 const LEAST = 8;
 
-// Corners of `what` over a picture; `moved()` is called when one was let go. A rectangle is `upright`.
+// `moved()` is called when a corner was let go; a rectangle is `upright`.
 export function fourCorners(stage, size, { what, className, upright = false }, moved) {
   let points = null;
   let own = false;
   const { width, height } = size;
-  // The parser of HTML knows what is a drawing; elements made one by one do not.
+  // Only the parser knows what is a drawing.
   stage.insertAdjacentHTML("beforeend", `<svg class="outline ${className}" aria-hidden="true" preserveAspectRatio="none" viewBox="0 0 ${width} ${height}">${upright ? '<path class="beyond" fill-rule="evenodd"/>' : ""}<path/></svg>`);
   const outline = stage.lastChild;
   const grips = NAMES.map((_, at) => {
@@ -24,7 +24,7 @@ export function fourCorners(stage, size, { what, className, upright = false }, m
 
   const put = (at, [x, y]) => {
     const [farX, farY] = points[(at + 2) % 4];
-    // Corners of a rectangle never pass one another; a neighbour shares the row, the other the column.
+    // Corners of a rectangle never pass one another; neighbours share a row or a column.
     const along = (value, far, first, whole) => Math.round(clamp(value, upright && !first ? far + LEAST : 0, upright && first ? far - LEAST : whole));
     points[at] = [along(x, farX, at % 3 === 0, width), along(y, farY, at < 2, height)];
     if (upright) [points[at ^ 1][1], points[3 - at][0]] = [points[at][1], points[at][0]];
@@ -49,7 +49,7 @@ export function fourCorners(stage, size, { what, className, upright = false }, m
   };
 
   return {
-    // Lays down what was found, or nothing; what the maker set stays.
+    // What the maker set stays.
     found: (given) => own || set(given?.map((point) => [...point]) ?? null, false),
     set: (given) => set(given, true),
     clear: () => set(null, false),

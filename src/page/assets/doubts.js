@@ -1,4 +1,4 @@
-// What is unsure, one question at a time, the dearest first: keep it, take what came second, or another bead.
+// What is unsure, one question at a time, the dearest first.
 import { $, h, text, say, kbd, press, more, hint, box, tick, redraw } from "./dom.js";
 import { store, on, go, change, keyOf, pegs, cellAt, beadAt, hasBead, markOf, setTable, tellAll } from "./store.js";
 import { doubtNow, goneToDecision, isAlone, isColour, restOf, takeAlone, target } from "./asked.js";
@@ -21,7 +21,7 @@ export function start() {
   on("table", progress);
 }
 
-// The decision's place in the order; the last one answered leaves its place to the next.
+// The decision's place in the order.
 let order = 0;
 
 export function step(by) {
@@ -54,7 +54,7 @@ function settledWords(doubt) {
   return entry?.by === "hand" ? `${capital(doubt.bead)} is settled as a colour; asked is only whether it lies here.` : "";
 }
 
-// Settles: keeps what is there, or takes `choice` (1 and up) of what came second; `all` answers for all in any case.
+// Keeps what is there, or takes `choice` (1 and up) of what came second.
 export const settle = (choice, all) => answer(() => {
   const { places, decision } = target(all);
   if (choice === 0) return kept(places, decision);
@@ -74,8 +74,7 @@ function laid(bead, places, decision, isAnswer = !!decision) {
   return bead === decision.bead ? line`keep ${bead}` : line`swap ${decision.bead} ${bead}`;
 }
 
-// Which bead serves a colour is never answered by none, and an open part is worked on by itself: only what the maker is on
-// goes.
+// Which bead serves a colour is never answered by none; an open part is worked on by itself.
 const liftsAll = (decision) => !isColour(decision) && store.part === undefined;
 
 export const takeOff = () => answer(() => {
@@ -128,7 +127,7 @@ function smaller() {
   })) : null;
 }
 
-// The most questions that were asked of the figure since it was opened.
+// The most that were asked since the figure was opened.
 let most = { file: null, asked: 0 };
 
 function progress() {
@@ -188,7 +187,7 @@ function question({ place, bead, others }, beads) {
   return `${capital(`${place ? `${place}: ` : ""}${beadName(bead)}${or}?`)}${beads > 1 ? ` ${count(beads, "bead")}` : ""}`;
 }
 
-// Why the bead where the maker is lies there: the detector that set it, or what of the picture it was read from.
+// Why a bead lies there: the detector that set it, or what it was read from.
 function why(doubt) {
   const cell = cellAt(store.at);
   const name = doubt?.pegs ? doubt.set_by : cell?.w;
@@ -208,7 +207,6 @@ function tryOut(bead) {
   tellAll("ghost");
 }
 
-// One answer settles them all; the maker may answer for this one alone, until the question is settled.
 function one(doubt) {
   const alone = box("for-one", { checked: isAlone(doubt), data: { does: "for-one" }, onchange: () => takeOne(alone.checked) });
   return h("div", { className: "together" }, h("p", {}, `${together(doubt)}.`), tick(alone, "For this one alone ", kbd("A")));

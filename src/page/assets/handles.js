@@ -1,4 +1,4 @@
-// What lies over a picture and can be moved there: dragged by mouse or finger, or moved by the arrow keys.
+// What lies over a picture and is moved there: dragged, or by the arrow keys.
 import { h } from "./dom.js";
 
 const STEPS = 1000;

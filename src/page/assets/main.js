@@ -80,7 +80,7 @@ function screen(name) {
   $("trouble").hidden = true;
 }
 
-// The first Tab goes to the first control, wherever the browser thinks that reading stands.
+// The first Tab goes to the first control.
 function fromTheTop() {
   if (document.activeElement !== document.body) return;
   document.body.tabIndex = -1;
@@ -111,7 +111,7 @@ async function openFigure(file) {
 const PENDING_EVERY = 400;
 let waiting = false;
 
-// Windows and runners-up come a moment after the figure, and after a change of its rows or its picture.
+// Windows and runners-up come a moment after the figure.
 async function waitForReference() {
   if (waiting) return;
   waiting = true;
@@ -126,7 +126,7 @@ async function waitForReference() {
   waiting = false;
 }
 
-// Where the maker was, and what is asked, outlasts a reload.
+// This outlasts a reload.
 function remember() {
   on("at table", () => {
     const { at, least, table: { file, name, reference } } = store;

@@ -1,4 +1,4 @@
-// Landmarks of a drawing as lines on the picture: dragged, or moved by the arrow keys.
+// Landmarks of a drawing as lines on the picture.
 import { h, say } from "./dom.js";
 import { clamp, movable } from "./handles.js";
 
@@ -15,7 +15,7 @@ export function markLines(stage, size, moved) {
   const own = new Set();
   const lines = new Map();
 
-  // The first and last pixel row that a line may go to: never past its neighbours.
+  // The pixel rows that a line may go to: never past its neighbours.
   const reach = (name) => {
     const there = LANDMARKS.map(([other]) => other).filter((other) => other in marks);
     const at = there.indexOf(name);
@@ -74,7 +74,7 @@ export function markLines(stage, size, moved) {
   };
 
   return {
-    // Lays down what was guessed over the used part; those set by the maker stay where they are.
+    // Lays down what was guessed; those set by the maker stay.
     set(guessed, [left, , wide]) {
       const share = (value) => `${Math.max(0, value / width) * 100}%`;
       stage.style.setProperty("--from", share(left - BESIDE * wide));
@@ -89,7 +89,6 @@ export function markLines(stage, size, moved) {
       own.clear();
       say("Landmarks guessed again.");
     },
-    // Lines that lie in no row of a part of the picture are the maker's no more.
     within([, y, , high]) {
       for (const name of own) if (marks[name] < y || marks[name] > y + high) own.delete(name);
     },

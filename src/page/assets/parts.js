@@ -1,5 +1,4 @@
-// The parts of a figure: open to lay beads in, shown or hidden, named, moved, mirrored, over or under one another, made
-// of what is chosen, or from another figure.
+// The parts of a figure.
 import { $, h, dialog, field, form, kbd, line as typed, press, more, hint, box, redraw, say } from "./dom.js";
 import { store, on, change, tellAll, hasBead, partNow } from "./store.js";
 import { count } from "./words.js";
@@ -13,7 +12,7 @@ export const start = () => on("table parts", show);
 // Whose changes are unfolded.
 let unfolded = null;
 
-// Opens a part: what is laid goes into it. Undefined closes it.
+// What is laid goes into an open part; undefined closes it.
 export function openPart(name) {
   const was = store.part;
   store.part = name;

@@ -21,7 +21,7 @@ export function paint(element, hex) {
   element.style.setProperty("--ink", inkOn(hex));
 }
 
-// Brings one peg up to date; nothing is touched where nothing changed.
+// Nothing is touched where nothing changed.
 export function refresh(spot) {
   const { row, column, peg, bead } = spot;
   const cell = cellAt(spot);

@@ -10,7 +10,7 @@ export function peopleBoxes(stage, size, chosen) {
   const press = (at) => boxes.forEach((box, own) => box.setAttribute("aria-pressed", `${own === at}`));
 
   return {
-    // Lays down the people that were found, where none was chosen, and who of them was drafted.
+    // Lays down who was found, where none was chosen, and who was drafted.
     show(found, [x, y, width, high]) {
       if (meant !== null) return;
       boxes.forEach((box) => box.remove());

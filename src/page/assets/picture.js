@@ -1,4 +1,4 @@
-// The reference: beside the figure, the window of a bead outlined; under the beads, window by window; or lost.
+// The reference: beside the figure, under the beads, or lost.
 import { $, h, text, more, pick } from "./dom.js";
 import { store, on, go, tellAll, change, allPegs, isSame } from "./store.js";
 import { getBlob, wordsOf } from "./wire.js";
@@ -98,7 +98,7 @@ function outline(hovered) {
   if (hovered && !isSame(hovered, store.at)) draw(hovered, false);
 }
 
-// A figure whose picture was not found: another of the folder is named, as a step like any other.
+// A figure whose picture was not found: another of the folder is named.
 function startLost() {
   const form = h("form", { hidden: true, onsubmit: (event) => {
     event.preventDefault();

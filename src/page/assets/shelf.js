@@ -7,7 +7,7 @@ import { keep } from "./outputs.js";
 
 export const heights = (classes) => classes.map(({ name, rows }) => [name, `${spaced(name)}, ${rows} rows`]);
 
-// Shows the shelf; `go.figure(file)` and `go.picture(file)` are called with what is taken down.
+// `go.figure(file)` and `go.picture(file)` are called with what is taken down.
 export async function showShelf(classes, go) {
   const { figures, pictures } = await get("/api/shelf");
   const read = figures.filter((figure) => !figure.why);
@@ -24,7 +24,7 @@ export async function showShelf(classes, go) {
   );
 }
 
-// The cast on one ground line, from the tallest to the smallest or group by group, and those too alike joined.
+// The cast on one ground line, those too alike joined.
 async function lineUp(stand, pressed) {
   stand.hidden = !stand.hidden;
   pressed.setAttribute("aria-pressed", `${!stand.hidden}`);
@@ -56,7 +56,7 @@ function askPicture(pictures, go) {
     } }, images[at], name)))),
     end(h("button", { onclick: close }, "Leave it")),
   ], { className: "wide" });
-  // One after the other, for as long as somebody looks: what cannot be read stays a name.
+  // One after the other while somebody looks; what cannot be read stays a name.
   (async () => {
     for (const [at, name] of pictures.entries()) {
       if (!asked.open) return;

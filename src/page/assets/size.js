@@ -13,7 +13,7 @@ const GAP_BEADS = 2;
 const GUIDE_GREY = "#9a958b";
 const GUIDE = ["", "the guide"];
 
-// The figures of the folder that it may stand beside, for which figure they were read, and which of them is meant.
+// Whom it may stand beside, for which figure they were read, and who is meant.
 let others = [];
 let filledFor = null;
 let beside = null;

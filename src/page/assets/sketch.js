@@ -1,4 +1,4 @@
-// A picture before it is a figure: its landmarks and doubtful areas asked on the picture, the draft beside it, then saved.
+// A picture before it is a figure: asked about, drafted, saved.
 import { $, h, text, say, field, line, more, pick, press } from "./dom.js";
 import { tell, getBlob, wordsOf } from "./wire.js";
 import { drawFigure, rowsOf } from "./draw.js";
@@ -12,11 +12,11 @@ import { count, dearest } from "./words.js";
 // What is still being moved is not drafted at every pixel.
 const REST = 350;
 const ROOM = [340, 460];
-// A part begins with so much of the figure's height around it, and a sheet so far inside the picture.
+// So much of the figure's height is around a part at first; so far inside the picture lies a sheet.
 const AROUND = 0.08;
 const INSET = 0.08;
 
-// Shows the picture named by `begun`; `opened(file)` is called once the draft is saved.
+// `opened(file)` is called once the draft is saved.
 export async function showSketch(begun, opened) {
   const { file: picture, size: [width, height], draft: asked = {} } = begun;
   const size = { width, height };
@@ -65,7 +65,7 @@ export async function showSketch(begun, opened) {
     return [left, top, Math.min(width, Math.round(x + wide + more)) - left, Math.min(height, Math.round(y + high + more)) - top];
   }
 
-  // Another part of the picture is meant: what was said of places outside it is forgotten.
+  // What was said of places outside another part is forgotten.
   function elsewhere(box) {
     if (!box) people.clear();
     const within = box ?? (part.any() ? areaOf(part.said()) : whole);
@@ -74,7 +74,7 @@ export async function showSketch(begun, opened) {
     later();
   }
 
-  // How tall it is to be: as the command line asked, until the maker says it here.
+  // As the command line asked, until the maker says it here.
   const tall = () => {
     const { stands, zones, rows } = classGiven ? {} : asked;
     return stands ? { stands } : zones ? { zones } : rows ? { rows } : { class: classes.value };
@@ -120,7 +120,7 @@ export async function showSketch(begun, opened) {
     text(trouble, wordsOf(failure));
   };
 
-  // One draft at a time: what was asked meanwhile is asked next, and an answer that is older by then is dropped.
+  // One draft at a time; an answer that is older than what was asked since is dropped.
   let wanted = 0;
   let drafting = false;
   async function draft() {
@@ -179,6 +179,6 @@ export async function showSketch(begun, opened) {
     section("What only you know", field("How tall", classes), list, more(place)),
     section("What the beads will be", h("div", { className: "draft-frame" }, canvas), told, trouble, h("form", { onsubmit: keep }, field("Save as", name), save)),
   );
-  // The picture is there before the draft is; nothing stands in its place until it can be drawn.
+  // The picture is there before the draft is.
   await Promise.all([getBlob("/api/picture", picture).then((blob) => showBlob(image, blob)).then(() => { image.hidden = false; }), draft()]);
 }

@@ -1,4 +1,4 @@
-// What the page knows: the table as it is on disk, where the maker is, and the queue of changes.
+// What the page knows, and the queue of changes.
 import { tell, get, wordsOf } from "./wire.js";
 import { say, sayNow } from "./dom.js";
 import { shortWords } from "./words.js";
@@ -167,7 +167,7 @@ async function exchange(path, body, lines, spoken) {
   }
   store.trouble = null;
   store.noted = table.note;
-  // Where the board grew before the maker's place, the place goes along with its beads.
+  // The maker's place goes along with its beads.
   const by = grown(before, table);
   if (by.row || by.column) {
     const along = (peg) => ({ row: peg.row + by.row, column: peg.column + by.column });
@@ -184,10 +184,10 @@ async function exchange(path, body, lines, spoken) {
   return true;
 }
 
-// So far about the maker's place beads are looked at.
+// Rows about the maker's place whose beads are compared.
 const ABOUT = 3;
 
-// By how much the beads about the maker's place went down and right as the board grew; less as it shrank.
+// How far the beads about the maker's place went as the board grew or shrank.
 function grown(before, after) {
   const bead = (table, row, column) => {
     const cell = table.beads[row]?.[column];

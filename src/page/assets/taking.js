@@ -1,4 +1,4 @@
-// A part of another figure: pointed at on the figure, or chosen by its name; in place of this one's, or beside it.
+// A part of another figure, in place of this one's or beside it.
 import { dialog, end, field, form, h, line as typed, hint, pick, box, text, tick } from "./dom.js";
 import { store, change, failed, markIn } from "./store.js";
 import { get, wordsOf } from "./wire.js";

@@ -1,4 +1,4 @@
-// The count against the tray: find a bead while typing, take it in the hand, see where it is used, swap it.
+// The count against the tray; a bead found while typing, taken, shown, swapped.
 import { $, h, text, say, press, box, tick, line, redraw } from "./dom.js";
 import { store, on, tellAll, keyOf, beadAt, allPegs } from "./store.js";
 import { count, lowerFirst, ownedWords, shortWords, where } from "./words.js";
@@ -38,7 +38,7 @@ function look(letters) {
   show();
 }
 
-// Asks for a bead to lay on the pegs of an answer's target; the next one chosen goes there.
+// The next bead chosen goes to the pegs of an answer.
 export function askFor(target) {
   asked = target;
   look("");

@@ -2,7 +2,7 @@
 
 const KEPT = "smallcast.token";
 
-// Takes the secret out of the address, so that it stays in no history; false where there is none.
+// Takes the secret out of the address, so that it stays in no history.
 export function takeToken() {
   const fragment = location.hash.slice(1);
   if (fragment && !fragment.includes("=")) {
@@ -24,10 +24,10 @@ export class Trouble extends Error {
   }
 }
 
-// Anything that was thrown, in words for the maker: what a browser says of a fault of the page is none.
+// Anything thrown, in words for the maker: a browser's own are none.
 export const wordsOf = (thrown) => (thrown instanceof Trouble ? thrown.words : "Something on this page went wrong. Load it again: every step up to here is on disk.");
 
-// The page asked for what the program does not know, or it failed: its own words help only whoever mends it.
+// The words of these answers help only whoever mends the program.
 const UNREAD = 400;
 const FAILED = 500;
 

@@ -1,4 +1,4 @@
-// How large the beads are shown: by keys, buttons, wheel, or two fingers, which move the board as well.
+// How large the beads are shown: by keys, buttons, wheel, or two fingers.
 import { $, h } from "./dom.js";
 import { store, on } from "./store.js";
 import { fit } from "./board.js";
@@ -63,7 +63,7 @@ export const larger = () => setZoom(store.zoom * STEP);
 export const smaller = () => setZoom(store.zoom / STEP);
 export const whole = () => setZoom(1);
 
-// Moves what is seen of the board; where the board ends, the page goes on.
+// Where the board ends, the page goes on.
 function pan(right, down) {
   const frame = $("board-frame");
   const was = frame.scrollTop;
