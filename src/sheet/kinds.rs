@@ -192,3 +192,16 @@ fn printable_mark(entry: &LegendEntry, taken: &mut BTreeSet<char>, warnings: &mu
     warnings.push(Warning::MarkLacking { mark, bead: entry.bead.clone(), shown });
     shown
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_list_says_what_is_short() {
+        let kind = |count, owned| Kind { mark: 'c', name: "coal".into(), colour: UNKNOWN, count, owned };
+        assert_eq!(kind(9, Some(4)).listed(), "coal, 5 short");
+        assert_eq!(kind(9, Some(9)).listed(), "coal");
+        assert_eq!(kind(9, None).listed(), "coal");
+    }
+}

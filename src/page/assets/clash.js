@@ -50,7 +50,7 @@ function open(ours, disk, lines, settled) {
         : "Another program wrote the file. Nothing of yours was waiting to be saved."),
       h("div", { className: "both" }, figure(ours, found, "here, as you saw it"), figure(disk, found, "on disk now")),
       h("p", {}, found.length ? `${count(found.length, "bead differs", "beads differ")}, framed in both:` : "No bead differs: names, parts or notes do."),
-      h("ul", {}, found.slice(0, MOST_LISTED).map((peg) => h("li", {}, `${where(peg)}: here ${peg.here ?? "no bead"}, on disk ${peg.there ?? "no bead"}`)),
+      h("ul", { className: "differences" }, found.slice(0, MOST_LISTED).map((peg) => h("li", {}, `${where(peg)}: here ${peg.here ?? "no bead"}, on disk ${peg.there ?? "no bead"}`)),
         found.length > MOST_LISTED ? h("li", {}, `and ${found.length - MOST_LISTED} more`) : null),
       end(
         lines.length ? button("Lay my step on the file", { take: "page", lines }) : canRestore ? button("Put my beads back", { take: "disk", lines: restoring(found) }) : "",

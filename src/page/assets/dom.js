@@ -35,7 +35,7 @@ function speak(place, words) {
   // The same words are spoken again only where the place was empty in between.
   const again = place.textContent === words;
   place.textContent = again ? "" : words;
-  if (again) requestAnimationFrame(() => text(place, words));
+  if (again) requestAnimationFrame(() => { place.textContent ||= words; });
 }
 
 // Whether keys typed here are meant as letters.
@@ -46,14 +46,9 @@ export function dialog(title, build, properties = {}) {
   const id = "dialog-title";
   const box = h("dialog", { "aria-labelledby": id, ...properties });
   box.append(h("h2", { id, tabIndex: -1 }, title), ...build(() => box.close()));
-  const back = document.activeElement;
-  box.addEventListener("close", () => {
-    box.remove();
-    if (back?.isConnected) back.focus({ preventScroll: true });
-  });
+  box.addEventListener("close", () => box.remove());
   document.body.append(box);
   box.showModal();
-  box.querySelector("[autofocus]")?.focus();
   return box;
 }
 
