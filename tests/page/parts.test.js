@@ -191,7 +191,11 @@ test("a part that is moved away says which gaps it leaves, and a mirror that cha
     await page.keyboard.press("Control+z");
     await saved(page);
     assert.ok(await noted.isHidden());
-    await page.keyboard.press("Escape");
+    // Chosen no more, and closed.
+    for (const open of [page.locator(".peg.chosen").first(), page.locator("#open-part")]) {
+      await page.keyboard.press("Escape");
+      await open.waitFor({ state: "hidden" });
+    }
     // Two alike side by side.
     const last = await page.locator("#undo").getAttribute("aria-label");
     const alike = await page.evaluate(() => [...document.querySelectorAll(".peg:not(.empty)")].findIndex((peg) => peg.textContent === peg.nextElementSibling?.textContent));
