@@ -114,7 +114,9 @@ export function preview(places) {
 }
 
 const STEPS = { ArrowUp: [-1, 0], ArrowDown: [1, 0], ArrowLeft: [0, -1], ArrowRight: [0, 1], PageUp: [-PAGE, 0], PageDown: [PAGE, 0] };
+// Where a choice by keys began, and where it had come to: whoever went elsewhere begins anew.
 let anchor = null;
+let walked = null;
 
 function walk(event) {
   const step = STEPS[event.key];
@@ -132,7 +134,9 @@ function walk(event) {
     column = isEnd ? columns - 1 : 0;
     if (event.ctrlKey) row = isEnd ? rows - 1 : 0;
   }
+  if (walked && !isSame(walked, store.at)) anchor = null;
   anchor = event.shiftKey ? (anchor ?? store.at) : null;
+  walked = { row, column };
   go({ row, column }, anchor ? block(anchor, { row, column }) : []);
   focusPeg();
 }
