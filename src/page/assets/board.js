@@ -84,7 +84,7 @@ export function fit() {
   tellAll("cell");
 }
 
-function mark() {
+function mark(topics) {
   const spot = spots.get(keyOf(store.at));
   if (spot && current !== spot) {
     for (const [one, is] of [[current, false], [spot, true]]) {
@@ -93,7 +93,8 @@ function mark() {
       one.peg.classList.toggle("now", is);
     }
     current = spot;
-    if (!isTyping(document.activeElement)) spot.peg.scrollIntoView({ block: "nearest", inline: "nearest" });
+    // A step that moved the beads moves nothing away from under the hand.
+    if (!topics.includes("trouble") && !isTyping(document.activeElement)) spot.peg.scrollIntoView({ block: "nearest", inline: "nearest" });
   }
   const all = new Set(store.chosen.map(keyOf));
   for (const [place, other] of spots) {
