@@ -218,7 +218,15 @@ impl Home {
         let (pitch, board, guide) = (self.pitch(), self.board(), self.guide().cloned());
         let cast = self.cast().cloned();
         let tray_file = self.typed.filter(|_| cast.is_none());
-        smallcast::page::Shared { tray: self.tray, classes: self.classes, guide, pitch, board, cast, tray_file }
+        smallcast::page::Shared {
+            tray: self.tray,
+            classes: self.classes,
+            guide,
+            pitch,
+            board,
+            cast,
+            tray_file,
+        }
     }
 
     /// Says what the maker should know of the cast.

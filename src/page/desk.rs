@@ -13,9 +13,7 @@ use super::session::Told;
 use super::shared::Shared;
 use super::table::Standing;
 use crate::error::{Error, Result};
-use crate::figure::{
-    AtHand, Edit, Edited, Figure, HistoryStep, NOTHING_CHANGES, Others, Workbench, write,
-};
+use crate::figure::{AtHand, Edit, Edited, Figure, HistoryStep, NOTHING_CHANGES, Others, Workbench, write};
 use crate::saving::save_all;
 use crate::units::{Column, Row};
 

@@ -53,6 +53,14 @@ impl Shared {
 impl From<Tray> for Shared {
     /// Figures in no cast.
     fn from(tray: Tray) -> Self {
-        Self { tray, classes: Classes::trade(), guide: None, pitch: None, board: None, cast: None, tray_file: None }
+        Self {
+            tray,
+            classes: Classes::trade(),
+            guide: None,
+            pitch: None,
+            board: None,
+            cast: None,
+            tray_file: None,
+        }
     }
 }

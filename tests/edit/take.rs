@@ -224,6 +224,7 @@ fn into_a_figure_of_one_part_a_head_comes_whole() {
     let head = taken.parts().last().unwrap();
     let theirs = Anatomy::of(&oarsman);
     let whole = [BodyPart::Head, BodyPart::Hair, BodyPart::Hat];
-    let beads = theirs.parts().iter().filter(|(.., own)| own.is_some_and(|part| whole.contains(&part))).count();
+    let beads =
+        theirs.parts().iter().filter(|(.., own)| own.is_some_and(|part| whole.contains(&part))).count();
     assert_eq!(head.beads.iter().filter(|(.., bead)| bead.is_some()).count(), beads);
 }

@@ -127,7 +127,8 @@ fn what_was_made_of_figures_is_no_picture_to_draft_from() {
 #[test]
 fn a_name_of_the_cast_is_given_to_one_figure_only() {
     let bertha = ANNA.replace("\"Anna\"", "\"Bertha\"");
-    let files = [("cast.toml", "format = 1\nname = \"Street\"\n"), (FILE, ANNA), ("bertha.figure.toml", &bertha)];
+    let files =
+        [("cast.toml", "format = 1\nname = \"Street\"\n"), (FILE, ANNA), ("bertha.figure.toml", &bertha)];
     let house = House::in_its_cast(&files, "");
     let now = house.table(FILE);
     let version = now["version"].as_str().unwrap();
@@ -147,7 +148,8 @@ fn a_figure_of_another_height_begins_with_one_step() {
          name = \"body\"\nbeads = \"\"\"\n{rows}\n\"\"\"\n"
     );
     let house = House::with(&[("tall.figure.toml", &tall)], "");
-    let wanted = json!({"from": "tall.figure.toml", "save": "small.figure.toml", "name": "Small", "class": "child"});
+    let wanted =
+        json!({"from": "tall.figure.toml", "save": "small.figure.toml", "name": "Small", "class": "child"});
     let told = house.post("/api/new", &wanted);
     assert_eq!(told.status, StatusCode::OK, "{}", told.text());
     assert_eq!(told.json()["history"], json!(["begun with Tall"]));

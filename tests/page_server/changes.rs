@@ -293,7 +293,10 @@ fn the_tray_that_served_is_remembered_with_the_first_step() {
     assert_eq!(smallcast::figure::last_tray(&house.path(FILE)).as_ref(), Some(&tray));
     assert_eq!(smallcast::figure::last_tray(house.folder.path()), Some(tray));
     // Another page that names none keeps it; one whose file went forgets it.
-    let next = House { page: Page::new(&house.path(FILE), Tray::embedded(), Wishes::default(), PORT).unwrap(), ..house };
+    let next = House {
+        page: Page::new(&house.path(FILE), Tray::embedded(), Wishes::default(), PORT).unwrap(),
+        ..house
+    };
     done(next.edit(version(&next.table(FILE)), "place 1,2 bone"));
     assert!(next.text("anna.history.toml").contains("tray = \"mine.csv\""));
     std::fs::remove_file(next.path("mine.csv")).unwrap();

@@ -27,7 +27,8 @@ impl Figure {
 pub(super) fn gaps<T>(now: &Grid<Option<T>>, changed: &[(Row, Column)]) -> usize {
     let has = |row: usize, column: usize| now.get(Row(row), Column(column)).is_some_and(Option::is_some);
     let is_between = |row: Row, column: Column| {
-        let across = (0..column.0).any(|c| has(row.0, c)) && (column.0 + 1..now.columns()).any(|c| has(row.0, c));
+        let across =
+            (0..column.0).any(|c| has(row.0, c)) && (column.0 + 1..now.columns()).any(|c| has(row.0, c));
         let along = (0..row.0).any(|r| has(r, column.0)) && (row.0 + 1..now.rows()).any(|r| has(r, column.0));
         across || along
     };

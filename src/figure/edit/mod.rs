@@ -184,7 +184,9 @@ fn counted_anew(figure: &Figure, (down, right): (usize, usize)) -> Option<String
 /// What is said of pegs that became empty between beads.
 fn gaps_in_words(gaps: usize) -> Option<String> {
     let became = |pegs: String| {
-        format!("{pegs} between beads became empty: lay beads there in the part below where something is to show")
+        format!(
+            "{pegs} between beads became empty: lay beads there in the part below where something is to show"
+        )
     };
     (gaps > 0).then(|| became(counted(gaps, "peg")))
 }

@@ -51,7 +51,8 @@ impl Layers {
         let beads = beads_of(&layer);
         let (went, kept) = match body.filter(|_| taken.name.is_none()) {
             Some(body) => {
-                let old = if whole { self.clear(ours.parts(), |row, own| is_of_head(&ours, row, own)) } else { 0 };
+                let old =
+                    if whole { self.clear(ours.parts(), |row, own| is_of_head(&ours, row, own)) } else { 0 };
                 let (went, kept) = self.put_in_place(layer, body, &ours);
                 (went + old, kept)
             }
@@ -195,7 +196,8 @@ const ON_HEAD: [BodyPart; 2] = [BodyPart::Hair, BodyPart::Hat];
 
 /// Whether a bead is of the head: by what it was read as, or in the rows of the head and neither arm nor held.
 fn is_of_head(ours: &Anatomy, row: Row, part: BodyPart) -> bool {
-    let lies_in = |zone| ours.rows_of(zone).is_some_and(|(first, rows)| (first..first + rows).contains(&row.0));
+    let lies_in =
+        |zone| ours.rows_of(zone).is_some_and(|(first, rows)| (first..first + rows).contains(&row.0));
     match part {
         BodyPart::Head | BodyPart::Hair | BodyPart::Hat => true,
         BodyPart::LeftArm | BodyPart::RightArm | BodyPart::Props => false,
