@@ -21,7 +21,7 @@ function sureWords({ sure, others: [second] }) {
   return `${sure === null ? "unsure" : `${percent(sure)} sure`}${second ? `, runner-up ${beadName(second.bead)}` : ""}`;
 }
 
-export const leftWords = ({ decisions, asked }) => (decisions.length ? `${count(decisions.length, "doubt")} left` : asked ? "All doubts settled" : "No doubts");
+export const leftWords = ({ decisions, asked, all = [] }) => (decisions.length ? `${count(decisions.length, "doubt")} left` : all.length ? "What matters most is settled" : asked ? "All doubts settled" : "No doubts");
 
 // About as many questions are worth a maker's while; the rest is seen and mended as quickly as it is answered.
 const MOST_ASKED = 10;
