@@ -2,9 +2,9 @@
 
 use std::path::{Path, PathBuf};
 
-use smallcast::cast::stem;
+use smallcast::cast::{CastFolder, stem};
 use smallcast::error::{Error, Result, Warning};
-use smallcast::figure::{AtHand, Beside, Edit, Figure, Others, Workbench};
+use smallcast::figure::{AtHand, Beside, Edit, Figure, Others, Workbench, last_tray};
 use smallcast::rules::{self, Entrant, Judge, RULES, Rule};
 use smallcast::tray::Tray;
 
@@ -71,7 +71,12 @@ impl Arguments {
         let without_page =
             !self.lines.is_empty() || self.undo.is_some() || self.redo.is_some() || self.history;
         if !without_page {
-            return self.page.serve(&self.file, Home::of(&[&self.file], self.tray.as_deref())?);
+            let last = self.last_tray();
+            if let Some(tray) = &last {
+                report::note(&format!("the tray is {}, as last time; --tray names another", tray.display()));
+            }
+            let tray = self.tray.as_deref().or(last.as_deref());
+            return self.page.serve(&self.file, Home::of(&[&self.file], tray)?);
         }
         let edits: Vec<Edit> = self.lines.iter().map(|line| Edit::parse(line)).collect::<Result<_>>()?;
         check_rules(&edits)?;
@@ -90,6 +95,12 @@ impl Arguments {
             _ => self.change(&mut bench, &edits, &home)?,
         };
         self.say(&bench, &outcome, &home)
+    }
+
+    /// The tray that served here last, where neither the maker nor a cast names one.
+    fn last_tray(&self) -> Option<PathBuf> {
+        let is_free = self.tray.is_none() && CastFolder::file_for(&self.file).is_none();
+        is_free.then(|| last_tray(&self.file)).flatten()
     }
 
     fn change(&self, bench: &mut Workbench, edits: &[Edit], home: &Home) -> Result<Outcome> {

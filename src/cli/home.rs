@@ -217,7 +217,16 @@ impl Home {
     pub fn into_shared(self) -> smallcast::page::Shared {
         let (pitch, board, guide) = (self.pitch(), self.board(), self.guide().cloned());
         let cast = self.cast().cloned();
-        smallcast::page::Shared { tray: self.tray, classes: self.classes, guide, pitch, board, cast }
+        let tray_file = self.typed.filter(|_| cast.is_none());
+        smallcast::page::Shared {
+            tray: self.tray,
+            classes: self.classes,
+            guide,
+            pitch,
+            board,
+            cast,
+            tray_file,
+        }
     }
 
     /// Says what the maker should know of the cast.

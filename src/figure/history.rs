@@ -66,12 +66,14 @@ pub struct History {
     steps: Vec<Arc<Step>>,
     done: usize,
     now: String,
+    /// The tray that served last: its file, as it is found from beside the figure.
+    tray: Option<String>,
 }
 
 impl History {
     /// No steps yet.
     pub fn new(figure: &Figure) -> Self {
-        Self { steps: Vec::new(), done: 0, now: write(figure) }
+        Self { steps: Vec::new(), done: 0, now: write(figure), tray: None }
     }
 
     /// Reads a history; `file` is its name in errors.
@@ -85,6 +87,16 @@ impl History {
     /// Writes it as its file has it; [`Self::read`] gives the same history back.
     pub fn write(&self) -> String {
         text::write(self)
+    }
+
+    /// The tray that served last, as it is found from beside the figure; none where nobody named one.
+    pub fn tray(&self) -> Option<&str> {
+        self.tray.as_deref()
+    }
+
+    /// Remembers the tray that serves.
+    pub(super) fn serve_with(&mut self, tray: &str) {
+        self.tray = Some(tray.into());
     }
 
     /// The steps that are done, oldest first.

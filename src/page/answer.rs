@@ -33,6 +33,9 @@ impl Refusal {
     /// A cause that names a file by its path: the page knows files by their names in the folder, and where the
     /// folder lies is nobody's business.
     pub fn of(error: Error, path: &Path, name: &str) -> Self {
+        if let Error::Edit { .. } = error {
+            return error.into();
+        }
         let path = path.display().to_string();
         let (what, hint) = (error.to_string().replace(&path, name), error.hint().replace(&path, name));
         Self::new(StatusCode::UNPROCESSABLE_ENTITY, what, hint)
@@ -64,6 +67,10 @@ impl Refusal {
 
 impl From<Error> for Refusal {
     fn from(error: Error) -> Self {
+        // The line of a change, and how it is typed, are no words of the page.
+        if let Error::Edit { why, .. } = error {
+            return Self::new(StatusCode::UNPROCESSABLE_ENTITY, why, "nothing was changed");
+        }
         Self::new(StatusCode::UNPROCESSABLE_ENTITY, error.to_string(), error.hint())
     }
 }

@@ -3,7 +3,7 @@
 
 use serde::Serialize;
 
-use super::doubts::{Doubt, Near, OtherLine};
+use super::doubts::{Doubt, Near, OtherLine, within_a_whole};
 use super::reading::Laid;
 use super::why;
 use crate::figure::{Asks, Decision, Figure, Instead, Whereabouts};
@@ -21,6 +21,8 @@ pub struct DecisionLine<'a> {
     /// Row and column of each.
     pegs: Vec<[usize; 2]>,
     sure: f64,
+    /// How many beads a wrong answer costs.
+    cost: f64,
     /// The detector that set all of its beads.
     set_by: Option<&'a str>,
     /// What of the picture it was read from.
@@ -44,9 +46,10 @@ pub fn decisions<'a>(
         asks: decision.asks.name(),
         place: whereabouts.named(&decision.pegs),
         bead: decision.bead,
-        others: others(&decision, doubts, &mut near),
+        others: within_a_whole(decision.sure.get(), others(&decision, doubts, &mut near)),
         pegs: decision.pegs.iter().map(|(row, column)| [row.0, column.0]).collect(),
         sure: decision.sure.get(),
+        cost: decision.cost,
         set_by: decision.set_by,
         why: read_from(figure, tray, &decision, laid),
     };

@@ -13,7 +13,7 @@ use super::session::Told;
 use super::shared::Shared;
 use super::table::Standing;
 use crate::error::{Error, Result};
-use crate::figure::{AtHand, Edit, Figure, HistoryStep, Others, Workbench, write};
+use crate::figure::{AtHand, Edit, Edited, Figure, HistoryStep, NOTHING_CHANGES, Others, Workbench, write};
 use crate::saving::save_all;
 use crate::units::{Column, Row};
 
@@ -77,6 +77,8 @@ pub struct Desk {
     remembered: Mutex<VecDeque<(State, Figure)>>,
     /// The last steps that pages of this program made: of which file, from which state to which.
     made_here: Mutex<VecDeque<(PathBuf, String, String)>>,
+    /// The tray that the maker named, to be remembered with each figure that is changed.
+    tray: Option<PathBuf>,
 }
 
 /// The state of a figure on disk.
@@ -88,6 +90,18 @@ pub struct OnDisk {
 }
 
 impl Desk {
+    /// A desk on which figures are changed with a tray that the maker named.
+    pub fn with_tray(tray: Option<PathBuf>) -> Self {
+        Self { tray: tray.and_then(|file| file.canonicalize().ok()), ..Self::default() }
+    }
+
+    /// The tray as it is found from beside a figure, where it lies in the figure's folder, and else from everywhere.
+    fn tray_beside(&self, figure: &Path) -> Option<String> {
+        let tray = self.tray.as_deref()?;
+        let inside = figure.parent().and_then(|folder| tray.strip_prefix(folder.canonicalize().ok()?).ok());
+        inside.unwrap_or(tray).to_str().map(str::to_owned)
+    }
+
     /// Reads a figure and what was done to it, as they are on disk now. `name` is how the page calls it.
     ///
     /// # Errors
@@ -135,11 +149,18 @@ impl Desk {
         }
         let from = bench.version();
         match made(&mut bench, change, at_hand) {
-            Ok((said, kept_by_hand)) => {
+            Ok((said, kept_by_hand, gaps)) => {
                 self.made(path, from, bench.version());
                 let mut opened = self.opened(&bench, path, name);
+                opened.standing.note = (gaps > 0).then(|| sentence(&said));
                 opened.standing.said = Some(said);
                 opened.standing.kept_by_hand = kept_by_hand;
+                Ok(opened)
+            }
+            // What leaves the figure as it is makes no step, and is no fault.
+            Err(Error::Edit { why, .. }) if why == NOTHING_CHANGES => {
+                let mut opened = self.opened(&bench, path, name);
+                opened.standing.note = Some("That changes nothing.".into());
                 Ok(opened)
             }
             Err(Error::ChangedElsewhere { .. }) => {
@@ -155,7 +176,9 @@ impl Desk {
         if let Some(bench) = benches.get(path) {
             return Ok(Arc::clone(bench));
         }
-        let bench = Arc::new(Mutex::new(Workbench::open(path)?));
+        let mut bench = Workbench::open(path)?;
+        bench.serve_with(self.tray_beside(path).as_deref());
+        let bench = Arc::new(Mutex::new(bench));
         benches.insert(path.to_owned(), Arc::clone(&bench));
         Ok(bench)
     }
@@ -215,17 +238,24 @@ impl Desk {
     }
 }
 
-/// Makes a change; what was done in words, and how many beads placed by hand stayed.
-fn made(bench: &mut Workbench, change: &Change, at_hand: &AtHand) -> Result<(String, usize)> {
+/// Words that were said as the beginning of a line, as a sentence.
+fn sentence(said: &str) -> String {
+    let mut letters = said.chars();
+    letters.next().into_iter().flat_map(char::to_uppercase).chain(letters).chain(['.']).collect()
+}
+
+/// Makes a change; what was done in words, how many beads placed by hand stayed, and how many gaps it opened.
+fn made(bench: &mut Workbench, change: &Change, at_hand: &AtHand) -> Result<(String, usize, usize)> {
     match change {
         Change::Lines(lines) => {
             let edits: Vec<Edit> = lines.iter().map(|line| Edit::parse(line)).collect::<Result<_>>()?;
             let made = bench.apply(&edits, at_hand)?.edits;
             let said: Vec<&str> = made.iter().map(|edited| edited.said.as_str()).collect();
-            Ok((said.join(" "), made.iter().map(|edited| edited.kept_by_hand).sum()))
+            let sum = |of: fn(&Edited) -> usize| made.iter().map(of).sum();
+            Ok((said.join(" "), sum(|edited| edited.kept_by_hand), sum(|edited| edited.gaps)))
         }
-        Change::Undo(steps) => Ok((format!("Undone: {}", bench.undo(*steps)?.join(", ")), 0)),
-        Change::Redo(steps) => Ok((format!("Done again: {}", bench.redo(*steps)?.join(", ")), 0)),
+        Change::Undo(steps) => Ok((format!("Undone: {}", bench.undo(*steps)?.join(", ")), 0, 0)),
+        Change::Redo(steps) => Ok((format!("Done again: {}", bench.redo(*steps)?.join(", ")), 0, 0)),
     }
 }
 

@@ -152,6 +152,7 @@ impl<'a> Near<'a> {
         laid: Option<Laid>,
     ) -> Doubt<'a> {
         others.truncate(MOST_OTHERS);
+        let others = within_a_whole(sure, others);
         let why = why::of_windows(laid, &[(row, column)], self.tray);
         Doubt { row: row.0, column: column.0, bead, sure: hundredths(sure), others, why }
     }
@@ -183,6 +184,17 @@ impl<'a> Near<'a> {
             })
             .collect()
     }
+}
+
+/// What else could lie there, no surer together than what is left of a whole.
+pub fn within_a_whole(sure: f64, mut others: Vec<OtherLine>) -> Vec<OtherLine> {
+    let together: f64 = others.iter().filter_map(|other| other.sure).sum();
+    let left = (1.0 - sure).max(0.0);
+    if together > left {
+        let share = left / together;
+        others.iter_mut().for_each(|other| other.sure = other.sure.map(|sure| hundredths(sure * share)));
+    }
+    others
 }
 
 /// What the file says comes first, with what is known of it besides.

@@ -147,6 +147,7 @@ impl Page {
             (&Method::GET, "/api/reference") => session.reference(&file()?),
             (&Method::GET, "/api/size") => session.size(&file()?),
             (&Method::GET, "/api/picture") => session.picture(&file()?),
+            (&Method::GET, "/api/picture/small") => session.small_picture(&file()?),
             (&Method::GET, "/api/parts") => {
                 let opened = session.open(&file()?)?;
                 Ok(answer::json(StatusCode::OK, &PartsOf { parts: parts_to_take(&opened.figure) }))

@@ -16,12 +16,14 @@ use super::pictures::Pictures;
 use super::reading::{Reading, Shown};
 use super::readings::{Key, Readings, Stamp, State, held};
 use super::shared::Shared;
+use super::standing::check_name;
 use super::table::{Beside, Picture as Seen, Standing, Table};
 use super::vision::Visions;
 use crate::draft::{Draft, DraftOptions};
 use crate::error::{Error, Result};
 use crate::figure::{Edit, Figure};
 use crate::reference::{Limits, Picture, open};
+use crate::sheet::quick_png;
 
 /// What the maker started the page on.
 #[derive(Clone, Debug, Serialize)]
@@ -79,7 +81,7 @@ impl Session {
                 shared: shared.clone(),
                 start: Mutex::new(start),
                 readings: Readings::default(),
-                desk: Desk::default(),
+                desk: Desk::with_tray(shared.tray_file.clone()),
                 pictures: Pictures::default(),
                 last: Last::default(),
             })
@@ -117,19 +119,26 @@ impl Session {
 
     /// What the page begins with.
     pub fn start(&self) -> Answer {
+        /// A height class and its bead rows.
+        #[derive(Serialize)]
+        struct Class<'a> {
+            name: &'a str,
+            rows: usize,
+        }
         #[derive(Serialize)]
         struct Document<'a> {
             #[serde(flatten)]
             start: &'a Start,
             folder: String,
-            classes: Vec<String>,
+            classes: Vec<Class<'a>>,
             /// Millimetres from bead to bead, where the cast says it.
             pitch: Option<f64>,
         }
         let root = self.folder.root();
         let folder = root.file_name().unwrap_or(root.as_os_str()).to_string_lossy().into_owned();
         let pitch = self.shared.pitch.map(|pitch| pitch.0);
-        let classes = self.shared.classes.iter().map(|class| class.name.to_string()).collect();
+        let classes = self.shared.classes.iter();
+        let classes = classes.map(|class| Class { name: &class.name, rows: class.rows.total() }).collect();
         answer::json(StatusCode::OK, &Document { start: &held(&self.start), folder, classes, pitch })
     }
 
@@ -168,6 +177,7 @@ impl Session {
         }
         let path = self.folder.figure_file(name)?;
         self.check_reference(name, change)?;
+        self.check_name(&path, change)?;
         let at_hand = desk::at_hand(&self.folder, &self.shared);
         match self.desk.change((&path, name), version, change, &at_hand) {
             Ok(opened) => Ok(self.table(&opened)),
@@ -195,6 +205,15 @@ impl Session {
                 let beside = Path::new(name).with_file_name(picture);
                 self.folder.picture(&beside.to_string_lossy()).map(|_| ())
             }
+            _ => Ok(()),
+        })
+    }
+
+    /// A name that a change gives is no other figure's of the cast.
+    fn check_name(&self, path: &Path, change: &Change) -> Told<()> {
+        let Change::Lines(lines) = change else { return Ok(()) };
+        lines.iter().try_for_each(|line| match Edit::parse(line) {
+            Ok(Edit::Name { name }) => check_name(&self.folder, &self.shared, &name, path),
             _ => Ok(()),
         })
     }
@@ -303,6 +322,21 @@ impl Session {
         Ok(answer::bytes(StatusCode::OK, "image/png", Shown::of(&picture, None).png(&picture)))
     }
 
+    /// The same as small as a list has it.
+    ///
+    /// # Errors
+    /// The refusal to answer with.
+    pub fn small_picture(&self, name: &str) -> Told<Answer> {
+        /// Longer side in pixels: sharp on dense screens too.
+        const SIDE: u32 = 256;
+        let picture = self.open_picture(&self.drafted(name)?, name)?;
+        let (width, height) = picture.pixels.dimensions();
+        let longer = width.max(height).max(SIDE);
+        let side = |pixels: u32| (u64::from(pixels) * u64::from(SIDE) / u64::from(longer)).max(1) as u32;
+        let small = image::imageops::thumbnail(&picture.pixels, side(width), side(height));
+        Ok(answer::bytes(StatusCode::OK, "image/png", quick_png(&small)))
+    }
+
     /// What these wishes make of a picture.
     fn found(&self, name: &str, wishes: &Wishes) -> Told<(Arc<Picture>, DraftOptions, Arc<Draft>)> {
         let path = self.drafted(name)?;
@@ -334,6 +368,7 @@ impl Session {
     /// The refusal to answer with: also where there is a file of that name.
     pub fn save_draft(&self, name: &str, wishes: &Wishes, save: &str) -> Told<Answer> {
         let path = self.folder.new_figure(save)?;
+        check_name(&self.folder, &self.shared, &called(save), &path)?;
         let (_, options, found) = self.found(name, wishes)?;
         let figure = found.figure(&called(save), name, &options, &self.shared.tray)?;
         desk::create(&path, save, &figure)?;

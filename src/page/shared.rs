@@ -23,6 +23,8 @@ pub struct Shared {
     pub board: Option<Board>,
     /// The cast itself, whose rules serve.
     pub cast: Option<Cast>,
+    /// The file of the tray, where it is remembered for figures in no cast.
+    pub tray_file: Option<std::path::PathBuf>,
 }
 
 impl Shared {
@@ -51,6 +53,14 @@ impl Shared {
 impl From<Tray> for Shared {
     /// Figures in no cast.
     fn from(tray: Tray) -> Self {
-        Self { tray, classes: Classes::trade(), guide: None, pitch: None, board: None, cast: None }
+        Self {
+            tray,
+            classes: Classes::trade(),
+            guide: None,
+            pitch: None,
+            board: None,
+            cast: None,
+            tray_file: None,
+        }
     }
 }

@@ -9,8 +9,9 @@ use super::decisions;
 use super::folder::Folder;
 use super::shared::Shared;
 use super::table::{ShortLine, counted, hex, pegs, settled};
+use crate::cast::stem;
 use crate::error::Result;
-use crate::figure::Figure;
+use crate::figure::{Figure, MOST_ASKED};
 use crate::sheet::figure_colours;
 
 /// The figures of a folder, by name.
@@ -65,9 +66,26 @@ impl Shelf {
                 OnShelf::Unread { .. } => None,
             })
             .collect();
-        let pictures = folder.pictures().into_iter().filter(|name| !named.contains(name.as_str())).collect();
+        let stems: Vec<String> = figures.iter().map(|figure| stem(Path::new(figure.file()))).collect();
+        let is_free = |name: &String| !named.contains(name.as_str()) && !is_made(name, &stems);
+        let pictures = folder.pictures().into_iter().filter(is_free).collect();
         Ok(Self { figures, pictures })
     }
+}
+
+impl OnShelf {
+    fn file(&self) -> &str {
+        match self {
+            Self::Read { file, .. } | Self::Unread { file, .. } => file,
+        }
+    }
+}
+
+/// Whether a picture is called as those are that are made of figures: `anna.draft.png` and `anna.steps-2.png` beside
+/// `anna.figure.toml`, and the line-up.
+fn is_made(name: &str, stems: &[String]) -> bool {
+    let begins = |stem: &str| name.strip_prefix(stem).and_then(|rest| rest.strip_prefix('.'));
+    begins("lineup").is_some() || stems.iter().any(|stem| begins(stem).is_some_and(|rest| rest.contains('.')))
 }
 
 fn on_shelf(path: &Path, file: String, shared: &Shared) -> OnShelf {
@@ -95,7 +113,7 @@ fn on_shelf(path: &Path, file: String, shared: &Shared) -> OnShelf {
         reference: figure.source().map(|source| source.picture.clone()),
         rows: pegs.rows(),
         columns: pegs.columns(),
-        doubts: decisions::count(&figure, tray),
+        doubts: decisions::count(&figure, tray).min(MOST_ASKED),
         settled: settled(&figure, &pegs),
         findings: shared.findings(&file, &figure).iter().filter(|(_, why)| why.is_none()).count(),
         look,

@@ -90,7 +90,7 @@ impl NewFrom {
             let wish = Wish { name, height, rows_may_go: self.rows_may_go, ..Wish::default() };
             let at_hand = AtHand::new(&shared.tray, folder).with_classes(&shared.classes);
             let Reused { edits, .. } = reuse(&beginning(bench.figure()), &wish, &at_hand)?;
-            bench.begin_at(&target, &edits, &at_hand, &[], false).map(drop)
+            bench.begin_in_one_step(&target, &edits, &at_hand)
         };
         made().map_err(|error| match error {
             // What the command line advises is no use here.

@@ -51,6 +51,8 @@ pub struct Standing {
     pub undone: Vec<String>,
     /// What the change just made did, in words.
     pub said: Option<String>,
+    /// What of it the maker should know: gaps that it opened, or that it changed nothing.
+    pub note: Option<String>,
     /// Beads placed by hand that it would have met and that stayed.
     pub kept_by_hand: usize,
 }
@@ -103,6 +105,8 @@ pub struct Table<'a> {
     history: &'a [String],
     undone: &'a [String],
     said: Option<&'a str>,
+    /// What of it the maker should know.
+    note: Option<&'a str>,
     kept_by_hand: usize,
 }
 
@@ -267,6 +271,7 @@ impl<'a> Table<'a> {
             history: &standing.history,
             undone: &standing.undone,
             said: standing.said.as_deref(),
+            note: standing.note.as_deref(),
             kept_by_hand: standing.kept_by_hand,
         }
     }

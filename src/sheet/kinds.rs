@@ -27,6 +27,18 @@ pub(super) struct Kind {
     pub colour: Srgb,
     /// How many show; at least 1.
     pub count: usize,
+    /// How many the tray has, where it counts them.
+    pub owned: Option<usize>,
+}
+
+impl Kind {
+    /// Its name for a list: with how many are short, where the tray has too few.
+    pub fn listed(&self) -> String {
+        match self.owned.map_or(0, |owned| self.count.saturating_sub(owned)) {
+            0 => self.name.clone(),
+            short => format!("{}, {short} short", self.name),
+        }
+    }
 }
 
 /// A figure's place on a board it may share.
@@ -84,7 +96,9 @@ impl Kinds {
         for &(entry, count) in &counts {
             let name = printable(&entry.bead, &mut warnings);
             let mark = printable_mark(entry, &mut taken, &mut warnings);
-            kinds.push(Kind { mark, name, colour: colour(entry, tray), count });
+            let owned = tray.find(&entry.bead).and_then(|bead| tray.bead(bead).count);
+            let owned = owned.map(|owned| owned as usize);
+            kinds.push(Kind { mark, name, colour: colour(entry, tray), count, owned });
         }
         let unknown = counts.iter().map(|(entry, _)| &entry.bead).filter(|bead| tray.find(bead).is_none());
         let unknown: BTreeSet<&String> = unknown.collect();
@@ -184,4 +198,17 @@ fn printable_mark(entry: &LegendEntry, taken: &mut BTreeSet<char>, warnings: &mu
     taken.insert(shown);
     warnings.push(Warning::MarkLacking { mark, bead: entry.bead.clone(), shown });
     shown
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_list_says_what_is_short() {
+        let kind = |count, owned| Kind { mark: 'c', name: "coal".into(), colour: UNKNOWN, count, owned };
+        assert_eq!(kind(9, Some(4)).listed(), "coal, 5 short");
+        assert_eq!(kind(9, Some(9)).listed(), "coal");
+        assert_eq!(kind(9, None).listed(), "coal");
+    }
 }

@@ -209,3 +209,22 @@ fn a_swapped_bead_was_set_by_no_detector() {
     // The lines of the detectors stay: an undo brings their comments back.
     assert_eq!(swapped.why(), walker().why());
 }
+
+#[test]
+fn into_a_figure_of_one_part_a_head_comes_whole() {
+    // The butcher is bald; the oarsman has hair under a hat.
+    let (butcher, oarsman) = (known("butcher"), known("oarsman"));
+    assert_eq!(oarsman.parts().len(), 1);
+    let taken = taking(&oarsman, "take head from butcher.figure.toml", butcher.clone()).figure;
+    for part in [BodyPart::Hair, BodyPart::Hat] {
+        assert_eq!(beads_of(&taken, part), beads_of(&butcher, part), "{part:?} of the old head went");
+    }
+    assert_eq!(taken.parts().last().unwrap().name, "head", "it lies on top");
+    let taken = taking(&butcher, "take head from oarsman.figure.toml", oarsman.clone()).figure;
+    let head = taken.parts().last().unwrap();
+    let theirs = Anatomy::of(&oarsman);
+    let whole = [BodyPart::Head, BodyPart::Hair, BodyPart::Hat];
+    let beads =
+        theirs.parts().iter().filter(|(.., own)| own.is_some_and(|part| whole.contains(&part))).count();
+    assert_eq!(head.beads.iter().filter(|(.., bead)| bead.is_some()).count(), beads);
+}

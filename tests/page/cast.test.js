@@ -43,6 +43,11 @@ test("a new figure begins with an older one, as tall as asked, and leads back to
   await page.getByRole("button", { name: "From an older figure…" }).click();
   await page.locator("#new-from").selectOption({ label: "Lamplighter" });
   await page.locator("#new-name").fill("Lamplighter's Son");
+  // The list says rows, and that beads by hand may go is asked where rows go.
+  assert.match(await page.locator("#new-class option[value=child]").textContent(), /^child, \d+ rows$/);
+  assert.ok(await page.locator("#rows-may-go").isHidden());
+  await page.locator("#new-class").selectOption("very-tall");
+  assert.ok(await page.locator("#rows-may-go").isHidden());
   await page.locator("#new-class").selectOption("child");
   await accessible(page, "a new figure");
   // Nothing placed by hand goes unless the maker says so.
@@ -54,6 +59,7 @@ test("a new figure begins with an older one, as tall as asked, and leads back to
   await page.locator("h1", { hasText: "Lamplighter's Son" }).waitFor();
   assert.ok(existsSync(table.at("lamplighter-s-son.figure.toml")));
   assert.match(table.read("lamplighter-s-son.figure.toml"), /class = "child"/);
+  assert.deepEqual(await page.locator("#past-body button").allTextContents(), ["begun with Lamplighter", "Before these steps"]);
   // Beside the one it was made of.
   await page.locator("#beside").focus();
   await page.waitForFunction(() => document.querySelectorAll("#beside option").length > 2);
@@ -75,6 +81,7 @@ test("a picture of the folder that no figure has yet is drafted from the shelf",
   const { page, fine, close } = await open(browser, server.address);
   await page.getByRole("button", { name: "From a picture…" }).click();
   assert.deepEqual(await page.locator(".pictures button").allTextContents(), ["stoker.png"]);
+  await page.waitForFunction(() => document.querySelector(".pictures img").naturalWidth > 0);
   await accessible(page, "pictures of the folder");
   await page.locator(".pictures button").click();
   await page.getByText(/24 rows, \d+ beads/).waitFor();

@@ -170,3 +170,57 @@ for (const [name, context] of [["1440", MOUSE], ["360", PHONE]]) {
     }, OWN);
   });
 }
+
+test("a part that is moved away says which gaps it leaves, and a mirror that changes nothing makes no step", async () => {
+  await atTheTable(MOUSE, async (page) => {
+    const noted = page.locator("#noted");
+    const heard = () => page.locator("#live").textContent();
+    // The first row of his cap, whole.
+    await choose(page, [1, 1], 0, 12);
+    await page.keyboard.press("w");
+    await page.keyboard.type("cap");
+    await page.keyboard.press("Enter");
+    await saved(page);
+    assert.ok(await noted.isHidden());
+    await does(page, "change cap").click();
+    await page.getByRole("button", { name: "Move up cap" }).click();
+    await saved(page);
+    assert.match(await noted.textContent(), /\d+ pegs? between beads became empty/);
+    assert.equal(await heard(), await noted.textContent());
+    await accessible(page, "gaps");
+    await page.keyboard.press("Control+z");
+    await saved(page);
+    assert.ok(await noted.isHidden());
+    // Chosen no more, and closed.
+    for (const open of [page.locator(".peg.chosen").first(), page.locator("#open-part")]) {
+      await page.keyboard.press("Escape");
+      await open.waitFor({ state: "hidden" });
+    }
+    // Two alike side by side.
+    const last = await page.locator("#undo").getAttribute("aria-label");
+    const alike = await page.evaluate(() => [...document.querySelectorAll(".peg:not(.empty)")].findIndex((peg) => peg.textContent === peg.nextElementSibling?.textContent));
+    await page.locator(".peg:not(.empty)").nth(alike).focus();
+    await page.keyboard.press("Shift+ArrowRight");
+    await page.keyboard.press("m");
+    await saved(page);
+    await page.locator("#noted", { hasText: "That changes nothing." }).waitFor();
+    assert.equal(await heard(), "That changes nothing.");
+    assert.equal(await page.locator("#undo").getAttribute("aria-label"), last);
+    assert.ok(await page.locator("#trouble").isHidden());
+  });
+});
+
+test("the parts and the steps stand beside the board, and a refusal speaks plainly", async () => {
+  await atTheTable(MOUSE, async (page) => {
+    const bottom = (locator) => locator.evaluate((it) => it.getBoundingClientRect().bottom);
+    for (const place of [page.locator(".parts li").first(), does(page, "new"), page.locator("#past-title"), page.locator("#past-body").locator("> *")]) {
+      assert.ok((await bottom(place)) <= MOUSE.viewport.height, `${await place.evaluate((it) => it.outerHTML.slice(0, 60))} ends at ${await bottom(place)}`);
+    }
+    // A second part called body is refused, in words without a line of changes.
+    await choose(page, [1, 5], 0, 2);
+    await page.keyboard.press("w");
+    await page.keyboard.type("body");
+    await page.keyboard.press("Enter");
+    await page.locator("#trouble", { hasText: "There is a part body already. Nothing was changed." }).waitFor();
+  });
+});

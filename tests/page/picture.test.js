@@ -198,7 +198,7 @@ test("the last answer wins: an older one is dropped", async () => {
     for (let tries = 0; !held && tries < 100; tries += 1) await page.waitForTimeout(100);
     held();
     await drafted(page);
-    const rows = Number(/(\d+) rows/.exec(await page.locator(".sketch-draft canvas").getAttribute("aria-label"))[1]);
+    const rows = Number(/(\d+) rows/.exec(await page.locator(".draft-frame canvas").getAttribute("aria-label"))[1]);
     assert.ok(rows >= 25, `${rows} rows are those of who was asked for last`);
   });
 });

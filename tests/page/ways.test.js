@@ -271,3 +271,35 @@ test("what was copied or cut is laid in one step, also mirrored, and also in ano
     table.remove();
   }
 });
+
+test("where the board grows, the maker's place goes along with its beads", async () => {
+  await atTheTable(MOUSE, async (page) => {
+    const now = async () => /^row (\d+), column (\d+), ([^,]+)/.exec(await page.locator(".peg.now").getAttribute("aria-label")).slice(1);
+    await page.locator(".peg[aria-label^='row 10, column 6,']").focus();
+    const [, , bead] = await now();
+    const question = await page.locator(".question").textContent();
+    // A bead above the first row, and one left of the first column, laid by another hand than the one on the board.
+    for (const [line, wanted] of [["place 0,3 poppy", ["11", "6"]], ["place 5,0 poppy", ["11", "7"]]]) {
+      await page.evaluate(async (made) => (await import("./store.js")).change(made), line);
+      await saved(page);
+      assert.deepEqual(await now(), [...wanted, bead]);
+      // What else it could be is known again once the picture is read for the larger board.
+      await page.locator(".question", { hasText: question }).waitFor();
+    }
+    for (const wanted of [["11", "6"], ["10", "6"]]) {
+      await page.keyboard.press("Control+z");
+      await saved(page);
+      assert.deepEqual(await now(), [...wanted, bead]);
+    }
+  });
+});
+
+test("a choice by keys begins where the maker is, wherever the last one began", async () => {
+  await atTheTable(MOUSE, async (page) => {
+    await peg(page, [2, 4]).focus();
+    await page.keyboard.press("Shift+ArrowRight");
+    await peg(page, [20, 4]).click();
+    await page.keyboard.press("Shift+ArrowRight");
+    assert.equal(await page.locator(".peg.chosen").count(), 2);
+  });
+});

@@ -108,3 +108,50 @@ fn several_steps_go_back_and_forward_at_once() {
     let forth = walk("/api/redo", 3).json();
     assert_eq!((forth["history"].as_array().unwrap().len(), house.text(FILE)), (3, last));
 }
+
+#[test]
+fn what_was_made_of_figures_is_no_picture_to_draft_from() {
+    let house = folder();
+    for made in ["anna.draft.png", "anna.steps-2.png", "lineup.png"] {
+        image::RgbaImage::new(8, 8).save(house.path(made)).unwrap();
+    }
+    image::RgbaImage::new(600, 300).save(house.path("wide.png")).unwrap();
+    assert_eq!(house.get("/api/shelf").json()["pictures"], json!(["drawing.png", "wide.png"]));
+    // A list shows them small.
+    let small = house.get("/api/picture/small?file=wide.png");
+    assert_eq!(small.status, StatusCode::OK);
+    let small = image::load_from_memory(&small.body).unwrap();
+    assert_eq!((small.width(), small.height()), (256, 128));
+}
+
+#[test]
+fn a_name_of_the_cast_is_given_to_one_figure_only() {
+    let bertha = ANNA.replace("\"Anna\"", "\"Bertha\"");
+    let files =
+        [("cast.toml", "format = 1\nname = \"Street\"\n"), (FILE, ANNA), ("bertha.figure.toml", &bertha)];
+    let house = House::in_its_cast(&files, "");
+    let now = house.table(FILE);
+    let version = now["version"].as_str().unwrap();
+    let told = house.edit(version, "name Bertha");
+    assert_eq!(told.status, StatusCode::UNPROCESSABLE_ENTITY, "{}", told.text());
+    assert!(told.text().contains("bertha.figure.toml is called Bertha already"), "{}", told.text());
+    assert_eq!(house.text(FILE), ANNA);
+    assert_eq!(house.edit(version, "name Clara").status, StatusCode::OK);
+}
+
+#[test]
+fn a_figure_of_another_height_begins_with_one_step() {
+    let guide = "[rows]\nheadwear = 0\nhead = 5\nneck = 1\ntorso = 8\nlegs = 9\nfeet = 1\n";
+    let rows = ["cc"; 24].join("\n");
+    let tall = format!(
+        "format = 1\nname = \"Tall\"\n{guide}\n[[legend]]\nmark = \"c\"\nbead = \"coal\"\nby = \"hand\"\n\n[[part]]\n\
+         name = \"body\"\nbeads = \"\"\"\n{rows}\n\"\"\"\n"
+    );
+    let house = House::with(&[("tall.figure.toml", &tall)], "");
+    let wanted =
+        json!({"from": "tall.figure.toml", "save": "small.figure.toml", "name": "Small", "class": "child"});
+    let told = house.post("/api/new", &wanted);
+    assert_eq!(told.status, StatusCode::OK, "{}", told.text());
+    assert_eq!(told.json()["history"], json!(["begun with Tall"]));
+    assert_eq!((&told.json()["name"], &told.json()["class"]), (&json!("Small"), &json!("child")));
+}

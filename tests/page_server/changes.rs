@@ -6,8 +6,10 @@ use std::sync::Barrier;
 use hyper::StatusCode;
 use serde_json::{Value, json};
 use smallcast::figure::Figure;
+use smallcast::page::{Page, Wishes};
+use smallcast::tray::Tray;
 
-use crate::visitor::{ANNA, Ask, House, Told, ask, page};
+use crate::visitor::{ANNA, Ask, House, PORT, Told, ask, page};
 
 const FILE: &str = "anna.figure.toml";
 
@@ -238,4 +240,65 @@ fn a_part_of_a_neighbour_is_taken_in() {
     let now = house.table(FILE);
     let then = done(house.edit(version(&now), "take hat from berta.figure.toml"));
     assert_eq!(then["parts"][1]["from"], "berta.figure.toml");
+}
+
+#[test]
+fn what_changes_nothing_makes_no_step_and_is_no_fault() {
+    let house = House::of_anna();
+    let now = house.table(FILE);
+    // Both of its columns are alike but in how sure they are.
+    let told = done(house.edit(version(&now), "mirror body"));
+    assert_eq!((&told["note"], &told["history"]), (&json!("That changes nothing."), &json!([])));
+    assert_eq!(house.text(FILE), ANNA);
+}
+
+#[test]
+fn a_refusal_speaks_no_line_of_changes() {
+    let house = House::of_anna();
+    let now = house.table(FILE);
+    let told = house.edit(version(&now), "place 1,1 unicorn").json();
+    let error = &told["error"];
+    let words = format!("{} {}", error["what"], error["hint"]);
+    assert!(!words.contains("place 1,1") && words.contains("unicorn"), "{words}");
+}
+
+#[test]
+fn a_part_that_leaves_gaps_behind_says_so() {
+    let hatted = format!("{ANNA}\n[[part]]\nname = \"hat\"\nat = [0, 0]\nbeads = \"\"\"\ncc\n\"\"\"\n")
+        .replace("beads = \"\"\"\ncc\nbb", "at = [0, 0]\nbeads = \"\"\"\n..\nbb");
+    let house = House::with(&[(FILE, &hatted.replace("4J\nJ2", "..\nJ2"))], FILE);
+    let now = house.table(FILE);
+    let told = done(house.edit(version(&now), "shift hat up 1"));
+    let note = told["note"].as_str().unwrap();
+    assert!(note.contains("2 pegs between beads became empty"), "{note}");
+    // Down again nothing opens.
+    let told = done(house.edit(version(&told), "shift hat down 1"));
+    assert_eq!(told["note"], json!(null));
+}
+
+#[test]
+fn the_tray_that_served_is_remembered_with_the_first_step() {
+    let house = House::of_anna();
+    std::fs::write(house.path("mine.csv"), "name,hex,count\ncoal,1f2023,9\nbone,e8dfc8,1\n").unwrap();
+    let shared = smallcast::page::Shared {
+        tray_file: Some(house.path("mine.csv")),
+        ..Tray::open(&house.path("mine.csv")).unwrap().into()
+    };
+    let page = Page::new(&house.path(FILE), shared, Wishes::default(), PORT).unwrap();
+    let house = House { page, ..house };
+    assert_eq!(smallcast::figure::last_tray(&house.path(FILE)), None, "nothing was written yet");
+    let now = house.table(FILE);
+    done(house.edit(version(&now), "place 1,1 bone"));
+    let tray = house.path("mine.csv");
+    assert_eq!(smallcast::figure::last_tray(&house.path(FILE)).as_ref(), Some(&tray));
+    assert_eq!(smallcast::figure::last_tray(house.folder.path()), Some(tray));
+    // Another page that names none keeps it; one whose file went forgets it.
+    let next = House {
+        page: Page::new(&house.path(FILE), Tray::embedded(), Wishes::default(), PORT).unwrap(),
+        ..house
+    };
+    done(next.edit(version(&next.table(FILE)), "place 1,2 bone"));
+    assert!(next.text("anna.history.toml").contains("tray = \"mine.csv\""));
+    std::fs::remove_file(next.path("mine.csv")).unwrap();
+    assert_eq!(smallcast::figure::last_tray(&next.path(FILE)), None);
 }

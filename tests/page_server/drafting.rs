@@ -28,7 +28,7 @@ fn a_picture_is_drafted_with_its_landmarks_and_saved_once() {
     let house = house();
     let start = house.get("/api/start").json();
     assert_eq!((&start["kind"], &start["file"]), (&json!("picture"), &json!(PICTURE)));
-    assert!(start["classes"].as_array().unwrap().contains(&json!("guide")));
+    assert!(start["classes"].as_array().unwrap().contains(&json!({"name": "guide", "rows": 24})));
     let found = drafted(&house, json!({"class": "guide"}));
     assert_eq!((&found["table"]["version"], &found["table"]["rows"]), (&json!(""), &json!(24)));
     let marks = found["marks"].as_object().unwrap();

@@ -6,7 +6,8 @@ use std::time::{Duration, Instant};
 use hyper::body::Bytes;
 use hyper::{Request, StatusCode};
 use serde_json::Value;
-use smallcast::page::{Page, Wishes};
+use smallcast::cast::CastFolder;
+use smallcast::page::{Page, Shared, Wishes};
 use smallcast::tray::Tray;
 
 /// The port the page believes it is called on.
@@ -67,6 +68,15 @@ impl House {
             std::fs::write(folder.path().join(name), text).unwrap();
         }
         Self { page: page(&folder.path().join(named)), folder }
+    }
+
+    /// The same with the rules of the `cast.toml` among them.
+    pub fn in_its_cast(files: &[(&str, &str)], named: &str) -> Self {
+        let house = Self::with(files, named);
+        let cast = CastFolder::open(&house.path("cast.toml")).unwrap().cast().clone();
+        let shared = Shared { cast: Some(cast), ..Tray::embedded().into() };
+        let page = Page::new(&house.path(named), shared, Wishes::default(), PORT).unwrap();
+        Self { page, ..house }
     }
 
     pub fn path(&self, name: &str) -> PathBuf {

@@ -54,7 +54,7 @@ use crate::tray::Tray;
 use crate::units::{Column, Row};
 pub use at_hand::{AtHand, NoOthers, Others};
 pub use change::{ColumnIn, Edit, RowIn, Side, Spot, Way};
-use compared::differences;
+use compared::{differences, gaps};
 use layers::Layers;
 use parts::Order;
 use take::Taken;
@@ -70,6 +70,8 @@ pub struct Edited {
     pub changed: Vec<(Row, Column)>,
     /// How far the old figure moved in the grid, down and to the right, so that the first peg stays the first.
     pub moved: (usize, usize),
+    /// Pegs between beads that became empty, as a part moved away from them.
+    pub gaps: usize,
     /// What was done, in a sentence or two.
     pub said: String,
 }
@@ -112,13 +114,17 @@ impl Figure {
         };
         let done = done.map_err(refused)?;
         let (figure, moved, followed) = layers.finish(self, at_hand.classes).map_err(refused)?;
-        if figure == *self {
+        let turns = matches!(edit, Edit::Mirror { .. } | Edit::MirrorThese { .. });
+        if figure == *self || (turns && self.lies_like(&figure)) {
             return Err(refused((NOTHING_CHANGES.into(), "leave it out".into())));
         }
         let changed = differences(&self.shown(), &figure.shown(), moved);
         let counted_anew = counted_anew(&figure, moved);
-        let said = [done.said].into_iter().chain(counted_anew).chain(followed).collect::<Vec<_>>().join("; ");
-        Ok(Edited { figure, kept_by_hand: done.kept_by_hand, changed, moved, said })
+        let opened = matches!(edit, Edit::Shift { .. }).then(|| gaps(&figure.shown(), &changed));
+        let gaps = opened.unwrap_or(0);
+        let said = [done.said].into_iter().chain(counted_anew).chain(gaps_in_words(gaps)).chain(followed);
+        let said = said.collect::<Vec<_>>().join("; ");
+        Ok(Edited { figure, kept_by_hand: done.kept_by_hand, changed, moved, gaps, said })
     }
 }
 
@@ -176,6 +182,16 @@ fn counted_anew(figure: &Figure, (down, right): (usize, usize)) -> Option<String
         format!("every other {line} counts {by} more than before: the figure is {size} now")
     });
     Some(said.collect::<Vec<_>>().join("; ")).filter(|said| !said.is_empty())
+}
+
+/// What is said of pegs that became empty between beads.
+fn gaps_in_words(gaps: usize) -> Option<String> {
+    let became = |pegs: String| {
+        format!(
+            "{pegs} between beads became empty: lay beads there in the part below where something is to show"
+        )
+    };
+    (gaps > 0).then(|| became(counted(gaps, "peg")))
 }
 
 /// `1 bead`, `3 beads`.

@@ -9,7 +9,9 @@ use super::legend::likely;
 use super::{Done, Refused, Spot, counted};
 use crate::figure::anatomy::height;
 use crate::figure::{Anatomy, Figure, Mark, Placed, Second};
-use crate::plan::BodyPart;
+use crate::grid::Grid;
+use crate::plan::{BodyPart, Zone};
+use crate::units::Row;
 
 /// What is taken, from where, and how it is to be called and laid here.
 pub(super) struct Taken<'a> {
@@ -27,6 +29,11 @@ impl Layers {
         let (theirs, ours) = (Anatomy::of(taken.other), Anatomy::of(this));
         let body = BodyPart::named(taken.part);
         let mut layer = found(taken, &theirs)?;
+        // Into a figure of one part a head comes whole: nothing of it would lie under what is there.
+        let whole = body == Some(BodyPart::Head) && this.parts().len() == 1;
+        if whole {
+            ON_HEAD.into_iter().for_each(|part| layer.join(taken.other, &theirs, part));
+        }
         let laid = match (taken.at, body) {
             (Some(at), _) => {
                 (layer.top, layer.left) = (at.row, at.column);
@@ -43,7 +50,12 @@ impl Layers {
         self.bring_in(&mut layer, taken.other)?;
         let beads = beads_of(&layer);
         let (went, kept) = match body.filter(|_| taken.name.is_none()) {
-            Some(body) => self.put_in_place(layer, body, &ours),
+            Some(body) => {
+                let old =
+                    if whole { self.clear(ours.parts(), |row, own| is_of_head(&ours, row, own)) } else { 0 };
+                let (went, kept) = self.put_in_place(layer, body, &ours);
+                (went + old, kept)
+            }
             None => {
                 self.check_free(&layer.name, "give it a name of its own with: as NAME")?;
                 self.layers.push(layer);
@@ -80,7 +92,7 @@ impl Layers {
                 place
             }
             None => {
-                went += self.clear(body, ours);
+                went += self.clear(ours.parts(), |_, own| own == body);
                 let lies_under =
                     |own: &Layer| BodyPart::named(&own.name).is_some_and(|part| height(part) <= height(body));
                 let named = |own: &Layer| BodyPart::named(&own.name).is_some();
@@ -113,9 +125,9 @@ impl Layers {
         }
     }
 
-    /// Takes the beads off that show of a part of the body, but for those by hand; how many.
-    fn clear(&mut self, body: BodyPart, ours: &Anatomy) -> usize {
-        let own = ours.parts().iter().filter(|(_, _, part)| **part == Some(body));
+    /// Takes the beads off that show of some parts of the body, but for those by hand; how many.
+    fn clear(&mut self, ours: &Grid<Option<BodyPart>>, goes: impl Fn(Row, BodyPart) -> bool) -> usize {
+        let own = ours.iter().filter(|(row, _, part)| part.is_some_and(|part| goes(*row, part)));
         let mut went = 0;
         for spot in own.map(|(row, column, _)| Spot::at(row, column)) {
             let Some(shown) = self.shown(spot) else { continue };
@@ -176,6 +188,31 @@ impl Layers {
         let bead = other.entry(mark).map(|entry| entry.bead.as_str());
         let own = self.about.legend.iter().find(|own| Some(own.bead.as_str()) == bead);
         own.map_or(Second::Itself, |own| Second::Bead(own.mark))
+    }
+}
+
+/// What lies on a head and comes with it.
+const ON_HEAD: [BodyPart; 2] = [BodyPart::Hair, BodyPart::Hat];
+
+/// Whether a bead is of the head: by what it was read as, or in the rows of the head and neither arm nor held.
+fn is_of_head(ours: &Anatomy, row: Row, part: BodyPart) -> bool {
+    let lies_in =
+        |zone| ours.rows_of(zone).is_some_and(|(first, rows)| (first..first + rows).contains(&row.0));
+    match part {
+        BodyPart::Head | BodyPart::Hair | BodyPart::Hat => true,
+        BodyPart::LeftArm | BodyPart::RightArm | BodyPart::Props => false,
+        _ => [Zone::Headwear, Zone::Head].into_iter().any(lies_in),
+    }
+}
+
+impl Layer {
+    /// Lays a part of a figure over this one's beads, where the figure has it.
+    fn join(&mut self, other: &Figure, theirs: &Anatomy, body: BodyPart) {
+        let own = other.parts().iter().rev().find(|own| own.name == body.name()).map(Self::of);
+        let found = own.or_else(|| other.body_part(theirs, body).as_ref().map(Self::of));
+        let pegs: Vec<(Spot, Peg)> = found.iter().flat_map(pegs_of).collect();
+        let beads = pegs.into_iter().filter(|(_, peg)| peg.bead().is_some());
+        beads.for_each(|(spot, peg)| self.set(spot, peg));
     }
 }
 

@@ -18,6 +18,7 @@ const FORMAT: i64 = 1;
 struct FileHistory {
     format: i64,
     done: usize,
+    tray: Option<String>,
     #[serde(default)]
     step: Vec<FileStep>,
     figure: FileText,
@@ -57,7 +58,7 @@ pub(super) fn read(text: &str) -> Result<History, String> {
         Ok(Arc::new(Step { line: step.line, change, words }))
     };
     let steps = raw.step.into_iter().map(step).collect::<Result<_, String>>()?;
-    Ok(History { steps, done: raw.done, now: raw.figure.text })
+    Ok(History { steps, done: raw.done, now: raw.figure.text, tray: raw.tray })
 }
 
 /// Reads `@ 14`, then lines with `-` and lines with `+`, again and again.
@@ -91,6 +92,9 @@ fn write_all(out: &mut String, history: &History) -> std::fmt::Result {
         "# What was done by hand, oldest first. smallcast edit FIGURE --undo and --redo walk along it."
     )?;
     writeln!(out, "format = {FORMAT}\ndone = {}", history.done)?;
+    if let Some(tray) = &history.tray {
+        writeln!(out, "# The tray that served last; another is named with --tray.\ntray = {}", quoted(tray))?;
+    }
     for step in &history.steps {
         let change = in_lines(&as_text(&step.change)?);
         writeln!(out, "\n[[step]]\ndo = {}\nchange = {change}", quoted(&step.line))?;

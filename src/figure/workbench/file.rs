@@ -1,10 +1,8 @@
 //! Opens a figure with its history, and saves each change so that nothing of it, and nothing of anybody
 //! else's, is lost.
 
-use std::ffi::OsString;
-use std::fs::{self, File, TryLockError};
+use std::fs;
 use std::path::{Path, PathBuf};
-use std::time::Duration;
 
 use crate::error::{Error, Result};
 use crate::figure::{
@@ -12,7 +10,7 @@ use crate::figure::{
     saved_from, write,
 };
 use crate::files;
-use crate::saving::save_all;
+use crate::saving::{Lock, save_all};
 
 /// What a figure file's name ends in.
 pub const ENDING: &str = ".figure.toml";
@@ -24,9 +22,8 @@ const HISTORY: &str = "history.toml";
 /// each line, and the figure at its end.
 const HISTORIES: (u64, &str) = (2 * MOST_STEP_BYTES as u64 + MOST_BYTES, "a history");
 
-/// How often, and after what pause, a file that another program is saving is tried again: three seconds in all.
-const TRIES: usize = 150;
-const PAUSE: Duration = Duration::from_millis(20);
+/// How the step is called that a new figure begins with, before the name of the older one.
+const BEGUN: &str = "begun with";
 
 /// What one call has changed on disk.
 #[derive(Clone, Debug, PartialEq)]
@@ -47,6 +44,8 @@ pub struct Workbench {
     history: History,
     /// The history file as it was last read or written; none where there is none.
     history_text: Option<String>,
+    /// The tray that serves, where it is to be remembered.
+    tray: Option<String>,
 }
 
 impl Workbench {
@@ -61,7 +60,7 @@ impl Workbench {
         let file = fs::canonicalize(path).unwrap_or_else(|_| path.into());
         let text = write(&figure);
         let history = History::new(&figure);
-        let mut bench = Self { named, file, text, figure, history, history_text: None };
+        let mut bench = Self { named, file, text, figure, history, history_text: None, tray: None };
         bench.reload()?;
         Ok(bench)
     }
@@ -201,6 +200,27 @@ impl Workbench {
         Ok(change)
     }
 
+    /// The same in one step: of changes that nobody typed one by one.
+    ///
+    /// # Errors
+    /// As [`Self::begin_at`].
+    pub fn begin_in_one_step(&self, target: &Path, edits: &[Edit], at_hand: &AtHand) -> Result<()> {
+        let start = self.figure.clone().without_picture();
+        let before = write(&start);
+        let Made { figure, text, mut history, .. } =
+            made((&start, &before), edits, at_hand, History::new(&start))?;
+        if edits.len() > 1 {
+            history = History::new(&start);
+            history.record(&format!("{BEGUN} {}", start.name()), &figure);
+        }
+        save_to(target, text, &history, &[], false)
+    }
+
+    /// Keeps with the next change which tray served: its file, as it is found from beside the figure.
+    pub fn serve_with(&mut self, tray: Option<&str>) {
+        self.tray = tray.map(str::to_owned);
+    }
+
     fn walk(
         &mut self,
         times: usize,
@@ -230,7 +250,10 @@ impl Workbench {
 
     /// The history goes first: where the program ends between the two, the history is ahead of the figure by
     /// steps that nobody was told were done, and [`History::catch_up`] finds its place again.
-    fn save(&mut self, figure: Figure, text: String, history: History) -> Result<()> {
+    fn save(&mut self, figure: Figure, text: String, mut history: History) -> Result<()> {
+        if let Some(tray) = &self.tray {
+            history.serve_with(tray);
+        }
         let steps = history.write();
         let files = self.files(&text, &steps)?;
         let files = files.each_ref().map(|(path, bytes)| (path.as_path(), bytes.clone()));
@@ -385,55 +408,23 @@ pub fn history_file(figure: &Path) -> PathBuf {
     figure.with_file_name(name)
 }
 
-/// The right to save a figure, held as long as that takes. The file goes when it ends.
-struct Lock {
-    file: File,
-    path: PathBuf,
-}
-
-impl Lock {
-    /// The lock of a figure's file, which is not a link.
-    fn of(file: &Path, named: &str) -> Result<Self> {
-        let mut name = OsString::from(".");
-        name.push(file.file_name().unwrap_or_default());
-        name.push(".lock");
-        Self::take(file.with_file_name(name), named)
-    }
-
-    fn take(path: PathBuf, named: &str) -> Result<Self> {
-        let refused = |e: std::io::Error| Error::Unwritable { file: named.into(), why: files::reason(&e) };
-        for _ in 0..TRIES {
-            let file =
-                File::options().create(true).truncate(false).write(true).open(&path).map_err(refused)?;
-            match file.try_lock() {
-                // The one who had it may have removed the file in the meantime: then it is nobody's lock.
-                Ok(()) if is_the_file(&file, &path) => return Ok(Self { file, path }),
-                Ok(()) => {}
-                Err(TryLockError::WouldBlock) => std::thread::sleep(PAUSE),
-                Err(TryLockError::Error(e)) => return Err(refused(e)),
-            }
+/// The tray that served a figure last, as its history has it; of a folder the one of the history that was written last.
+pub fn last_tray(named: &Path) -> Option<PathBuf> {
+    let folder = if named.is_dir() { named } else { named.parent()? };
+    let own = history_file(named);
+    let histories: Vec<PathBuf> = match own.is_file() && !named.is_dir() {
+        true => vec![own],
+        false => {
+            let entries = fs::read_dir(if folder == Path::new("") { Path::new(".") } else { folder });
+            let files = entries.into_iter().flatten().flatten().map(|entry| entry.path());
+            files.filter(|file| file.to_string_lossy().ends_with(HISTORY)).collect()
         }
-        Err(Error::InUse { file: named.into() })
-    }
-}
-
-impl Drop for Lock {
-    fn drop(&mut self) {
-        // Only where a removed file can be told from a new one of its name.
-        #[cfg(unix)]
-        let _ = fs::remove_file(&self.path);
-        let _ = (self.file.unlock(), &self.path);
-    }
-}
-
-#[cfg(unix)]
-fn is_the_file(file: &File, path: &Path) -> bool {
-    use std::os::unix::fs::MetadataExt;
-    let number = |data: &fs::Metadata| (data.dev(), data.ino());
-    matches!((file.metadata(), fs::metadata(path)), (Ok(one), Ok(other)) if number(&one) == number(&other))
-}
-
-#[cfg(not(unix))]
-fn is_the_file(_: &File, _: &Path) -> bool {
-    true
+    };
+    let served = histories.iter().filter_map(|file| {
+        let history = History::read("", &text_of(file, "", HISTORIES).ok()?).ok()?;
+        let tray = folder.join(history.tray()?);
+        let written = fs::metadata(file).and_then(|data| data.modified()).ok()?;
+        tray.is_file().then_some((written, tray))
+    });
+    served.max().map(|(_, tray)| tray)
 }

@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use super::{Figure, Others};
 use crate::error::Result;
 
-pub use file::{Change, ENDING, Workbench, history_file};
+pub use file::{Change, ENDING, Workbench, history_file, last_tray};
 
 /// Figures that lie beside one.
 #[derive(Clone, Debug)]

@@ -1,12 +1,12 @@
-// Pale areas that may be cloth or ground: framed on the picture, one question each, the place asked about movable.
+// Pale areas that may be cloth or ground: one question each, the place asked about movable.
 import { h } from "./dom.js";
-import { grip, lay, movable, spoken } from "./handles.js";
+import { clamp, grip, lay, movable, spoken } from "./handles.js";
 
-const ANSWERS = [["cloth", "Cloth"], ["ground", "Ground"], ["", "Not sure"]];
+const ANSWERS = { cloth: "Cloth", ground: "Ground", "": "Not sure" };
 
-/** Questions in `list`, frames and places on `stage`; `changed()` is called after an answer, `later()` after a move. */
+// Questions in `list`, places on `stage`; `changed()` after an answer, `later()` after a move.
 export function areaQuestions(stage, list, size, changed, later) {
-  // What the maker says: of a spot, or not yet; `of` is the place the draft asked about, where another is meant.
+  // `of` is the place the draft asked about, where another spot is meant.
   let answers = [];
   let asked = [];
   let shown = [];
@@ -21,27 +21,24 @@ export function areaQuestions(stage, list, size, changed, later) {
     list.replaceChildren(...places.map(question));
     if (focused) document.querySelector(`[data-area="${focused}"]`)?.focus();
   };
-  const spotOf = (place) => place.answer?.spot ?? place.area.at;
-  /** What is said of a place, from now on something. */
+  const spotOf = ({ answer, area }) => answer?.spot ?? area.at;
   const answerOf = (place) => {
-    if (!place.answer) answers.push(place.answer = { of: place.area.at, spot: place.area.at, is: "" });
+    const { at } = place.area ?? {};
+    if (!place.answer) answers.push(place.answer = { of: at, spot: at, is: "" });
     return place.answer;
   };
 
   const onPicture = (place, at) => {
-    const dot = grip({ className: "spot", data: { area: `spot-${at}` } });
-    dot.append(`${at + 1}`);
+    const dot = grip("spot", { area: `spot-${at}` }, `${at + 1}`);
     const name = () => {
       dot.setAttribute("aria-label", `Pale place ${at + 1}, at ${spoken(spotOf(place))}`);
       lay(dot, size, spotOf(place));
     };
-    const inside = (value, whole) => Math.round(Math.min(Math.max(value, 0), whole - 1));
-    movable(dot, { stage, size, at: () => spotOf(place),
-      put: ([x, y]) => {
-        answerOf(place).spot = [inside(x, size.width), inside(y, size.height)];
-        name();
-      },
-      letGo: () => place.answer?.is && later() });
+    const inside = (value, whole) => Math.round(clamp(value, 0, whole - 1));
+    movable(dot, { stage, size, at: () => spotOf(place), letGo: () => place.answer?.is && later(), put: ([x, y]) => {
+      answerOf(place).spot = [inside(x, size.width), inside(y, size.height)];
+      name();
+    } });
     name();
     if (!place.area) return [dot];
     const { x, y, width, height } = place.area;
@@ -55,38 +52,32 @@ export function areaQuestions(stage, list, size, changed, later) {
     const is = place.answer?.is;
     const pick = ([value, words]) => {
       const id = `area-${at}-${value}`;
-      const radio = h("input", { type: "radio", id, name: `area-${at}`, value, data: { area: id }, checked: (is || taken || "") === value,
-        onchange: () => {
-          answerOf(place).is = value;
-          changed();
-        } });
-      return h("span", { className: "tick" }, radio, h("label", { htmlFor: id }, words));
+      return h("span", { className: "tick" }, h("input", { type: "radio", id, name: `area-${at}`, value, data: { area: id }, checked: (is || taken || "") === value, onchange: () => {
+        answerOf(place).is = value;
+        changed();
+      } }), h("label", { htmlFor: id }, words));
     };
     const point = (on) => () => stage.querySelector(`[data-frame="${at}"]`)?.classList.toggle("asked-about", on);
     return h("fieldset", { onfocusin: point(true), onfocusout: point(false), onpointerenter: point(true), onpointerleave: point(false) },
       h("legend", {}, `Pale place ${at + 1}: is it cloth, or the ground behind?`),
-      h("div", { className: "answers" }, ANSWERS.map(pick), h("span", { className: "hint" }, is ? "as you say" : taken ? `taken for ${taken} so far` : "")));
+      h("div", { className: "answers" }, Object.entries(ANSWERS).map(pick), h("span", { className: "hint" }, is ? "as you say" : taken ? `taken for ${taken} so far` : "")));
   };
 
   return {
-    /** Lays down what the draft asks about. */
     show(areas) {
       asked = areas;
-      // An answer that was heard stands for itself, wherever the question came from.
+      // An answer that was heard stands for itself.
       for (const answer of answers) if (answer.is) delete answer.of;
       show();
     },
-    /** Points at another place, to be moved to where it is meant. */
     add(spot) {
       answers.push({ spot, is: "" });
       show();
       shown.at(-1).focus();
     },
-    /** Only what lies in a part of the picture is said of it. */
     within([x, y, width, high]) {
       answers = answers.filter(({ spot }) => spot[0] >= x && spot[1] >= y && spot[0] < x + width && spot[1] < y + high);
     },
-    /** Spots the maker called so. */
     said: (is) => answers.filter((answer) => answer.is === is).map((answer) => answer.spot),
   };
 }

@@ -1,81 +1,64 @@
 // The figure on its pegs: a grid as the WAI-ARIA Authoring Practices describe it, one tab stop, arrows inside.
 import { $, h, isTyping, say } from "./dom.js";
-import { store, watch, go, change, tellAll, key, pegs, beadAt } from "./store.js";
+import { store, on, go, change, tellAll, key, keyOf, beadAt, isSame } from "./store.js";
 import { makePeg, refresh } from "./pegs.js";
-import { placed } from "./laying.js";
 import * as chosen from "./chosen.js";
-import { areTwo } from "./touch.js";
+import { areTwo } from "./zoom.js";
 
 let board;
-let lines = [];
 let spots = new Map();
 let shape = "";
 let current = null;
 const PAGE = 5;
 
 export function start() {
-  board = h("div", { id: "board", className: "board", role: "grid", "aria-labelledby": "beads-title" });
-  board.setAttribute("aria-multiselectable", "true");
-  const numbers = h("div", { id: "column-numbers", className: "column-numbers", "aria-hidden": "true" });
-  const under = h("canvas", { id: "under-canvas", className: "under", "aria-hidden": "true" });
-  const stage = h("div", { className: "stage", id: "stage" }, numbers, h("div", { className: "pegs" }, under, board));
-  $("board-frame").append(stage);
-  board.addEventListener("keydown", walk);
-  board.addEventListener("pointerdown", press);
-  board.addEventListener("pointerover", over);
-  board.addEventListener("pointerleave", () => point(null));
-  board.addEventListener("dblclick", ({ target }) => {
-    const spot = spotOf(target);
-    if (spot && !store.hand) chosen.choosePatch(spot);
-  });
-  board.addEventListener("keyup", ({ key: up }) => up === "Alt" && chosen.putDown());
-  board.addEventListener("focusout", ({ relatedTarget }) => !board.contains(relatedTarget) && chosen.putDown());
+  board = h("div", { id: "board", role: "grid", "aria-labelledby": "beads-title", "aria-multiselectable": "true" });
+  $("board-frame").append(h("div", { className: "stage", id: "stage" },
+    h("div", { id: "column-numbers", className: "column-numbers", "aria-hidden": "true" }),
+    h("div", { className: "pegs" }, h("canvas", { id: "under-canvas", className: "under", "aria-hidden": "true" }), board)));
+  const listeners = {
+    keydown: walk,
+    pointerdown: press,
+    pointerover: over,
+    pointerleave: () => point(null),
+    dblclick: ({ target }) => spotOf(target) && !store.hand && chosen.choosePatch(spotOf(target)),
+    keyup: ({ key: up }) => up === "Alt" && chosen.putDown(),
+    focusout: ({ relatedTarget }) => !board.contains(relatedTarget) && chosen.putDown(),
+    focusin: ({ target: { spot } }) => spot && !isSame(spot, store.at) && go(spot),
+  };
+  for (const [name, does] of Object.entries(listeners)) board.addEventListener(name, does);
   addEventListener("pointerup", release);
   addEventListener("pointercancel", release);
-  board.addEventListener("focusin", ({ target }) => {
-    const spot = target.spot;
-    if (spot && (spot.row !== store.at.row || spot.column !== store.at.column)) go(spot.row, spot.column);
-  });
   new ResizeObserver(fit).observe($("board-frame"));
   addEventListener("resize", fit);
-  watch((_, topics) => {
-    if (!store.table) return;
-    const now = `${store.table.file}:${store.table.rows}x${store.table.columns}:${JSON.stringify(store.table.zones)}`;
-    if (now !== shape) build(now);
-    if (["table", "parts", "way", "pointed", "ghost"].some((topic) => topics.has(topic))) spots.forEach(refresh);
-    if (topics.has("at") || topics.has("table")) mark();
+  on("table", () => {
+    const { file, rows, columns, zones } = store.table;
+    const now = JSON.stringify([file, rows, columns, zones]);
+    if (now !== shape) build();
+    shape = now;
   });
+  on("table parts way pointed ghost", () => spots.forEach(refresh));
+  on("at table", mark);
 }
 
-function build(now) {
-  shape = now;
+function build() {
   const hadFocus = board.contains(document.activeElement);
   const { rows, columns, zones } = store.table;
-  const first = new Map(zones.filter((zone) => zone.rows > 0).map((zone) => [zone.first, zone.zone]));
+  const each = (length, make) => Array.from({ length: length + 2 }, (_, at) => make(at - 1, at > 0 && at <= length ? `${at}` : ""));
   spots = new Map();
-  lines = [];
-  for (let row = -1; row <= rows; row += 1) {
-    const zone = first.get(row);
-    const number = h("span", { className: "row-number", "aria-hidden": "true" }, row < 0 || row >= rows ? "" : `${row + 1}`);
-    const line = h("div", { className: "peg-row", role: "row", "aria-rowindex": row + 2 }, number);
-    if (zone) {
-      line.classList.add("zone-begins");
-      number.prepend(h("span", { className: "zone-name" }, zone));
-    }
-    for (let column = -1; column <= columns; column += 1) {
+  board.replaceChildren(...each(rows, (row, words) => {
+    const zone = zones.find((one) => one.rows > 0 && one.first === row)?.zone;
+    const pegs = each(columns, (column) => {
       const spot = makePeg(row, column);
-      spot.peg.spot = spot;
-      spots.set(key(row, column), spot);
-      line.append(spot.peg);
-    }
-    lines.push(line);
-  }
-  board.replaceChildren(...lines);
+      spots.set(keyOf(spot), spot);
+      return spot.peg;
+    });
+    return h("div", { className: zone ? "peg-row zone-begins" : "peg-row", role: "row", "aria-rowindex": row + 2 },
+      h("span", { className: "row-number", "aria-hidden": "true" }, zone ? h("span", { className: "zone-name" }, zone) : null, words), ...pegs);
+  }));
   board.setAttribute("aria-rowcount", rows + 2);
   board.setAttribute("aria-colcount", columns + 2);
-  $("column-numbers").replaceChildren(
-    ...Array.from({ length: columns + 2 }, (_, c) => h("span", {}, c < 1 || c > columns ? "" : `${c}`)),
-  );
+  $("column-numbers").replaceChildren(...each(columns, (_, words) => h("span", {}, words)));
   current = null;
   fit();
   if (hadFocus) focusPeg();
@@ -83,40 +66,40 @@ function build(now) {
 
 const LEAST = 24;
 const MOST = 34;
-const GUTTER = 64;
+// CSS pixels above and below the board.
+const AROUND = 190;
 
-/** Beads as large as fit, never smaller than a finger can hit unless the maker has them so. */
+// Beads as large as fit, never smaller than a finger can hit unless the maker has them so.
 export function fit() {
-  if (!store.table || $("board-frame").clientWidth === 0) return;
-  const style = getComputedStyle($("board-frame"));
-  const gutter = parseFloat(style.getPropertyValue("--gutter")) || GUTTER;
-  const wide = ($("board-frame").clientWidth - gutter - 4) / (store.table.columns + 2);
-  const high = (innerHeight - 190) / (store.table.rows + 3);
+  const frame = $("board-frame");
+  if (!store.table || frame.clientWidth === 0) return;
+  const gutter = parseFloat(getComputedStyle(frame).getPropertyValue("--gutter"));
+  const wide = (frame.clientWidth - gutter - 4) / (store.table.columns + 2);
+  const high = (innerHeight - AROUND) / (store.table.rows + 3);
   const cell = Math.floor(Math.min(MOST, Math.max(LEAST, Math.min(wide, Math.max(high, 26)))) * store.zoom);
-  $("board-frame").classList.toggle("zoomed", store.zoom > 1);
-  if ($("stage").style.getPropertyValue("--cell") === `${cell}px`) return;
+  frame.classList.toggle("zoomed", store.zoom > 1);
+  if (store.cell === cell) return;
   $("stage").style.setProperty("--cell", `${cell}px`);
   store.cell = cell;
   tellAll("cell");
 }
 
-function mark() {
-  const { row, column } = store.at;
-  const spot = spots.get(key(row, column));
+function mark(topics) {
+  const spot = spots.get(keyOf(store.at));
   if (spot && current !== spot) {
-    if (current) {
-      current.peg.tabIndex = -1;
-      current.peg.classList.remove("now");
+    for (const [one, is] of [[current, false], [spot, true]]) {
+      if (!one) continue;
+      one.peg.tabIndex = is ? 0 : -1;
+      one.peg.classList.toggle("now", is);
     }
     current = spot;
-    spot.peg.tabIndex = 0;
-    spot.peg.classList.add("now");
-    reveal(spot.peg);
+    // A step that moved the beads moves nothing away from under the hand.
+    if (!topics.includes("trouble") && !isTyping(document.activeElement)) spot.peg.scrollIntoView({ block: "nearest", inline: "nearest" });
   }
-  const chosen = new Set(store.chosen.map((peg) => key(peg.row, peg.column)));
+  const all = new Set(store.chosen.map(keyOf));
   for (const [place, other] of spots) {
-    const is = chosen.has(place);
-    if (other.chosen === is) continue;
+    const is = all.has(place);
+    if (!!other.chosen === is) continue;
     other.chosen = is;
     other.peg.classList.toggle("chosen", is);
     if (is) other.peg.setAttribute("aria-selected", "true");
@@ -124,98 +107,71 @@ function mark() {
   }
 }
 
-/** Brings a peg into view inside its frame, and on a small screen above the card that lies over the page's foot. */
-function reveal(peg) {
-  if (!isTyping(document.activeElement)) peg.scrollIntoView({ block: "nearest", inline: "nearest" });
-}
+export const focusPeg = () => spots.get(keyOf(store.at))?.peg.focus({ preventScroll: true });
 
-/** Takes the keyboard to the peg the maker is at. */
-export function focusPeg() {
-  spots.get(key(store.at.row, store.at.column))?.peg.focus({ preventScroll: true });
-}
-
-/** Pegs are outlined for as long as something points at them. */
 export function preview(places) {
   for (const element of board.querySelectorAll(".preview")) element.classList.remove("preview");
-  for (const { row, column } of places) spots.get(key(row, column))?.peg.classList.add("preview");
+  for (const place of places) spots.get(keyOf(place))?.peg.classList.add("preview");
 }
 
 const STEPS = { ArrowUp: [-1, 0], ArrowDown: [1, 0], ArrowLeft: [0, -1], ArrowRight: [0, 1], PageUp: [-PAGE, 0], PageDown: [PAGE, 0] };
+// Where a choice by keys began, and where it had come to: whoever went elsewhere begins anew.
 let anchor = null;
+let walked = null;
 
 function walk(event) {
-  if (event.metaKey) return;
-  if (event.altKey || chosen.isCarrying()) {
-    if (!STEPS[event.key]) return;
-    event.preventDefault();
-    chosen.nudge(...STEPS[event.key]);
-    return;
-  }
+  const step = STEPS[event.key];
+  const carries = event.altKey || chosen.isCarrying();
+  if (event.metaKey || !(step && (carries || !event.ctrlKey)) && (carries || !["Home", "End"].includes(event.key))) return;
+  event.preventDefault();
+  if (carries) return chosen.nudge(...step);
   const { rows, columns } = store.table;
   let { row, column } = store.at;
-  if (STEPS[event.key] && !event.ctrlKey) {
-    row += STEPS[event.key][0];
-    column += STEPS[event.key][1];
-  } else if (event.key === "Home") {
-    column = 0;
-    if (event.ctrlKey) row = 0;
-  } else if (event.key === "End") {
-    column = columns - 1;
-    if (event.ctrlKey) row = rows - 1;
-  } else return;
-  event.preventDefault();
-  row = Math.min(Math.max(row, -1), rows);
-  column = Math.min(Math.max(column, -1), columns);
-  if (event.shiftKey) {
-    anchor ??= { ...store.at };
-    go(row, column, block(anchor, { row, column }));
+  if (step) {
+    row = Math.min(Math.max(row + step[0], -1), rows);
+    column = Math.min(Math.max(column + step[1], -1), columns);
   } else {
-    anchor = null;
-    go(row, column);
+    const isEnd = event.key === "End";
+    column = isEnd ? columns - 1 : 0;
+    if (event.ctrlKey) row = isEnd ? rows - 1 : 0;
   }
+  if (walked && !isSame(walked, store.at)) anchor = null;
+  anchor = event.shiftKey ? (anchor ?? store.at) : null;
+  walked = { row, column };
+  go({ row, column }, anchor ? block(anchor, { row, column }) : []);
   focusPeg();
 }
 
 function block(a, b) {
-  const places = [];
-  for (let row = Math.min(a.row, b.row); row <= Math.max(a.row, b.row); row += 1) {
-    for (let column = Math.min(a.column, b.column); column <= Math.max(a.column, b.column); column += 1) {
-      places.push({ row, column });
-    }
-  }
-  return places;
+  const between = (one, other) => Array.from({ length: Math.abs(one - other) + 1 }, (_, at) => Math.min(one, other) + at);
+  return between(a.row, b.row).flatMap((row) => between(a.column, b.column).map((column) => ({ row, column })));
 }
 
 let drag = null;
 const spotOf = (target) => target.closest?.(".peg")?.spot;
+const placeOf = ({ row, column }) => ({ row, column });
 
 function press(event) {
   const spot = spotOf(event.target);
   if (!spot || event.button !== 0) return;
-  const place = { row: spot.row, column: spot.column };
-  const from = event.shiftKey && !store.hand ? { ...store.at } : place;
+  const place = placeOf(spot);
   const touch = event.pointerType === "touch";
   // What is chosen is taken along by whoever presses it and drags.
-  const carries = !store.hand && !event.shiftKey && store.chosen.length > 1 && spot.peg.classList.contains("chosen");
-  drag = { from, places: [place], touch, carries, fills: event.shiftKey || store.filling };
+  const carries = !store.hand && !event.shiftKey && store.chosen.length > 1 && spot.chosen;
   event.target.releasePointerCapture?.(event.pointerId);
   if (event.altKey && !carries) {
     drag = null;
     return takeBead(place);
   }
+  drag = { from: event.shiftKey && !store.hand ? store.at : place, places: [place], touch, carries, fills: event.shiftKey || store.filling };
   if (touch && !store.hand) return;
   event.preventDefault();
-  if (!carries) take(spot);
+  if (!carries) take(place);
 }
 
-function take(spot) {
-  const place = { row: spot.row, column: spot.column };
-  const corner = store.corner;
-  if (store.hand) go(place.row, place.column);
-  else {
-    const pegs = block(corner ?? drag.from, place);
-    go(place.row, place.column, pegs.length > 1 ? pegs : []);
-  }
+function take(place) {
+  const pegs = store.hand ? [] : block(store.corner ?? drag.from, place);
+  go(place, pegs.length > 1 ? pegs : []);
   focusPeg();
 }
 
@@ -224,12 +180,11 @@ function over(event) {
   if (!spot) return;
   point(spot);
   if (!drag || areTwo() || (event.pointerType === "mouse" && event.buttons !== 1) || (drag.touch && !store.hand && !drag.carries)) return;
-  const last = drag.places.at(-1);
-  if (last.row === spot.row && last.column === spot.column) return;
-  drag.places.push({ row: spot.row, column: spot.column });
+  if (isSame(drag.places.at(-1), spot)) return;
+  drag.places.push(placeOf(spot));
   if (drag.carries) return chosen.carryTo({ down: spot.row - drag.from.row, right: spot.column - drag.from.column });
   if (store.hand && !drag.fills) preview(drag.places);
-  take(spot);
+  take(placeOf(spot));
 }
 
 function release(event) {
@@ -237,26 +192,25 @@ function release(event) {
   const { places, touch, carries, fills } = drag;
   const spot = spotOf(event.target);
   const cancelled = event.type === "pointercancel" || areTwo();
-  if (touch && !cancelled && spot && !store.hand && !(carries && places.length > 1)) take(spot);
+  if (touch && !cancelled && spot && !store.hand && !(carries && places.length > 1)) take(placeOf(spot));
   drag = null;
   preview([]);
   if (carries) {
     if (cancelled) chosen.leave();
     else if (places.length > 1) chosen.putDown(event.ctrlKey || event.altKey || event.metaKey);
-    else if (spot && !touch) go(spot.row, spot.column);
+    else if (spot && !touch) go(spot);
     return;
   }
   if (!cancelled && spot) store.corner = null;
   if (!store.hand || cancelled || !board.contains(event.target)) return;
   const bead = store.hand;
   if (fills) return chosen.fill(bead, places.at(-1));
-  const unique = [...new Map(places.map((peg) => [key(peg.row, peg.column), peg])).values()];
-  change(() => placed(unique, bead), unique.length === 1 ? undefined : `${unique.length} pegs: ${bead}`);
+  const unique = [...new Map(places.map((peg) => [keyOf(peg), peg])).values()];
+  change(() => chosen.placed(unique, bead), unique.length === 1 ? undefined : `${unique.length} pegs: ${bead}`);
 }
 
-/** The bead that lies here goes into the hand. */
-export function takeBead({ row, column }) {
-  const bead = beadAt(row, column);
+export function takeBead(peg) {
+  const bead = beadAt(peg);
   if (bead === null) return say("There is no bead to take.");
   store.hand = bead;
   tellAll("hand");
@@ -264,8 +218,6 @@ export function takeBead({ row, column }) {
 }
 
 function point(spot) {
-  store.over = spot ? { row: spot.row, column: spot.column } : null;
+  store.over = spot && placeOf(spot);
   tellAll("over");
 }
-
-export { pegs };

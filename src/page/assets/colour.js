@@ -1,14 +1,13 @@
 // Which beads come nearest to a place of the reference.
-import { $, h, kbd } from "./dom.js";
-import { store, watch } from "./store.js";
+import { $, h, kbd, hint, more } from "./dom.js";
+import { store, on } from "./store.js";
 import { get } from "./wire.js";
 import { windowOf } from "./picture.js";
 import { swatch } from "./doubts.js";
 import { take } from "./tray.js";
 
-// The middle of a bead's window is what the eye goes by; its edge may be the neighbour's.
+// A window's edge may be the neighbour's.
 const MIDDLE = 1 / 3;
-const PAPER = "#fff";
 let body;
 let asked = 0;
 
@@ -16,25 +15,23 @@ export function start() {
   body = h("div", { className: "near", "aria-live": "polite" });
   const ask = h("button", { className: "small", id: "ask-colour", onclick: () => nearest() }, "Nearest beads ", kbd("C"));
   $("reference").append(ask, body);
-  watch((_, topics) => {
-    ask.hidden = !store.picture;
-    if (!topics.has("at") && !topics.has("reference")) return;
+  on("table reference", () => { ask.hidden = !store.picture; });
+  on("at reference", () => {
     asked += 1;
     body.replaceChildren();
   });
 }
 
-/** Shows the beads nearest to the picture at a place, in its pixels; else at the middle of the window of where the maker is. */
+// The beads nearest to the picture at a place in its pixels, else where the maker is.
 export async function nearest(place) {
   const window = windowOf(store.at);
   if (!store.picture || !(place || window)) return;
   const [x, y] = place ?? [window[0] + window[2] / 2, window[1] + window[3] / 2];
   const side = Math.max(1, (window?.[2] ?? 3) * MIDDLE);
-  const canvas = h("canvas", { width: 1, height: 1 });
-  const context = canvas.getContext("2d");
+  const context = h("canvas", { width: 1, height: 1 }).getContext("2d");
   context.imageSmoothingQuality = "high";
   // Where the picture is empty, its paper shows.
-  context.fillStyle = PAPER;
+  context.fillStyle = "#fff";
   context.fillRect(0, 0, 1, 1);
   context.drawImage(store.picture, x - side / 2, y - side / 2, side, side, 0, 0, 1, 1);
   const colour = `#${[...context.getImageData(0, 0, 1, 1).data].slice(0, 3).map((value) => value.toString(16).padStart(2, "0")).join("")}`;
@@ -45,8 +42,7 @@ export async function nearest(place) {
   const dot = h("span", { className: "swatch" });
   dot.style.setProperty("--bead", colour);
   body.replaceChildren(
-    h("p", { className: "hint" }, dot, " The picture there. CIEDE2000 to:"),
-    h("div", { className: "more" }, near.map(({ bead, distance }) =>
-      h("button", { className: "small", title: `Take ${bead} in your hand`, onclick: () => take(bead) }, swatch(bead), `${bead} ${distance.toFixed(1)}`))),
+    hint(dot, " The picture there. CIEDE2000 to:"),
+    more(near.map(({ bead, distance }) => h("button", { className: "small", title: `Take ${bead} in your hand`, onclick: () => take(bead) }, swatch(bead), `${bead} ${distance.toFixed(1)}`))),
   );
 }

@@ -1,11 +1,10 @@
-// Building and finding elements, and what is spoken.
+// Elements made and found, and what is spoken.
 
-/** The element with this id. */
 export const $ = (id) => document.getElementById(id);
 
 /**
- * A new element. Properties that begin with "on" are listeners, `data` goes to the dataset, properties that an element
- * has are set as such, the rest become attributes. Children are elements or text; null is left out.
+ * A new element. Properties that begin with "on" are listeners, `data` goes to the dataset, those an element has are set,
+ * the rest become attributes. Of its children null is left out.
  */
 export function h(tag, properties = {}, ...children) {
   const element = document.createElement(tag);
@@ -22,59 +21,64 @@ export function h(tag, properties = {}, ...children) {
   return element;
 }
 
-/** Sets text only where it differs, so that nothing is drawn or spoken again. */
+// Text is set only where it differs: nothing is drawn or spoken twice.
 export function text(element, words) {
   if (element.textContent !== words) element.textContent = words;
 }
 
-/** Spoken by a screen reader when it has a pause. */
-export function say(words) {
-  speak($("live"), words);
-}
+export const say = (words) => speak($("live"), words);
 
-/** Spoken at once: something runs out, or went wrong. */
-export function sayNow(words) {
-  speak($("urgent"), words);
-}
+// Spoken at once: something runs out, or went wrong.
+export const sayNow = (words) => speak($("urgent"), words);
 
 function speak(place, words) {
-  place.textContent = "";
-  // The same words twice are spoken twice only when the place was empty in between.
-  requestAnimationFrame(() => {
-    place.textContent = words;
-  });
+  // The same words are spoken again only where the place was empty in between.
+  const again = place.textContent === words;
+  place.textContent = again ? "" : words;
+  if (again) requestAnimationFrame(() => { place.textContent ||= words; });
 }
 
-/** Whether keys typed here are meant as letters of a name. */
-export function isTyping(element) {
-  return !!element?.closest("input:not([type=checkbox]):not([type=radio]), select, textarea, dialog");
-}
+// Whether keys typed here are meant as letters.
+export const isTyping = (element) => !!element?.closest("input:not([type=checkbox]):not([type=radio]), select, textarea, dialog");
 
-/** A dialog with a heading, opened at once; it is gone when it closes. `build(close)` gives its content. */
+// A dialog with a heading, open until it is closed. `build(close)` gives its content.
 export function dialog(title, build, properties = {}) {
   const id = "dialog-title";
   const box = h("dialog", { "aria-labelledby": id, ...properties });
-  const close = () => box.close();
-  box.append(h("h2", { id, tabIndex: -1 }, title), ...build(close));
+  box.append(h("h2", { id, tabIndex: -1 }, title), ...build(() => box.close()));
   box.addEventListener("close", () => box.remove());
-  const back = document.activeElement;
-  box.addEventListener("close", () => back?.isConnected && back.focus({ preventScroll: true }));
   document.body.append(box);
   box.showModal();
-  box.querySelector("[autofocus]")?.focus();
   return box;
 }
 
-/** A key, beside the words of what it does. */
 export const kbd = (name) => h("kbd", { "aria-hidden": "true" }, name);
+export const hint = (...words) => h("p", { className: "hint" }, ...words);
+export const more = (...buttons) => h("div", { className: "more" }, ...buttons);
 
-/** A control under its words; it has an id. */
+export const press = (does, words, onclick, ...rest) => h("button", { className: "small", data: { does }, onclick }, words, ...rest);
+
+export const pick = (id, options, properties = {}) =>
+  h("select", { id, ...properties }, options.map((option) => (typeof option === "string" ? h("option", {}, option) : h("option", { value: option[0] }, option[1]))));
+
 export const field = (words, control) => h("p", { className: "field" }, h("label", { htmlFor: control.id }, words), control);
 
-/** What a dialog asks: sent by one button, left by another. `send` says false where something is missing. */
+export const tick = (box, ...words) => h("p", { className: "tick" }, box, h("label", { htmlFor: box.id }, ...words));
+export const box = (id, properties = {}) => h("input", { id, type: "checkbox", ...properties });
+export const line = (id, properties = {}) => h("input", { id, type: "text", autocomplete: "off", ...properties });
+
+export const end = (...buttons) => h("div", { className: "dialog-end" }, ...buttons);
+
+// What a dialog asks, sent by one button and left by another. `send` says false where it stays open.
 export const form = (close, words, send, ...fields) =>
-  h("form", { method: "dialog", onsubmit: (event) => {
+  h("form", { method: "dialog", onsubmit: async (event) => {
     event.preventDefault();
-    if (send() !== false) close();
-  } }, ...fields,
-    h("div", { className: "dialog-end" }, h("button", { onclick: close }, "Leave it"), h("button", { type: "submit", className: "primary" }, words)));
+    if ((await send()) !== false) close();
+  } }, ...fields, end(h("button", { onclick: close }, "Leave it"), h("button", { type: "submit", className: "primary" }, words)));
+
+// New content in a place; the keyboard stays on the same button, or where that is gone beside it.
+export function redraw(place, ...content) {
+  const had = place.contains(document.activeElement) && document.activeElement;
+  place.replaceChildren(...content.flat());
+  if (had) (place.querySelector(`[data-does="${CSS.escape(had.dataset.does ?? "")}"]:not(:disabled)`) ?? place.querySelector("button, input"))?.focus();
+}

@@ -1,11 +1,9 @@
 // Beads in pixels: on a canvas, and which ink is read on a bead.
 
-const WHITE = 255;
-
-/** Relative luminance as WCAG 2.2 defines it, of "#rrggbb". */
+// Relative luminance of "#rrggbb" (WCAG 2.2).
 export function luminance(hex) {
   const [r, g, b] = [1, 3, 5].map((at) => {
-    const value = parseInt(hex.slice(at, at + 2), 16) / WHITE;
+    const value = parseInt(hex.slice(at, at + 2), 16) / 255;
     return value <= 0.04045 ? value / 12.92 : ((value + 0.055) / 1.055) ** 2.4;
   });
   return 0.2126 * r + 0.7152 * g + 0.0722 * b;
@@ -14,25 +12,22 @@ export function luminance(hex) {
 // Black and white are read equally well on this luminance: (1 + 0.05) / (L + 0.05) = (L + 0.05) / 0.05.
 const EVEN = Math.sqrt(1.05 * 0.05) - 0.05;
 
-/** Black or white, whichever reads better: never less than 4.5 to 1 on any colour. */
+// Black or white, whichever reads better: never less than 4.5 to 1.
 export const inkOn = (hex) => (luminance(hex) > EVEN ? "#000" : "#fff");
 
-/** A canvas of so many CSS pixels, sharp on dense screens, with its context scaled to them. */
+// Makes a canvas so many CSS pixels large, sharp on dense screens; its context, empty.
 export function sizeCanvas(canvas, width, height) {
-  const dense = globalThis.devicePixelRatio || 1;
-  const [w, h] = [Math.round(width * dense), Math.round(height * dense)];
-  if (canvas.width !== w) canvas.width = w;
-  if (canvas.height !== h) canvas.height = h;
+  const dense = devicePixelRatio || 1;
+  Object.assign(canvas.style, { width: `${width}px`, height: `${height}px` });
+  Object.assign(canvas, { width: Math.round(width * dense), height: Math.round(height * dense) });
   const context = canvas.getContext("2d");
-  context.setTransform(dense, 0, 0, dense, 0, 0);
-  context.clearRect(0, 0, width, height);
+  context.scale(dense, dense);
   return context;
 }
 
 const RADIUS = 0.47;
 const HOLE = 0.17;
 
-/** Draws one bead with its hole in a square of `cell` pixels. */
 export function drawBead(context, x, y, cell, hex, hole = true) {
   const [cx, cy] = [x + cell / 2, y + cell / 2];
   context.beginPath();
@@ -48,17 +43,31 @@ export function drawBead(context, x, y, cell, hex, hole = true) {
   context.stroke();
 }
 
-/** Draws rows of colours (null is an empty peg) with `cell` pixels a bead. */
 export function drawRows(context, rows, cell, { hole = true, x = 0, y = 0 } = {}) {
-  rows.forEach((row, r) =>
-    row.forEach((hex, c) => {
-      if (hex) drawBead(context, x + c * cell, y + r * cell, cell, hex, hole);
-    }),
-  );
+  rows.forEach((row, r) => row.forEach((hex, c) => {
+    if (hex) drawBead(context, x + c * cell, y + r * cell, cell, hex, hole);
+  }));
 }
 
-/** A table's beads as rows of colours. */
-export function rowsOf(table, hexes = new Map()) {
-  const byMark = new Map(table.legend.map((entry) => [entry.mark, hexes.get(entry.bead) ?? `#${entry.hex}`]));
-  return table.beads.map((row) => row.map((cell) => (cell ? byMark.get(cell.m) : null)));
+// A figure on a canvas, as large as fits; how large a bead is then.
+export function drawFigure(canvas, rows, columns, [wide, high], options) {
+  const cell = Math.min(high / Math.max(1, rows.length), wide / Math.max(1, columns));
+  drawRows(sizeCanvas(canvas, cell * columns, cell * rows.length), rows, cell, options);
+  return cell;
+}
+
+export const coloured = (rows, colours) => rows.map((row) => [...row].map((mark) => (colours[mark] ? `#${colours[mark]}` : null)));
+
+export function rowsOf(table) {
+  const hexes = new Map(table.legend.map(({ mark, hex }) => [mark, `#${hex}`]));
+  return table.beads.map((row) => row.map((cell) => cell && hexes.get(cell.m)));
+}
+
+// A frame read on any colour: dark, light, dark.
+export function frame(context, [x, y, w, h], strong = true) {
+  for (const [width, colour] of strong ? [[5, "#111"], [3, "#fff"], [1, "#111"]] : [[3, "#111"], [1.5, "#fff"]]) {
+    context.lineWidth = width;
+    context.strokeStyle = colour;
+    context.strokeRect(x, y, w, h);
+  }
 }

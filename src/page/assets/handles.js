@@ -1,8 +1,10 @@
-// What lies over a picture and can be moved there: dragged by mouse or finger, or moved by the arrow keys.
+// What lies over a picture and is moved there: dragged, or by the arrow keys.
 import { h } from "./dom.js";
 
 const STEPS = 1000;
 const FAR = 10;
+
+export const clamp = (value, least, most) => Math.min(Math.max(value, least), most);
 
 /**
  * Lets `element` on `stage`, over a picture of `size` true pixels, be moved. `at()` gives its place, `put([x, y])` moves
@@ -12,27 +14,27 @@ export function movable(element, { stage, size, at, put, letGo, jump = () => nul
   // From where it was taken to its place.
   let held = null;
   const pointed = (event) => {
-    const box = stage.getBoundingClientRect();
-    return [((event.clientX - box.left) / box.width) * size.width, ((event.clientY - box.top) / box.height) * size.height];
+    const { left, top, width, height } = stage.getBoundingClientRect();
+    return [((event.clientX - left) / width) * size.width, ((event.clientY - top) / height) * size.height];
   };
-  element.addEventListener("pointerdown", (event) => {
+  const on = (name, does) => element.addEventListener(name, does);
+  on("pointerdown", (event) => {
     const [x, y] = pointed(event);
     held = [at()[0] - x, at()[1] - y];
     element.setPointerCapture(event.pointerId);
     event.preventDefault();
     element.focus();
   });
-  element.addEventListener("pointermove", (event) => {
-    if (!held) return;
+  on("pointermove", (event) => {
     const [x, y] = pointed(event);
-    put([x + held[0], y + held[1]]);
+    if (held) put([x + held[0], y + held[1]]);
   });
-  element.addEventListener("pointerup", () => {
+  on("pointerup", () => {
     if (held) letGo();
     held = null;
   });
-  element.addEventListener("pointercancel", () => { held = null; });
-  element.addEventListener("keydown", (event) => {
+  on("pointercancel", () => { held = null; });
+  on("keydown", (event) => {
     const step = Math.max(1, Math.round(Math.max(size.width, size.height) / STEPS)) * (event.shiftKey ? FAR : 1);
     const by = { ArrowUp: [0, -step], ArrowDown: [0, step], ArrowLeft: [-step, 0], ArrowRight: [step, 0], PageUp: [0, -FAR * step], PageDown: [0, FAR * step] }[event.key];
     const [x, y] = at();
@@ -44,19 +46,16 @@ export function movable(element, { stage, size, at, put, letGo, jump = () => nul
   });
 }
 
-/** Lays an element over the picture: x, y, and width and height where it is a box. */
-export function lay(element, size, [x, y, width, height]) {
-  const share = (value, whole) => `${Math.min(Math.max(value / whole, 0), 1) * 100}%`;
-  element.style.left = share(x, size.width);
-  element.style.top = share(y, size.height);
-  if (width !== undefined) {
-    element.style.width = share(width, size.width);
-    element.style.height = share(height, size.height);
-  }
+// Lays an element over the picture: x, y, and width and height where it is a box.
+export function lay({ style }, size, [x, y, width, height]) {
+  const share = (value, whole) => `${clamp(value / whole, 0, 1) * 100}%`;
+  style.left = share(x, size.width);
+  style.top = share(y, size.height);
+  if (width === undefined) return;
+  style.width = share(width, size.width);
+  style.height = share(height, size.height);
 }
 
-/** A round handle that is moved both ways. */
-export const grip = (properties) => h("button", { type: "button", ...properties, className: `grip ${properties.className ?? ""}` });
+export const grip = (className, data, ...words) => h("button", { className: `grip ${className}`, data }, ...words);
 
-/** A place as it is read out. */
 export const spoken = ([x, y]) => `${Math.round(x)}, ${Math.round(y)}`;

@@ -1,6 +1,6 @@
 // Keys of the whole table. Letters can be switched off, for those who speak to their machine.
 import { $, isTyping, say } from "./dom.js";
-import { store } from "./store.js";
+import { store, beadAt, pegs } from "./store.js";
 import { settle, step, takeOff, lay, takeOne } from "./doubts.js";
 import { target } from "./asked.js";
 import { askFor, take, pointOut } from "./tray.js";
@@ -8,8 +8,7 @@ import { openSwap } from "./swap.js";
 import { openPart, partOf } from "./parts.js";
 import { openHelp, lettersOn } from "./help.js";
 import { back, forth } from "./steps.js";
-import { keyDown, keyUp } from "./under.js";
-import { beadAt, pegs } from "./store.js";
+import { keyDown, keyUp } from "./picture.js";
 import { takeBead } from "./board.js";
 import * as chosen from "./chosen.js";
 import { larger, smaller, whole } from "./zoom.js";
@@ -17,52 +16,60 @@ import { nearest } from "./colour.js";
 import { setWay } from "./seeing.js";
 
 export function start() {
-  addEventListener("keydown", down);
-  addEventListener("keyup", ({ key }) => {
-    if (key === "l" || key === "L") keyUp();
+  addEventListener("keydown", (event) => {
+    const does = meant(event);
+    if (!does) return;
+    event.preventDefault();
+    does();
   });
+  addEventListener("keyup", ({ key }) => key.toLowerCase() === "l" && keyUp());
 }
 
-function down(event) {
-  if (!store.table || $("table").hidden || document.querySelector("dialog[open]")) return;
-  const command = event.ctrlKey || event.metaKey;
-  const letter = event.key.toLowerCase();
-  if (command && !isTextField(event.target)) {
-    const does = { z: event.shiftKey ? forth : back, y: forth, a: chosen.chooseAll, c: () => chosen.copy(), x: () => chosen.copy(true), v: () => chosen.paste(event.shiftKey) }[letter];
-    // Words that are marked on the page are copied as anywhere.
-    if (does && (letter !== "c" || getSelection().isCollapsed)) taken(event, does);
-    return;
+const LETTERS = {
+  "?": openHelp,
+  h: () => takeBead(store.over ?? store.at),
+  t: () => chosen.choosePatch(),
+  m: chosen.mirror,
+  w: () => partOf(pegs()),
+  c: () => nearest(),
+  "+": larger,
+  "-": smaller,
+  0: whole,
+  a: () => takeOne(),
+  n: () => step(1),
+  p: () => step(-1),
+  b: () => askFor(target()),
+  s: () => openSwap(beadAt(store.at)),
+};
+
+function meant({ key, code, target: at, shiftKey: shift, ctrlKey, metaKey, altKey, repeat }) {
+  if (!store.table || $("table").hidden || document.querySelector("dialog[open]")) return null;
+  const letter = key.toLowerCase();
+  if (ctrlKey || metaKey) {
+    // Words that are written or marked on the page are copied as anywhere.
+    if (at.closest?.("input[type=text]") || (letter === "c" && !getSelection().isCollapsed)) return null;
+    return { z: shift ? forth : back, y: forth, a: chosen.chooseAll, c: () => chosen.copy(), x: () => chosen.copy(true), v: () => chosen.paste(shift) }[letter];
   }
-  if (command || event.altKey || isTyping(event.target)) return;
+  if (altKey || isTyping(at)) return null;
   // On a button Enter and Space press the button.
-  const onControl = event.target.closest?.("button, a, summary, input");
-  if (event.key === "Enter" && !onControl) return taken(event, () => (chosen.isCarrying() ? chosen.putDown() : settle(0, event.shiftKey)));
-  if (event.key === " " && !onControl) return taken(event, () => layFromHand(event.shiftKey));
-  if (event.key === "Escape") return taken(event, free);
-  if (event.key === "Delete" || event.key === "Backspace") return taken(event, takeOff);
-  if (!lettersOn()) return;
-  const digit = /^(?:Digit|Numpad)([1-9])$/.exec(event.code);
-  if (digit && (!event.shiftKey || event.code.startsWith("Digit"))) return taken(event, () => settle(Number(digit[1]), event.shiftKey));
-  if (event.key === "?") return taken(event, openHelp);
-  const here = () => store.over ?? store.at;
-  const does = { h: () => takeBead(here()), t: () => chosen.choosePatch(), m: () => chosen.mirror(), w: () => partOf(pegs()), c: () => nearest(), "+": larger, "-": smaller, 0: whole, a: () => takeOne(), n: () => step(1), p: () => step(-1), b: () => askFor(target()), s: () => openSwap(beadAt(store.at.row, store.at.column)), l: () => event.repeat || keyDown() }[letter];
-  if (does) taken(event, does);
-}
-
-const isTextField = (element) => !!element.closest?.("input[type=text], textarea");
-
-function taken(event, does) {
-  event.preventDefault();
-  does();
+  const free = !at.closest?.("button, a, summary, input");
+  if (key === "Enter" && free) return () => (chosen.isCarrying() ? chosen.putDown() : settle(0, shift));
+  if (key === " " && free) return () => layFromHand(shift);
+  if (key === "Escape") return letGo;
+  if (key === "Delete" || key === "Backspace") return takeOff;
+  if (!lettersOn()) return null;
+  const digit = /^(?:Digit|Numpad)([1-9])$/.exec(code);
+  if (digit && (!shift || code.startsWith("Digit"))) return () => settle(Number(digit[1]), shift);
+  return letter === "l" ? () => repeat || keyDown() : LETTERS[letter];
 }
 
 function layFromHand(fills) {
-  if (store.hand && fills) chosen.fill(store.hand);
-  else if (store.hand) lay(store.hand);
-  else say("Your hand is empty. Choose a bead of the tray first, or press B.");
+  if (!store.hand) say("Your hand is empty. Choose a bead of the tray first, or press B.");
+  else if (fills) chosen.fill(store.hand);
+  else lay(store.hand);
 }
 
-function free() {
+function letGo() {
   if (chosen.isCarrying()) return chosen.leave();
   if (store.chosen.length) return chosen.chooseNone();
   store.corner = null;

@@ -1,15 +1,12 @@
 // Where the page begins: let in, asked what is on the table, and shown.
 import { $, h, text, say } from "./dom.js";
-import { get, takeToken } from "./wire.js";
-import { store, setTable, watch, lookForChanges } from "./store.js";
+import { get, takeToken, wordsOf } from "./wire.js";
+import { store, setTable, on, lookForChanges } from "./store.js";
 import { leftWords } from "./words.js";
 import * as board from "./board.js";
 import * as picture from "./picture.js";
-import * as lost from "./lost.js";
-import * as under from "./under.js";
 import * as seeing from "./seeing.js";
 import * as doubts from "./doubts.js";
-import * as touch from "./touch.js";
 import * as zoom from "./zoom.js";
 import * as colour from "./colour.js";
 import * as tray from "./tray.js";
@@ -33,47 +30,46 @@ async function begin() {
   if (!takeToken()) {
     // Nothing else is shown: what is said is the page.
     document.body.append(h("main", {}, $("trouble")));
-    return refuse("This page is let in by its address only.", "Open the address that the terminal shows; it holds a key made for this start.");
+    return refuse("This page is let in by its address only. Open the address that the terminal shows; it holds a key made for this start.");
   }
   try {
     begun = await get("/api/start");
-    for (const room of [seeing, board, touch, zoom, picture, lost, colour, under, doubts, tray, findings, parts, rows, size, steps, outputs, clash, keys]) room.start(begun);
+    for (const room of [seeing, board, zoom, picture, colour, doubts, tray, findings, parts, rows, size, steps, outputs, clash, keys]) room.start(begun);
     remember();
     $("to-shelf").addEventListener("click", () => { location.hash = ""; });
     $("skip").addEventListener("click", board.focusPeg);
     addEventListener("hashchange", route);
     await route();
   } catch (trouble) {
-    refuse(trouble.message, trouble.hint);
+    refuse(wordsOf(trouble));
   }
 }
 
-function refuse(what, hint) {
+function refuse(words) {
   $("trouble").hidden = false;
-  text($("trouble"), `${what} ${hint ?? ""}`);
+  text($("trouble"), words);
 }
 
-const asked = (name) => new URLSearchParams(location.hash.slice(1)).get(name);
 const openHash = (name) => (file) => { location.hash = `${name}=${encodeURIComponent(file)}`; };
 
 async function route() {
+  const asked = new URLSearchParams(location.hash.slice(1));
   try {
-    const file = asked("figure") ?? (begun.kind === "figure" ? begun.file : null);
+    const file = asked.get("figure") ?? (begun.kind === "figure" ? begun.file : null);
     if (file) return await openFigure(file);
     $("steps").hidden = true;
     $("progress").hidden = true;
     $("notes").replaceChildren();
-    const drawn = asked("picture");
+    const drawn = asked.get("picture");
     if (begun.kind === "picture" || drawn) {
       screen("sketch");
-      await showSketch(drawn ? { ...begun, ...(await get("/api/size", drawn)), file: drawn } : begun, openHash("figure"));
-      return;
+      return await showSketch(drawn ? { ...begun, ...(await get("/api/size", drawn)), file: drawn } : begun, openHash("figure"));
     }
     screen("shelf");
-    text($("title"), begun.folder ?? "Shelf");
+    text($("title"), begun.folder);
     await showShelf(begun.classes, { figure: openHash("figure"), picture: openHash("picture") });
   } catch (trouble) {
-    refuse(trouble.message, trouble.hint);
+    refuse(wordsOf(trouble));
   }
 }
 
@@ -84,7 +80,7 @@ function screen(name) {
   $("trouble").hidden = true;
 }
 
-/** The first Tab goes to the first control, wherever the browser thinks that reading stands. */
+// The first Tab goes to the first control.
 function fromTheTop() {
   if (document.activeElement !== document.body) return;
   document.body.tabIndex = -1;
@@ -96,14 +92,15 @@ async function openFigure(file) {
   const table = await get("/api/figure", file);
   screen("table");
   store.hidden.clear();
-  store.hand = null;
-  store.part = undefined;
-  store.pointed = new Set();
+  Object.assign(store, { hand: null, noted: null, part: undefined, pointed: new Set(), chosen: [] });
   const kept = JSON.parse(sessionStorage.getItem(AT) ?? "null");
-  const [firstRow, firstColumn] = table.decisions[0]?.pegs[0] ?? [0, 0];
-  store.at = kept?.file === file ? { row: kept.row, column: kept.column } : { row: firstRow, column: firstColumn };
+  if (kept?.file === file) Object.assign(store, { at: kept.at, least: kept.least });
+  else {
+    const [row, column] = table.decisions[0]?.pegs[0] ?? [0, 0];
+    store.at = { row, column };
+    doubts.askDearest(table);
+  }
   setTable(table, "hand", "at", "pointed", "parts");
-  text($("title"), table.name);
   document.title = `${table.name} · smallcast`;
   fromTheTop();
   document.body.classList.add("ready");
@@ -112,15 +109,14 @@ async function openFigure(file) {
 }
 
 const PENDING_EVERY = 400;
-
 let waiting = false;
 
-/** Windows and runners-up come a moment after the figure, and after a change of its rows or its picture. */
+// Windows and runners-up come a moment after the figure.
 async function waitForReference() {
   if (waiting) return;
   waiting = true;
   while (store.table.reference?.pending) {
-    await new Promise((done) => setTimeout(done, PENDING_EVERY));
+    await new Promise((done) => { setTimeout(done, PENDING_EVERY); });
     const { file, version, reference } = store.table;
     if (!reference?.pending) break;
     // A program that has ended is noticed by whoever looks for changes.
@@ -130,12 +126,13 @@ async function waitForReference() {
   waiting = false;
 }
 
-/** Where the maker was outlasts a reload. */
+// This outlasts a reload.
 function remember() {
-  watch((_, topics) => {
-    if (topics.has("at") && store.table) sessionStorage.setItem(AT, JSON.stringify({ file: store.table.file, ...store.at }));
-    if (topics.has("table")) text($("title"), store.table.name);
-    if (topics.has("table") && store.table.reference?.pending) waitForReference();
+  on("at table", () => {
+    const { at, least, table: { file, name, reference } } = store;
+    sessionStorage.setItem(AT, JSON.stringify({ file, at, least }));
+    text($("title"), name);
+    if (reference?.pending) waitForReference();
   });
 }
 

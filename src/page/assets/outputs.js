@@ -1,40 +1,36 @@
 // The sheet to peg from and a picture to show, saved from here.
-import { $, h, text, say, field } from "./dom.js";
+import { $, h, text, field, hint, pick, box, tick } from "./dom.js";
 import { store } from "./store.js";
-import { tellBlob } from "./wire.js";
+import { tellBlob, wordsOf } from "./wire.js";
+import { PITCHES } from "./size.js";
 
 export function start(begun) {
-  const paper = h("select", { id: "paper" }, h("option", { value: "a4" }, "A4"), h("option", { value: "letter" }, "Letter"));
-  const beads = h("select", { id: "sheet-pitch" }, [...new Set([begun.pitch ?? 5, 5, 2.6])].map((pitch) => h("option", { value: `${pitch}mm` }, `${pitch} mm`)));
-  const fused = h("input", { id: "fused", type: "checkbox" });
+  const paper = pick("paper", [["a4", "A4"], ["letter", "Letter"]]);
+  const beads = pick("sheet-pitch", [...new Set([begun.pitch ?? PITCHES[0], ...PITCHES])].map((pitch) => [`${pitch}mm`, `${pitch} mm`]));
+  const fused = box("fused");
   const told = h("p", { className: "hint", "aria-live": "polite" });
+  const make = (id, words, path, wanted, ending, className) => h("button", { id, className, onclick: () =>
+    keep(told, () => tellBlob(path, { file: store.table.file, ...wanted() }), `${store.table.file.replace(/^.*\/|\.figure\.toml$/g, "")}.${ending}`) }, words);
   $("outputs-body").append(
     field("Paper", paper),
     field("Beads", beads),
-    h("button", { className: "primary", id: "save-sheet", onclick: () => save(told, "/api/sheet", { paper: paper.value, pitch: beads.value }, "pdf") }, "Save the sheet (PDF)"),
-    h("p", { className: "hint" }, "Print it at 100 %. Hot iron and fumes: an adult irons, with air; the bead maker’s instructions come first."),
-    h("p", { className: "tick" }, fused, h("label", { htmlFor: "fused" }, "as ironed")),
-    h("button", { id: "save-picture", onclick: () => save(told, "/api/show", { fused: fused.checked }, "png") }, "Save a picture (PNG)"),
+    make("save-sheet", "Save the sheet (PDF)", "/api/sheet", () => ({ paper: paper.value, pitch: beads.value }), "pdf", "primary"),
+    hint("Print it at 100 %. Hot iron and fumes: an adult irons, with air; the bead maker’s instructions come first."),
+    tick(fused, "as ironed"),
+    make("save-picture", "Save a picture (PNG)", "/api/show", () => ({ fused: fused.checked }), "png"),
     told,
   );
 }
 
-/** Hands bytes to the browser to keep. */
-export function download(blob, name) {
-  const address = URL.createObjectURL(blob);
-  h("a", { href: address, download: name }).click();
-  setTimeout(() => URL.revokeObjectURL(address), 10000);
-}
-
-async function save(told, path, wanted, ending) {
+// Hands what `make` gives to the browser to keep, and says so.
+export async function keep(told, make, name) {
   text(told, "Making it…");
   try {
-    const blob = await tellBlob(path, { file: store.table.file, ...wanted });
-    const name = `${store.table.file.replace(/^.*\//, "").replace(/\.figure\.toml$/, "")}.${ending}`;
-    download(blob, name);
+    const address = URL.createObjectURL(await make());
+    h("a", { href: address, download: name }).click();
+    setTimeout(() => URL.revokeObjectURL(address), 10000);
     text(told, `${name} is where your browser keeps what you save.`);
   } catch (trouble) {
-    text(told, trouble.words);
-    say(trouble.message);
+    text(told, wordsOf(trouble));
   }
 }

@@ -2,25 +2,21 @@
 import { h } from "./dom.js";
 import { lay } from "./handles.js";
 
-/** Boxes on `stage`; `chosen()` is called when another one is meant. */
 export function peopleBoxes(stage, size, chosen) {
   let people = [];
   let meant = null;
   let boxes = [];
 
-  // Who was drafted without a word is the one whose box holds the middle of what was used.
-  const drafted = ([x, y, width, high]) => people.findIndex((box) =>
-    x + width / 2 >= box[0] && x + width / 2 < box[0] + box[2] && y + high / 2 >= box[1] && y + high / 2 < box[1] + box[3]);
-  const press = (at) => boxes.forEach((box, own) => box.setAttribute("aria-pressed", String(own === at)));
+  const press = (at) => boxes.forEach((box, own) => box.setAttribute("aria-pressed", `${own === at}`));
 
   return {
-    /** Lays down the people that were found, where none was chosen, and who of them was drafted. */
-    show(found, used) {
+    // Lays down who was found, where none was chosen, and who was drafted.
+    show(found, [x, y, width, high]) {
       if (meant !== null) return;
       boxes.forEach((box) => box.remove());
       people = found;
       boxes = people.map((person, at) => {
-        const box = h("button", { type: "button", className: "person", "aria-label": `Person ${at + 1} of ${people.length}`, onclick: () => {
+        const box = h("button", { className: "person", "aria-label": `Person ${at + 1} of ${people.length}`, onclick: () => {
           meant = at;
           press(at);
           chosen();
@@ -29,15 +25,13 @@ export function peopleBoxes(stage, size, chosen) {
         return box;
       });
       stage.append(...boxes);
-      press(drafted(used));
+      // Who was drafted without a word is the one whose box holds the middle of what was used.
+      const holds = (value, from, long) => value >= from && value < from + long;
+      press(people.findIndex((box) => holds(x + width / 2, box[0], box[2]) && holds(y + high / 2, box[1], box[3])));
     },
-    /** Nobody is chosen: who is on the picture is found anew. */
-    clear() {
-      meant = null;
-    },
-    /** Who is meant, from 0; none where nobody was chosen. */
+    clear: () => { meant = null; },
+    // Who is meant, from 0; none where nobody was chosen.
     said: () => meant ?? undefined,
-    /** The box of who is meant. */
     box: () => people[meant] ?? null,
     count: () => people.length,
   };

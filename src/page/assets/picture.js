@@ -1,50 +1,48 @@
-// The reference beside the figure, with the window of a bead outlined; pointing goes both ways.
-import { $, h, text } from "./dom.js";
-import { store, watch, go, tellAll } from "./store.js";
-import { getBlob } from "./wire.js";
+// The reference: beside the figure, under the beads, or lost.
+import { $, h, text, more, pick } from "./dom.js";
+import { store, on, go, tellAll, change, allPegs, isSame } from "./store.js";
+import { getBlob, wordsOf } from "./wire.js";
 import { preview } from "./board.js";
 import { nearest } from "./colour.js";
+import { frame, sizeCanvas } from "./draw.js";
+import { line } from "./line.js";
 
-let image;
-let canvas;
+const image = h("img", { alt: "The reference, upright and cropped", draggable: false, hidden: true });
+const canvas = h("canvas", { "aria-hidden": "true" });
 let shown = null;
 
 export function start() {
-  image = h("img", { alt: "The reference, upright and cropped", draggable: false, hidden: true });
-  canvas = h("canvas", { "aria-hidden": "true" });
-  $("reference-frame").append(image, canvas);
+  const place = $("reference-frame");
+  place.append(image, canvas);
   image.addEventListener("load", () => {
     // Nothing stands in its place until it can be drawn.
     image.hidden = false;
     store.picture = image;
     tellAll("reference");
   });
-  $("reference-frame").addEventListener("pointermove", (event) => {
-    const peg = pegAt(event);
+  const point = (peg) => {
     preview(peg ? [peg] : []);
     outline(peg);
-  });
-  $("reference-frame").addEventListener("pointerleave", () => {
-    preview([]);
-    outline(null);
-  });
-  $("reference-frame").addEventListener("click", (event) => {
+  };
+  place.addEventListener("pointermove", (event) => point(pegAt(event)));
+  place.addEventListener("pointerleave", () => point(null));
+  place.addEventListener("click", (event) => {
     const peg = pegAt(event);
-    if (peg) go(peg.row, peg.column);
+    if (peg) go(peg);
     nearest(placeOf(event));
   });
-  new ResizeObserver(() => outline(store.over)).observe($("reference-frame"));
-  watch((_, topics) => {
-    if (topics.has("table")) load();
-    if (["at", "over", "reference", "table", "cell"].some((topic) => topics.has(topic))) outline(store.over);
-  });
+  new ResizeObserver(() => outline(store.over)).observe(place);
+  startLost();
+  $("under").addEventListener("click", () => layUnder(!store.under));
+  on("table", load);
+  on("at over reference table cell", () => outline(store.over));
+  on("table reference under cell", showUnder);
 }
 
 async function load() {
-  const { file, reference, rows } = store.table;
+  const { file, reference, reference_note: note, rows } = store.table;
   const wanted = reference && !reference.pending ? file : null;
   $("reference-frame").hidden = !reference;
-  const note = store.table.reference_note;
   text($("reference-hint"), note ?? (reference ? "" : "This figure names no reference picture, or it is not where the figure says."));
   if (store.cell) $("reference-frame").style.setProperty("--tall", `${rows * store.cell}px`);
   if (wanted === shown) return;
@@ -58,63 +56,96 @@ async function load() {
     image.src = URL.createObjectURL(blob);
   } catch (trouble) {
     $("reference-frame").hidden = true;
-    text($("reference-hint"), trouble.words);
+    text($("reference-hint"), wordsOf(trouble));
   }
 }
 
-/** The window of a peg in pixels of the picture as it came, or null. */
+// The window of a peg in pixels of the picture as it came, or null.
 export function windowOf({ row, column }) {
-  const reference = store.table.reference;
+  const { reference } = store.table;
   const window = reference?.windows?.[row]?.[column];
   if (!window || !store.picture) return null;
   const scale = store.picture.naturalWidth / reference.width;
   return window.map((value) => value * scale);
 }
 
-/** Where the picture is pointed at, in its pixels. */
 function placeOf(event) {
-  const box = image.getBoundingClientRect();
-  const scale = image.naturalWidth / box.width;
-  return [(event.clientX - box.left) * scale, (event.clientY - box.top) * scale];
+  const { left, top, width } = image.getBoundingClientRect();
+  const scale = image.naturalWidth / width;
+  return [(event.clientX - left) * scale, (event.clientY - top) * scale];
 }
 
 function pegAt(event) {
   if (!store.picture || !store.table.reference?.windows) return null;
   const [x, y] = placeOf(event);
-  for (let row = 0; row < store.table.rows; row += 1) {
-    for (let column = 0; column < store.table.columns; column += 1) {
-      const window = windowOf({ row, column });
-      if (window && x >= window[0] && y >= window[1] && x < window[0] + window[2] && y < window[1] + window[3]) return { row, column };
-    }
-  }
-  return null;
-}
-
-/** A frame read on any colour: dark, light, dark. */
-export function frame(context, [x, y, w, h], strong = true) {
-  const lines = strong ? [[5, "#111"], [3, "#fff"], [1, "#111"]] : [[3, "#111"], [1.5, "#fff"]];
-  for (const [width, colour] of lines) {
-    context.lineWidth = width;
-    context.strokeStyle = colour;
-    context.strokeRect(x, y, w, h);
-  }
+  return allPegs().find((peg) => {
+    const [left, top, width, height] = windowOf(peg) ?? [0, 0, 0, 0];
+    return x >= left && y >= top && x < left + width && y < top + height;
+  });
 }
 
 function outline(hovered) {
-  const [width, height] = [image.clientWidth, image.clientHeight];
+  const width = image.clientWidth;
   if (!store.picture || !width) return;
-  const dense = devicePixelRatio || 1;
-  if (canvas.width !== Math.round(width * dense)) canvas.width = Math.round(width * dense);
-  if (canvas.height !== Math.round(height * dense)) canvas.height = Math.round(height * dense);
-  const context = canvas.getContext("2d");
-  context.setTransform(dense, 0, 0, dense, 0, 0);
-  context.clearRect(0, 0, width, height);
+  const context = sizeCanvas(canvas, width, image.clientHeight);
   const scale = width / image.naturalWidth;
   const draw = (peg, strong) => {
-    const window = peg && windowOf(peg);
+    const window = windowOf(peg);
     if (window) frame(context, window.map((value) => value * scale), strong);
   };
   for (const peg of store.chosen) draw(peg, false);
   draw(store.at, true);
-  if (hovered && (hovered.row !== store.at.row || hovered.column !== store.at.column)) draw(hovered, false);
+  if (hovered && !isSame(hovered, store.at)) draw(hovered, false);
+}
+
+// A figure whose picture was not found: another of the folder is named.
+function startLost() {
+  const form = h("form", { hidden: true, onsubmit: (event) => {
+    event.preventDefault();
+    const { value } = $("picture-of");
+    change(line`reference ${value}`, `${value} is its picture.`);
+  } });
+  $("reference-hint").after(form);
+  let known = "";
+  on("table", () => {
+    const { pictures, reference } = store.table;
+    form.hidden = !!reference || !pictures.length;
+    if (`${pictures}` === known) return;
+    known = `${pictures}`;
+    form.replaceChildren(h("label", { htmlFor: "picture-of" }, "Its picture in this folder"), more(pick("picture-of", pictures), h("button", { type: "submit", className: "small" }, "Use it")));
+  });
+}
+
+// Held longer than this, the key lays the picture under only while it is held.
+const HELD_AFTER = 350;
+let pressedAt = 0;
+
+function layUnder(under) {
+  store.under = under;
+  tellAll("under");
+}
+
+export function keyDown() {
+  pressedAt = performance.now();
+  layUnder(!store.under);
+}
+
+export function keyUp() {
+  if (pressedAt && performance.now() - pressedAt > HELD_AFTER) layUnder(!store.under);
+  pressedAt = 0;
+}
+
+function showUnder() {
+  const can = !!store.picture && !!store.table.reference?.windows;
+  const is = store.under && can;
+  $("under").disabled = !can;
+  $("under").setAttribute("aria-pressed", `${is}`);
+  $("stage").classList.toggle("with-picture", is);
+  const { cell, table: { rows, columns } } = store;
+  if (!is || !cell) return;
+  const context = sizeCanvas($("under-canvas"), columns * cell, rows * cell);
+  for (const peg of allPegs()) {
+    const window = windowOf(peg);
+    if (window) context.drawImage(store.picture, ...window, peg.column * cell, peg.row * cell, cell, cell);
+  }
 }

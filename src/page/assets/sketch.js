@@ -1,41 +1,36 @@
-// A picture before it is a figure: its landmarks and doubtful areas asked on the picture, the draft beside it, then saved.
-import { $, h, text, say } from "./dom.js";
-import { getBlob, tell } from "./wire.js";
-import { drawRows, rowsOf, sizeCanvas } from "./draw.js";
+// A picture before it is a figure: asked about, drafted, saved.
+import { $, h, text, say, field, line, more, pick, press } from "./dom.js";
+import { tell, getBlob, wordsOf } from "./wire.js";
+import { drawFigure, rowsOf } from "./draw.js";
 import { markLines } from "./marks.js";
 import { areaQuestions } from "./areas.js";
 import { areaOf, cornersOf, fourCorners } from "./corners.js";
 import { peopleBoxes } from "./people.js";
-import { count } from "./words.js";
+import { heights, showBlob } from "./shelf.js";
+import { count, dearest } from "./words.js";
 
 // What is still being moved is not drafted at every pixel.
 const REST = 350;
-const CLASSES = ["very-tall", "taller", "guide", "shorter", "older-child", "child", "small-child"];
-const DRAFT_HIGH = 460;
-const DRAFT_WIDE = 340;
-// A part begins with so much of the figure's height around it, and a sheet so far inside the picture.
+const ROOM = [340, 460];
+// So much of the figure's height is around a part at first; so far inside the picture lies a sheet.
 const AROUND = 0.08;
 const INSET = 0.08;
 
-/** Shows the picture named by `begun`; `opened(file)` is called once the draft is saved. */
+// `opened(file)` is called once the draft is saved.
 export async function showSketch(begun, opened) {
-  const asked = begun.draft ?? {};
-  const picture = begun.file;
-  const [width, height] = begun.size;
+  const { file: picture, size: [width, height], draft: asked = {} } = begun;
   const size = { width, height };
   const whole = [0, 0, width, height];
   const image = h("img", { alt: "The picture that is drafted", draggable: false, hidden: true });
   const stage = h("div", { className: "sketch-stage" }, image);
-  const frame = h("div", { className: "sketch-frame" }, stage);
   const canvas = h("canvas", { role: "img" });
   const told = h("p", { className: "hint", "aria-live": "polite" }, "Drafting…");
   const note = h("p", { className: "hint" });
   const trouble = h("p", { className: "warning", role: "alert", hidden: true });
   const list = h("div", { className: "questions" });
-  const classes = h("select", { id: "class" }, (begun.classes ?? CLASSES).map((name) => h("option", { value: name }, name.replace(/-/g, " "))));
+  const classes = pick("class", heights(begun.classes));
   classes.value = asked.class ?? "guide";
-  const name = h("input", { id: "save-name", type: "text", autocomplete: "off", spellcheck: false, value: picture.replace(/^.*[\\/]/, "").replace(/\.[^.]*$/, "") });
-  const press = (does, words, onclick) => h("button", { type: "button", className: "small", data: { does }, onclick }, words);
+  const name = line("save-name", { spellcheck: false, value: picture.replace(/^.*[\\/]|\.[^.]*$/g, "") });
   const save = h("button", { type: "submit", className: "primary" }, "Save and edit");
   let used = whole;
   let classGiven = !!asked.class;
@@ -65,13 +60,12 @@ export async function showSketch(begun, opened) {
   });
   const place = press("place", "Point at a pale place", () => areas.add([used[0] + used[2] / 2, used[1] + used[3] / 2].map(Math.round)));
 
-  /** A box with so many pixels more on every side, inside the picture. */
   function around([x, y, wide, high], more) {
     const [left, top] = [Math.max(0, Math.round(x - more)), Math.max(0, Math.round(y - more))];
     return [left, top, Math.min(width, Math.round(x + wide + more)) - left, Math.min(height, Math.round(y + high + more)) - top];
   }
 
-  /** Another part of the picture is meant: what was said of places outside it is forgotten. */
+  // What was said of places outside another part is forgotten.
   function elsewhere(box) {
     if (!box) people.clear();
     const within = box ?? (part.any() ? areaOf(part.said()) : whole);
@@ -80,18 +74,22 @@ export async function showSketch(begun, opened) {
     later();
   }
 
+  // As the command line asked, until the maker says it here.
+  const tall = () => {
+    const { stands, zones, rows } = classGiven ? {} : asked;
+    return stands ? { stands } : zones ? { zones } : rows ? { rows } : { class: classes.value };
+  };
   const fields = () => ({
     picture,
     crop: part.any() ? areaOf(part.said()) : undefined,
     corners: sheet.said(),
     person: people.said(),
-    ...(asked.stands && !classGiven ? { stands: asked.stands } : asked.zones && !classGiven ? { zones: asked.zones } : asked.rows && !classGiven ? { rows: asked.rows } : { class: classes.value }),
+    ...tall(),
     marks: lines.hasOwn() ? lines.said() : (asked.marks ?? ""),
     cloth: [...(asked.cloth ?? []), ...areas.said("cloth")],
     ground: [...(asked.ground ?? []), ...areas.said("ground")],
   });
 
-  /** What can be done, as it stands. */
   const offer = () => {
     text(usePart, part.any() ? "Use the whole picture" : "Use a part of it…");
     text(useSheet, sheet.said() ? "Find the sheet again" : "Set the sheet’s corners…");
@@ -101,17 +99,14 @@ export async function showSketch(begun, opened) {
   };
 
   const show = (answer) => {
+    const { table } = answer;
     used = answer.used;
     lines.set(answer.marks ?? {}, used);
     areas.show(answer.areas ?? []);
     people.show(answer.people, used);
     sheet.found(answer.sheet);
-    const { table } = answer;
-    const cell = Math.min(DRAFT_HIGH / table.rows, DRAFT_WIDE / table.columns);
-    canvas.style.width = `${cell * table.columns}px`;
-    canvas.style.height = `${cell * table.rows}px`;
-    drawRows(sizeCanvas(canvas, cell * table.columns, cell * table.rows), rowsOf(table), cell);
-    const words = `${count(table.rows, "row")}, ${count(table.count.beads, "bead")}, ${count(table.legend.filter((entry) => entry.needed > 0).length, "colour")}. ${count(table.decisions.length, "doubt")} to look at.`;
+    drawFigure(canvas, rowsOf(table), table.columns, ROOM);
+    const words = `${count(table.rows, "row")}, ${count(table.count.beads, "bead")}, ${count(table.legend.filter((entry) => entry.needed > 0).length, "colour")}. ${count(dearest(table.decisions).length, "doubt")} to look at.`;
     canvas.setAttribute("aria-label", `The draft: ${words}`);
     text(told, words);
     text(note, [
@@ -120,8 +115,12 @@ export async function showSketch(begun, opened) {
       lines.any() ? "Where a line is off, drag it, or move it with the arrow keys." : "The drawing is in bead proportions: its rows are read as they are, and no lines are needed.",
     ].filter(Boolean).join(" "));
   };
+  const fail = (failure) => {
+    trouble.hidden = false;
+    text(trouble, wordsOf(failure));
+  };
 
-  // One draft at a time: what was asked meanwhile is asked next, and an answer that is older by then is dropped.
+  // One draft at a time; an answer that is older than what was asked since is dropped.
   let wanted = 0;
   let drafting = false;
   async function draft() {
@@ -142,8 +141,7 @@ export async function showSketch(begun, opened) {
       } catch (failure) {
         if (mine !== wanted) continue;
         text(told, "");
-        trouble.hidden = false;
-        text(trouble, failure.words);
+        fail(failure);
       }
     }
     drafting = false;
@@ -159,12 +157,11 @@ export async function showSketch(begun, opened) {
     event.preventDefault();
     save.disabled = true;
     try {
-      const table = await tell("/api/draft/save", { ...fields(), save: `${name.value.trim().replace(/\.figure\.toml$/, "")}.figure.toml` });
+      const { file } = await tell("/api/draft/save", { ...fields(), save: `${name.value.trim().replace(/\.figure\.toml$/, "")}.figure.toml` });
       say("Saved.");
-      opened(table.file);
+      opened(file);
     } catch (failure) {
-      trouble.hidden = false;
-      text(trouble, failure.words);
+      fail(failure);
     }
     save.disabled = false;
   }
@@ -176,26 +173,12 @@ export async function showSketch(begun, opened) {
   if (asked.crop) part.set(cornersOf(asked.crop));
   if (asked.corners) sheet.set(asked.corners);
   text($("title"), picture);
+  const section = (title, ...content) => h("section", {}, h("h2", {}, title), ...content);
   $("sketch").replaceChildren(
-    h("section", { className: "sketch-picture" }, h("h2", {}, "What the picture shows"), h("div", { className: "more" }, usePart, useSheet, everyone, again), frame, note),
-    h("section", { className: "sketch-questions" },
-      h("h2", {}, "What only you know"),
-      h("p", { className: "field" }, h("label", { htmlFor: "class" }, "How tall"), classes),
-      list, h("div", { className: "more" }, place)),
-    h("section", { className: "sketch-draft" },
-      h("h2", {}, "What the beads will be"),
-      h("div", { className: "draft-frame" }, canvas), told, trouble,
-      h("form", { onsubmit: keep },
-        h("p", { className: "field" }, h("label", { htmlFor: "save-name" }, "Save as"), name),
-        save)),
+    section("What the picture shows", more(usePart, useSheet, everyone, again), h("div", { className: "sketch-frame" }, stage), note),
+    section("What only you know", field("How tall", classes), list, more(place)),
+    section("What the beads will be", h("div", { className: "draft-frame" }, canvas), told, trouble, h("form", { onsubmit: keep }, field("Save as", name), save)),
   );
-  await Promise.all([showPicture(image, picture), draft()]);
-}
-
-/** The picture is there before the draft is; nothing stands in its place until it can be drawn. */
-async function showPicture(image, picture) {
-  image.src = URL.createObjectURL(await getBlob("/api/picture", picture));
-  await image.decode();
-  URL.revokeObjectURL(image.src);
-  image.hidden = false;
+  // The picture is there before the draft is.
+  await Promise.all([getBlob("/api/picture", picture).then((blob) => showBlob(image, blob)).then(() => { image.hidden = false; }), draft()]);
 }

@@ -1,69 +1,54 @@
 // Undo, redo and the steps so far; whether all is on disk.
-import { $, h, text, say } from "./dom.js";
-import { store, watch, undo, redo, isBusy } from "./store.js";
+import { $, h, text, say, hint } from "./dom.js";
+import { store, on, undo, redo, isBusy } from "./store.js";
+import { wordsOf } from "./wire.js";
 import { stepWords } from "./words.js";
 
 export function start() {
   $("undo").addEventListener("click", back);
   $("redo").addEventListener("click", forth);
-  watch((_, topics) => {
-    if (topics.has("saving")) saved();
-    if (topics.has("trouble")) trouble();
-    if (topics.has("table")) show();
+  on("saving trouble", () => {
+    const { trouble } = store;
+    text($("saved"), isBusy() ? "Saving" : trouble ? "Not saved" : "Saved");
+    $("trouble").hidden = !trouble;
+    if (trouble) text($("trouble"), wordsOf(trouble));
+    // What is to be known of the last change stays until the next.
+    $("noted").hidden = !store.noted;
+    text($("noted"), store.noted ?? "");
   });
+  on("table", show);
 }
 
-export async function back() {
-  const line = store.table.undo;
-  if (line === null) say("Nothing to undo.");
-  else if (await undo()) say(`Undone: ${stepWords(line)}.`);
+async function walk(line, goes, done, nothing) {
+  if (line === null) say(nothing);
+  else if (await goes()) say(`${done}: ${stepWords(line)}.`);
 }
 
-export async function forth() {
-  const line = store.table.redo;
-  if (line === null) say("Nothing to do again.");
-  else if (await redo()) say(`Done again: ${stepWords(line)}.`);
-}
+export const back = () => walk(store.table.undo, undo, "Undone", "Nothing to undo.");
+export const forth = () => walk(store.table.redo, redo, "Done again", "Nothing to do again.");
 
 function show() {
-  const { table } = store;
+  const { history, undone, ...table } = store.table;
   $("steps").hidden = false;
-  label($("undo"), "Undo", table.undo);
-  label($("redo"), "Redo", table.redo);
-  const { history, undone } = table;
-  const held = $("past-body").contains(document.activeElement);
+  for (const [id, verb] of [["undo", "Undo"], ["redo", "Redo"]]) {
+    // A button that has nothing to do stays where the keyboard found it, and says so.
+    const words = table[id] === null ? "" : stepWords(table[id]);
+    $(id).setAttribute("aria-disabled", `${!words}`);
+    $(id).setAttribute("aria-label", `${verb}: ${words || "nothing"}`);
+    $(id).title = words;
+  }
+  const body = $("past-body");
+  const held = body.contains(document.activeElement);
   const later = undone.map((line, at) => step(stepWords(line), () => redo(at + 1), { className: "undone" }));
   const before = history.map((line, at) => step(stepWords(line), () => undo(history.length - at - 1), at === history.length - 1 ? NOW : {}));
   const first = step("Before these steps", () => undo(history.length), history.length ? {} : NOW);
-  $("past-body").replaceChildren(
-    later.length + before.length
-      ? h("ol", { className: "past", "aria-label": "Steps, the last first. Press one to go there." }, later.reverse(), before.reverse(), first)
-      : h("p", { className: "hint" }, "None yet. Each step is on disk as soon as it is made, and can be undone tomorrow."),
-  );
-  if (held) $("past-body").querySelector("[aria-current]")?.focus();
+  body.replaceChildren(later.length + before.length
+    ? h("ol", { className: "past", "aria-label": "Steps, the last first. Press one to go there." }, later.reverse(), before.reverse(), first)
+    : hint("None yet. Each step is on disk as soon as it is made, and can be undone tomorrow."));
+  if (held) body.querySelector("[aria-current]")?.focus();
 }
 
 const NOW = { "aria-current": "step" };
 
-/** A step to go to: the figure is then as it was just after it. */
-function step(words, goes, as) {
-  return h("li", {}, h("button", { ...as, onclick: as === NOW ? undefined : goes }, words));
-}
-
-// A button that has nothing to do stays where the keyboard found it, and says so.
-function label(button, verb, line) {
-  button.setAttribute("aria-disabled", String(line === null));
-  button.setAttribute("aria-label", line === null ? `${verb}: nothing` : `${verb}: ${stepWords(line)}`);
-  button.title = line === null ? "" : stepWords(line);
-}
-
-function saved() {
-  text($("saved"), isBusy() ? "Saving" : store.trouble ? "Not saved" : "Saved");
-}
-
-function trouble() {
-  const { trouble: what } = store;
-  $("trouble").hidden = !what;
-  if (what) text($("trouble"), what.words);
-  saved();
-}
+// A step to go to: the figure is then as it was just after it.
+const step = (words, goes, as) => h("li", {}, h("button", { ...as, onclick: as === NOW ? undefined : goes }, words));

@@ -1,69 +1,70 @@
-// What the page knows: the table as it is on disk, where the maker is, and the queue of changes.
-import { tell, get } from "./wire.js";
+// What the page knows, and the queue of changes.
+import { tell, get, wordsOf } from "./wire.js";
 import { say, sayNow } from "./dom.js";
 import { shortWords } from "./words.js";
 
 export const store = {
-  /** The answer of the program, as it is on disk. */
+  // The answer of the program, as it is on disk.
   table: null,
-  /** The peg the maker is at, counted from 0; margin pegs are -1 and one past the last. */
+  // The peg the maker is at, from 0; margin pegs are -1 and one past the last.
   at: { row: 0, column: 0 },
-  /** Pegs chosen together; empty where it is `at` alone. */
+  // Pegs chosen together; empty where it is `at` alone.
   chosen: [],
-  /** The bead in the hand, or null. */
+  // The bead in the hand, or null.
   hand: null,
-  /** Parts not shown, by name. */
+  // Parts not shown, by name.
   hidden: new Set(),
-  /** Beads that can be tried only: none of them is owned. */
+  // Beads that can be tried only.
   notOwned: new Set(),
-  /** Beads pointed out on the figure, as keys of pegs. */
+  // Beads pointed out, as keys of pegs.
   pointed: new Set(),
-  /** How it is seen: one of `seeing.js`. */
+  // How it is seen: one of `seeing.js`.
   way: "plain",
-  /** Beads shown that do not lie there: carried, or what a choice would lay. Names by peg, null for none. */
+  // Beads shown that do not lie there: carried, or what a choice would lay; null for none.
   ghost: new Map(),
-  /** How many times as large as fit beads are shown. */
+  // How many times as large as fit beads are shown.
   zoom: 1,
-  /** The corner that a choice of pegs begins at, or null. */
+  // The corner that a choice of pegs begins at, or null.
   corner: null,
-  /** The part that is open: beads are laid into it; undefined where each goes to the one that shows there. */
+  // The part beads are laid into; undefined where each goes to the one that shows there.
   part: undefined,
-  /** Whether the picture lies under the beads. */
+  // Whether the picture lies under the beads.
   under: false,
-  /** Names of beads by mark, colours by bead, doubts by peg: found once a table. */
+  // Questions that cost less than this are asked only if the maker wants them.
+  least: 0,
+  // Beads by mark, colours by bead, doubts and decisions by peg: found once a table.
   beadOf: new Map(),
   hexOf: new Map(),
   doubtAt: new Map(),
-  /** Decisions by each of their pegs, the dearest first. */
   decisionsAt: new Map(),
 };
 
 export const key = (row, column) => `${row},${column}`;
+export const keyOf = (peg) => key(peg.row, peg.column);
 const listeners = [];
-const clashes = [];
+let settleClash;
 
-/** Calls `listener(store, topics)` after a change; topics: table, at, hand, parts, pointed, ghost, way, under. */
-export function watch(listener) {
-  listeners.push(listener);
-}
+// Calls `does` after a change of any of these topics, once there is a table.
+export const on = (topics, does) => listeners.push([topics.split(" "), does]);
 
-/** Whoever settles what another program wrote meanwhile. */
-export function onClash(settle) {
-  clashes.push(settle);
-}
+// Whoever settles what another program wrote meanwhile.
+export const onClash = (settle) => { settleClash = settle; };
 
 export function tellAll(...topics) {
-  for (const listener of listeners) listener(store, new Set(topics));
+  if (store.table) for (const [wanted, does] of listeners) if (wanted.some((topic) => topics.includes(topic))) does(topics);
 }
 
-/** Lays down a table as it came. */
+// Lays down a table as it came.
 export function setTable(table, ...topics) {
+  table.all ??= table.decisions.map((one) => ({ ...one, pegs: one.pegs.map(([row, column]) => ({ row, column })) }));
+  table.decisions = table.all.filter((one) => !(one.cost < store.least));
   store.table = table;
+  const beads = [...table.legend, ...table.tray];
   store.beadOf = new Map(table.legend.map((entry) => [entry.mark, entry.bead]));
-  store.hexOf = new Map([...table.legend, ...table.tray].map((entry) => [entry.bead, `#${entry.hex}`]));
-  store.notOwned = new Set([...table.legend, ...table.tray].filter((entry) => entry.tried).map((entry) => entry.bead));
-  store.doubtAt = new Map(table.doubts.map((doubt) => [key(doubt.row, doubt.column), doubt]));
-  store.decisionsAt = decisionsByPeg(table);
+  store.hexOf = new Map(beads.map((entry) => [entry.bead, `#${entry.hex}`]));
+  store.notOwned = new Set(beads.filter((entry) => entry.tried).map((entry) => entry.bead));
+  store.doubtAt = new Map(table.doubts.map((doubt) => [keyOf(doubt), doubt]));
+  store.decisionsAt = Map.groupBy(table.decisions.flatMap((decision) => decision.pegs.map((peg) => [keyOf(peg), decision])), ([at]) => at);
   store.chosen = store.chosen.filter(inside);
   if (!inside(store.at)) store.at = { row: clamp(store.at.row, table.rows), column: clamp(store.at.column, table.columns) };
   const parts = new Set(table.parts.map((part) => part.name));
@@ -72,50 +73,47 @@ export function setTable(table, ...topics) {
   tellAll("table", ...topics);
 }
 
-/** Pegs come as pairs; everything here calls them by row and column. */
-function decisionsByPeg(table) {
-  const at = new Map();
-  for (const decision of table.decisions) {
-    decision.pegs = decision.pegs.map((peg) => (Array.isArray(peg) ? { row: peg[0], column: peg[1] } : peg));
-    for (const { row, column } of decision.pegs) at.set(key(row, column), [...(at.get(key(row, column)) ?? []), decision]);
-  }
-  return at;
-}
-
 const clamp = (value, length) => Math.min(Math.max(value, -1), length);
-const inside = ({ row, column }) =>
-  row >= -1 && column >= -1 && row <= store.table.rows && column <= store.table.columns;
+const inside = ({ row, column }) => row === clamp(row, store.table.rows) && column === clamp(column, store.table.columns);
 
-/** The bead's cell at a peg, with hidden parts left out; null for an empty peg. */
-export function cellAt(row, column) {
+export const decisionsAt = (peg) => (store.decisionsAt.get(keyOf(peg)) ?? []).map(([, decision]) => decision);
+
+// The bead's cell at a peg, hidden parts left out; null for an empty peg.
+export function cellAt({ row, column }) {
   const cell = store.table.beads[row]?.[column] ?? null;
-  if (!cell || !store.hidden.size) return cell;
-  const parts = store.table.parts;
-  if (!store.hidden.has(parts[cell.p].name)) return cell;
+  const { parts } = store.table;
+  if (!cell || !store.hidden.has(parts[cell.p].name)) return cell;
   for (let p = cell.p - 1; p >= 0; p -= 1) {
-    const mark = parts[p].beads[row - parts[p].first_row]?.[column - parts[p].first_column];
-    if (mark && mark !== "." && !store.hidden.has(parts[p].name)) return { m: mark, s: null, p };
+    const mark = markIn(parts[p], row, column);
+    if (mark && !store.hidden.has(parts[p].name)) return { m: mark, s: null, p };
   }
   return null;
 }
 
-export const beadAt = (row, column) => store.beadOf.get(cellAt(row, column)?.m) ?? null;
+// The mark a part has at a peg; nothing where it has no bead.
+export function markIn(part, row, column) {
+  const mark = part.beads[row - part.first_row]?.[column - part.first_column];
+  return mark === "." ? undefined : mark;
+}
 
-/** The mark of a bead, or nothing where the figure has none yet. */
+export const beadAt = (peg) => store.beadOf.get(cellAt(peg)?.m) ?? null;
+export const hasBead = (peg) => cellAt(peg) !== null;
+
+export const allPegs = () => store.table.beads.flatMap((cells, row) => cells.map((_, column) => ({ row, column })));
+
 export const markOf = (bead) => store.table.legend.find((entry) => entry.bead === bead)?.mark ?? "";
 
-/** The place of the open part among the parts, or -1. */
 export const partNow = () => store.table.parts.findIndex((part) => part.name === store.part);
 
-/** Moves to a peg; `chosen` are pegs taken together with it. */
-export function go(row, column, chosen = []) {
+export function go({ row, column }, chosen = []) {
   store.at = { row, column };
   store.chosen = chosen;
   tellAll("at");
 }
 
-/** The pegs a change is meant for. */
 export const pegs = () => (store.chosen.length ? store.chosen : [store.at]);
+
+export const isSame = (one, other) => one.row === other.row && one.column === other.column;
 
 const others = "BroadcastChannel" in globalThis ? new BroadcastChannel("smallcast") : null;
 let tail = Promise.resolve();
@@ -124,20 +122,20 @@ let busy = 0;
 function queued(work) {
   busy += 1;
   tellAll("saving");
-  const done = tail.then(work).catch(failed).finally(() => {
+  tail = tail.then(work).catch(failed).finally(() => {
     busy -= 1;
     tellAll("saving");
   });
-  tail = done;
-  return done;
+  return tail;
 }
 
 export const isBusy = () => busy > 0;
 
-function failed(trouble) {
+// Something went wrong: it is shown and spoken.
+export function failed(trouble) {
   store.trouble = trouble;
   tellAll("trouble");
-  sayNow(trouble.words);
+  sayNow(wordsOf(trouble));
   return false;
 }
 
@@ -147,9 +145,8 @@ function failed(trouble) {
  */
 export function change(make, spoken) {
   return queued(async () => {
-    const line = typeof make === "function" ? make() : make;
-    if (!line?.length) return false;
-    return exchange("/api/edit", { do: line }, [line].flat(), spoken);
+    const made = typeof make === "function" ? make() : make;
+    return made?.length ? exchange("/api/edit", { do: made }, [made].flat(), spoken) : false;
   });
 }
 
@@ -157,8 +154,9 @@ export const undo = (steps = 1) => queued(() => store.table.undo !== null && exc
 export const redo = (steps = 1) => queued(() => store.table.redo !== null && exchange("/api/redo", { steps }, []));
 
 async function exchange(path, body, lines, spoken) {
-  const { file, version } = store.table;
-  const short = new Set(store.table.count.short.map((entry) => entry.bead));
+  const before = store.table;
+  const { file, version } = before;
+  const short = new Set(before.count.short.map((entry) => entry.bead));
   let table;
   try {
     table = await tell(path, { file, version, ...body });
@@ -168,30 +166,58 @@ async function exchange(path, body, lines, spoken) {
     if (!table) return false;
   }
   store.trouble = null;
-  setTable(table, "trouble");
+  store.noted = table.note;
+  // The maker's place goes along with its beads.
+  const by = grown(before, table);
+  if (by.row || by.column) {
+    const along = (peg) => ({ row: peg.row + by.row, column: peg.column + by.column });
+    store.at = along(store.at);
+    store.chosen = store.chosen.map(along);
+    if (store.corner) store.corner = along(store.corner);
+  }
+  setTable(table, "trouble", ...(by.row || by.column ? ["at"] : []));
   others?.postMessage({ file, version: table.version });
   const out = table.count.short.find((entry) => !short.has(entry.bead));
   if (out) sayNow(`${shortWords(out)}.`);
-  else if (spoken) say(spoken);
+  if (table.note) say(table.note);
+  else if (spoken && !out) say(spoken);
   return true;
 }
 
-async function settle(theirs, lines) {
-  const file = store.table.file;
-  const disk = theirs ?? (await get("/api/figure", file));
-  for (const ask of clashes) {
-    const take = await ask(store.table, disk, lines);
-    if (take.take === "disk") return take.lines?.length ? layOn(disk, take.lines) : disk;
-    return tell("/api/answer", { file, version: disk.version, take: "page", do: take.lines });
+// Rows about the maker's place whose beads are compared.
+const ABOUT = 3;
+
+// How far the beads about the maker's place went as the board grew or shrank.
+function grown(before, after) {
+  const bead = (table, row, column) => {
+    const cell = table.beads[row]?.[column];
+    return cell && table.legend.find((entry) => entry.mark === cell.m)?.bead;
+  };
+  const ways = (by) => Array.from({ length: Math.abs(by) + 1 }, (_, at) => at * Math.sign(by));
+  let best = { row: 0, column: 0, alike: -1 };
+  if (before.rows === after.rows && before.columns === after.columns) return best;
+  for (const row of ways(after.rows - before.rows)) {
+    for (const column of ways(after.columns - before.columns)) {
+      let alike = 0;
+      for (let r = store.at.row - ABOUT; r <= store.at.row + ABOUT; r += 1) {
+        for (let c = 0; c < before.columns; c += 1) {
+          const was = bead(before, r, c);
+          if (was && was === bead(after, r + row, c + column)) alike += 1;
+        }
+      }
+      if (alike > best.alike) best = { row, column, alike };
+    }
   }
-  return disk;
+  return best;
 }
 
-async function layOn(disk, lines) {
+async function settle(theirs, lines) {
+  const { file } = store.table;
+  const disk = theirs ?? (await get("/api/figure", file));
+  const answer = await settleClash(store.table, disk, lines);
+  if (answer.take === "page") return tell("/api/answer", { file, version: disk.version, take: "page", do: answer.lines });
   let table = disk;
-  for (const line of lines) {
-    table = await tell("/api/edit", { file: disk.file, version: table.version, do: line });
-  }
+  for (const one of answer.lines ?? []) table = await tell("/api/edit", { file, version: table.version, do: one });
   return table;
 }
 
@@ -213,15 +239,14 @@ async function compare() {
   if (now.made_here) return follow(file, now.version);
   await queued(async () => {
     if (store.table.file !== file || store.table.version !== version) return;
-    const table = await settle(undefined, []);
-    if (table) setTable(table);
+    setTable(await settle(undefined, []));
   });
 }
 
 let looking = false;
 const LOOK_EVERY = 1500;
 
-/** Looks from time to time whether another program changed the file. */
+// Looks from time to time whether another program changed the file.
 export function lookForChanges() {
   if (looking) return;
   looking = true;
@@ -230,19 +255,17 @@ export function lookForChanges() {
     setTimeout(look, LOOK_EVERY);
   };
   setTimeout(look, LOOK_EVERY);
-  others?.addEventListener("message", ({ data }) => {
-    if (data.file === store.table?.file) follow(data.file, data.version);
-  });
+  others?.addEventListener("message", ({ data }) => data.file === store.table?.file && follow(data.file, data.version));
 }
 
-/** Shows what another window of this page made of the figure. */
+// Shows what another window of this page made of the figure.
 const follow = (file, version) => queued(async () => {
   if (file !== store.table.file || version === store.table.version) return;
-  const isAsked = () => store.decisionsAt.has(key(store.at.row, store.at.column));
+  const isAsked = () => decisionsAt(store.at).length > 0;
   const wasDoubt = isAsked();
   setTable(await get("/api/figure", file));
   say("Changed in another window; shown as it is now.");
   // A doubt settled there leaves its place to the next, as one settled here does.
   const next = store.table.decisions[0]?.pegs[0];
-  if (wasDoubt && next && !isAsked()) go(next.row, next.column);
+  if (wasDoubt && next && !isAsked()) go(next);
 });

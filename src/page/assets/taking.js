@@ -1,39 +1,47 @@
-// A part of another figure: pointed at on the figure, or chosen by its name; in place of this one's, or beside it.
-import { dialog, field, form, h, text } from "./dom.js";
-import { store, change, tellAll } from "./store.js";
-import { get } from "./wire.js";
-import { drawRows, sizeCanvas } from "./draw.js";
-import * as line from "./line.js";
+// A part of another figure, in place of this one's or beside it.
+import { dialog, end, field, form, h, line as typed, hint, pick, box, text, tick } from "./dom.js";
+import { store, change, failed, markIn } from "./store.js";
+import { get, wordsOf } from "./wire.js";
+import { coloured, drawFigure, drawRows } from "./draw.js";
+import { line, plain } from "./line.js";
 
 // CSS pixels: what a dialog has room for.
-const HIGH = 300;
-const WIDE = 300;
+const ROOM = [300, 300];
 const FAINT = 0.25;
 
-/** Asks for a part of another figure of the folder. */
+export const company = async () => (await get("/api/shelf")).figures.filter((figure) => figure.look && figure.file !== store.table.file);
+
 export async function askTake() {
-  let figures;
   try {
-    figures = (await get("/api/shelf")).figures.filter((figure) => figure.look && figure.file !== store.table.file);
+    const figures = await company();
+    dialog("A part of another figure", (close) => (figures.length ? asked(figures, close) : [h("p", {}, "There is no other figure in this folder."), end(h("button", { onclick: close }, "Close"))]));
   } catch (trouble) {
-    store.trouble = trouble;
-    tellAll("trouble");
-    return;
+    failed(trouble);
   }
-  dialog("A part of another figure", (close) => (figures.length ? asked(figures, close) : [
-    h("p", {}, "There is no other figure in this folder."),
-    h("div", { className: "dialog-end" }, h("button", { onclick: close }, "Close")),
-  ]));
 }
 
 function asked(figures, close) {
-  const from = h("select", { id: "take-from" }, figures.map((figure) => h("option", { value: figure.file }, figure.name)));
-  const part = h("select", { id: "take-part" });
-  const instead = h("input", { id: "take-instead", type: "checkbox" });
-  const name = h("input", { id: "take-name", type: "text", autocomplete: "off" });
-  const told = h("p", { className: "hint" });
+  const from = pick("take-from", figures.map((figure) => [figure.file, figure.name]));
+  const part = pick("take-part", []);
+  const instead = box("take-instead");
+  const name = typed("take-name");
+  const told = hint();
   const canvas = h("canvas", { className: "take-from", role: "img" });
   let parts = [];
+  let cell = 1;
+  const show = () => {
+    name.disabled = instead.checked;
+    const figure = figures.find((one) => one.file === from.value);
+    canvas.setAttribute("aria-label", `${figure.name}; press a part of it`);
+    cell = drawFigure(canvas, Array(figure.rows).fill([]), figure.columns, ROOM);
+    const context = canvas.getContext("2d");
+    // What comes is plain and the rest faint: into a figure of one part a head comes with its hair and hat.
+    const whole = part.value === "head" && store.table.parts.length === 1 ? ["head", "hair", "hat"] : [part.value];
+    for (const one of parts) {
+      context.globalAlpha = whole.includes(one.name) ? 1 : FAINT;
+      drawRows(context, coloured(one.beads, figure.colours), cell, { x: one.first_column * cell, y: one.first_row * cell });
+    }
+  };
   const isTaken = (words) => store.table.parts.some((other) => other.name === words);
   const suggest = () => {
     let number = 1;
@@ -44,21 +52,18 @@ function asked(figures, close) {
     instead.disabled = !instead.checked;
     show();
   };
-  const show = () => {
-    name.disabled = instead.checked;
-    draw(canvas, figures.find((figure) => figure.file === from.value), parts, part.value);
-  };
   const fill = async () => {
     try {
       ({ parts } = await get("/api/parts", from.value));
-      part.replaceChildren(...parts.map((other) => h("option", { value: other.name }, other.name)));
+      part.replaceChildren(...parts.map((other) => h("option", {}, other.name)));
       suggest();
     } catch (trouble) {
-      text(told, trouble.words);
+      text(told, wordsOf(trouble));
     }
   };
   canvas.addEventListener("click", (event) => {
-    const found = partAt(canvas, event, parts);
+    const { left, top } = canvas.getBoundingClientRect();
+    const found = parts.findLast((one) => markIn(one, Math.floor((event.clientY - top) / cell), Math.floor((event.clientX - left) / cell)));
     if (!found) return;
     part.value = found.name;
     suggest();
@@ -69,39 +74,8 @@ function asked(figures, close) {
   fill();
   const take = () => {
     const called = instead.checked ? undefined : name.value.trim();
-    return !!part.value && called !== "" && change(line.take(part.value, from.value, called), `${called ?? part.value} taken.`);
+    if (!part.value || called === "") return false;
+    change(line`take ${part.value} from ${from.value}${plain(called ? line` as ${called}` : "")}`, `${called ?? part.value} taken.`);
   };
-  return [form(close, "Take it", take, field("From", from), canvas, field("its part", part),
-    h("p", { className: "tick" }, instead, h("label", { htmlFor: "take-instead" }, "in place of this figure’s")), field("called here", name), told)];
-}
-
-const cellOf = ({ rows, columns }) => Math.min(HIGH / Math.max(1, rows), WIDE / Math.max(1, columns));
-
-/** The figure, the chosen part plain and the rest faint. */
-function draw(canvas, figure, parts, name) {
-  if (!figure) return;
-  const cell = cellOf(figure);
-  const [width, height] = [cell * figure.columns, cell * figure.rows];
-  canvas.style.width = `${width}px`;
-  canvas.style.height = `${height}px`;
-  canvas.cell = cell;
-  canvas.setAttribute("aria-label", `${figure.name}; press a part of it`);
-  const context = sizeCanvas(canvas, width, height);
-  for (const part of parts) {
-    context.globalAlpha = part.name === name ? 1 : FAINT;
-    const rows = part.beads.map((row) => [...row].map((mark) => (figure.colours[mark] ? `#${figure.colours[mark]}` : null)));
-    drawRows(context, rows, cell, { x: part.first_column * cell, y: part.first_row * cell });
-  }
-}
-
-/** The part on top where the figure is pressed. */
-function partAt(canvas, event, parts) {
-  const box = canvas.getBoundingClientRect();
-  const row = Math.floor((event.clientY - box.top) / canvas.cell);
-  const column = Math.floor((event.clientX - box.left) / canvas.cell);
-  const has = (part) => {
-    const mark = part.beads[row - part.first_row]?.[column - part.first_column];
-    return mark && mark !== ".";
-  };
-  return parts.findLast(has);
+  return [form(close, "Take it", take, field("From", from), canvas, field("its part", part), tick(instead, "in place of this figure’s"), field("called here", name), told)];
 }

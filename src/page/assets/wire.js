@@ -2,7 +2,7 @@
 
 const KEPT = "smallcast.token";
 
-/** Takes the secret out of the address, so that it stays in no history; false where there is none. */
+// Takes the secret out of the address, so that it stays in no history.
 export function takeToken() {
   const fragment = location.hash.slice(1);
   if (fragment && !fragment.includes("=")) {
@@ -12,67 +12,45 @@ export function takeToken() {
   return !!sessionStorage.getItem(KEPT);
 }
 
-/** What went wrong, in words: what, and what to do next. */
+// What went wrong, and what to do next.
 export class Trouble extends Error {
   constructor(what, hint, status, body) {
     super(what);
-    this.hint = hint;
-    this.status = status;
-    this.body = body;
+    Object.assign(this, { hint, status, body });
   }
 
-  /** Both, as sentences. */
   get words() {
     return [this.message, this.hint].filter(Boolean).map((words) => words.charAt(0).toUpperCase() + words.slice(1).replace(/[^.!?]$/, "$&.")).join(" ");
   }
 }
 
-async function send(path, options) {
+// Anything thrown, in words for the maker: a browser's own are none.
+export const wordsOf = (thrown) => (thrown instanceof Trouble ? thrown.words : "Something on this page went wrong. Load it again: every step up to here is on disk.");
+
+// The words of these answers help only whoever mends the program.
+const UNREAD = 400;
+const FAILED = 500;
+
+async function send(path, body) {
+  const headers = { authorization: `Bearer ${sessionStorage.getItem(KEPT)}` };
+  const post = body && { method: "POST", body: JSON.stringify(body) };
+  if (post) headers["content-type"] = "application/json";
   let answer;
   try {
-    answer = await fetch(path, {
-      ...options,
-      cache: "no-store",
-      headers: { ...options.headers, authorization: `Bearer ${sessionStorage.getItem(KEPT)}` },
-    });
+    answer = await fetch(path, { ...post, cache: "no-store", headers });
   } catch {
-    throw new Trouble(
-      "The program does not answer.",
-      "Every step up to here is on disk. Start it again in the terminal and open the address it shows.",
-      0,
-    );
+    throw new Trouble("The program does not answer.", "Every step up to here is on disk. Start it again in the terminal and open the address it shows.", 0);
   }
   if (answer.ok) return answer;
-  let body = {};
-  try {
-    body = await answer.json();
-  } catch {
-    // Not JSON: the status alone has to do.
-  }
-  throw new Trouble(
-    body.error?.what ?? `The program answered ${answer.status}.`,
-    body.error?.hint ?? "Look at the terminal it runs in.",
-    answer.status,
-    body,
-  );
+  const told = await answer.json().catch(() => ({}));
+  const { status } = answer;
+  const meant = status > UNREAD && status < FAILED && told.error;
+  throw new Trouble(meant?.what ?? "The program could not do that.", meant?.hint ?? "Nothing was changed. Load the page again; if that does not help, look at the terminal it runs in.", status, told);
 }
-
-const post = (body) => ({
-  method: "POST",
-  headers: { "content-type": "application/json" },
-  body: JSON.stringify(body),
-});
 
 const named = (path, file) => (file === undefined ? path : `${path}?file=${encodeURIComponent(file)}`);
 
-/** Asks for a document. */
-export const get = async (path, file) => (await send(named(path, file), {})).json();
-
-/** Sends one document, gets another. */
-export const tell = async (path, body) => (await send(path, post(body))).json();
-
-/** Asks for bytes: a picture or a sheet. */
-export const getBlob = async (path, file) => (await send(named(path, file), {})).blob();
-
-/** Sends a document, gets bytes. */
-export const tellBlob = async (path, body) => (await send(path, post(body))).blob();
+export const get = async (path, file) => (await send(named(path, file))).json();
+export const tell = async (path, body) => (await send(path, body)).json();
+export const getBlob = async (path, file) => (await send(named(path, file))).blob();
+export const tellBlob = async (path, body) => (await send(path, body)).blob();

@@ -77,7 +77,7 @@ impl Legend {
     pub fn new(figure: &Kinds, reference: Option<&Arc<RgbaImage>>, width: f64, says_colours: bool) -> Self {
         let size = NAMES * POINT;
         let widest =
-            figure.kinds.iter().map(|kind| Face::Regular.width(&kind.name, size)).fold(0.0, f64::max);
+            figure.kinds.iter().map(|kind| Face::Regular.width(&kind.listed(), size)).fold(0.0, f64::max);
         // Half a millimetre, so that no name is cut by a rounding.
         let name = (widest + 0.5).clamp(NAME.0, NAME.1);
         let column = TO_NAME + name;
@@ -107,7 +107,7 @@ impl Legend {
             if says_colours { wrapped(COLOURS, Face::Regular, 7.5 * POINT, width) } else { Vec::new() };
         let looks = look.1.max(size_of_reference.map_or(0.0, |size| size.1)) + CAPTION;
         let entry = |kind: &Kind| {
-            let (name, points) = name_lines(&kind.name, name);
+            let (name, points) = name_lines(&kind.listed(), name);
             Entry { colour: kind.colour, mark: kind.mark, name, points, count: kind.count }
         };
         let kinds = figure.kinds.iter().map(entry).collect();
