@@ -64,10 +64,10 @@ fn a_scene_need_say_no_more_than_its_boards() {
 const FAULTS: &[(&str, &str, usize, &str, &str, &str)] = &[
     ("format = 1", "", 1, "format", "does not say its format", "begin the file with format = 1"),
     ("format = 1", "format = 2", 1, "format", "scene file of format 2", "use a newer smallcast"),
-    ("format = 1", "format = '1'", 1, "format", "it is string \"1\"", "format = 1"),
+    ("format = 1", "format = '1'", 1, "format", "the text \"1\"", "format = 1"),
     ("name = \"Dawn\"\n", "", 1, "name", "it is missing", "name = \"Dawn\""),
     ("\"Dawn\"", "\"\"", 2, "name", "it is empty", "name ="),
-    ("\"Dawn\"", "Dawn", 2, "name", "cannot be read", "name = \"Dawn\""),
+    ("\"Dawn\"", "Dawn", 2, "name", "not as TOML writes it", "name = \"Dawn\""),
     ("boards = { across = 3, down = 2, pegs = \"29x29\" }\n", "", 1, "boards", "missing", "across = 3"),
     ("across = 3, ", "", 3, "across", "it is missing", "boards = { across"),
     ("across = 3", "across = 0", 3, "boards", "no 0 times 2 boards", "boards = {"),
@@ -78,13 +78,13 @@ const FAULTS: &[(&str, &str, usize, &str, &str, &str)] = &[
     ("29x29", "29", 3, "pegs", "this is no board", "29x29"),
     ("[[ground]]", "[[grounds]]", 5, "grounds", "no key of that name", "did you mean ground?"),
     ("bead = \"slate\"\n", "", 5, "bead", "it is missing", "bead = \"slate\""),
-    ("rows = [45, 58]", "rows = [45]", 7, "rows", "length", "rows = [45, 58]"),
+    ("rows = [45, 58]", "rows = [45]", 7, "rows", "a list of 1, not a list of 2", "rows = [45, 58]"),
     ("rows = [45, 58]", "rows = [45, 59]", 7, "rows", "row 59 is on no board", "rows 1 to 58"),
     ("rows = [45, 58]", "rows = [0, 58]", 7, "rows", "row 0 is on no board", "rows 1 to 58"),
     ("rows = [45, 58]", "rows = [58, 45]", 7, "rows", "the last row comes before the first", "rows ="),
     ("columns = [2, 87]", "columns = [2, 88]", 8, "columns", "column 88 is on no board", "columns 1 to 87"),
     ("row = 27", "row = 59", 11, "row", "row 59 is on no board", "rows 1 to 58"),
-    ("row = 27", "row = '27'", 11, "row", "it is string", "row = 27"),
+    ("row = 27", "row = '27'", 11, "row", "the text", "row = 27"),
     ("[\"baker\", \"lamplighter\"]", "[]", 12, "figures", "nobody stands", "figures ="),
     ("[\"baker\", \"lamplighter\"]", "[\"baker\", \"\"]", 12, "figures", "it is empty", "figures ="),
     (
@@ -112,10 +112,10 @@ const FAULTS: &[(&str, &str, usize, &str, &str, &str)] = &[
     ("figure = \"props/cart\"\n", "", 21, "figure", "it is missing", "figure = \"milk-cart\""),
     ("at = [20, 5]\n", "", 21, "at", "it is missing", "at = [20, 5]"),
     ("at = [20, 5]", "at = [59, 5]", 24, "at", "row 59 is on no board", "rows 1 to 58"),
-    ("at = [20, 5]", "at = [20, 'five']", 24, "at", "it is string", "at = [20, 5]"),
+    ("at = [20, 5]", "at = [20, 'five']", 24, "at", "the text", "at = [20, 5]"),
     ("\"the cart\"", "\"the\\u0007cart\"", 23, "name", "control character", "type it anew"),
     ("over = ", "ove = ", 25, "ove", "no key of that name", "did you mean over?"),
-    ("over = \"lamplighter\"", "over = 3", 25, "over", "it is integer `3`", "over = \"lamplighter\""),
+    ("over = \"lamplighter\"", "over = 3", 25, "over", "the number 3", "over = \"lamplighter\""),
 ];
 
 #[test]
