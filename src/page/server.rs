@@ -44,8 +44,9 @@ const MOST_ANSWERS: usize = 64;
 /// systems), and more than come while a browser says who it is.
 const MOST_STRANGERS: usize = 256;
 
-/// A connection that has not shown the token after so long is dropped, once what is being sent to it has gone.
-const STRANGER_TIME: Duration = Duration::from_millis(800);
+/// A connection on which nothing that may be asked was asked after so long is dropped, once what is being sent to it has
+/// gone.
+const SILENT_TIME: Duration = Duration::from_millis(800);
 const LAST_WORD: Duration = Duration::from_millis(200);
 
 /// Bytes of headers: a browser's own take about 1 KiB. 8 KiB is the least the library takes.
@@ -126,7 +127,11 @@ async fn accept(listener: &TcpListener, page: Arc<Page>, stopped: impl Future<Ou
             }
             First::Other(()) => break,
         };
-        let caller = Arc::new(Caller { door: Arc::clone(&door), is_known: AtomicBool::new(false) });
+        let caller = Arc::new(Caller {
+            door: Arc::clone(&door),
+            has_asked: AtomicBool::new(false),
+            is_known: AtomicBool::new(false),
+        });
         let handle = connections.spawn(connection(stream, Arc::clone(&caller), stopping.clone()));
         while connections.try_join_next().is_some() {}
         strangers.add(handle, caller);
@@ -141,20 +146,27 @@ struct Door {
     free: Semaphore,
 }
 
-/// Who called, and whether the page's token was shown on this connection.
+/// Who called on a connection.
 struct Caller {
     door: Arc<Door>,
+    /// Whether something was asked that a browser of this machine may ask: the page's own files need no token.
+    has_asked: AtomicBool,
+    /// Whether the page's token was shown.
     is_known: AtomicBool,
 }
 
 impl Caller {
+    fn has_asked(&self) -> bool {
+        self.has_asked.load(Ordering::Relaxed)
+    }
+
     fn is_known(&self) -> bool {
         self.is_known.load(Ordering::Relaxed)
     }
 }
 
-/// Connections without the token yet, the oldest first: when they are too many the oldest goes, so that they never keep
-/// out the page's own browser, which says at once who it is.
+/// Connections without the token yet, the oldest first: when they are too many the oldest goes, of those that never asked
+/// if there is one, so that they never keep out the page's own browser, which asks at once.
 #[derive(Default)]
 struct Strangers(VecDeque<(AbortHandle, Arc<Caller>)>);
 
@@ -162,10 +174,11 @@ impl Strangers {
     fn add(&mut self, handle: AbortHandle, caller: Arc<Caller>) {
         self.0.retain(|(handle, caller)| !handle.is_finished() && !caller.is_known());
         self.0.push_back((handle, caller));
-        if self.0.len() > MOST_STRANGERS
-            && let Some((oldest, _)) = self.0.pop_front()
-        {
-            oldest.abort();
+        if self.0.len() > MOST_STRANGERS {
+            let silent = self.0.iter().position(|(_, caller)| !caller.has_asked());
+            if let Some((oldest, _)) = self.0.remove(silent.unwrap_or(0)) {
+                oldest.abort();
+            }
         }
     }
 }
@@ -185,10 +198,10 @@ async fn connection(stream: TcpStream, caller: Arc<Caller>, mut stopping: watch:
         .serve_connection(TokioIo::new(stream), service);
     let mut connection = pin!(connection);
     let end = async {
-        // A stranger has had its answer by then, or never asked.
+        // Who asked may ask on: a browser loads the page's files one after another.
         let life = async {
-            sleep(STRANGER_TIME).await;
-            if caller.is_known() {
+            sleep(SILENT_TIME).await;
+            if caller.has_asked() {
                 sleep(LIFE).await;
             }
         };
@@ -196,7 +209,7 @@ async fn connection(stream: TcpStream, caller: Arc<Caller>, mut stopping: watch:
     };
     if let First::Other(()) = race(connection.as_mut(), end).await {
         connection.as_mut().graceful_shutdown();
-        let grace = if caller.is_known() { GRACE } else { LAST_WORD };
+        let grace = if caller.has_asked() { GRACE } else { LAST_WORD };
         let _ = timeout(grace, connection).await;
     }
 }
@@ -208,14 +221,17 @@ async fn answer(
     let Door { page, free } = &*caller.door;
     // Turned away before a byte of the body is read.
     let told = page.guard().check(&request);
-    if told.as_ref().is_ok_and(|has_token| *has_token) {
-        caller.is_known.store(true, Ordering::Relaxed);
+    if let Ok(has_token) = told {
+        caller.has_asked.store(true, Ordering::Relaxed);
+        caller.is_known.fetch_or(has_token, Ordering::Relaxed);
     }
     // Never closed: whoever is let in waits for a place.
     let _place = if told.is_ok() { free.acquire().await.ok() } else { None };
     let (parts, body) = request.into_parts();
     let answer = match told {
         Err(refusal) => closing(refusal),
+        // Nothing that a body says is done without the token: it is not waited for.
+        Ok(false) => on_its_own(Arc::clone(page), Request::from_parts(parts, Bytes::new())).await,
         // What says itself that it is too large is not waited for.
         Ok(_) if body.size_hint().lower() > MOST_BODY as u64 => closing(too_large()),
         Ok(_) => match timeout(BODY_TIME, Limited::new(body, MOST_BODY).collect()).await {

@@ -69,6 +69,13 @@ const MOST = 34;
 // CSS pixels above and below the board.
 const AROUND = 190;
 
+// The zoom at which the whole width shows; 1 where it does at once.
+export const wholeZoom = () => {
+  const frame = $("board-frame");
+  const gutter = parseFloat(getComputedStyle(frame).getPropertyValue("--gutter"));
+  return Math.min(1, (frame.clientWidth - gutter - 4) / (store.table.columns + 2) / LEAST);
+};
+
 // Beads as large as fit, never smaller than a finger can hit unless the maker has them so.
 export function fit() {
   const frame = $("board-frame");

@@ -80,5 +80,5 @@ export const form = (close, words, send, ...fields) =>
 export function redraw(place, ...content) {
   const had = place.contains(document.activeElement) && document.activeElement;
   place.replaceChildren(...content.flat());
-  if (had) (place.querySelector(`[data-does="${CSS.escape(had.dataset.does ?? "")}"]:not(:disabled)`) ?? place.querySelector("button, input"))?.focus();
+  if (had) (place.querySelector(`[data-does="${CSS.escape(had.dataset.does ?? "")}"]:not(:disabled)`) ?? place.querySelector('[data-choice="0"]') ?? place.querySelector("button, input"))?.focus({ preventScroll: true });
 }

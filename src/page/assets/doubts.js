@@ -97,7 +97,8 @@ async function answer(make) {
   if (!done) return;
   goOn(was);
   if (inBoard) focusPeg();
-  else if (inCard && !$("doubt").contains(document.activeElement)) card.querySelector("button")?.focus();
+  // What Enter does is said on the button that keeps.
+  else if (inCard) (card.querySelector('[data-choice="0"]') ?? card.querySelector("button"))?.focus({ preventScroll: true });
 }
 
 // After an answer: to what is left of its question, else to the next one.
@@ -223,7 +224,7 @@ export function takeOne(alone) {
 function choice(number, bead, words, share, keyName, likeliest = false) {
   const show = () => bead !== undefined && tryOut(bead);
   return h("li", {}, h("button", { className: likeliest ? "choice likeliest" : "choice", data: { choice: number, does: number }, onclick: () => settle(number, false),
-    onpointerenter: show, onpointerleave: () => tryOut(), onfocus: show, onblur: () => tryOut() },
+    onpointermove: show, onpointerleave: () => tryOut(), onfocus: show, onblur: () => tryOut() },
   bead === undefined ? null : swatch(bead), h("span", { className: "choice-name" }, words, store.notOwned.has(bead) ? " (not owned)" : ""),
   h("span", { className: "share" }, share === null || share === undefined ? "" : percent(share)), kbd(keyName)));
 }

@@ -86,10 +86,13 @@ export function partOf(places = []) {
 }
 
 function askName(title, was, words, then) {
-  const name = typed("part-name", { value: was, autofocus: true, required: true });
+  const name = typed("part-name", { value: was, autofocus: true, required: true, onfocus: () => name.select() });
+  const taken = hint();
   dialog(title, (close) => [form(close, words, () => {
     const called = name.value.trim();
-    if (called) then(called);
-    return !!called;
-  }, field("What is it? A hat, a lamp…", name))]);
+    const isTaken = called !== was && store.table.parts.some((part) => part.name === called);
+    taken.textContent = isTaken ? `There is a part ${called} already.` : "";
+    if (called && !isTaken) then(called);
+    return !!called && !isTaken;
+  }, taken, field("What is it? A hat, a lamp…", name))]);
 }

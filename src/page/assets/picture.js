@@ -69,10 +69,17 @@ export function windowOf({ row, column }) {
   return window.map((value) => value * scale);
 }
 
+// How the picture lies in its box, which may be wider or taller than it: the scale, and where it begins.
+function lies() {
+  const { clientWidth: width, clientHeight: height, naturalWidth, naturalHeight } = image;
+  const scale = Math.min(width / naturalWidth, height / naturalHeight);
+  return { scale, x: (width - naturalWidth * scale) / 2, y: (height - naturalHeight * scale) / 2 };
+}
+
 function placeOf(event) {
-  const { left, top, width } = image.getBoundingClientRect();
-  const scale = image.naturalWidth / width;
-  return [(event.clientX - left) * scale, (event.clientY - top) * scale];
+  const { left, top } = image.getBoundingClientRect();
+  const { scale, x, y } = lies();
+  return [(event.clientX - left - x) / scale, (event.clientY - top - y) / scale];
 }
 
 function pegAt(event) {
@@ -85,13 +92,14 @@ function pegAt(event) {
 }
 
 function outline(hovered) {
-  const width = image.clientWidth;
-  if (!store.picture || !width) return;
-  const context = sizeCanvas(canvas, width, image.clientHeight);
-  const scale = width / image.naturalWidth;
+  if (!store.picture || !image.clientWidth) return;
+  const context = sizeCanvas(canvas, image.clientWidth, image.clientHeight);
+  const { scale, x, y } = lies();
   const draw = (peg, strong) => {
     const window = windowOf(peg);
-    if (window) frame(context, window.map((value) => value * scale), strong);
+    if (!window) return;
+    const [left, top, width, height] = window.map((value) => value * scale);
+    frame(context, [x + left, y + top, width, height], strong);
   };
   for (const peg of store.chosen) draw(peg, false);
   draw(store.at, true);

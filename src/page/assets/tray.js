@@ -61,6 +61,7 @@ function choose(name) {
 
 export function take(name) {
   store.hand = name;
+  store.filling = false;
   active = name;
   tellAll("hand");
   say(name ? `${name} in your hand. Space lays it on a peg, Escape puts it back.` : "Hand empty.");
@@ -119,7 +120,9 @@ function show() {
   if (active && !entries.some((entry) => entry.bead === active)) active = null;
   list.replaceChildren(...(entries.length ? entries.map(item) : [h("li", { className: "hint", role: "option", "aria-disabled": "true", "aria-selected": "false" }, "No bead of the tray is called so.")]));
   search.setAttribute("aria-activedescendant", active ? optionId(active) : "");
-  list.querySelector("[data-active]")?.scrollIntoView({ block: "nearest" });
+  const now = list.querySelector("[data-active]");
+  // The list alone is scrolled: the page stays under the hand.
+  if (now) list.scrollTop = Math.min(now.offsetTop, Math.max(list.scrollTop, now.offsetTop + now.offsetHeight - list.clientHeight));
   const { short, beads } = store.table.count;
   $("short").hidden = short.length === 0;
   text($("short"), short.length > MOST_SHORT ? `${short.length} beads are short, first in the list` : short.map(shortWords).join("; "));

@@ -1,7 +1,7 @@
 // How large the beads are shown: by keys, buttons, wheel, or two fingers.
 import { $, h } from "./dom.js";
 import { store, on } from "./store.js";
-import { fit } from "./board.js";
+import { fit, wholeZoom } from "./board.js";
 
 // From a whole cast's figure on a phone to single beads.
 const LEAST = 0.4;
@@ -61,7 +61,7 @@ export function start() {
 
 export const larger = () => setZoom(store.zoom * STEP);
 export const smaller = () => setZoom(store.zoom / STEP);
-export const whole = () => setZoom(1);
+export const whole = () => setZoom(wholeZoom());
 
 // Where the board ends, the page goes on.
 function pan(right, down) {
