@@ -69,21 +69,21 @@ const MOST = 34;
 // CSS pixels above and below the board.
 const AROUND = 190;
 
-// The zoom at which the whole width shows; 1 where it does at once.
-export const wholeZoom = () => {
+function widest() {
   const frame = $("board-frame");
   const gutter = parseFloat(getComputedStyle(frame).getPropertyValue("--gutter"));
-  return Math.min(1, (frame.clientWidth - gutter - 4) / (store.table.columns + 2) / LEAST);
-};
+  return (frame.clientWidth - gutter - 4) / (store.table.columns + 2);
+}
+
+// The zoom at which the whole width shows.
+export const wholeZoom = () => Math.min(1, widest() / LEAST);
 
 // Beads as large as fit, never smaller than a finger can hit unless the maker has them so.
 export function fit() {
   const frame = $("board-frame");
   if (!store.table || frame.clientWidth === 0) return;
-  const gutter = parseFloat(getComputedStyle(frame).getPropertyValue("--gutter"));
-  const wide = (frame.clientWidth - gutter - 4) / (store.table.columns + 2);
   const high = (innerHeight - AROUND) / (store.table.rows + 3);
-  const cell = Math.floor(Math.min(MOST, Math.max(LEAST, Math.min(wide, Math.max(high, 26)))) * store.zoom);
+  const cell = Math.floor(Math.min(MOST, Math.max(LEAST, Math.min(widest(), Math.max(high, 26)))) * store.zoom);
   frame.classList.toggle("zoomed", store.zoom > 1);
   if (store.cell === cell) return;
   $("stage").style.setProperty("--cell", `${cell}px`);

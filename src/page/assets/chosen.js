@@ -10,7 +10,7 @@ const isOf = (part, cell) => !!cell && (part === undefined || store.table.parts[
 // An answer to a question is for what lies there, whatever part is open.
 const partFor = (isAnswer) => (isAnswer ? undefined : store.part);
 
-// The line that lays a bead, but where it lies by hand; null, and said, where it does everywhere.
+// The line that lays a bead, but where it lies by hand; null, and said, where it does.
 export function placed(places, bead, isAnswer = false) {
   const part = partFor(isAnswer);
   const fresh = places.filter((peg) => !(beadAt(peg) === bead && cellAt(peg).h && isOf(part, cellAt(peg))));

@@ -1,4 +1,4 @@
-// The place in question close up: the picture there, the beads there, and what else they could be.
+// The place in question close up.
 import { h } from "./dom.js";
 import { store, beadAt, keyOf } from "./store.js";
 import { drawBead, frame, sizeCanvas } from "./draw.js";

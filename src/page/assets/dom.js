@@ -69,14 +69,14 @@ export const line = (id, properties = {}) => h("input", { id, type: "text", auto
 
 export const end = (...buttons) => h("div", { className: "dialog-end" }, ...buttons);
 
-// What a dialog asks, sent by one button and left by another. `send` says false where it stays open.
+// What a dialog asks. `send` says false where it stays open.
 export const form = (close, words, send, ...fields) =>
   h("form", { method: "dialog", onsubmit: async (event) => {
     event.preventDefault();
     if ((await send()) !== false) close();
   } }, ...fields, end(h("button", { onclick: close }, "Leave it"), h("button", { type: "submit", className: "primary" }, words)));
 
-// New content in a place; the keyboard stays on the same button, or where that is gone beside it.
+// New content in a place; the keyboard stays on the same button, or beside it.
 export function redraw(place, ...content) {
   const had = place.contains(document.activeElement) && document.activeElement;
   place.replaceChildren(...content.flat());

@@ -69,7 +69,7 @@ export function windowOf({ row, column }) {
   return window.map((value) => value * scale);
 }
 
-// How the picture lies in its box, which may be wider or taller than it: the scale, and where it begins.
+// How the picture lies in its box, which may be larger than it.
 function lies() {
   const { clientWidth: width, clientHeight: height, naturalWidth, naturalHeight } = image;
   const scale = Math.min(width / naturalWidth, height / naturalHeight);

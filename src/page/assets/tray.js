@@ -121,7 +121,7 @@ function show() {
   list.replaceChildren(...(entries.length ? entries.map(item) : [h("li", { className: "hint", role: "option", "aria-disabled": "true", "aria-selected": "false" }, "No bead of the tray is called so.")]));
   search.setAttribute("aria-activedescendant", active ? optionId(active) : "");
   const now = list.querySelector("[data-active]");
-  // The list alone is scrolled: the page stays under the hand.
+  // The page stays under the hand.
   if (now) list.scrollTop = Math.min(now.offsetTop, Math.max(list.scrollTop, now.offsetTop + now.offsetHeight - list.clientHeight));
   const { short, beads } = store.table.count;
   $("short").hidden = short.length === 0;

@@ -23,7 +23,7 @@ function sureWords({ sure, others: [second] }) {
 
 export const leftWords = ({ decisions, asked, all = [] }) => (decisions.length ? `${count(decisions.length, "doubt")} left` : all.length ? "What matters most is settled" : asked ? "All doubts settled" : "No doubts");
 
-// About as many questions are worth a maker's while; the rest is seen and mended as quickly as it is answered.
+// About as many questions are worth a maker's while.
 const MOST_ASKED = 10;
 
 // The dearest of questions that come so ordered.
