@@ -221,6 +221,9 @@ test("the parts and the steps stand beside the board, and a refusal speaks plain
     await page.keyboard.press("w");
     await page.keyboard.type("body");
     await page.keyboard.press("Enter");
-    await page.locator("#trouble", { hasText: "There is a part body already. Nothing was changed." }).waitFor();
+    // It is said where the name is typed, which stays to be mended.
+    await page.locator("dialog .hint", { hasText: "There is a part body already." }).waitFor();
+    assert.equal(await page.locator("#part-name").inputValue(), "body");
+    await page.keyboard.press("Escape");
   });
 });

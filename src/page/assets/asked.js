@@ -28,7 +28,7 @@ export const isAlone = (doubt) => !!alone && alone.asks === doubt?.asks && lieIn
 
 export const takeAlone = (doubt, one) => { alone = one ? { asks: doubt.asks, places: setOf(doubt) } : null; };
 
-// The pegs an answer is for, and their decision where it is for all; `all` has it so in any case.
+// The pegs an answer is for, and their decision where it is for all; `all` has it so.
 export function target(all = false) {
   const doubt = doubtNow();
   return doubt?.pegs && (all || !isAlone(doubt)) ? { places: doubt.pegs, decision: doubt } : { places: pegs(), decision: null };

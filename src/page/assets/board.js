@@ -75,7 +75,7 @@ function widest() {
   return (frame.clientWidth - gutter - 4) / (store.table.columns + 2);
 }
 
-// The zoom at which the whole width shows.
+// The zoom that shows the whole width.
 export const wholeZoom = () => Math.min(1, widest() / LEAST);
 
 // Beads as large as fit, never smaller than a finger can hit unless the maker has them so.

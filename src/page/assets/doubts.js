@@ -97,7 +97,7 @@ async function answer(make) {
   if (!done) return;
   goOn(was);
   if (inBoard) focusPeg();
-  // What Enter does is said on the button that keeps.
+  // Enter keeps.
   else if (inCard) (card.querySelector('[data-choice="0"]') ?? card.querySelector("button"))?.focus({ preventScroll: true });
 }
 

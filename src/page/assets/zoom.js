@@ -71,7 +71,7 @@ function pan(right, down) {
   scrollBy(0, down - (frame.scrollTop - was));
 }
 
-// Shows beads so many times as large as fit; what lies at `about` stays there.
+// Shows beads so many times as large as fit; what lies at `about` stays.
 function setZoom(zoom, about) {
   const frame = $("board-frame");
   const { left, top, width, height } = frame.getBoundingClientRect();
