@@ -106,7 +106,7 @@ function outline(hovered) {
   if (hovered && !isSame(hovered, store.at)) draw(hovered, false);
 }
 
-// A figure whose picture was not found: another of the folder is named.
+// A picture that was not found: another of the folder is named.
 function startLost() {
   const form = h("form", { hidden: true, onsubmit: (event) => {
     event.preventDefault();
