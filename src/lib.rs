@@ -45,6 +45,7 @@ pub mod rules;
 pub mod sample;
 pub mod saving;
 pub mod scene;
+pub mod seen_beads;
 pub mod sheet;
 pub mod tray;
 pub mod trial;

@@ -13,6 +13,7 @@ const ORDER: &[&[&str]] = &[
     &["saving"],
     &["tray", "plan"],
     &["reference"],
+    &["seen_beads"],
     &["sample"],
     &["matching"],
     &["figure"],

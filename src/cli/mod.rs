@@ -69,6 +69,9 @@ mod suggest_json;
 mod suggest_text;
 mod table;
 mod tray;
+mod tray_photo;
+mod tray_photo_json;
+mod tray_photo_text;
 
 use std::num::{IntErrorKind, ParseFloatError, ParseIntError};
 use std::process::ExitCode;

@@ -11,6 +11,7 @@ use super::home::Home;
 use super::output::{self, Paint};
 use super::report;
 use super::table::{Side, Table};
+use super::tray_photo::PhotoArguments;
 
 /// Beads that `--near` lists: enough to choose from, few enough to take in.
 const NEAREST: usize = 6;
@@ -22,19 +23,21 @@ const MOST_PAIRS: usize = 20;
 /// The layout of the JSON documents; grows when a reader would have to change.
 const FORMAT: u32 = 1;
 
-/// List the beads of a tray, those hard to tell apart, or those nearest to a colour
+/// List the beads of a tray, those hard to tell apart, or those nearest to a colour; or read your own from a photograph
 #[derive(Debug, clap::Args)]
 pub struct Arguments {
     /// Tray file: CSV with the columns name and hex (or L,a,b); or a cast's folder. Without one the tray of the cast
     /// you are in, else the embedded one
-    #[arg(value_name = "FILE|FOLDER")]
+    #[arg(value_name = "FILE|FOLDER", conflicts_with = "photo")]
     file: Option<PathBuf>,
     /// Name the pairs hard to tell apart, for ordinary eyes and for each colour-vision deficiency
-    #[arg(long, conflicts_with = "near")]
+    #[arg(long, conflicts_with_all = ["near", "photo"])]
     alike: bool,
     /// Name the beads nearest to a colour, such as '#a0522d'
-    #[arg(long, value_name = "HEX")]
+    #[arg(long, value_name = "HEX", conflicts_with = "photo")]
     near: Option<String>,
+    #[command(flatten)]
+    photo: PhotoArguments,
     /// Print one JSON document on standard output
     #[arg(long)]
     json: bool,
@@ -43,6 +46,9 @@ pub struct Arguments {
 impl Arguments {
     /// Prints what was asked of the tray.
     pub fn execute(&self) -> Result<()> {
+        if self.photo.is_asked() {
+            return self.photo.execute(self.json);
+        }
         let near = self.near.as_deref().map(colour).transpose()?;
         let home = self.home()?;
         let view = View {
@@ -106,6 +112,7 @@ struct View<'a> {
 
 impl View<'_> {
     fn list(&self) -> String {
+        let has_uncertainty = self.tray.iter().any(|(_, bead)| bead.uncertainty.is_some());
         let has_remarks = self.tray.iter().any(|(_, bead)| !remarks(bead).is_empty());
         let mut titles = vec![
             ("bead", Side::Left),
@@ -115,6 +122,9 @@ impl View<'_> {
             ("a", Side::Right),
             ("b", Side::Right),
         ];
+        if has_uncertainty {
+            titles.push(("±", Side::Right));
+        }
         if has_remarks {
             titles.push(("note", Side::Left));
         }
@@ -123,6 +133,9 @@ impl View<'_> {
             let Lab { l, a, b } = bead.lab;
             let mut cells = vec![bead.name.clone(), count(bead), hex(bead.lab)];
             cells.extend([l, a, b].map(|v| format!("{v:.1}").replace("-0.0", "0.0")));
+            if has_uncertainty {
+                cells.push(bead.uncertainty.map_or_else(|| "-".into(), |u| u.to_string()));
+            }
             if has_remarks {
                 cells.push(remarks(bead));
             }
@@ -269,7 +282,7 @@ fn count(bead: &Bead) -> String {
 }
 
 /// The colour as a screen shows it; `~` where a screen cannot.
-fn hex(lab: Lab) -> String {
+pub(super) fn hex(lab: Lab) -> String {
     format!("{}{}", lab.srgb(), if lab.is_displayable() { "" } else { "~" })
 }
 
@@ -278,11 +291,11 @@ fn remarks(bead: &Bead) -> String {
 }
 
 /// Four decimals: more than any colour is measured to, and the same digits on every machine.
-fn rounded(v: f64) -> f64 {
+pub(super) fn rounded(v: f64) -> f64 {
     (v * 1e4).round() / 1e4 + 0.0
 }
 
-fn lab(colour: Lab) -> [f64; 3] {
+pub(super) fn lab(colour: Lab) -> [f64; 3] {
     [colour.l, colour.a, colour.b].map(rounded)
 }
 
@@ -299,6 +312,8 @@ struct BeadJson<'a> {
     hex: String,
     lab: [f64; 3],
     displayable: bool,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    uncertainty: Option<f64>,
     count: Option<u32>,
     finish: Option<&'a str>,
     pack: Option<u32>,
@@ -315,6 +330,7 @@ impl<'a> BeadJson<'a> {
             hex: bead.lab.srgb().to_string(),
             lab: lab(bead.lab),
             displayable: bead.lab.is_displayable(),
+            uncertainty: bead.uncertainty.map(|u| u.0),
             count: bead.count,
             finish: bead.finish.as_deref(),
             pack: bead.pack,

@@ -64,6 +64,10 @@ const KAPPA: f64 = 24389.0 / 27.0;
 const BRADFORD: [[f64; 3]; 3] =
     [[0.8951, 0.2664, -0.1614], [-0.7502, 1.7135, 0.0367], [0.0389, -0.0685, 1.0296]];
 
+/// The eye's cones (Hunt, Pointer and Estevez, made 1 for D65), as B. Lindbloom, "Chromatic Adaptation", has them for the
+/// von Kries transform.
+const CONES: [[f64; 3]; 3] = [[0.40024, 0.7076, -0.08081], [-0.2263, 1.16532, 0.0457], [0.0, 0.0, 0.91822]];
+
 static DECODED: LazyLock<[f64; 256]> =
     LazyLock::new(|| std::array::from_fn(|v| decode_transfer(v as f64 / 255.0)));
 
@@ -137,22 +141,31 @@ impl Lab {
 
     /// Lab measured under D50, brought to D65 by the Bradford transform.
     pub fn from_d50(l: f64, a: f64, b: f64) -> Self {
-        let xyz = lab_to_xyz(Lab { l, a, b }, &D50);
-        let (from, to) = (apply(&BRADFORD, &D50), apply(&BRADFORD, &D65));
-        let cones = apply(&BRADFORD, &xyz);
-        let adapted: [f64; 3] = std::array::from_fn(|i| cones[i] * to[i] / from[i]);
-        xyz_to_lab(apply(&inverse(&BRADFORD), &adapted), &D65)
+        adapted(&BRADFORD, &lab_to_xyz(Lab { l, a, b }, &D50), &D50)
     }
 
     /// How it looks beside `white` as the white of the picture: white's tint is taken out by the Bradford transform,
     /// as [`Lab::from_d50`] does it, and its lightness is kept.
     pub fn beside_white(self, white: Lab) -> Self {
-        let white = lab_to_xyz(white, &D65);
-        let (from, to) = (apply(&BRADFORD, &white), apply(&BRADFORD, &D65));
-        let cones = apply(&BRADFORD, &lab_to_xyz(self, &D65));
-        let adapted: [f64; 3] =
-            std::array::from_fn(|i| cones[i] * to[i] * white[1] / from[i].max(f64::EPSILON));
-        xyz_to_lab(apply(&inverse(&BRADFORD), &adapted), &D65)
+        self.adapted(&BRADFORD, white)
+    }
+
+    /// What a photograph shows, where the camera left `white` tinted: the tint is taken out by the transform of von
+    /// Kries in the eye's cones. A camera's channels overlap as cones do, and its tint lies in them: the sharpened ones
+    /// of [`Lab::beside_white`] turn reds and blues.
+    pub fn untinted(self, white: Lab) -> Self {
+        self.adapted(&CONES, white)
+    }
+
+    fn adapted(self, responses: &[[f64; 3]; 3], white: Lab) -> Self {
+        adapted(responses, &lab_to_xyz(self, &D65), &lab_to_xyz(white, &D65))
+    }
+
+    /// Its chromaticity x and y, CIE 1931; the white's own for black.
+    pub fn chromaticity(self) -> (f64, f64) {
+        let xyz = lab_to_xyz(self, &D65);
+        let [x, y, z] = if self.l > 0.0 { xyz } else { D65 };
+        (x / (x + y + z), y / (x + y + z))
     }
 
     /// Its light; channels may lie outside 0..=1 where sRGB cannot show the colour.
@@ -199,6 +212,13 @@ fn lab_to_xyz(lab: Lab, white: &[f64; 3]) -> [f64; 3] {
 
 fn dot(row: &[f64; 3], v: &[f64; 3]) -> f64 {
     row[0] * v[0] + row[1] * v[1] + row[2] * v[2]
+}
+
+/// From a light's white to D65, each response by itself; the white's own lightness is kept.
+fn adapted(responses: &[[f64; 3]; 3], xyz: &[f64; 3], white: &[f64; 3]) -> Lab {
+    let (from, to, seen) = (apply(responses, white), apply(responses, &D65), apply(responses, xyz));
+    let adapted: [f64; 3] = std::array::from_fn(|i| seen[i] * to[i] * white[1] / from[i].max(f64::EPSILON));
+    xyz_to_lab(apply(&inverse(responses), &adapted), &D65)
 }
 
 fn apply(m: &[[f64; 3]; 3], v: &[f64; 3]) -> [f64; 3] {

@@ -3,6 +3,7 @@
 mod afar;
 mod clutter;
 mod corners;
+mod flat;
 mod frames;
 mod gains;
 pub(crate) mod ground;
@@ -30,6 +31,7 @@ mod tally;
 
 pub use clutter::{LeftOut, Side, in_words};
 pub use corners::{Corners, NoSheet, Sheet};
+pub use flat::FlatSheet;
 pub use open::{Limits, Picture};
 pub use options::{Answer, ReferenceOptions, SheetReading, Step};
 pub use people::Person;

@@ -165,6 +165,17 @@ impl PaperLight {
         multiply(light, across, down, step, |u, v| self.gain(u, v));
     }
 
+    /// The linear colour that bare paper has from pixel to pixel of a look at the sheet.
+    pub fn on_paper(&self, (rows, columns): (usize, usize), across: Span, down: Span) -> Array2<[f32; 3]> {
+        /// So faint that no gain brings it to full, where channels are cut.
+        const FAINT: f32 = 1e-4;
+        let white = PAPER_WHITE.linear();
+        let white = [white.r, white.g, white.b];
+        let mut faint = Array2::from_elem((rows, columns), [FAINT, FAINT, FAINT, 1.0]);
+        self.even(&mut faint, across, down);
+        faint.map(|light| std::array::from_fn(|c| white[c] as f32 * FAINT / light[c].max(f32::MIN_POSITIVE)))
+    }
+
     /// What brings the light at a place of the sheet to even white.
     fn gain(&self, u: f64, v: f64) -> [f32; 3] {
         let (basis, shadow, white) = (basis(u, v), self.shadow_at(u, v), PAPER_WHITE.linear());

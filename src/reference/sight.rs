@@ -173,7 +173,7 @@ impl Sight {
     }
 
     /// Paper whose corners are not in view: its light evened, its shape left.
-    fn unstraightened(overview: &Overview, area: Area) -> Self {
+    pub(super) fn unstraightened(overview: &Overview, area: Area) -> Self {
         let unit = [(0.0, 0.0), (area.width / area.height, 0.0), (area.width / area.height, 1.0), (0.0, 1.0)];
         let (right, bottom) = (area.x + area.width, area.y + area.height);
         let corners = [(area.x, area.y), (right, area.y), (right, bottom), (area.x, bottom)];

@@ -17,6 +17,7 @@ pub(super) enum Column {
     A,
     B,
     White,
+    Uncertainty,
     Count,
     Finish,
     Pack,
@@ -25,13 +26,14 @@ pub(super) enum Column {
 }
 
 impl Column {
-    const ALL: [Self; 11] = [
+    const ALL: [Self; 12] = [
         Self::Name,
         Self::Hex,
         Self::L,
         Self::A,
         Self::B,
         Self::White,
+        Self::Uncertainty,
         Self::Count,
         Self::Finish,
         Self::Pack,
@@ -47,6 +49,7 @@ impl Column {
             Self::A => "a",
             Self::B => "b",
             Self::White => "white",
+            Self::Uncertainty => "uncertainty",
             Self::Count => "count",
             Self::Finish => "finish",
             Self::Pack => "pack",
@@ -71,6 +74,7 @@ impl Column {
             "lightness" | "l*" => return Some(Self::L),
             "a*" => return Some(Self::A),
             "b*" => return Some(Self::B),
+            "error" | "deviation" | "tolerance" => return Some(Self::Uncertainty),
             "illuminant" => return Some(Self::White),
             _ => {}
         }

@@ -5,9 +5,9 @@
 //! coal,#1f2023,900
 //! ```
 //! Columns: `name`, and either `hex` or `L`, `a`, `b` (with `white`, D65 or D50, where it matters);
-//! then `count`, `finish`, `pack`, `price` and `note` as wanted, in any order. UTF-8, with or without
-//! a byte order mark; lines may end in LF or CRLF; lines that begin with `#` may stand before the
-//! header. A fault is refused with its line, its column and what would be right.
+//! then `uncertainty` (of that colour, in CIEDE2000), `count`, `finish`, `pack`, `price` and `note` as
+//! wanted, in any order. UTF-8, with or without a byte order mark; lines may end in LF or CRLF; lines that begin with
+//! `#` may stand before the header. A fault is refused with its line, its column and what would be right.
 
 use std::path::Path;
 
@@ -18,6 +18,7 @@ use super::{Bead, Price, Tray};
 use crate::colour::{Lab, Srgb};
 use crate::error::{Error, Result, is_unprintable};
 use crate::files;
+use crate::units::DeltaE;
 
 /// The largest tray file that is read, in bytes: room for [`MOST_BEADS`] lines of 500 bytes.
 pub const MOST_BYTES: u64 = 1_000_000;
@@ -31,6 +32,9 @@ const LONGEST_NAME: usize = 64;
 
 /// Lab axes as far as surfaces go: optimal colours stay within about 180 of grey under D65.
 const LAB_AXIS: std::ops::RangeInclusive<f64> = -200.0..=200.0;
+
+/// From a colour known exactly to one not known at all: black and white are 100 apart.
+const UNCERTAINTY: std::ops::RangeInclusive<f64> = 0.0..=100.0;
 
 const BYTE_ORDER_MARK: &[u8] = b"\xef\xbb\xbf";
 
@@ -235,6 +239,7 @@ impl<'a> Row<'a> {
         Ok(Bead {
             name: self.name()?,
             lab: self.colour()?,
+            uncertainty: self.uncertainty()?,
             count: self.whole(Column::Count, 0)?,
             finish: self.text(Column::Finish),
             pack: self.whole(Column::Pack, 1)?,
@@ -251,14 +256,10 @@ impl<'a> Row<'a> {
     fn name(&self) -> Result<String> {
         let right = "give the bead a short name of your own, such as coal";
         let name = self.cell(Column::Name).ok_or_else(|| self.fault(Column::Name, "it is empty", right))?;
-        if name.chars().count() > LONGEST_NAME {
-            let why = format!("it is longer than {LONGEST_NAME} characters");
-            return Err(self.fault(Column::Name, why, right));
+        match Bead::name_fault(name) {
+            Some(why) => Err(self.fault(Column::Name, why, right)),
+            None => Ok(name.into()),
         }
-        if name.chars().all(|c| unicode_width::UnicodeWidthChar::width(c).unwrap_or(0) == 0) {
-            return Err(self.fault(Column::Name, "nothing in it can be seen", right));
-        }
-        Ok(name.into())
     }
 
     fn colour(&self) -> Result<Lab> {
@@ -291,6 +292,13 @@ impl<'a> Row<'a> {
                 "write D65 or D50, as your instrument says",
             )),
         }
+    }
+
+    fn uncertainty(&self) -> Result<Option<DeltaE>> {
+        let right = "write a CIEDE2000 difference from 0 to 100 that two in three such colours stay within, such as \
+                     1.5, or leave it empty";
+        let Some(_) = self.cell(Column::Uncertainty) else { return Ok(None) };
+        self.number(Column::Uncertainty, UNCERTAINTY, right).map(|number| Some(DeltaE(number)))
     }
 
     fn number(&self, column: Column, range: std::ops::RangeInclusive<f64>, right: &str) -> Result<f64> {
@@ -331,5 +339,19 @@ impl<'a> Row<'a> {
 
     fn fault_at(&self, field: String, why: String, right: &str) -> Error {
         Error::TrayLine { file: self.file.into(), line: self.line, field, why, right: right.into() }
+    }
+}
+
+impl Bead {
+    /// What is wrong with a text as a bead's name; nothing where it can be one.
+    pub(crate) fn name_fault(name: &str) -> Option<String> {
+        if name.chars().count() > LONGEST_NAME {
+            return Some(format!("it is longer than {LONGEST_NAME} characters"));
+        }
+        if name.chars().all(|c| unicode_width::UnicodeWidthChar::width(c).unwrap_or(0) == 0) {
+            return Some("nothing in it can be seen".into());
+        }
+        let unprintable = name.chars().find(|&c| is_unprintable(c));
+        unprintable.map(|c| format!("there is a control character in it ({})", c.escape_unicode()))
     }
 }

@@ -11,6 +11,7 @@ mod fills;
 mod found;
 mod ink;
 mod known;
+mod laid_beads;
 mod manner;
 mod page;
 mod people;
@@ -31,6 +32,7 @@ pub use calibrate::{
 pub use draw::{Drawing, draw};
 pub use found::{Quad, SheetScore, Sheets, sheet_score};
 pub use known::{KnownFigure, known_figures};
+pub use laid_beads::{BeadKind, LaidBead, LaidPhotograph, LaidScene};
 pub use manner::Manner;
 pub use people::{PeoplePage, people_page};
 pub use plain::{Plain, draft_plainly};

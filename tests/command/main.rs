@@ -16,4 +16,5 @@ mod reuse;
 mod scene;
 mod show;
 mod tray;
+mod tray_photo;
 mod typing;

@@ -230,10 +230,10 @@ impl Top {
         const STRIPE: f64 = 0.06;
         let (band, across) = ((y / self.step).floor(), (y / self.step).rem_euclid(1.0) - 0.5);
         let along = (x / self.step + 0.5 * (band as i64 % 2) as f64).rem_euclid(1.0) - 0.5;
-        let from_middle = along.abs() + across.abs();
-        let woven = if across.abs() > 0.5 - STRIPE || from_middle < INNER {
+        let off_middle = along.abs() + across.abs();
+        let woven = if across.abs() > 0.5 - STRIPE || off_middle < INNER {
             self.paints[2]
-        } else if from_middle < LOZENGE {
+        } else if off_middle < LOZENGE {
             self.paints[1]
         } else {
             self.paints[0]
