@@ -30,7 +30,8 @@ impl Scene {
     /// there. Told from time to time is how many of how many are read.
     ///
     /// # Errors
-    /// [`crate::error::Error::Unreadable`]; [`Error::SceneFile`], also where a figure is not there; [`Error::FigureFile`] of a figure.
+    /// [`crate::error::Error::Unreadable`]; [`crate::error::Error::SceneFile`], also where a figure is not there;
+    /// [`crate::error::Error::FigureFile`] of a figure.
     pub fn open(path: &Path, tell: impl Fn(usize, usize) + Sync) -> Result<Opened> {
         let file = path.display().to_string();
         let said = read(&file, &text_of(path, &SCENE)?)?;
