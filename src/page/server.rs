@@ -5,7 +5,7 @@ use std::future::{Future, poll_fn};
 use std::net::{Ipv4Addr, SocketAddr};
 use std::pin::pin;
 use std::sync::Arc;
-use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::task::Poll;
 use std::time::Duration;
 
@@ -44,8 +44,11 @@ const MOST_ANSWERS: usize = 64;
 /// systems), and more than come while a browser says who it is.
 const MOST_STRANGERS: usize = 256;
 
-/// A connection on which nothing that may be asked was asked after so long is dropped, once what is being sent to it has
-/// gone.
+/// A browser opens a few before it needs them.
+const FEW_SILENT: usize = 16;
+
+/// Where more than those few say nothing, a connection on which nothing that may be asked was asked after so long is
+/// dropped, once what is being sent to it has gone. Else [`HEADER_TIME`] holds for it.
 const SILENT_TIME: Duration = Duration::from_millis(800);
 const LAST_WORD: Duration = Duration::from_millis(200);
 
@@ -115,7 +118,7 @@ async fn accept(listener: &TcpListener, page: Arc<Page>, stopped: impl Future<Ou
     let mut stopped = pin!(stopped);
     let mut connections = JoinSet::new();
     let mut strangers = Strangers::default();
-    let door = Arc::new(Door { page, free: Semaphore::new(MOST_ANSWERS) });
+    let door = Arc::new(Door { page, free: Semaphore::new(MOST_ANSWERS), silent: AtomicUsize::new(0) });
     loop {
         let stream = match race(listener.accept(), stopped.as_mut()).await {
             First::One(Ok((stream, _))) => stream,
@@ -127,11 +130,7 @@ async fn accept(listener: &TcpListener, page: Arc<Page>, stopped: impl Future<Ou
             }
             First::Other(()) => break,
         };
-        let caller = Arc::new(Caller {
-            door: Arc::clone(&door),
-            has_asked: AtomicBool::new(false),
-            is_known: AtomicBool::new(false),
-        });
+        let caller = Arc::new(Caller::new(&door));
         let handle = connections.spawn(connection(stream, Arc::clone(&caller), stopping.clone()));
         while connections.try_join_next().is_some() {}
         strangers.add(handle, caller);
@@ -144,6 +143,8 @@ async fn accept(listener: &TcpListener, page: Arc<Page>, stopped: impl Future<Ou
 struct Door {
     page: Arc<Page>,
     free: Semaphore,
+    /// Connections on which nothing was asked yet.
+    silent: AtomicUsize,
 }
 
 /// Who called on a connection.
@@ -156,12 +157,38 @@ struct Caller {
 }
 
 impl Caller {
+    fn new(door: &Arc<Door>) -> Self {
+        door.silent.fetch_add(1, Ordering::Relaxed);
+        let (has_asked, is_known) = (AtomicBool::new(false), AtomicBool::new(false));
+        Self { door: Arc::clone(door), has_asked, is_known }
+    }
+
+    fn asks(&self, has_token: bool) {
+        if !self.has_asked.swap(true, Ordering::Relaxed) {
+            self.door.silent.fetch_sub(1, Ordering::Relaxed);
+        }
+        self.is_known.fetch_or(has_token, Ordering::Relaxed);
+    }
+
+    /// Whether it says nothing where many say nothing: a browser's own few may wait for their turn.
+    fn is_of_a_crowd(&self) -> bool {
+        !self.has_asked() && self.door.silent.load(Ordering::Relaxed) > FEW_SILENT
+    }
+
     fn has_asked(&self) -> bool {
         self.has_asked.load(Ordering::Relaxed)
     }
 
     fn is_known(&self) -> bool {
         self.is_known.load(Ordering::Relaxed)
+    }
+}
+
+impl Drop for Caller {
+    fn drop(&mut self) {
+        if !self.has_asked() {
+            self.door.silent.fetch_sub(1, Ordering::Relaxed);
+        }
     }
 }
 
@@ -201,7 +228,7 @@ async fn connection(stream: TcpStream, caller: Arc<Caller>, mut stopping: watch:
         // Who asked may ask on: a browser loads the page's files one after another.
         let life = async {
             sleep(SILENT_TIME).await;
-            if caller.has_asked() {
+            if !caller.is_of_a_crowd() {
                 sleep(LIFE).await;
             }
         };
@@ -218,12 +245,11 @@ async fn answer(
     caller: Arc<Caller>,
     request: Request<Incoming>,
 ) -> std::result::Result<Response<Full<Bytes>>, std::convert::Infallible> {
-    let Door { page, free } = &*caller.door;
+    let Door { page, free, .. } = &*caller.door;
     // Turned away before a byte of the body is read.
     let told = page.guard().check(&request);
     if let Ok(has_token) = told {
-        caller.has_asked.store(true, Ordering::Relaxed);
-        caller.is_known.fetch_or(has_token, Ordering::Relaxed);
+        caller.asks(has_token);
     }
     // Never closed: whoever is let in waits for a place.
     let _place = if told.is_ok() { free.acquire().await.ok() } else { None };
