@@ -126,11 +126,8 @@ fn bead(need: &Need) -> BeadJson {
         used: need.used,
         needed: need.needed,
         in_tray: need.owned != Owned::NotInTray,
-        owned: match need.owned {
-            Owned::Told(owned) => Some(owned),
-            Owned::NotTold | Owned::NotInTray => None,
-        },
-        short: (need.owned != Owned::NotTold).then(|| need.short()),
+        owned: need.owned_if_told(),
+        short: need.short_if_told(),
         packs: buy.as_ref().and_then(|buy| buy.packs),
         cost: buy.and_then(|buy| buy.cost).as_ref().map(money),
     }

@@ -195,11 +195,8 @@ fn need(need: &Need) -> NeedJson {
         bead: need.bead.clone(),
         needed: need.needed,
         in_tray: need.owned != Owned::NotInTray,
-        owned: match need.owned {
-            Owned::Told(owned) => Some(owned),
-            Owned::NotTold | Owned::NotInTray => None,
-        },
-        short: (need.owned != Owned::NotTold).then(|| need.short()),
+        owned: need.owned_if_told(),
+        short: need.short_if_told(),
     }
 }
 

@@ -87,6 +87,19 @@ impl Need {
         }
     }
 
+    /// How many are owned, where the tray says so.
+    pub fn owned_if_told(&self) -> Option<u32> {
+        match self.owned {
+            Owned::Told(owned) => Some(owned),
+            Owned::NotTold | Owned::NotInTray => None,
+        }
+    }
+
+    /// How many are missing, unless nobody said how many there are.
+    pub fn short_if_told(&self) -> Option<u64> {
+        (self.owned != Owned::NotTold).then(|| self.short())
+    }
+
     /// What to buy; nothing where none is short.
     pub fn to_buy(&self) -> Option<ToBuy> {
         let short = Some(self.short()).filter(|short| *short > 0)?;
