@@ -2,6 +2,7 @@
 
 mod anatomy;
 mod cast;
+mod colour_print;
 mod count;
 mod detectors;
 mod figure_file;
