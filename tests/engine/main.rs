@@ -3,10 +3,12 @@
 mod anatomy;
 mod cast;
 mod colour_print;
+mod corpus;
 mod count;
 mod detectors;
 mod figure_file;
 mod likeness;
+mod mutate;
 mod photographs;
 mod plain_body;
 mod plan;
