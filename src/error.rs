@@ -114,7 +114,7 @@ pub enum Error {
         right: String,
     },
     /// A tray file with a fault at one place.
-    #[error("{file}, line {line}, {field}: {why}", file = printable(file))]
+    #[error("{file}, line {line}, {field}: {why}", file = printable(file), field = echoed(field), why = said(why))]
     TrayLine {
         /// The tray file as the maker named it.
         file: String,
@@ -148,7 +148,7 @@ pub enum Error {
         right: String,
     },
     /// A cast file with a fault at one place.
-    #[error("{file}, line {line}, {field}: {why}", file = printable(file))]
+    #[error("{file}, line {line}, {field}: {why}", file = printable(file), field = echoed(field), why = said(why))]
     CastFile {
         /// The cast file as it is found from where the maker stands.
         file: String,
@@ -162,7 +162,7 @@ pub enum Error {
         right: String,
     },
     /// A scene file with a fault at one place.
-    #[error("{file}, line {line}, {field}: {why}", file = printable(file))]
+    #[error("{file}, line {line}, {field}: {why}", file = printable(file), field = echoed(field), why = said(why))]
     SceneFile {
         /// The scene file as the maker named it.
         file: String,
