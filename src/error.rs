@@ -128,7 +128,7 @@ pub enum Error {
         right: String,
     },
     /// A tray file whose header or whole cannot be used.
-    #[error("{file}: {why}", file = printable(file))]
+    #[error("{file}: {why}", file = printable(file), why = said(why))]
     TrayFile {
         /// The tray file as the maker named it.
         file: String,
@@ -138,7 +138,7 @@ pub enum Error {
         right: String,
     },
     /// A figure file that cannot be read; `why` carries the line and what stands there.
-    #[error("{file}: {why}", file = printable(file))]
+    #[error("{file}: {why}", file = printable(file), why = said(why))]
     FigureFile {
         /// The figure file as the maker named it.
         file: String,
@@ -198,7 +198,7 @@ pub enum Error {
         file: String,
     },
     /// A history that cannot be read, or does not fit its figure.
-    #[error("{file}: {why}", file = printable(file))]
+    #[error("{file}: {why}", file = printable(file), why = said(why))]
     HistoryFile {
         /// The history file.
         file: String,

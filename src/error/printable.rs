@@ -32,8 +32,10 @@ pub fn said(text: &str) -> String {
 }
 
 fn beginning(text: &str, most: usize) -> String {
-    match text.char_indices().nth(most) {
-        Some((end, _)) => printable(&text[..end]) + "…",
-        None => printable(text),
+    let mut shown = printable(text);
+    if let Some((end, _)) = shown.char_indices().nth(most) {
+        shown.truncate(end);
+        shown.push('…');
     }
+    shown
 }
