@@ -2,7 +2,7 @@
 //!
 //! A sketch has no one answer. Each was designed in beads by eye, from the picture alone, by two designers who
 //! did not see one another's work; a draft is scored against both, and the two against one another say how near
-//! to a design by eye a draft can be asked to come. How pictures and designs were made: `sketches/draw/README.md`.
+//! to a design by eye a draft can be asked to come. How pictures and designs were made: `fixtures/sketches/README.md`.
 
 use crate::draft::{Draft, DraftOptions, Size, draft};
 use crate::error::{Error, Result};
