@@ -38,6 +38,14 @@ pub enum Error {
         /// The system's reason.
         why: String,
     },
+    /// A part of the program that is left out unless it is asked for when it is built.
+    #[error("{what} is not built into this smallcast")]
+    NotBuiltIn {
+        /// What the part does.
+        what: &'static str,
+        /// The feature that builds it in.
+        feature: &'static str,
+    },
     /// A file of that name stands there already.
     #[error("{file} exists already and was left as it is", file = printable(file))]
     Exists {
@@ -233,6 +241,10 @@ impl Error {
             Self::Unprintable { .. } => {
                 "let the output go where there is room; files named as saved are whole".into()
             }
+            Self::NotBuiltIn { feature, .. } => format!(
+                "smallcast measure FOLDER scores drafts of your own figures; in the folder of smallcast's sources, \
+                 cargo install --path . --features {feature} builds the rest in"
+            ),
             Self::Exists { .. } => "choose another name, or add --replace to write over it".into(),
             Self::NotAPicture { .. } => {
                 "open it in any picture viewer and export it as PNG or JPEG; WebP, GIF, BMP and TIFF work too"

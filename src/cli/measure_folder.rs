@@ -9,8 +9,8 @@ use smallcast::error::{Error, Result};
 use smallcast::figure::Figure;
 use smallcast::grid::Grid;
 use smallcast::reference::{Area, Limits, Picture, open};
+use smallcast::score::{KnownFigure, Plain, draft_plainly, score, with_confidence};
 use smallcast::tray::Tray;
-use smallcast::trial::{KnownFigure, Plain, draft_plainly, score, with_confidence};
 
 use super::measure_run::{PLAIN, Trialled, timed};
 use super::report;
@@ -115,6 +115,7 @@ impl OwnFigure {
             seed: None,
             scores: vec![score(&self.known.beads, &beads, tray)],
             apart: None,
+            fitted: None,
             seconds,
             failed: found.err().map(|error| error.to_string()),
             plain: baseline

@@ -4,8 +4,9 @@ use serde::Serialize;
 use smallcast::draft::DraftOptions;
 use smallcast::error::{Error, Result};
 use smallcast::sample::{DETECTORS, Detector, Supposed, detector_named};
+use smallcast::score::Score;
 use smallcast::tray::Tray;
-use smallcast::trial::{SKETCH, Score};
+use smallcast::trial::SKETCH;
 
 use super::measure_choice::{Job, manner_names};
 use super::output::Paint;

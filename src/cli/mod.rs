@@ -33,12 +33,19 @@ mod lineup;
 mod lineup_json;
 mod lineup_text;
 mod measure;
+#[cfg(feature = "trial")]
 mod measure_choice;
+#[cfg(feature = "trial")]
+mod measure_drawings;
+#[cfg(feature = "trial")]
+mod measure_drawn;
+#[cfg(feature = "trial")]
 mod measure_fit;
 mod measure_folder;
 mod measure_json;
 mod measure_run;
 mod measure_text;
+#[cfg(feature = "trial")]
 mod measure_without;
 mod output;
 #[cfg(feature = "page")]

@@ -2,11 +2,11 @@
 
 use smallcast::grid::Grid;
 use smallcast::matching::{Calibration, EVIDENCE, EVIDENCE_NAMES, Evidence, Lesson};
+use smallcast::score::{Judged, KnownFigure, Plain, calibration_error, caught_early, ranking, score};
 use smallcast::tray::{BeadId, Tray};
 use smallcast::trial::{
-    FITTED_SEEDS, Judged, KEPT_FIGURES, KEPT_MANNERS, KEPT_SKETCHES, KnownFigure, Manner, Plain, Trial,
-    calibration_error, caught_early, fitted_tray, fitted_trials, is_fitted_sketch, known_figures, lessons,
-    ranking, score, sketches, weighed,
+    FITTED_SEEDS, KEPT_FIGURES, KEPT_MANNERS, KEPT_SKETCHES, Manner, Trial, fitted_tray, fitted_trials,
+    is_fitted_sketch, known_figures, lessons, sketches, weighed,
 };
 use smallcast::units::{Column, Row};
 
