@@ -7,7 +7,7 @@ use smallcast::figure::{AtHand, Edit, Figure, NoOthers, read, write};
 use smallcast::tray::Tray;
 use smallcast::{cast, rules, scene};
 
-use crate::mutate::{Changes, changes, corpus};
+use crate::mutate::{changes, corpus};
 
 /// A refusal is one line that a person reads; this is about five lines of a terminal. A path is said whole.
 const LONGEST_REFUSAL: usize = 400;
