@@ -32,6 +32,7 @@ mod ledger_text;
 mod lineup;
 mod lineup_json;
 mod lineup_text;
+mod little_memory;
 mod measure;
 #[cfg(feature = "trial")]
 mod measure_choice;
@@ -121,6 +122,9 @@ const WRONG_USE: u8 = 2;
 
 /// Runs the command line of this process.
 pub fn run() -> ExitCode {
+    if let Some(code) = little_memory::watched() {
+        return code;
+    }
     let cli = match Cli::try_parse() {
         Ok(cli) => cli,
         Err(answer) => {
