@@ -6,7 +6,7 @@ mod printable;
 mod toml_words;
 mod warning;
 
-pub use printable::{is_unprintable, printable};
+pub use printable::{echoed, is_unprintable, printable, said};
 pub use toml_words::toml_words;
 pub use warning::Warning;
 
@@ -17,7 +17,7 @@ pub type Result<T> = std::result::Result<T, Error>;
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum Error {
     /// The file system would not give the file.
-    #[error("cannot read {file}: {why}")]
+    #[error("cannot read {file}: {why}", file = printable(file))]
     Unreadable {
         /// The file as the maker named it.
         file: String,
@@ -25,7 +25,7 @@ pub enum Error {
         why: String,
     },
     /// The file system would not take the file.
-    #[error("cannot write {file}: {why}")]
+    #[error("cannot write {file}: {why}", file = printable(file))]
     Unwritable {
         /// The file as the maker named it.
         file: String,
@@ -53,19 +53,19 @@ pub enum Error {
         feature: &'static str,
     },
     /// A file of that name stands there already.
-    #[error("{file} exists already and was left as it is")]
+    #[error("{file} exists already and was left as it is", file = printable(file))]
     Exists {
         /// The file as the maker named it.
         file: String,
     },
     /// The bytes are of no picture format that can be opened.
-    #[error("{file} is not a picture that can be opened here")]
+    #[error("{file} is not a picture that can be opened here", file = printable(file))]
     NotAPicture {
         /// The file as the maker named it.
         file: String,
     },
     /// HEIC and AVIF, as telephones write them.
-    #[error("{file} is a {format} picture, as telephones write them, and cannot be opened here")]
+    #[error("{file} is a {format} picture, as telephones write them, and cannot be opened here", file = printable(file))]
     TelephonePicture {
         /// The file as the maker named it.
         file: String,
@@ -73,7 +73,7 @@ pub enum Error {
         format: &'static str,
     },
     /// The picture's data end or break before the picture does.
-    #[error("{file} is damaged: {why}")]
+    #[error("{file} is damaged: {why}", file = printable(file))]
     DamagedPicture {
         /// The file as the maker named it.
         file: String,
@@ -81,7 +81,7 @@ pub enum Error {
         why: String,
     },
     /// The picture's header asks for more than the limits allow.
-    #[error("{file} is too large: {width} x {height} pixels")]
+    #[error("{file} is too large: {width} x {height} pixels", file = printable(file))]
     PictureTooLarge {
         /// The file as the maker named it.
         file: String,
@@ -91,7 +91,7 @@ pub enum Error {
         height: u32,
     },
     /// The file holds more bytes than are read.
-    #[error("{file} is too large a file: more than {} MiB are not read", most >> 20)]
+    #[error("{file} is too large a file: more than {} MiB are not read", most >> 20, file = printable(file))]
     FileTooLarge {
         /// The file as the maker named it.
         file: String,
@@ -99,7 +99,7 @@ pub enum Error {
         most: u64,
     },
     /// Nothing in the picture stands out from its ground.
-    #[error("no subject was found in {file}: {why}")]
+    #[error("no subject was found in {file}: {why}", file = printable(file))]
     NoSubject {
         /// The file as the maker named it.
         file: String,
@@ -128,7 +128,7 @@ pub enum Error {
         right: String,
     },
     /// A tray file with a fault at one place.
-    #[error("{file}, line {line}, {field}: {why}")]
+    #[error("{file}, line {line}, {field}: {why}", file = printable(file), field = echoed(field), why = said(why))]
     TrayLine {
         /// The tray file as the maker named it.
         file: String,
@@ -142,7 +142,7 @@ pub enum Error {
         right: String,
     },
     /// A tray file whose header or whole cannot be used.
-    #[error("{file}: {why}")]
+    #[error("{file}: {why}", file = printable(file), why = said(why))]
     TrayFile {
         /// The tray file as the maker named it.
         file: String,
@@ -152,7 +152,7 @@ pub enum Error {
         right: String,
     },
     /// A figure file that cannot be read; `why` carries the line and what stands there.
-    #[error("{file}: {why}")]
+    #[error("{file}: {why}", file = printable(file), why = said(why))]
     FigureFile {
         /// The figure file as the maker named it.
         file: String,
@@ -162,7 +162,7 @@ pub enum Error {
         right: String,
     },
     /// A cast file with a fault at one place.
-    #[error("{file}, line {line}, {field}: {why}")]
+    #[error("{file}, line {line}, {field}: {why}", file = printable(file), field = echoed(field), why = said(why))]
     CastFile {
         /// The cast file as it is found from where the maker stands.
         file: String,
@@ -176,7 +176,7 @@ pub enum Error {
         right: String,
     },
     /// A scene file with a fault at one place.
-    #[error("{file}, line {line}, {field}: {why}")]
+    #[error("{file}, line {line}, {field}: {why}", file = printable(file), field = echoed(field), why = said(why))]
     SceneFile {
         /// The scene file as the maker named it.
         file: String,
@@ -190,7 +190,7 @@ pub enum Error {
         right: String,
     },
     /// A change by hand that cannot be made.
-    #[error("'{line}': {why}")]
+    #[error("'{}': {}", echoed(line), said(why))]
     Edit {
         /// The change as typed.
         line: String,
@@ -200,19 +200,19 @@ pub enum Error {
         right: String,
     },
     /// The file on disk is not the one that was read, so that it was not written over.
-    #[error("{file} was changed by something else meanwhile, and was left as it is")]
+    #[error("{file} was changed by something else meanwhile, and was left as it is", file = printable(file))]
     ChangedElsewhere {
         /// The file as the maker named it.
         file: String,
     },
     /// Another program is saving the same file and does not come to an end.
-    #[error("{file} is being saved by another program")]
+    #[error("{file} is being saved by another program", file = printable(file))]
     InUse {
         /// The file as the maker named it.
         file: String,
     },
     /// A history that cannot be read, or does not fit its figure.
-    #[error("{file}: {why}")]
+    #[error("{file}: {why}", file = printable(file), why = said(why))]
     HistoryFile {
         /// The history file.
         file: String,
@@ -220,7 +220,7 @@ pub enum Error {
         why: String,
     },
     /// There is no step to take back, or none to do again.
-    #[error("{file}: there is nothing to {what}")]
+    #[error("{file}: there is nothing to {what}", file = printable(file))]
     NoStep {
         /// The figure file as the maker named it.
         file: String,
@@ -276,7 +276,7 @@ impl Error {
             | Self::FigureFile { right, .. }
             | Self::CastFile { right, .. }
             | Self::SceneFile { right, .. }
-            | Self::Edit { right, .. } => right.clone(),
+            | Self::Edit { right, .. } => printable(right),
             Self::ChangedElsewhere { .. } => "look at what changed, then make your change again".into(),
             Self::InUse { .. } => "end the other program, or wait until it has saved".into(),
             Self::HistoryFile { .. } => {

@@ -2,6 +2,8 @@
 
 mod anatomy;
 mod cast;
+mod colour_print;
+mod corpus;
 mod count;
 #[cfg(feature = "trial")]
 mod detectors;
@@ -10,6 +12,7 @@ mod figure_file;
 #[path = "../left_out/mod.rs"]
 mod left_out;
 mod likeness;
+mod mutate;
 #[cfg(feature = "trial")]
 mod photographs;
 mod plain_body;
