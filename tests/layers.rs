@@ -23,6 +23,7 @@ const ORDER: &[&[&str]] = &[
     &["rematch"],
     &["scene", "count"],
     &["sheet"],
+    &["help"],
     &["page"],
     &["cli", "main"],
 ];

@@ -11,7 +11,7 @@ use super::draft_decisions;
 use super::figure_text::of_draft;
 use super::output::Paint;
 use super::report::plain;
-use super::table::{Side, Table, cut, indented, wrapped};
+use super::table::{Side, Table, headline, indented, wrapped};
 
 /// The whole report, in `width` columns; `references` is what several of them say, or nothing.
 pub fn report(
@@ -28,7 +28,7 @@ pub fn report(
     let title = format!("{}: {size}, {beads} {plural}, {} sure", plain(&name), draft.matched.confidence());
     let done = [Some(how(draft)), sheet(draft)].into_iter().flatten().collect::<Vec<_>>().join("\n");
     let said: Vec<String> = done.lines().map(|line| wrapped(line, width)).collect();
-    let heading = format!("{}\n{}\n", paint.heading(&cut(&title, width)), paint.faint(&said.join("\n")));
+    let heading = format!("{}\n{}\n", headline(&title, paint, width), paint.faint(&said.join("\n")));
     let mut parts = vec![heading, of_draft(draft, tray, paint, width), legend(draft, tray, paint, width)];
     parts.extend(traded(draft, tray, paint, width));
     parts.extend(references);
@@ -46,7 +46,7 @@ pub fn short(
 ) -> String {
     let beads: usize = draft.legend.iter().map(|line| line.count).sum();
     let title = format!("{number}: {size}, {beads} beads, {} sure", draft.matched.confidence());
-    let heading = format!("{}\n", paint.heading(&cut(&title, width)));
+    let heading = format!("{}\n", headline(&title, paint, width));
     [heading, of_draft(draft, tray, paint, width), legend(draft, tray, paint, width)].join("\n")
 }
 

@@ -5,9 +5,9 @@ use proptest::prelude::*;
 use smallcast::error::{Error, Result, is_unprintable};
 use smallcast::figure::{AtHand, Edit, Figure, NoOthers, read, write};
 use smallcast::tray::Tray;
-use smallcast::{cast, rules, scene};
+use smallcast::{cast, scene};
 
-use crate::mutate::{Changes, changes, corpus};
+use crate::mutate::{changes, corpus};
 
 /// A refusal is one line that a person reads; this is about five lines of a terminal. A path is said whole.
 const LONGEST_REFUSAL: usize = 400;

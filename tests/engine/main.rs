@@ -7,6 +7,7 @@ mod corpus;
 mod count;
 #[cfg(feature = "trial")]
 mod detectors;
+mod dialects;
 mod figure_file;
 #[cfg(not(feature = "trial"))]
 #[path = "../left_out/mod.rs"]
