@@ -38,6 +38,12 @@ pub enum Error {
         /// The system's reason.
         why: String,
     },
+    /// The system gives no more memory.
+    #[error("memory ran out: a process may have {} MiB here", most >> 20)]
+    OutOfMemory {
+        /// Bytes a process may have.
+        most: u64,
+    },
     /// A part of the program that is left out unless it is asked for when it is built.
     #[error("{what} is not built into this smallcast")]
     NotBuiltIn {
@@ -240,6 +246,10 @@ impl Error {
             Self::Unwritable { .. } => "check that the folder exists and that you may write there".into(),
             Self::Unprintable { .. } => {
                 "let the output go where there is room; files named as saved are whole".into()
+            }
+            Self::OutOfMemory { .. } => {
+                "allow more (ulimit -v), or export the picture smaller: 2000 pixels each way are plenty"
+                    .into()
             }
             Self::NotBuiltIn { feature, .. } => format!(
                 "smallcast measure FOLDER scores drafts of your own figures; in the folder of smallcast's sources, \

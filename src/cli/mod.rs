@@ -34,6 +34,7 @@ mod likely;
 mod lineup;
 mod lineup_json;
 mod lineup_text;
+mod little_memory;
 mod measure;
 #[cfg(feature = "trial")]
 mod measure_choice;
@@ -133,6 +134,9 @@ fn command() -> clap::Command {
 
 /// Runs the command line of this process.
 pub fn run() -> ExitCode {
+    if let Some(code) = little_memory::watched() {
+        return code;
+    }
     let cli = match command().try_get_matches().and_then(|words| Cli::from_arg_matches(&words)) {
         Ok(cli) => cli,
         Err(answer) => return answered(&answer),

@@ -11,6 +11,8 @@ mod each;
 #[path = "../left_out/mod.rs"]
 mod left_out;
 mod lineup;
+#[cfg(target_os = "linux")]
+mod little_memory;
 mod measure;
 #[cfg(feature = "trial")]
 mod measure_drawn;

@@ -5,7 +5,7 @@ use proptest::prelude::*;
 use smallcast::error::{Error, Result, is_unprintable};
 use smallcast::figure::{AtHand, Edit, Figure, NoOthers, read, write};
 use smallcast::tray::Tray;
-use smallcast::{cast, rules, scene};
+use smallcast::{cast, scene};
 
 use crate::mutate::{changes, corpus};
 

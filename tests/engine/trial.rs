@@ -93,7 +93,7 @@ fn judged(confidences: &[f64], right: &[bool]) -> Vec<Judged> {
 /// The example of scikit-learn's documentation of `roc_auc_score` (from memory): scores 0.1, 0.4, 0.35, 0.8
 /// for labels 0, 0, 1, 1 give 0.75.
 #[test]
-fn ranking_agrees_with_a_reference_librarys_example() {
+fn ranking_agrees_with_an_example_of_a_reference_library() {
     let beads = judged(&[0.1, 0.4, 0.35, 0.8], &[false, false, true, true]);
     assert_eq!(ranking(&beads), Some(0.75));
     assert_eq!(ranking(&judged(&[0.5, 0.9], &[true, true])), None);
