@@ -15,37 +15,37 @@ use super::output::{self, Paint};
 use super::progress::Progress;
 use super::{measure_fit, measure_json, measure_text, measure_without, report};
 
-/// See how good drafts are: known figures drawn, drafted and scored, or your own finished figures
+/// Measure how good drafts are: on known figures, drawn and drafted, or on your own finished figures
 #[derive(Debug, clap::Args)]
 pub struct Arguments {
-    /// A folder of your own finished figures with their references; without it, known figures are drawn
+    /// A folder of your own finished figures and their references; without it, known figures are drawn
     folder: Option<PathBuf>,
-    /// Tray file your figures were made from; their cast's tray serves without one, else the embedded one
+    /// Tray file your figures were made from; without it, the cast's tray, else the embedded one
     #[arg(long, value_name = "FILE", requires = "folder")]
     tray: Option<PathBuf>,
-    /// A manner of drawing, such as marker, photo or sketch; again for more, all without it
+    /// A manner of drawing, such as marker, photo or sketch; may be repeated; without it, all
     #[arg(long, value_name = "NAME", conflicts_with = "folder", help_heading = "What to draw")]
     manner: Vec<String>,
-    /// A known figure or sketch; again for more, all without it
+    /// A known figure or sketch; may be repeated; without it, all
     #[arg(long, value_name = "NAME", conflicts_with = "folder", help_heading = "What to draw")]
     figure: Vec<String>,
     /// Drawings of each figure in each manner, from the seeds 0, 1 and so on
     #[arg(long, value_name = "N", default_value_t = DEFAULT_SEEDS, conflicts_with = "folder")]
     #[arg(value_parser = clap::value_parser!(u64).range(1..=MOST_SEEDS), help_heading = "What to draw")]
     seeds: u64,
-    /// Measure two plain methods beside it: the mean colour of each bead's window, and its commonest bead
+    /// Also measure two plain methods: the mean colour at each bead's place, and the commonest bead there
     #[arg(long)]
     baseline: bool,
     /// See what a detector is worth: draft with it and without it, and compare the beads to mend
     #[arg(long, value_name = "NAME", conflicts_with_all = ["folder", "baseline", "shown", "drawings", "fit"])]
     without: Option<String>,
-    /// Save a picture of how far its confidence can be trusted
+    /// Save a picture of how far the confidence can be trusted
     #[arg(long = "picture", value_name = "FILE.png", help_heading = "What to keep")]
     shown: Option<PathBuf>,
-    /// Save each drawing and the picture of its draft in this folder, made if it is not there
+    /// Save each drawing and the picture of its draft in this folder, which is made if needed
     #[arg(long, value_name = "FOLDER", conflicts_with = "folder", help_heading = "What to keep")]
     drawings: Option<PathBuf>,
-    /// Fit the calibration of confidence anew to drawings of known figures and to sketches, and save it with
+    /// Fit the calibration of confidence again to drawings of known figures and to sketches, and save it with
     /// --save; --manner and --figure try it on fewer
     #[arg(long, requires = "save", conflicts_with_all = ["folder", "seeds", "baseline"])]
     #[arg(conflicts_with_all = ["shown", "drawings", "json"], help_heading = "What to keep")]
@@ -53,7 +53,7 @@ pub struct Arguments {
     /// Save the calibration of --fit
     #[arg(long, value_name = "FILE.csv", requires = "fit", help_heading = "What to keep")]
     save: Option<PathBuf>,
-    /// Write over files that exist already
+    /// Overwrite existing files
     #[arg(long, help_heading = "What to keep")]
     replace: bool,
     /// Print one JSON document on standard output

@@ -9,9 +9,9 @@ use super::table::{Side, Table, cut, wrapped};
 
 /// What the columns are, for whoever has not met them.
 const IN_WORDS: &str = "right: beads that are the same; mend: beads to change, add or take off, on average and \
-    in the middle draft; overlap: of the silhouettes; apart: mean CIEDE2000 of beads in their place; ECE: how \
+as the median; overlap: of the silhouettes; apart: mean CIEDE2000 of beads in their place; ECE: how \
     far confidence is off, 0 is best; AUROC: whether right beads are surer than wrong ones, 1 is best; caught: \
-    wrong beads among the least sure fifth; s: seconds a draft.";
+    wrong beads among the least sure fifth; s: seconds for one draft.";
 
 /// The first column, which is cut where the terminal is narrow.
 const NAME: usize = 0;
@@ -69,9 +69,10 @@ fn of_bare(FalseSheets { pictures, taken }: FalseSheets) -> String {
 /// How near to a design by eye a draft of a sketch can be asked to come, and which sketches tell of any other.
 fn yardstick(apart: f64) -> String {
     format!(
-        "sketch: drawn in its own proportions, so that no one answer is right. Each was designed by eye twice; mend \
+        "sketch: drawn in its own proportions, so that no single answer is right. Each was designed by eye \
+        twice; mend \
          is the mean to both designs, which differ from one another by {} beads: a draft as near as that is as good \
-         as a design. Confidence is fitted on them, but for {}.",
+         as a design. Confidence is fitted on all of them except {}.",
         beads(apart),
         KEPT_SKETCHES.join(" and ")
     )
