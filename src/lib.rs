@@ -35,6 +35,7 @@ pub mod error;
 pub mod figure;
 pub mod files;
 pub mod grid;
+pub mod help;
 pub mod matching;
 #[cfg(feature = "page")]
 pub mod page;

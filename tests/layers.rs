@@ -22,6 +22,7 @@ const ORDER: &[&[&str]] = &[
     &["rematch"],
     &["scene", "count"],
     &["sheet"],
+    &["help"],
     &["page"],
     &["cli", "main"],
 ];

@@ -11,7 +11,7 @@ use super::check_json::part_of;
 use super::figures::Opened;
 use super::output::Paint;
 use super::report::plain;
-use super::table::{cut, wrapped};
+use super::table::{headline, wrapped};
 
 /// Columns a finding is set in by.
 const INDENT: &str = "  ";
@@ -66,7 +66,7 @@ impl View<'_> {
     fn figure(&self, opened: &Opened, checked: &Checked) -> String {
         let many = checked.findings.len();
         let title = format!("{}: {}", plain(opened.figure.name()), counted(many, "finding"));
-        let mut text = format!("{}\n", self.paint.heading(&cut(&title, self.width)));
+        let mut text = format!("{}\n", headline(&title, self.paint, self.width));
         for finding in &checked.findings {
             let _ = write!(text, "\n{}", self.finding(opened, finding));
         }

@@ -11,7 +11,7 @@ use super::draft_decisions;
 use super::figure_text::of_draft;
 use super::output::Paint;
 use super::report::plain;
-use super::table::{Side, Table, cut, indented, wrapped};
+use super::table::{Side, Table, headline, indented, wrapped};
 
 /// What two columns of the legend measure, for whoever has not met them.
 const COLUMNS: &str = "apart: CIEDE2000 between the colour asked for and the bead; 1 can just be seen side by side, 5 is \
@@ -32,7 +32,7 @@ pub fn report(
     let title = format!("{}: {size}, {beads} {plural}, {} sure", plain(&name), draft.matched.confidence());
     let done = [Some(how(draft)), sheet(draft)].into_iter().flatten().collect::<Vec<_>>().join("\n");
     let said: Vec<String> = done.lines().map(|line| wrapped(line, width)).collect();
-    let heading = format!("{}\n{}\n", paint.heading(&cut(&title, width)), paint.faint(&said.join("\n")));
+    let heading = format!("{}\n{}\n", headline(&title, paint, width), paint.faint(&said.join("\n")));
     let legend = legend(draft, tray, paint, width) + &paint.faint(&wrapped(COLUMNS, width)) + "\n";
     let mut parts = vec![heading, of_draft(draft, tray, paint, width), legend];
     parts.extend(traded(draft, tray, paint, width));
@@ -51,7 +51,7 @@ pub fn short(
 ) -> String {
     let beads: usize = draft.legend.iter().map(|line| line.count).sum();
     let title = format!("{number}: {size}, {beads} beads, {} sure", draft.matched.confidence());
-    let heading = format!("{}\n", paint.heading(&cut(&title, width)));
+    let heading = format!("{}\n", headline(&title, paint, width));
     [heading, of_draft(draft, tray, paint, width), legend(draft, tray, paint, width)].join("\n")
 }
 

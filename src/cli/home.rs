@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeSet, HashMap};
 use std::path::{Path, PathBuf};
+use std::sync::{Mutex, PoisonError};
 
 use smallcast::cast::{Cast, CastFolder, scale_of, stem};
 use smallcast::error::{Error, Result, Warning};
@@ -13,6 +14,25 @@ use smallcast::units::Millimetres;
 
 use super::figures::ENDING;
 use super::report;
+
+/// A tray as it was typed; says which of its columns mean nothing here.
+///
+/// # Errors
+/// As [`Tray::open`].
+pub fn opened(file: &Path) -> Result<Tray> {
+    Tray::open(file).inspect(|tray| say_own_columns(&file.display().to_string(), tray))
+}
+
+/// Says once of each file which columns of a tray mean nothing here.
+fn say_own_columns(file: &str, tray: &Tray) {
+    static SAID: Mutex<Vec<String>> = Mutex::new(Vec::new());
+    let columns = tray.own_columns();
+    let mut said = SAID.lock().unwrap_or_else(PoisonError::into_inner);
+    if !columns.is_empty() && !said.iter().any(|known| known == file) {
+        report::of_file("columns not used", file, &columns.join(", "));
+        said.push(file.into());
+    }
+}
 
 /// What serves the paths of one command: what was typed, else what their cast says, else what is embedded.
 pub struct Home {
@@ -60,8 +80,11 @@ impl Home {
 
     fn with(cast: Option<CastFolder>, typed: Option<&Path>) -> Result<Self> {
         let tray = match (typed, &cast) {
-            (Some(file), _) => Tray::open(file)?,
-            (None, Some(cast)) => cast.tray()?,
+            (Some(file), _) => opened(file)?,
+            (None, Some(cast)) => cast.tray().inspect(|tray| {
+                let file = cast.tray_file().unwrap_or_default();
+                say_own_columns(&file.display().to_string(), tray);
+            })?,
             (None, None) => Tray::embedded(),
         };
         let groups = cast.iter().flat_map(|cast| &cast.cast().groups);

@@ -5,7 +5,7 @@ use smallcast::trial::{KEPT_SKETCHES, Sheets};
 use super::measure_run::{FalseSheets, Line};
 use super::output::Paint;
 use super::report::plain;
-use super::table::{Side, Table, cut, wrapped};
+use super::table::{Side, Table, headline, wrapped};
 
 /// What the columns are, for whoever has not met them.
 const IN_WORDS: &str = "right: beads that are the same; mend: beads to change, add or take off, on average and \
@@ -32,7 +32,7 @@ pub fn report(
     let mut parts = vec![
         format!(
             "{}\n{}",
-            paint.heading(&cut(&plain(title), width)),
+            headline(&plain(title), paint, width),
             scores(kind, &rows, count).render(paint, width, &[NAME])
         ),
         format!("{}\n", paint.faint(&wrapped(IN_WORDS, width))),

@@ -10,7 +10,7 @@ use smallcast::trial::{SKETCH, Score};
 use super::measure_choice::{Job, manner_names};
 use super::output::Paint;
 use super::report::plain;
-use super::table::{Side, Table, cut, wrapped};
+use super::table::{Side, Table, headline, wrapped};
 
 /// The document's layout; grows when a reader would have to change.
 const FORMAT: u32 = 1;
@@ -148,7 +148,7 @@ pub fn report(detector: &Detector, title: &str, pairs: &[Pair], paint: Paint, wi
         ];
         table.row(&[], cells);
     }
-    let heading = paint.heading(&cut(&format!("{}, without {}", plain(title), detector.name), width));
+    let heading = headline(&format!("{}, without {}", plain(title), detector.name), paint, width);
     let what = wrapped(&format!("{}: {}", detector.name, detector.what), width);
     let words = paint.faint(&wrapped(IN_WORDS, width)).to_string();
     format!("{heading}\n{what}\n\n{}\n{words}\n", table.render(paint, width, &[0]))

@@ -40,6 +40,11 @@ pub fn note(text: &str) {
     say(&format!("smallcast: {text}"));
 }
 
+/// Prints lines as they are.
+pub fn short(text: &str) {
+    text.lines().for_each(say);
+}
+
 /// Names the sensible next command.
 pub fn next(command: &str) {
     say(&format!("next: {command}"));

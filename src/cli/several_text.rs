@@ -3,9 +3,8 @@
 use std::path::Path;
 
 use smallcast::draft::{Disagreement, Used};
-use smallcast::matching::{Agreement, FAR, Served};
+use smallcast::matching::{Agreement, Served};
 use smallcast::tray::Tray;
-use smallcast::units::DeltaE;
 
 use super::draft_found::Found;
 use super::output::Paint;
@@ -47,7 +46,7 @@ fn one(found: &Found, disagreement: &Disagreement, names: &[String], tray: &Tray
     let shown: Vec<&str> = disagreement.heeded.iter().map(|(at, _)| name(*at)).collect();
     let mut words = Vec::new();
     if shown.len() > 1 {
-        words.push(agreement(&shown, &disagreement.agreement, disagreement.chosen, tray));
+        words.push(agreement(&shown, &disagreement.agreement, &disagreement.chosen, tray));
     }
     words.extend(
         disagreement
@@ -60,8 +59,8 @@ fn one(found: &Found, disagreement: &Disagreement, names: &[String], tray: &Tray
 
 /// How far the farthest two references lie apart and how well a bead serves all; `names` are those that show the
 /// colour.
-pub fn agreement(names: &[&str], agreement: &Agreement, chosen: Served, tray: &Tray) -> String {
-    let name = |served: Served| plain(&tray.bead(served.bead).name);
+pub fn agreement(names: &[&str], agreement: &Agreement, chosen: &Served, tray: &Tray) -> String {
+    let name = |served: &Served| plain(&tray.bead(served.bead).name);
     let apart = match agreement.farthest {
         Some((one, other)) => {
             let of = |at: usize| names.get(at).copied().unwrap_or_default();
@@ -70,15 +69,23 @@ pub fn agreement(names: &[&str], agreement: &Agreement, chosen: Served, tray: &T
         None => String::new(),
     };
     let both = if names.len() == 2 { "both" } else { "all" };
-    let serves = match chosen.worst {
-        DeltaE(worst) if worst > FAR.0 => "comes nearest to",
-        _ => "serves",
-    };
-    let best = agreement.serve_all.first().copied().filter(|best| best.worst.0 < chosen.worst.0);
+    let best = agreement.serve_all.first().filter(|best| best.worst.0 < chosen.worst.0);
     let other = best.map_or(String::new(), |best| {
         format!("; {}, at most {} away, is needed for a colour it touches", name(best), best.worst)
     });
-    format!("{apart}{} {serves} {both}, at most {} away{other}", name(chosen), chosen.worst)
+    let serves = match chosen.serves_all() {
+        true => format!("{} serves {both}, at most {} away", name(chosen), chosen.worst),
+        false => {
+            format!("no bead within {} of {both}: {} is {}", Served::WITHIN, name(chosen), far(names, chosen))
+        }
+    };
+    format!("{apart}{serves}{other}")
+}
+
+/// How far a bead is from each reference: `3.2 from anna.jpg, 8.1 from anna-old.png`.
+fn far(names: &[&str], served: &Served) -> String {
+    let each = names.iter().zip(&served.each).map(|(name, apart)| format!("{apart} from {name}"));
+    each.collect::<Vec<_>>().join(", ")
 }
 
 /// A file's own name.

@@ -7,7 +7,7 @@ use smallcast::rematch::{MOST_SOUGHT, Older, Request, Suggestion, suggest};
 use smallcast::tray::Tray;
 
 use super::figures::Opened;
-use super::home::Home;
+use super::home::{Home, opened as opened_tray};
 use super::output::{self, Paint};
 use super::progress::Progress;
 use super::rematch::Arguments;
@@ -51,7 +51,7 @@ pub fn execute(
             right: format!("give a number from 1 to {MOST_SOUGHT}"),
         });
     }
-    let catalogue = Tray::open(file)?;
+    let catalogue = opened_tray(file)?;
     if catalogue.iter().all(|(_, bead)| bead.price.is_none()) {
         return Err(Error::TrayFile {
             file: file.display().to_string(),

@@ -7,8 +7,9 @@ use smallcast::error::{Error, Result};
 use smallcast::reference::{Corners, Limits, Picture, open};
 use smallcast::seen_beads::{OwnTray, SeenBeads, SeenOptions, names_of, read};
 use smallcast::sheet::{png, seen_beads_picture};
-use smallcast::tray::{MOST_BYTES, Tray};
+use smallcast::tray::MOST_BYTES;
 
+use super::home::opened;
 use super::output;
 use super::progress::Progress;
 use super::report;
@@ -71,7 +72,7 @@ impl PhotoArguments {
         self.check_targets(photo)?;
         let options = self.options()?;
         let (names_file, names) = self.named()?;
-        let older = self.renew.as_deref().map(Tray::open).transpose()?;
+        let older = self.renew.as_deref().map(opened).transpose()?;
         let progress = Progress::start("opening the photograph");
         let picture = open::open(photo, &Limits::default())?;
         options.corners.map_or(Ok(()), |corners| corners.check_within(picture.pixels.dimensions()))?;

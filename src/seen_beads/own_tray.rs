@@ -3,22 +3,24 @@
 use super::{ReadColour, SeenBead, SeenBeads, Unreadable};
 use crate::colour::{Lab, ciede2000};
 use crate::error::{Error, Result};
-use crate::tray::{Bead, Tray};
+use crate::tray::{Bead, Tray, decoded};
 use crate::units::DeltaE;
 
 /// The names of a file, one a line in reading order; empty lines are left out. `file` names it in errors.
 ///
 /// # Errors
-/// [`Error::BadValue`] where there is none, where one stands twice, or where one could not stand in a tray file.
+/// [`Error::BadValue`] where there is none, where one stands twice, or where one could not stand in a tray file;
+/// [`Error::TrayFile`] for a file that is no text.
 pub fn names_of(file: &str, bytes: &[u8]) -> Result<Vec<String>> {
     let refused = |why: String, right: &str| {
         Err(Error::BadValue { option: "--names", value: file.into(), why, right: right.into() })
     };
-    let Ok(text) = std::str::from_utf8(bytes) else {
+    let bytes = decoded(file, bytes)?;
+    let Ok(text) = std::str::from_utf8(&bytes) else {
         return refused("it is not plain text in UTF-8".into(), "save it as plain text in UTF-8");
     };
     let right = "write one name a line, in the order in which the beads lie: row by row, from the left";
-    let lines = text.trim_start_matches('\u{feff}').lines().enumerate();
+    let lines = text.lines().enumerate();
     let named = lines.map(|(at, line)| (at + 1, line.trim())).filter(|(_, name)| !name.is_empty());
     let named: Vec<(usize, &str)> = named.collect();
     if named.is_empty() {

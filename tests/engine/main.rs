@@ -4,6 +4,7 @@ mod anatomy;
 mod cast;
 mod count;
 mod detectors;
+mod dialects;
 mod figure_file;
 mod likeness;
 mod photographs;
