@@ -53,7 +53,7 @@ pub enum Error {
         feature: &'static str,
     },
     /// A file of that name stands there already.
-    #[error("{file} exists already and was left as it is", file = printable(file))]
+    #[error("{file} already exists and was not changed", file = printable(file))]
     Exists {
         /// The file as the maker named it.
         file: String,
@@ -64,8 +64,8 @@ pub enum Error {
         /// The file as the maker named it.
         file: String,
     },
-    /// HEIC and AVIF, as telephones write them.
-    #[error("{file} is a {format} picture, as telephones write them, and cannot be opened here", file = printable(file))]
+    /// HEIC and AVIF, as telephones save them.
+    #[error("{file} is a {format} picture, as telephones save them, and cannot be opened here", file = printable(file))]
     TelephonePicture {
         /// The file as the maker named it.
         file: String,
@@ -108,8 +108,8 @@ pub enum Error {
     },
     /// What stands out from the ground is a sheet of paper, and nothing is drawn on it.
     #[error(
-        "{file}: what stands out is one pale flat shape with straight sides and nothing on it, as paper is; no \
-         figure was drafted from it"
+        "{file}: what stands out looks like empty paper: one pale flat shape with straight sides and nothing \
+        on it; no figure was drafted from it"
     )]
     OnlyPaper {
         /// The file as the maker named it.
@@ -200,7 +200,7 @@ pub enum Error {
         right: String,
     },
     /// The file on disk is not the one that was read, so that it was not written over.
-    #[error("{file} was changed by something else meanwhile, and was left as it is", file = printable(file))]
+    #[error("{file} was changed by something else in the meantime and was not overwritten", file = printable(file))]
     ChangedElsewhere {
         /// The file as the maker named it.
         file: String,
@@ -245,7 +245,7 @@ impl Error {
             Self::Unreadable { .. } => "check the name and that you may read the file".into(),
             Self::Unwritable { .. } => "check that the folder exists and that you may write there".into(),
             Self::Unprintable { .. } => {
-                "let the output go where there is room; files named as saved are whole".into()
+                "send the output where there is room; files named as saved are complete".into()
             }
             Self::OutOfMemory { .. } => {
                 "allow more (ulimit -v), or export the picture smaller: 2000 pixels each way are plenty"
@@ -255,7 +255,7 @@ impl Error {
                 "smallcast measure FOLDER scores drafts of your own figures; in the folder of smallcast's sources, \
                  cargo install --path . --features {feature} builds the rest in"
             ),
-            Self::Exists { .. } => "choose another name, or add --replace to write over it".into(),
+            Self::Exists { .. } => "choose another name, or add --replace to overwrite it".into(),
             Self::NotAPicture { .. } => {
                 "open it in any picture viewer and export it as PNG or JPEG; WebP, GIF, BMP and TIFF work too"
                     .into()
@@ -266,7 +266,7 @@ impl Error {
                 "export it smaller: 4000 pixels each way are plenty".into()
             }
             Self::NoSubject { .. } => {
-                "let plain ground show around the figure, and name its place with X,Y,WIDTH,HEIGHT in pixels"
+                "leave plain background around the figure, and name its place with X,Y,WIDTH,HEIGHT in pixels"
                     .into()
             }
             Self::OnlyPaper { .. } => format!("if it is your figure all the same, {NAME_IT}"),
@@ -280,7 +280,7 @@ impl Error {
             Self::ChangedElsewhere { .. } => "look at what changed, then make your change again".into(),
             Self::InUse { .. } => "end the other program, or wait until it has saved".into(),
             Self::HistoryFile { .. } => {
-                "the figure itself is whole: rename or remove the history, and a new one is begun".into()
+                "the figure itself is intact: rename or remove the history, and a new one is begun".into()
             }
             Self::NoStep { .. } => "see what was done with smallcast edit FIGURE --history".into(),
         }

@@ -23,7 +23,7 @@ pub fn report(bench: &Workbench, outcome: &Outcome, tray: &Tray, (paint, width):
         let _ = writeln!(text, "{name}: undone: {}.", plain(line));
     }
     for line in &outcome.redone {
-        let _ = writeln!(text, "{name}: done again: {}.", plain(line));
+        let _ = writeln!(text, "{name}: redone: {}.", plain(line));
     }
     if let Some(figure) = &outcome.figure {
         let _ = writeln!(text, "\n{}", of_figure(figure, tray, paint, width));
@@ -39,14 +39,14 @@ pub fn history(bench: &Workbench) -> String {
     let name = bench.figure().name();
     let (done, undone) = (bench.history().done(), bench.history().undone());
     if done.is_empty() && undone.is_empty() {
-        return format!("{name}: nothing was done by hand yet.\n");
+        return format!("{name}: no changes by hand yet.\n");
     }
-    let mut text = format!("{name}: what was done by hand, oldest first.\n");
+    let mut text = format!("{name}: changes by hand, oldest first.\n");
     for (number, step) in (1..).zip(done) {
         let _ = writeln!(text, "{number:>5}  {}", plain(step.line()));
     }
     if !undone.is_empty() {
-        let _ = writeln!(text, "Undone; --redo does it again, the first one first:");
+        let _ = writeln!(text, "Undone; --redo restores, oldest first:");
     }
     for (number, step) in (done.len() + 1..).zip(undone) {
         let _ = writeln!(text, "{number:>5}  {}", plain(step.line()));

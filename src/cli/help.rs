@@ -58,7 +58,7 @@ pub struct Arguments {
     /// Save the man pages of all commands in this folder
     #[arg(long, value_name = "FOLDER", requires = "about", conflicts_with = "of")]
     save: Option<PathBuf>,
-    /// Write over man pages that exist already
+    /// Overwrite existing man pages
     #[arg(long, requires = "save")]
     replace: bool,
 }

@@ -13,25 +13,25 @@ use super::output::{self, Paint};
 use super::progress::Progress;
 use super::{measure_json, measure_text, report};
 
-/// See how good drafts of your own finished figures' references are
-#[cfg_attr(feature = "trial", doc = "; or draw known figures, draft and score them")]
+/// Measure how good drafts are of your own finished figures' references
+#[cfg_attr(feature = "trial", doc = "; or on known figures, drawn and drafted")]
 #[derive(Debug, clap::Args)]
 pub struct Arguments {
     /// A folder of your own finished figures with their references
     #[cfg_attr(feature = "trial", doc = "; without it, known figures are drawn")]
     folder: Option<PathBuf>,
-    /// Tray file your figures were made from; their cast's tray serves without one, else the embedded one
+    /// Tray file your figures were made from; without it, the cast's tray, else the embedded one
     #[arg(long, value_name = "FILE", requires = "folder")]
     tray: Option<PathBuf>,
-    /// Measure two plain methods beside it: the mean colour of each bead's window, and its commonest bead
+    /// Also measure two plain methods: the mean colour at each bead's place, and the commonest bead there
     #[arg(long)]
     pub baseline: bool,
-    /// Save a picture of how far its confidence can be trusted
+    /// Save a picture of how far the confidence can be trusted
     #[arg(long = "picture", value_name = "FILE.png", help_heading = "What to keep")]
     pub shown: Option<PathBuf>,
     #[command(flatten)]
     pub drawn: Drawn,
-    /// Write over files that exist already
+    /// Overwrite existing files
     #[arg(long, help_heading = "What to keep")]
     pub replace: bool,
     /// Print one JSON document on standard output
@@ -42,11 +42,11 @@ pub struct Arguments {
 /// What is asked of drawn trials.
 #[derive(Debug, clap::Args)]
 pub struct Drawn {
-    /// A manner of drawing, such as marker, photo or sketch; again for more, all without it
+    /// A manner of drawing, such as marker, photo or sketch; may be repeated; without it, all
     #[arg(long, value_name = "NAME", conflicts_with = "folder", help_heading = "What to draw")]
     #[arg(hide = !TRIALS)]
     pub manner: Vec<String>,
-    /// A known figure or sketch; again for more, all without it
+    /// A known figure or sketch; may be repeated; without it, all
     #[arg(long, value_name = "NAME", conflicts_with = "folder", help_heading = "What to draw")]
     #[arg(hide = !TRIALS)]
     pub figure: Vec<String>,
@@ -59,11 +59,11 @@ pub struct Drawn {
     #[arg(long, value_name = "NAME", conflicts_with_all = ["folder", "baseline", "shown", "drawings", "fit"])]
     #[arg(hide = !TRIALS)]
     pub without: Option<String>,
-    /// Save each drawing and the picture of its draft in this folder, made if it is not there
+    /// Save each drawing and the picture of its draft in this folder, which is made if needed
     #[arg(long, value_name = "FOLDER", conflicts_with = "folder", help_heading = "What to keep")]
     #[arg(hide = !TRIALS)]
     pub drawings: Option<PathBuf>,
-    /// Fit the calibration of confidence anew to drawings of known figures and to sketches, and save it with
+    /// Fit the calibration of confidence again to drawings of known figures and to sketches, and save it with
     /// --save; --manner and --figure try it on fewer
     #[arg(long, requires = "save", conflicts_with_all = ["folder", "seeds", "baseline"])]
     #[arg(conflicts_with_all = ["shown", "drawings", "json"], help_heading = "What to keep")]

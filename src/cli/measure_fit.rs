@@ -52,7 +52,7 @@ pub fn execute(target: &Path, replace: bool, choice: &Choice, is_trial: bool) ->
     let calibration = Calibration::fit(&all).ok_or_else(|| Error::BadValue {
         option: "--fit",
         value: format!("{} beads", all.len()),
-        why: "they do not settle the weights".into(),
+        why: "there are too few beads to fit the weights".into(),
         right: "name figures and manners that a fit may see, or leave --figure and --manner out".into(),
     })?;
     save_all(&[(target, calibration.to_csv().into_bytes())], replace)?;

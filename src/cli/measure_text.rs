@@ -9,9 +9,9 @@ use super::table::{Side, Table, headline, wrapped};
 
 /// What the columns are, for whoever has not met them.
 const IN_WORDS: &str = "right: beads that are the same; mend: beads to change, add or take off, on average and \
-    in the middle draft; overlap: of the silhouettes; apart: mean CIEDE2000 of beads in their place; ECE: how \
+as the median; overlap: of the silhouettes; apart: mean CIEDE2000 of beads in their place; ECE: how \
     far confidence is off, 0 is best; AUROC: whether right beads are surer than wrong ones, 1 is best; caught: \
-    wrong beads among the least sure fifth; s: seconds a draft.";
+    wrong beads among the least sure fifth; s: seconds for one draft.";
 
 /// The first column, which is cut where the terminal is narrow.
 const NAME: usize = 0;

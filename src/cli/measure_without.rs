@@ -16,7 +16,7 @@ use super::table::{Side, Table, headline, wrapped};
 /// The document's layout; grows when a reader would have to change.
 const FORMAT: u32 = 1;
 
-const IN_WORDS: &str = "with, without: beads to mend, on average; worth: by how much fewer they are with it; error: its \
+const IN_WORDS: &str = "with, without: beads to mend, on average; worth: how many fewer with it; error: its \
     standard error; changed: drawings whose draft it changes.";
 
 /// Beads to mend of one drawing, with a detector and without it.

@@ -192,9 +192,7 @@ fn wrong_words(answer: &clap::Error) -> String {
     let number = std::error::Error::source(answer).and_then(no_number);
     match (said(ContextKind::InvalidArg), said(ContextKind::InvalidValue), number) {
         (Some(option), Some(value), Some(why)) => format!("'{value}' for '{option}': {why}"),
-        _ if answer.kind() == ErrorKind::InvalidUtf8 => {
-            "a word of the command is no text: names of beads, figures and parts are UTF-8".into()
-        }
+        _ if answer.kind() == ErrorKind::InvalidUtf8 => "a word of the command is not text in UTF-8".into(),
         _ => format!("{}{}", in_one_line(&answer.to_string()), meant(answer)),
     }
 }
@@ -215,10 +213,10 @@ fn no_number(source: &(dyn std::error::Error + 'static)) -> Option<&'static str>
     if let Some(whole) = source.downcast_ref::<ParseIntError>() {
         return Some(match whole.kind() {
             IntErrorKind::PosOverflow | IntErrorKind::NegOverflow => "the number is too large",
-            _ => "it is no whole number",
+            _ => "it is not a whole number",
         });
     }
-    source.downcast_ref::<ParseFloatError>().map(|_| "it is no number")
+    source.downcast_ref::<ParseFloatError>().map(|_| "it is not a number")
 }
 
 /// What clap says of wrong words, without its "error:", its usage and its tips.

@@ -74,7 +74,7 @@ fn all_are_drafted_to_one_scale_and_saved_under_numbers() {
     typed(folder.path(), &format!("{words} --replace")).success();
     assert_eq!((rows_saved(&at("girl-1.figure.toml")), rows_saved(&at("girl-2.figure.toml"))), (12, 16));
 
-    // All or nothing: the second is there already.
+    // All or nothing: the second already exists.
     fs::remove_file(at("girl-1.figure.toml")).unwrap();
     let refused = typed(folder.path(), words).code(2);
     assert!(err(&refused).contains("girl-2.figure.toml"), "{}", err(&refused));

@@ -165,7 +165,7 @@ fn a_folder_with_nothing_to_measure_is_refused() {
     let empty = refusal(bench.measure(&["empty"]));
     assert!(empty.contains("no figure file") && empty.contains("smallcast draft"), "{empty}");
     assert!(refusal(bench.measure(&["nowhere"])).contains("cannot read nowhere"));
-    assert!(refusal(bench.measure(&["milk-carter.png"])).contains("no folder"));
+    assert!(refusal(bench.measure(&["milk-carter.png"])).contains("not a folder"));
     fs::write(bench.path("other.csv"), "name,hex\nonly,#808080\n").unwrap();
     let other = refusal(bench.measure(&[".", "--tray", "other.csv"]));
     assert!(other.contains("not in the tray") && other.contains("--tray"), "{other}");
@@ -178,11 +178,11 @@ fn a_folder_with_nothing_to_measure_is_refused() {
 fn the_picture_never_takes_another_s_place_unasked() {
     let bench = Bench::with_milk_carter();
     fs::write(bench.path("trust.png"), "mine").unwrap();
-    assert!(refusal(bench.measure(&[".", "--picture", "trust.png"])).contains("exists already"));
+    assert!(refusal(bench.measure(&[".", "--picture", "trust.png"])).contains("already exists"));
     assert_eq!(fs::read(bench.path("trust.png")).unwrap(), b"mine");
     let reference = fs::read(bench.path("milk-carter.png")).unwrap();
     let own = refusal(bench.measure(&[".", "--picture", "milk-carter.png", "--replace"]));
-    assert!(own.contains("never written over"), "{own}");
+    assert!(own.contains("never overwritten"), "{own}");
     assert_eq!(fs::read(bench.path("milk-carter.png")).unwrap(), reference);
     assert!(refusal(bench.measure(&[".", "--picture", "trust.jpg"])).contains(".png"));
     let answer = bench.measure(&[".", "--picture", "trust.png", "--replace"]).success();

@@ -108,7 +108,7 @@ fn drawings_are_kept_with_their_drafts_and_never_written_over_unasked() {
     assert!(image::open(bench.path("trials/ball-toddler-shapes-0.png")).is_ok());
     fs::write(bench.path("trials/ball-toddler-small-0.jpg"), "mine").unwrap();
     fs::remove_file(bench.path("trials/ball-toddler-shapes-0.png")).unwrap();
-    assert!(refusal(bench.measure(&kept)).contains("exists already"));
+    assert!(refusal(bench.measure(&kept)).contains("already exists"));
     assert_eq!(fs::read(bench.path("trials/ball-toddler-small-0.jpg")).unwrap(), b"mine");
     assert_eq!(bench.files("trials").len(), 3, "nothing is written where one is in the way");
     let again: Vec<&str> = kept.iter().copied().chain(["--replace"]).collect();

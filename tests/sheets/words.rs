@@ -186,7 +186,7 @@ fn names_beyond_english_are_printed_or_told_of() {
     let said = said.join("\n");
     assert!(said.contains("letters-lacking: Жёлтый 灯 has letters"), "{said}");
     assert!(
-        said.contains("mark-lacking: the mark ★ of Жёлтый 灯 cannot be printed: b stands for it"),
+        said.contains("mark-lacking: the mark ★ of Жёлтый 灯 cannot be printed: b is used instead"),
         "{said}"
     );
     assert!(said.contains("not-in-tray: "), "{said}");
