@@ -8,6 +8,7 @@ use super::silhouette::Span;
 use super::{aim, skin};
 use crate::colour::{Lab, ciede2000};
 use crate::plan::{Zone, ZoneRows};
+use crate::sample::cluster::mean_of;
 
 /// Two eyes.
 pub(super) const EYES_DETECTOR: Detector = Detector {
@@ -153,8 +154,7 @@ fn lips_below(scene: &Scene, row: usize, skin: Lab) -> Option<Lab> {
     // The redder half: the rest is blurred with the skin.
     lips.sort_by(|a, b| b.a.total_cmp(&a.a));
     lips.truncate(lips.len().div_ceil(2));
-    let mean = |of: fn(&Lab) -> f64| lips.iter().map(of).sum::<f64>() / lips.len() as f64;
-    Some(Lab::new(mean(|c| c.l), mean(|c| c.a), mean(|c| c.b)))
+    mean_of(lips)
 }
 
 /// The row that has the eyes.
