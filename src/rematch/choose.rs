@@ -87,7 +87,8 @@ impl<'a> Choice<'a> {
         let mut order: Vec<usize> = (0..self.asked.len()).filter(|&at| !self.asked[at].held).collect();
         order.sort_by_key(|&at| {
             let asked = &self.asked[at];
-            let gain = asked.nearest.as_ref().map_or(0.0, |best| asked.now.0 - best.worst.0) * self.shown(at) as f64;
+            let gain =
+                asked.nearest.as_ref().map_or(0.0, |best| asked.now.0 - best.worst.0) * self.shown(at) as f64;
             // Endless gains are those of beads whose colour is not known: they are gone and come first anyhow.
             let gain = (gain.clamp(0.0, 1e6) * 1000.0) as u64;
             (!self.is_gone(at), Reverse(gain), at)
