@@ -2,10 +2,12 @@
 //!
 //! [`Error`] stops a command; [`Warning`] goes with a result that stands all the same.
 
+mod likely;
 mod printable;
 mod toml_words;
 mod warning;
 
+pub use likely::{did_you_mean, likely};
 pub use printable::{echoed, is_unprintable, printable, said};
 pub use toml_words::toml_words;
 pub use warning::Warning;

@@ -86,5 +86,5 @@ fn together(seen: &[Seen], agreement: &Agreement, tray: &Tray, paint: Paint, wid
     let words = agreement.serve_all.first().filter(|_| seen.len() > 1).map_or(String::new(), |best| {
         format!("{}\n", wrapped(&several_text::agreement(&names, agreement, best, tray), width))
     });
-    format!("{}\n{table}{words}", paint.heading(&title))
+    format!("{}\n{table}{words}", headline(&title, paint, width))
 }

@@ -10,12 +10,14 @@ mod each;
 #[cfg(not(feature = "trial"))]
 #[path = "../left_out/mod.rs"]
 mod left_out;
+mod help;
 mod lineup;
 #[cfg(target_os = "linux")]
 mod little_memory;
 mod measure;
 #[cfg(feature = "trial")]
 mod measure_drawn;
+mod narrow;
 mod plan;
 mod refused;
 mod rematch;
