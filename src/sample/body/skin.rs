@@ -1,7 +1,6 @@
-//! One flat skin for a face, and its outline: what every design by eye of our sketches has in common there.
+//! One flat skin for a face: what every design by eye of our sketches has in common there.
 //!
-//! A blush, the shade beside a nose and strokes of a pencil make three colours of a face that has one. A designer
-//! gives it one, lets the chin be narrower than the cheeks and leaves ears out.
+//! A blush, the shade beside a nose and strokes of a pencil make three colours of a face that has one.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -17,11 +16,11 @@ use crate::sample::piece::commonest;
 /// One skin for a face.
 pub(super) const DETECTOR: Detector = Detector {
     name: "skin",
-    what: "Beads of a face in another light than its skin, the corners of its chin, and its ears.",
+    what: "Beads of a face in another light than its skin.",
     why: "A blush and the shade beside a nose make three colours of a face that has one.",
     source: "Every design by eye of our sketches.",
     example: "Rosy cheeks in coloured pencil.",
-    limits: "Within 16 CIEDE2000 of the face's skin; a chin is left narrower by a bead to each side where it is skin alone.",
+    limits: "Within 16 CIEDE2000 of the face's skin.",
     find,
 };
 
@@ -31,78 +30,27 @@ const SAME: f64 = 16.0;
 /// Farthest column of a head.
 const SIDE: i32 = Build::HEAD / 2;
 
-/// The rows of a face, from its eyes to the neck, and those of its head.
-struct Rows {
-    eyes: usize,
-    chin: usize,
-    neck: usize,
-}
-
-impl Rows {
-    fn of(zones: &ZoneRows) -> Option<Self> {
-        let eyes = face::eye_row(zones)?;
-        let (_, first, rows) = zones.spans().find(|(zone, ..)| *zone == Zone::Head)?;
-        let chin = first + rows - 1;
-        Some(Self { eyes, chin, neck: chin + zones.get(Zone::Neck) })
-    }
-}
-
 /// So many beads of skin are a face.
 pub(super) const LEAST_FACE: usize = 4;
 
-/// Places of a face without its outermost columns' corners, from its eyes to its chin.
+/// Places of a face, from its eyes to the neck.
 pub(super) fn face_pegs(zones: &ZoneRows) -> impl Iterator<Item = Peg> {
-    let rows = Rows::of(zones).map_or(0..0, |rows| rows.eyes..rows.neck + 1);
+    let end =
+        zones.spans().filter(|(zone, ..)| *zone <= Zone::Neck).map(|(_, first, rows)| first + rows).max();
+    let rows = face::eye_row(zones).zip(end).map_or(0..0, |(eyes, end)| eyes..end);
     rows.flat_map(|row| (-SIDE..=SIDE).map(move |column| (row, column)))
 }
 
+/// Beads of a face that take its skin.
 fn find(scene: &Scene) -> Vec<Claim> {
-    let (Some(skin), Some(rows)) = (scene.skin(), Rows::of(scene.zones)) else { return Vec::new() };
-    let claim = |pegs, asked| Claim { pegs, asked, rank: Rank::Skin, stands: 0.0 };
-    vec![
-        claim(one_skin(scene, &rows, skin), Asked::Label(skin)),
-        claim(beyond_outline(scene, &rows, skin), Asked::Bare),
-    ]
-}
-
-/// Beads of a face that take its skin: those in another light, and a lone one of a colour that nothing else about
-/// the head has. `skin` is the face's label.
-fn one_skin(scene: &Scene, rows: &Rows, skin: u8) -> Vec<Peg> {
-    let (colours, colour) = (&scene.colours, |label: u8| scene.colour(label));
-    let own = colour(skin);
-    let is_head = |peg: &Peg| peg.0 <= rows.neck && peg.1.abs() <= SIDE;
-    let lone = |peg: &Peg, label: u8| {
-        let about = colours.iter().filter(|(other, l)| **l == label && is_head(other));
-        (rows.eyes + 1..rows.chin).contains(&peg.0) && about.count() == 1
+    let Some(skin) = scene.skin() else { return Vec::new() };
+    let own = scene.colour(skin);
+    let takes = |peg: &Peg| {
+        let label = scene.colours.get(peg).filter(|label| **label != skin);
+        label.is_some_and(|label| is_same_skin(scene.colour(*label), own))
     };
-    let takes = |peg: &Peg, label: u8| is_same_skin(colour(label), own) || lone(peg, label);
-    let face = colours.iter().filter(|(peg, _)| is_head(peg) && peg.0 >= rows.eyes);
-    let other = face.filter(|(_, label)| **label != skin);
-    other.filter(|(peg, label)| takes(peg, **label)).map(|(peg, _)| *peg).collect()
-}
-
-/// Beads of skin that no design has: the corners of a chin, where nothing but skin is wider than it, and ears.
-fn beyond_outline(scene: &Scene, rows: &Rows, skin: u8) -> Vec<Peg> {
-    let head = scene.zone(Zone::Head).map_or(0, |(first, _)| first);
-    let (colours, colour) = (&scene.colours, |label: u8| scene.colour(label));
-    let is_same = |label: u8| is_same_skin(colour(label), colour(skin));
-    let beyond = |row: usize, column: i32, side: i32| colours.contains_key(&(row, column + side));
-    let mut left_out = Vec::new();
-    for side in [-1, 1] {
-        let corner = (rows.chin, SIDE * side);
-        if colours.get(&corner) == Some(&skin) && !beyond(corner.0, corner.1, side) {
-            left_out.push(corner);
-        }
-        for row in head..=rows.chin {
-            let ear = (row, (SIDE + 1) * side);
-            let is_arm = [row.saturating_sub(1), row, row + 1].iter().any(|row| beyond(*row, ear.1, side));
-            let is_skin = colours.get(&ear).is_some_and(|label| is_same(*label));
-            if is_skin && !is_arm {
-                left_out.push(ear);
-            }
-        }
-    }
-    left_out
+    let pegs = face_pegs(scene.zones).filter(takes).collect();
+    vec![Claim { pegs, asked: Asked::Label(skin), rank: Rank::Skin, stands: 0.0 }]
 }
 
 /// Whether a colour may be a face's own skin in another light.
