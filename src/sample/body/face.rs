@@ -74,7 +74,7 @@ fn darkest(scene: &Scene, row: usize, skin: Lab) -> Option<f64> {
     const ABOUT: f64 = 0.3;
     /// The darkest pixels there, as a share of all: an eye may be a dot of the pen.
     const DARKEST: f64 = 0.03;
-    if !is_skin(skin) {
+    if !skin::may_be_skin(skin) {
         return None;
     }
     let (lines, rows) = (scene.lines, scene.rows);
@@ -143,15 +143,6 @@ pub(super) fn eye_row(zones: &ZoneRows) -> Option<usize> {
     let (_, first, rows) = zones.spans().find(|(zone, ..)| *zone == Zone::Head)?;
     // Below the eyes a face still has a row for its mouth.
     (rows > EYE_ROW + 1).then_some(first + EYE_ROW)
-}
-
-/// Whether a colour can be a face's: reddish and yellowish, neither black nor white.
-pub(super) fn is_skin(colour: Lab) -> bool {
-    /// From the darkest skin beads of the embedded tray to the fairest, with room to both sides.
-    const LIGHTNESS: f64 = 20.0;
-    const REDDISH: f64 = 2.0;
-    const YELLOWISH: f64 = 4.0;
-    colour.l > LIGHTNESS && colour.a > REDDISH && colour.b > YELLOWISH
 }
 
 impl Scene<'_> {

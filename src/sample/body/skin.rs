@@ -2,7 +2,7 @@
 //!
 //! A blush, the shade beside a nose and strokes of a pencil make three colours of a face that has one.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::ops::Range;
 
 use super::detect::{Asked, Claim, Detector, Rank};
 use super::face;
@@ -61,27 +61,22 @@ fn is_same_skin(colour: Lab, own: Lab) -> bool {
 /// Colours skin can have: how light at least, how strong, and which hues in degrees.
 struct Tones {
     darkest: f64,
-    chroma: (f64, f64),
-    hues: (f64, f64),
+    chroma: Range<f64>,
+    hues: Range<f64>,
 }
 
 impl Tones {
     fn hold(&self, colour: Lab) -> bool {
         let hue = colour.b.atan2(colour.a).to_degrees();
-        colour.l > self.darkest
-            && (self.chroma.0..self.chroma.1).contains(&colour.a.hypot(colour.b))
-            && (self.hues.0..self.hues.1).contains(&hue)
+        colour.l > self.darkest && self.chroma.contains(&colour.chroma()) && self.hues.contains(&hue)
     }
 }
 
 /// In some light: from red to yellow, neither grey nor strong.
-const SKIN: Tones = Tones { darkest: 25.0, chroma: (6.0, 48.0), hues: (30.0, 88.0) };
+const SKIN: Tones = Tones { darkest: 20.0, chroma: 5.0..48.0, hues: 20.0..88.0 };
 
 /// Fair to tan, in full light.
-const FAIR: Tones = Tones { darkest: 55.0, chroma: (14.0, 50.0), hues: (15.0, 68.0) };
-
-/// Fair to tan, however faint.
-const LIGHT: Tones = Tones { darkest: 60.0, chroma: (0.0, 42.0), hues: (25.0, 80.0) };
+const FAIR: Tones = Tones { darkest: 57.0, chroma: 8.0..48.0, hues: 18.0..76.0 };
 
 /// Whether a colour may be skin in some light.
 pub(super) fn may_be_skin(colour: Lab) -> bool {
@@ -91,24 +86,6 @@ pub(super) fn may_be_skin(colour: Lab) -> bool {
 /// Whether a colour may be fair to tan skin in full light.
 pub(super) fn may_be_fair(colour: Lab) -> bool {
     FAIR.hold(colour)
-}
-
-/// Whether a colour is that of a face in its light or its shade: of the same hue, as strong, and not as strong as cloth
-/// that is dyed.
-fn is_kin(face: Lab, other: Lab) -> bool {
-    /// Degrees of hue, and how many times as strong.
-    const HUE: f64 = 14.0;
-    const TIMES: f64 = 1.5;
-    const DYED: f64 = 45.0;
-    let chroma = |c: Lab| c.a.hypot(c.b).max(1e-9);
-    let hue = |c: Lab| c.b.atan2(c.a).to_degrees();
-    let (one, two) = (chroma(face), chroma(other));
-    (hue(face) - hue(other)).abs() <= HUE && one.max(two) <= (TIMES * one.min(two)).min(DYED)
-}
-
-/// Whether a colour may be fair to tan skin: between red and yellow, light, not strong.
-pub(super) fn may_be_light(colour: Lab) -> bool {
-    LIGHT.hold(colour)
 }
 
 /// A face whose strokes ran together with a sack's or a hat's is told by the fair skin that shows between them: it
@@ -142,22 +119,5 @@ impl Scene<'_> {
         let row = self.face_row()?;
         let middle = [row, row + 1].into_iter().flat_map(|row| (-1..=1).map(move |column| (row, column)));
         commonest(middle.filter_map(|peg| self.colours.get(&peg).copied()))
-    }
-
-    /// The labels that are skin: those of the face's rows that can be, and those that are their kin.
-    pub fn skins(&self) -> BTreeSet<u8> {
-        /// A label of fewer beads there has none.
-        const FEW: usize = 2;
-        // Strokes are all as faint as skin.
-        let row = face::eye_row(self.zones).filter(|_| !self.labels.stroked);
-        let Some(row) = row else { return BTreeSet::new() };
-        let face = (row - 1..=row + 2).flat_map(|row| (-2..=2).map(move |column| (row, column)));
-        let mut counts: BTreeMap<u8, usize> = BTreeMap::new();
-        let seen = face.filter_map(|peg| self.colours.get(&peg).copied());
-        seen.for_each(|label| *counts.entry(label).or_default() += 1);
-        let often = counts.iter().filter(|(_, n)| **n >= FEW).map(|(label, _)| self.colour(*label));
-        let faces: Vec<Lab> = often.filter(|colour| face::is_skin(*colour)).collect();
-        let all = 1..=self.labels.clusters.len() as u8;
-        all.filter(|&label| faces.iter().any(|face| is_kin(*face, self.colour(label)))).collect()
     }
 }
