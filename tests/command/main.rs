@@ -7,10 +7,10 @@ mod corners;
 mod demo;
 mod draft;
 mod each;
+mod help;
 #[cfg(not(feature = "trial"))]
 #[path = "../left_out/mod.rs"]
 mod left_out;
-mod help;
 mod lineup;
 #[cfg(target_os = "linux")]
 mod little_memory;
