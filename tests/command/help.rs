@@ -107,7 +107,9 @@ fn pages_name_nothing_that_is_not_there() {
         .flat_map(|command| options_of(&out(&smallcast().args([command, "--help"]).assert().success())))
         .collect();
     for topic in TOPICS {
-        let unknown: Vec<_> = options_of(topic.text).difference(&known).cloned().collect();
+        // Cargo's options are its own.
+        let ours: Vec<&str> = topic.text.lines().filter(|line| !line.contains("cargo ")).collect();
+        let unknown: Vec<_> = options_of(&ours.join("\n")).difference(&known).cloned().collect();
         assert!(unknown.is_empty(), "{} names {unknown:?}", topic.name);
         for rest in topic.text.split("`smallcast ").skip(1) {
             let words: Vec<&str> = rest.split('`').next().unwrap().split_whitespace().collect();
