@@ -15,7 +15,7 @@
 //! for (x, y) in (20..60).flat_map(|y| (20..60).map(move |x| (x, y))) {
 //!     pixels.put_pixel(x, y, image::Rgba([190, 40, 40, 255]));
 //! }
-//! let picture = Picture { pixels, warnings: Vec::new() };
+//! let picture = Picture::of(pixels);
 //!
 //! let tray = Tray::embedded();
 //! let options = DraftOptions { size: Size::Rows(4), ..DraftOptions::default() };
