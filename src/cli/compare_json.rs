@@ -53,6 +53,10 @@ struct Serving<'a> {
     bead: &'a str,
     worst: f64,
     mean: f64,
+    /// CIEDE2000 from each picture's main colour, in the order of the pictures.
+    each: Vec<f64>,
+    /// Whether it is near enough to all.
+    serves: bool,
 }
 
 /// Everything a script may want of a comparison.
@@ -77,6 +81,8 @@ pub fn document<'a>(
         bead: &tray.bead(served.bead).name,
         worst: served.worst.0,
         mean: served.mean.0,
+        each: served.each.iter().map(|apart| apart.0).collect(),
+        serves: served.serves_all(),
     });
     Document {
         format: FORMAT,

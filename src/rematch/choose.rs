@@ -87,7 +87,8 @@ impl<'a> Choice<'a> {
         let mut order: Vec<usize> = (0..self.asked.len()).filter(|&at| !self.asked[at].held).collect();
         order.sort_by_key(|&at| {
             let asked = &self.asked[at];
-            let gain = asked.nearest.map_or(0.0, |best| asked.now.0 - best.worst.0) * self.shown(at) as f64;
+            let gain =
+                asked.nearest.as_ref().map_or(0.0, |best| asked.now.0 - best.worst.0) * self.shown(at) as f64;
             // Endless gains are those of beads whose colour is not known: they are gone and come first anyhow.
             let gain = (gain.clamp(0.0, 1e6) * 1000.0) as u64;
             (!self.is_gone(at), Reverse(gain), at)
@@ -257,7 +258,7 @@ impl<'a> Choice<'a> {
         match &self.lines.known[line] {
             known if known.held => Fate::ByHand(nearer),
             known if known.aim.is_none() => Fate::NoAim,
-            _ => match asked.nearest {
+            _ => match &asked.nearest {
                 Some(best) if best.worst.0 + ROUNDED < asked.now.0 => Fate::Slight,
                 _ => Fate::Best,
             },
@@ -286,9 +287,9 @@ fn ask(unit: Unit, lines: &Lines, request: &Request) -> Asked {
     };
     let name = |served: &Served| request.tray.bead(served.bead).name.as_str();
     served.sort_by(|one, other| one.order(other).then_with(|| name(one).cmp(name(other))));
-    let nearest = served.first().copied();
+    let nearest = served.first().cloned();
     let gone = unit.lines.iter().any(|line| lines.told[*line].gone);
-    let is_worth = |served: &Served| match nearest {
+    let is_worth = |served: &Served| match &nearest {
         // Of a bead that is gone, those that do nearly as well as the best that is left.
         Some(best) if gone => served.worst.0 <= best.worst.0 + MOST_GIVEN_UP,
         _ => now.0 - served.worst.0 >= WORTH.0,

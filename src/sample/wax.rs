@@ -78,7 +78,7 @@ pub(super) fn smoothed(colours: &Array2<Lab>, cover: &Array2<Cover>) -> Array2<L
 }
 
 /// Means over a box: along each row, then down all columns side by side.
-fn boxed(values: &mut Array2<[f32; 4]>, half: usize) {
+pub(super) fn boxed(values: &mut Array2<[f32; 4]>, half: usize) {
     let channels = values.ncols() * 4;
     let Some(values) = values.as_slice_mut() else { return };
     let mut given = values.to_vec();
