@@ -78,6 +78,7 @@ pub(super) fn plain(text: &str) -> String {
 }
 
 /// What opening one picture may cost.
+#[derive(Clone)]
 pub(super) struct Budget {
     limits: Limits,
 }
