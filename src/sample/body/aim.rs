@@ -12,11 +12,11 @@ use super::resolve::Beads;
 use super::scene::Scene;
 use super::skin;
 use crate::colour::Lab;
-use crate::reference::PIXELS_PER_BEAD;
 use crate::reference::Reference;
 use crate::reference::mask::grown;
 use crate::sample::cluster::{Mix, binned};
 use crate::sample::labels::{GROUND, Labels};
+use crate::sample::{BEAD, BLUR, SPECK};
 
 /// Side of a bin in which colours are counted, and how far a colour speaks for its neighbours, in Lab units.
 const BIN: f64 = 2.0;
@@ -33,9 +33,6 @@ const MARKS: f64 = 0.2;
 
 /// How much of its paper's tint is taken out of strokes: who looks is used to the paper, but sees its colour too.
 const TINT: f64 = 0.5;
-
-/// A region of fewer pixels, a tenth of a bead, keeps the colour it was clustered with.
-const FEW: f64 = 0.1 * PIXELS_PER_BEAD * PIXELS_PER_BEAD;
 
 /// How a drawing's colours are brought to those that beads are asked for: what is known of them before.
 pub(super) struct Aim {
@@ -106,7 +103,7 @@ pub(super) fn densest(labels: &mut Labels, reference: &Reference, face: Option<u
                 seen = marks;
             }
         }
-        if seen.len() as f64 >= FEW {
+        if seen.len() as f64 >= SPECK * BEAD {
             cluster.colour = densest_of(&seen);
         }
     }
@@ -114,8 +111,6 @@ pub(super) fn densest(labels: &mut Labels, reference: &Reference, face: Option<u
 
 /// Where an outline's lines are; among strokes of wax or pencil lines are the material.
 fn lines_of(labels: &Labels) -> Array2<bool> {
-    /// A line's blur, in working pixels to each side.
-    const BLUR: usize = 1;
     if labels.stroked { labels.plane.map(|_| false) } else { grown(&labels.ink, BLUR) }
 }
 

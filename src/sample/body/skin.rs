@@ -6,7 +6,7 @@ use std::ops::Range;
 
 use super::detect::{Asked, Claim, Detector, Rank};
 use super::face;
-use super::scene::{Peg, Scene};
+use super::scene::{Peg, SHOWS, Scene};
 use super::silhouette::sides_of;
 use crate::colour::{Lab, ciede2000};
 use crate::plan::{Build, Zone, ZoneRows};
@@ -91,8 +91,6 @@ pub(super) fn may_be_fair(colour: Lab) -> bool {
 /// A face whose strokes ran together with a sack's or a hat's is told by the fair skin that shows between them: it
 /// gets a label of its own.
 pub(super) fn name_fair_face(scene: &mut Scene) {
-    /// So much of a window shows skin where it is skin; elsewhere it is a beard or a sack.
-    const SHOWS: f64 = 0.3;
     let Some(had) = scene.skin().filter(|had| !may_be_fair(scene.colour(*had))) else { return };
     let windows = face_pegs(scene.zones).filter(|peg| scene.colours.get(peg) == Some(&had));
     let fair: Vec<(Peg, Vec<Lab>)> = windows
