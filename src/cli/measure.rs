@@ -222,7 +222,7 @@ impl Arguments {
         }
     }
 
-    /// This command as it was given, but for what it saves.
+    /// This command as it was given, except for what it saves.
     fn again(&self) -> String {
         let mut words = vec!["smallcast measure".to_owned()];
         for (option, names) in [("--manner", &self.manner), ("--figure", &self.figure)] {

@@ -21,7 +21,7 @@ impl KnownFigure {
     /// Takes a figure's beads as known. `file` is its name in errors.
     ///
     /// # Errors
-    /// [`crate::error::Error::FigureFile`] for a bead that the tray has not.
+    /// [`crate::error::Error::FigureFile`] for a bead that is not in the tray.
     pub fn of(name: &str, figure: &Figure, tray: &Tray) -> Result<Self> {
         for entry in figure.legend() {
             if tray.find(&entry.bead).is_none() {
