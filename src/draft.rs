@@ -110,8 +110,8 @@ pub struct DraftOptions {
     pub as_drawn: bool,
     /// Leave photographed paper as it was taken.
     pub as_taken: bool,
-    /// Read the windows as they are: no body plan for a sketch, no face, no signs, no flat garments, and the nearest
-    /// bead for every colour whatever it touches.
+    /// Read each bead's place as it is: no body plan, face, small marks or flat garments for a sketch, and
+    /// the nearest bead for every colour, whatever it touches.
     pub plain: bool,
     /// What the maker said of pale areas that may be cloth or ground.
     pub answers: Vec<Answer>,
@@ -373,7 +373,7 @@ fn matched(
     let wishes = Wishes { nearest: options.plain, ..wishes.clone() };
     let matched = MatchedGrid::wishing(&samples, tray, &wishes);
     if matched.beads().iter().all(|(_, _, bead)| bead.is_none()) {
-        let why = format!("in {} rows nothing of it fills a bead", options.rows());
+        let why = format!("at {} rows nothing in it is large enough for a bead", options.rows());
         return Err(Error::NoSubject { file: file.into(), why });
     }
     let mut warnings = picture.warnings.clone();

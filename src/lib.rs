@@ -50,8 +50,10 @@ pub mod rules;
 pub mod sample;
 pub mod saving;
 pub mod scene;
+pub mod score;
 pub mod seen_beads;
 pub mod sheet;
 pub mod tray;
+#[cfg(feature = "trial")]
 pub mod trial;
 pub mod units;

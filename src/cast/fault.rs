@@ -135,7 +135,7 @@ impl Place<'_> {
     pub fn written(&self, key: &str) -> String {
         match self.form.keys.iter().find(|(known, _)| *known == key) {
             Some((_, example)) => format!("write {example}"),
-            None => format!("mend that line; a {} has {}", self.form.kind, self.form.has),
+            None => format!("correct that line; a {} has {}", self.form.kind, self.form.has),
         }
     }
 

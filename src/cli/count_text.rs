@@ -35,7 +35,7 @@ impl View<'_> {
         } else {
             parts.push(
                 self.lines(
-                    "owned: not told. Give the tray a column count to see whether there are enough.",
+                    "Stock unknown: add a column count to the tray to see whether there are enough.",
                     "",
                 ),
             );
@@ -130,7 +130,7 @@ impl View<'_> {
             }
         }
         if !order.waiting.is_empty() {
-            let then = if order.made.is_empty() { "" } else { "Then no more:\n" };
+            let then = if order.made.is_empty() { "" } else { "Not possible after that:\n" };
             let _ = write!(text, "{then}");
             order
                 .waiting
@@ -144,7 +144,7 @@ impl View<'_> {
         let untold = self.counted.needs.iter().filter(|need| need.owned == Owned::NotTold);
         let untold: Vec<&str> = untold.map(|need| need.bead.as_str()).collect();
         if !untold.is_empty() {
-            let taken = format!("Taken to be enough, since their count is not told: {}.", untold.join(", "));
+            let taken = format!("No count given, assumed enough: {}.", untold.join(", "));
             text.push_str(&self.lines(&taken, ""));
         }
         text
@@ -153,7 +153,7 @@ impl View<'_> {
     fn waiting(&self, waits: &Waiting, after: bool) -> String {
         let lacks = waits.lacks.iter().map(|&(at, count)| format!("{count} {}", self.counted.needs[at].bead));
         let lacks = lacks.collect::<Vec<_>>().join(", ");
-        let alone = if waits.alone && after { " (made first, it could be)" } else { "" };
+        let alone = if waits.alone && after { " (possible if made first)" } else { "" };
         let times = if waits.times > 1 { format!(", each of {},", waits.times) } else { String::new() };
         self.lines(&format!("{}{times} lacks {lacks}{alone}", self.names[waits.figure]), INDENT)
     }
@@ -188,11 +188,13 @@ impl View<'_> {
             let sums: Vec<String> = costs.iter().map(ToString::to_string).collect();
             let rest = match unknown {
                 0 => String::new(),
-                n => format!(", and {} whose pack or price is not told", many(n as u64, "kind")),
+                n => format!(", and {} without a pack or price", many(n as u64, "kind")),
             };
             text.push_str(&self.lines(&format!("In all {}{rest}.", sums.join(" and ")), ""));
         } else {
-            text.push_str(&self.lines("Packs and costs: give the tray the columns pack and price.", ""));
+            text.push_str(
+                &self.lines("For packs and costs, add the columns pack and price to the tray.", ""),
+            );
         }
         text
     }

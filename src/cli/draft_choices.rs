@@ -36,11 +36,10 @@ pub fn report(
 }
 
 fn about(found: usize, asked: usize) -> String {
-    let order = "First those that differ in one thing, the likelier ones before, as far as colours, landmarks and \
-                 widths leave doubt. Your eye decides.";
+    let order = "Readings that differ in one thing come first, the likeliest at the top. Your eye decides.";
     match found {
-        1 => "The picture allows no other reading: nothing in it leaves enough doubt.".into(),
-        _ if found < asked => format!("The picture allows no more than these. {order}"),
+        1 => "The picture allows no other reading: nothing in it is doubtful enough.".into(),
+        _ if found < asked => format!("There are no more readings than these. {order}"),
         _ => order.into(),
     }
 }

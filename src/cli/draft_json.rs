@@ -276,7 +276,7 @@ pub fn document<'a>(found: &'a Found, tray: &'a Tray, tray_name: String) -> Docu
         crop: draft.reference.used(),
         found: match draft.reference.step() {
             Step::CutOut => "cut-out",
-            Step::PlainGround => "plain ground",
+            Step::PlainGround => "plain background",
             Step::Sheet | Step::SheetGiven => "sheet",
             Step::Paper => "paper",
             Step::AsTaken => "as taken",

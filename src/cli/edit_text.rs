@@ -23,7 +23,7 @@ pub fn report(bench: &Workbench, outcome: &Outcome, tray: &Tray, (paint, width):
         let _ = writeln!(text, "{}", wrapped(&format!("{name}: undone: {}.", plain(line)), width));
     }
     for line in &outcome.redone {
-        let _ = writeln!(text, "{}", wrapped(&format!("{name}: done again: {}.", plain(line)), width));
+        let _ = writeln!(text, "{}", wrapped(&format!("{name}: redone: {}.", plain(line)), width));
     }
     if let Some(figure) = &outcome.figure {
         let _ = writeln!(text, "\n{}", of_figure(figure, tray, paint, width));
@@ -39,14 +39,14 @@ pub fn history(bench: &Workbench, width: usize) -> String {
     let name = bench.figure().name();
     let (done, undone) = (bench.history().done(), bench.history().undone());
     if done.is_empty() && undone.is_empty() {
-        return format!("{name}: nothing was done by hand yet.\n");
+        return format!("{name}: no changes by hand yet.\n");
     }
-    let mut text = format!("{}\n", wrapped(&format!("{name}: what was done by hand, oldest first."), width));
+    let mut text = format!("{}\n", wrapped(&format!("{name}: changes by hand, oldest first."), width));
     for (number, step) in (1..).zip(done) {
         let _ = writeln!(text, "{}", numbered(number, step.line(), width));
     }
     if !undone.is_empty() {
-        let _ = writeln!(text, "{}", wrapped("Undone; --redo does it again, the first one first:", width));
+        let _ = writeln!(text, "{}", wrapped("Undone; --redo restores, oldest first:", width));
     }
     for (number, step) in (done.len() + 1..).zip(undone) {
         let _ = writeln!(text, "{}", numbered(number, step.line(), width));

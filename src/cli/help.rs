@@ -58,7 +58,7 @@ pub struct Arguments {
     /// Save the man pages of all commands in this folder
     #[arg(long, value_name = "FOLDER", requires = "about", conflicts_with = "of")]
     save: Option<PathBuf>,
-    /// Write over man pages that exist already
+    /// Overwrite existing man pages
     #[arg(long, requires = "save")]
     replace: bool,
 }
@@ -71,10 +71,10 @@ impl Arguments {
     pub fn execute(&self) -> Result<()> {
         let of = self.of.as_deref();
         match self.about.as_deref() {
-            Some(MAN) => return shells::man(of, self.save.as_deref(), self.replace),
-            Some(about) if self.save.is_some() => return Err(shells::not_saved(about)),
-            Some(COMPLETIONS) => return shells::completions(of),
-            Some(about) if of.is_some() => return Err(shells::one_word(about)),
+            Some(MAN) => shells::man(of, self.save.as_deref(), self.replace),
+            Some(about) if self.save.is_some() => Err(shells::not_saved(about)),
+            Some(COMPLETIONS) => shells::completions(of),
+            Some(about) if of.is_some() => Err(shells::one_word(about)),
             about => match TOPICS.iter().find(|topic| Some(topic.name) == about) {
                 Some(topic) => output::print(&page(topic.text)),
                 None => options(about),

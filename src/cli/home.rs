@@ -175,9 +175,11 @@ impl Home {
     pub fn tray_in_words(&self) -> String {
         match (self.tray_file(), &self.cast) {
             (Some(file), _) => file.display().to_string(),
-            (None, Some(_)) => "the embedded one, for the cast names none".into(),
+            (None, Some(_)) => "the embedded one, because the cast names none".into(),
             (None, None) => {
-                "the embedded one, for no cast.toml lies beside the figure; --tray FILE names yours".into()
+                "the embedded one, because there is no cast.toml beside the figure; --tray FILE names \
+                yours"
+                    .into()
             }
         }
     }
@@ -218,8 +220,8 @@ impl Home {
             Some(file) => Err(Error::BadValue {
                 option,
                 value: name.into(),
-                why: format!("{} has this name already", file.display()),
-                right: "give every figure of a cast a name of its own".into(),
+                why: format!("{} already has this name", file.display()),
+                right: "give each figure of a cast its own name".into(),
             }),
         }
     }
@@ -319,7 +321,7 @@ fn of_two_casts(one: &Path, other: &Path) -> Error {
     Error::BadValue {
         option: "FIGURE",
         value: one.display().to_string(),
-        why: format!("some figures are of this cast, and some of {}", other.display()),
-        right: "name the figures of one cast, or say with --tray FILE which beads serve them all".into(),
+        why: format!("some figures belong to this cast, and some to {}", other.display()),
+        right: "name figures of one cast, or give one tray for all of them with --tray FILE".into(),
     }
 }

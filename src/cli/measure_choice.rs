@@ -1,8 +1,11 @@
 //! What `smallcast measure` drafts: known figures in manners of drawing, and sketches.
 
 use smallcast::error::{Error, Result, did_you_mean};
+use smallcast::score::KnownFigure;
 use smallcast::tray::Tray;
-use smallcast::trial::{KnownFigure, Manner, SKETCH, Sketch, Trial, known_figures, sketches};
+use smallcast::trial::{Manner, SKETCH, Sketch, Trial, known_figures, sketches};
+
+use super::measure_run::counted;
 
 /// What is drafted.
 pub struct Choice {
@@ -74,11 +77,6 @@ impl Choice {
 /// Every manner's name in the order of the table, that of sketches last.
 pub fn manner_names() -> impl Iterator<Item = &'static str> {
     Manner::ALL.into_iter().map(Manner::name).chain([SKETCH])
-}
-
-/// `1 draft`, `2 drafts`.
-pub fn counted(count: usize, what: &str, more: &str) -> String {
-    format!("{count} {what}{}", if count == 1 { "" } else { more })
 }
 
 /// Nothing chosen is everything chosen.

@@ -4,8 +4,9 @@ use serde::Serialize;
 use smallcast::draft::DraftOptions;
 use smallcast::error::{Error, Result, did_you_mean};
 use smallcast::sample::{DETECTORS, Detector, Supposed, detector_named};
+use smallcast::score::Score;
 use smallcast::tray::Tray;
-use smallcast::trial::{SKETCH, Score};
+use smallcast::trial::SKETCH;
 
 use super::measure_choice::{Job, manner_names};
 use super::output::Paint;
@@ -15,7 +16,7 @@ use super::table::{Side, Table, headline, wrapped};
 /// The document's layout; grows when a reader would have to change.
 const FORMAT: u32 = 1;
 
-const IN_WORDS: &str = "with, without: beads to mend, on average; worth: by how much fewer they are with it; error: its \
+const IN_WORDS: &str = "with, without: beads to mend, on average; worth: how many fewer with it; error: its \
     standard error; changed: drawings whose draft it changes.";
 
 /// Beads to mend of one drawing, with a detector and without it.

@@ -33,13 +33,21 @@ mod ledger_text;
 mod lineup;
 mod lineup_json;
 mod lineup_text;
+mod little_memory;
 mod measure;
+#[cfg(feature = "trial")]
 mod measure_choice;
+#[cfg(feature = "trial")]
+mod measure_drawings;
+#[cfg(feature = "trial")]
+mod measure_drawn;
+#[cfg(feature = "trial")]
 mod measure_fit;
 mod measure_folder;
 mod measure_json;
 mod measure_run;
 mod measure_text;
+#[cfg(feature = "trial")]
 mod measure_without;
 mod output;
 #[cfg(feature = "page")]
@@ -125,6 +133,9 @@ fn command() -> clap::Command {
 
 /// Runs the command line of this process.
 pub fn run() -> ExitCode {
+    if let Some(code) = little_memory::watched() {
+        return code;
+    }
     let cli = match command().try_get_matches().and_then(|words| Cli::from_arg_matches(&words)) {
         Ok(cli) => cli,
         Err(answer) => return answered(&answer),
@@ -180,9 +191,7 @@ fn wrong_words(answer: &clap::Error) -> String {
     let number = std::error::Error::source(answer).and_then(no_number);
     match (said(ContextKind::InvalidArg), said(ContextKind::InvalidValue), number) {
         (Some(option), Some(value), Some(why)) => format!("'{value}' for '{option}': {why}"),
-        _ if answer.kind() == ErrorKind::InvalidUtf8 => {
-            "a word of the command is no text: names of beads, figures and parts are UTF-8".into()
-        }
+        _ if answer.kind() == ErrorKind::InvalidUtf8 => "a word of the command is not text in UTF-8".into(),
         _ => format!("{}{}", in_one_line(&answer.to_string()), meant(answer)),
     }
 }
@@ -203,10 +212,10 @@ fn no_number(source: &(dyn std::error::Error + 'static)) -> Option<&'static str>
     if let Some(whole) = source.downcast_ref::<ParseIntError>() {
         return Some(match whole.kind() {
             IntErrorKind::PosOverflow | IntErrorKind::NegOverflow => "the number is too large",
-            _ => "it is no whole number",
+            _ => "it is not a whole number",
         });
     }
-    source.downcast_ref::<ParseFloatError>().map(|_| "it is no number")
+    source.downcast_ref::<ParseFloatError>().map(|_| "it is not a number")
 }
 
 /// What clap says of wrong words, without its "error:", its usage and its tips.

@@ -35,11 +35,11 @@ impl View<'_> {
             text.push_str(&self.class_table(&classes));
         }
         let notes = [
-            "The head keeps its rows. A shorter grown figure loses a torso row, a taller one gains a leg row, a very \
+            "The head keeps its rows. A shorter adult loses a torso row, a taller one gains a leg row, a very \
              tall one a leg row, a torso row and a headwear row; a child has a torso of five, and differs by the leg; \
              a small child is three beads wide.",
             &format!(
-                "A row is {:.1} cm: people whose heights lie on one line come out equal.",
+                "A row is {:.1} cm: people whose heights are on the same line come out equal.",
                 self.table.guide.row_height().0
             ),
         ];
@@ -56,8 +56,7 @@ impl View<'_> {
             Some(name) => format!("Beside the cast's guide, {}", plain(name)),
             None => "Beside the guide".into(),
         };
-        let assumed =
-            if self.table.is_stature_said { "" } else { ", its height not said and taken as usual" };
+        let assumed = if self.table.is_stature_said { "" } else { ", the usual height being assumed" };
         format!("{whose}: {} rows for {} cm{assumed}", guide.rows().total(), number(guide.stature().0))
     }
 
@@ -145,8 +144,8 @@ impl View<'_> {
             differences.iter().map(|one| indented(&format!("{one}: {}", one.why.words()), self.width)),
         );
         lines.push(self.wrapped(&format!(
-            "So many rows stand for {} cm. A row is {:.1} cm: people less than a row apart come out equal, or one row \
-             apart where a border lies between them.",
+            "These rows stand for {} cm. A row is {:.1} cm: people who differ by less come out equal, or one \
+            row different where a border lies between them.",
             self.range(planned, " to "),
             self.table.guide.row_height().0
         )));
@@ -202,7 +201,8 @@ impl View<'_> {
             let rows = format!("{} ({}-{})", median.rows, low.rows, high.rows);
             lines.row(&[], vec![sex.name().into(), cm(&low), cm(&median), cm(&high), rows]);
         }
-        let note = "A check on a figure's rows, and no judgement of a child: of a hundred children, ninety stand \
+        let note = "A check on a figure's rows, not a judgement of a child: of a hundred children, ninety \
+        stand \
                     between the 5th and the 95th percentile.";
         let table = lines.render(self.paint, self.width, &[]);
         format!("{}\n{table}{}\n", self.wrapped(&title), self.wrapped(note))

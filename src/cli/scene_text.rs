@@ -199,7 +199,10 @@ impl View<'_> {
             text.push_str(&self.item(&self.piece(piece)));
         }
         text.push_str(&self.more(loose.len()));
-        text + &self.item("If each is to be a piece of its own, that is well; else join them with a ground.")
+        text + &self.item(
+            "If each is meant to be a separate piece, that is fine; otherwise join them with a \
+        ground.",
+        )
     }
 
     fn piece(&self, piece: &LoosePiece) -> String {
@@ -232,8 +235,8 @@ impl View<'_> {
         }
         text + &self.item(match counted.is_owned_told() {
             _ if counted.needs.is_empty() => "None are needed.",
-            true => "There are enough of every kind whose count the tray tells.",
-            false => "Owned: not told. Give the tray a column count to see whether there are enough.",
+            true => "There are enough of every kind that has a count in the tray.",
+            false => "Stock unknown: add a column count to the tray to see whether there are enough.",
         })
     }
 

@@ -50,9 +50,10 @@ fn one(found: &Found, disagreement: &Disagreement, names: &[String], tray: &Tray
         words.push(agreement(&shown, &disagreement.agreement, &disagreement.chosen, tray));
     }
     words.extend(
-        disagreement.unheeded.iter().map(|(at, apart)| {
-            format!("{} shows another colour, {apart} away, and is not heeded", name(*at))
-        }),
+        disagreement
+            .unheeded
+            .iter()
+            .map(|(at, apart)| format!("{} shows another colour, {apart} away, and is ignored", name(*at))),
     );
     format!("{}{mark}: {}", disagreement.what, words.join("; "))
 }
@@ -71,7 +72,7 @@ pub fn agreement(names: &[&str], agreement: &Agreement, chosen: &Served, tray: &
     let both = if names.len() == 2 { "both" } else { "all" };
     let best = agreement.serve_all.first().filter(|best| best.worst.0 < chosen.worst.0);
     let other = best.map_or(String::new(), |best| {
-        format!("; {}, at most {} away, is left to a colour it touches", name(best), best.worst)
+        format!("; {}, at most {} away, is needed for a colour it touches", name(best), best.worst)
     });
     let serves = match chosen.serves_all() {
         true => format!("{} serves {both}, at most {} away", name(chosen), chosen.worst),

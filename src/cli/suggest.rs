@@ -47,7 +47,7 @@ pub fn execute(
         return Err(Error::BadValue {
             option: "--suggest",
             value: sought.to_string(),
-            why: "so many beads are not looked for".into(),
+            why: "that many beads cannot be searched for".into(),
             right: format!("give a number from 1 to {MOST_SOUGHT}"),
         });
     }
@@ -56,7 +56,7 @@ pub fn execute(
         return Err(Error::TrayFile {
             file: file.display().to_string(),
             why: "no bead in it has a price".into(),
-            right: "give it the column price, and pack for the beads in a pack".into(),
+            right: "add a column price, and a column pack for the beads in a pack".into(),
         });
     }
     progress.next("looking through the catalogue");

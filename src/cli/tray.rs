@@ -26,14 +26,14 @@ const FORMAT: u32 = 1;
 /// List the beads of a tray, those hard to tell apart, or those nearest to a colour; or read your own from a photograph
 #[derive(Debug, clap::Args)]
 pub struct Arguments {
-    /// Tray file: CSV with the columns name and hex (or L,a,b); or a cast's folder. Without one the tray of the cast
-    /// you are in, else the embedded one
+    /// Tray file: CSV with the columns name and hex (or L,a,b); or a cast's folder; without it, the tray of
+    /// the cast you are in, else the embedded one
     #[arg(value_name = "FILE|FOLDER", conflicts_with = "photo")]
     file: Option<PathBuf>,
-    /// Name the pairs hard to tell apart, for ordinary eyes and for each colour-vision deficiency
+    /// List the pairs that are hard to tell apart, for ordinary eyes and for each colour-vision deficiency
     #[arg(long, conflicts_with_all = ["near", "photo"])]
     alike: bool,
-    /// Name the beads nearest to a colour, such as '#a0522d'
+    /// List the beads nearest to a colour, such as '#a0522d'
     #[arg(long, value_name = "HEX", conflicts_with = "photo")]
     near: Option<String>,
     #[command(flatten)]

@@ -108,7 +108,8 @@ impl<'a> View<'a> {
     fn left_out(&self, text: &mut String, own: &OwnTray) {
         for (name, why) in &own.left_out {
             let words = format!(
-                "left out: {name} is {}, and has no one colour; add a line for it by hand, its colour chosen by eye",
+                "left out: {name} is {}, and has no single colour; add a line for it by hand, with a colour \
+                chosen by eye",
                 why.word()
             );
             text.push_str(&self.item(&words));
@@ -161,8 +162,8 @@ pub fn white_in_words(answer: &Answer) -> String {
     match answer.seen.patch {
         Some(_) => "white by the grey patch beside the beads".into(),
         None => {
-            "no grey patch is seen: the paper was taken for white, and the colours are less certain for it; \
-                 lay a grey card beside the beads"
+            "no grey patch is seen: the paper was taken for white, so the colours are less certain; lay a grey \
+            card beside the beads"
                 .into()
         }
     }

@@ -30,13 +30,12 @@ impl Spare {
         let (whole, decimals) = number.split_once('.').unwrap_or((&number, ""));
         let digits = |text: &str| text.chars().all(|c| c.is_ascii_digit());
         if whole.is_empty() || !digits(whole) || !digits(decimals) || decimals.len() > 2 {
-            return Err(fault("this is no share in percent"));
+            return Err(fault("this is not a percentage"));
         }
-        let whole: u32 = whole.parse().map_err(|_| fault("this is more than all"))?;
-        let part: u32 =
-            format!("{decimals:0<2}").parse().map_err(|_| fault("this is no share in percent"))?;
+        let whole: u32 = whole.parse().map_err(|_| fault("this is more than 100 %"))?;
+        let part: u32 = format!("{decimals:0<2}").parse().map_err(|_| fault("this is not a percentage"))?;
         let share = whole.checked_mul(100).and_then(|whole| whole.checked_add(part)).filter(|s| *s <= ALL);
-        share.map(Self).ok_or_else(|| fault("this is more than all"))
+        share.map(Self).ok_or_else(|| fault("this is more than 100 %"))
     }
 
     /// So many beads and the share on top of them, rounded up.

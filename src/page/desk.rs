@@ -255,7 +255,7 @@ fn made(bench: &mut Workbench, change: &Change, at_hand: &AtHand) -> Result<(Str
             Ok((said.join(" "), sum(|edited| edited.kept_by_hand), sum(|edited| edited.gaps)))
         }
         Change::Undo(steps) => Ok((format!("Undone: {}", bench.undo(*steps)?.join(", ")), 0, 0)),
-        Change::Redo(steps) => Ok((format!("Done again: {}", bench.redo(*steps)?.join(", ")), 0, 0)),
+        Change::Redo(steps) => Ok((format!("Redone: {}", bench.redo(*steps)?.join(", ")), 0, 0)),
     }
 }
 

@@ -279,8 +279,8 @@ async fn on_its_own(page: Arc<Page>, request: Request<Bytes>) -> Answer {
     work.await.unwrap_or_else(|_| {
         Refusal::new(
             StatusCode::INTERNAL_SERVER_ERROR,
-            "something went wrong that should not",
-            "what was confirmed is saved: reload the page",
+            "an internal error occurred",
+            "every confirmed change is saved: reload the page",
         )
         .into()
     })

@@ -103,7 +103,7 @@ impl Session {
         }
         let folder = real.parent().unwrap_or(&real);
         let name = real.file_name().and_then(|name| name.to_str());
-        let file = name.ok_or_else(|| unreadable("its name is no text".into()))?.to_owned();
+        let file = name.ok_or_else(|| unreadable("its name is not valid UTF-8".into()))?.to_owned();
         if file.ends_with(NAMED_FIGURE) {
             Figure::open(named)?;
             let session = session(folder, Start::Figure { file: file.clone() })?;
@@ -256,7 +256,7 @@ impl Session {
         let source = figure.source().ok_or(None)?;
         let name = source.picture.clone();
         let lost =
-            || Some(format!("Its picture was sought as {name}, from beside {file}, and is not there."));
+            || Some(format!("Its picture was looked for as {name}, next to {file}, and is not there."));
         let path = self.folder.reference(file, &name).ok_or_else(lost)?;
         let stamp = Stamp::of(&path).ok_or_else(lost)?;
         let key = Key::of(figure, stamp);

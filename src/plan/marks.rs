@@ -82,7 +82,7 @@ impl Marks {
                 .filter(|v: &f64| v.is_finite() && *v >= 0.0)
                 .ok_or_else(|| fault(text, format!("'{number}' is not a pixel row")))?;
             if rows[landmark as usize].replace(row).is_some() {
-                return Err(fault(text, format!("{name} stands twice")));
+                return Err(fault(text, format!("{name} is given twice")));
             }
         }
         let marks = Self(rows);

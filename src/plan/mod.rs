@@ -98,7 +98,7 @@ impl ZoneRows {
             option: "--zones",
             value: Self(rows).to_string(),
             why: format!("the rows add up to {total}"),
-            right: format!("let them add up to 1 to {MOST_ROWS}, as in head=5,neck=1,torso=8,legs=9,feet=1"),
+            right: format!("make them add up to 1 to {MOST_ROWS}, as in head=5,neck=1,torso=8,legs=9,feet=1"),
         })
     }
 
@@ -163,7 +163,7 @@ impl ZoneRows {
                 .parse()
                 .map_err(|_| fault(format!("'{number}' is not a whole number of rows")))?;
             if rows[zone as usize].replace(count).is_some() {
-                return Err(fault(format!("{name} stands twice")));
+                return Err(fault(format!("{name} is given twice")));
             }
         }
         let rows = rows.map(|r| r.unwrap_or(0));

@@ -150,7 +150,7 @@ impl Reference {
         }
         let (top, bottom, left, right) = subject::extent(&cover).ok_or_else(|| Error::NoSubject {
             file: file.into(),
-            why: "nothing stands out from the ground".into(),
+            why: "nothing stands out from the background".into(),
         })?;
         let used = sight.box_in_picture([left, top, right, bottom].map(|v| v as f64), pixels);
         let per_bead = (bottom - top) as f64 / sight.softness / rows as f64;
@@ -401,7 +401,7 @@ fn on_sheet(
         option: "--crop",
         value: format!("{},{},{},{}", crop.x, crop.y, crop.width, crop.height),
         why: "this is not on the sheet whose corners were given".into(),
-        right: "let the crop lie on the sheet, or leave one of the two out".into(),
+        right: "keep the crop on the sheet, or leave one of the two out".into(),
     })?;
     let subject = near.subject(file, options.rows, options.person)?;
     Ok((near, subject))

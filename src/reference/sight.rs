@@ -200,7 +200,7 @@ impl Sight {
 
     /// The coarse look at a sheet; `aspect` is how wide it is in heights.
     fn on_sheet(overview: &Overview, sheet: Projection, aspect: f64) -> Self {
-        // The paper's own edge and its shadow stay outside, as a part of its shorter side at most.
+        // Paper size's own edge and its shadow stay outside, as a part of its shorter side at most.
         const EDGE: f64 = 0.015;
         let edge = EDGE * aspect.min(1.0);
         let bounds = Area { x: edge, y: edge, width: aspect - 2.0 * edge, height: 1.0 - 2.0 * edge };
@@ -284,11 +284,11 @@ impl Sight {
         let none = |why: &str| Error::NoSubject { file: file.into(), why: why.into() };
         let (top, bottom, left, right) = subject::extent(&cover)
             .filter(|_| subject::is_plausible(&cover))
-            .ok_or_else(|| none("nothing stands out from the ground"))?;
+            .ok_or_else(|| none("nothing stands out from the background"))?;
         /// Least share of the border that must look like one ground.
         const ONE_GROUND: f64 = 0.35;
         if agreement < ONE_GROUND {
-            return Err(none("the border shows no plain ground to tell it from"));
+            return Err(none("the border shows no plain background to separate it from"));
         }
         Ok(self.area_of_box(top..bottom, left..right))
     }

@@ -147,7 +147,7 @@ pub enum Fate {
     AtALoss(Other),
     /// It stays: the maker chose its bead, or settled each of its beads. The bead that would be nearer, where one is.
     ByHand(Option<Other>),
-    /// It stays: no colour is kept for it.
+    /// It stays: no reference colour is stored for it.
     NoAim,
     /// It stays with the thing it is, which cannot change everywhere. The bead that would be nearer, where one is.
     Together {

@@ -1,4 +1,4 @@
-//! A figure that is drawn otherwise than its group.
+//! A figure that is not drawn like its group.
 
 use super::body::{Arm, Body, runs};
 use super::face::{Eyes, Face};
@@ -10,7 +10,7 @@ use crate::units::Column;
 
 pub(super) const RULE: Rule = Rule {
     name: "off-look",
-    title: "drawn otherwise than its group",
+    title: "not drawn like its group",
     what: "A figure of a group in cast.toml that faces another way than the group, has its legs parted where they are solid there or solid where they are parted, thin limbs where they are not thin or the other way round, arms two beads longer or shorter, or a head square for round. Each is reported only where the beads show it clearly.",
     why: "A group is known as one by how it is drawn. Who faces forward among figures that are turned looks like a guest.",
     example: "One of the bakers, who all look to the side, with his eyes in the middle of his face.",

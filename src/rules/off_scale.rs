@@ -36,7 +36,7 @@ fn finding(subject: &Subject) -> Option<Finding> {
     );
     let change = if rows > right { "drop" } else { "add" };
     let could = format!(
-        "{change} {} where its height class says (smallcast plan --stands {:.0}cm), or put stature_cm right",
+        "{change} {} where its height class says (smallcast plan --stands {:.0}cm), or correct stature_cm",
         rows_in_words(off),
         stature.0
     );

@@ -11,7 +11,11 @@ pub(super) const RULE: Rule = Rule {
     what: "One or two beads shut in by the figure, such as an eye or a button, that differ too little from what lies around them.",
     why: "A figure is known by its few marks. What cannot be seen from three metres might as well not be there.",
     example: "A chestnut eye in a face of clay.",
-    limits: "Seen from 3 m (common practice, no source) a bead of 5 mm is 5.7 minutes of arc: large enough (20/20 vision tells 1 minute, ISO 8596), so contrast decides. Half of the lookers tell two patches s degrees wide apart at 0.5 (10.16 + 1.50/s) in L, 0.5 (10.68 + 3.08/s) in a, 0.5 (10.70 + 5.74/s) in b (Stone, Szafir and Setlur 2014; a and b from memory): here 12.9, 21.5 and 35.4, which goes beyond the sizes they tried (a third of a degree and more).",
+    limits: "Seen from 3 m (common practice, no source) a bead of 5 mm is 5.7 minutes of arc: large enough \
+    (20/20 vision tells 1 minute, ISO 8596), so contrast decides. Half of all people can tell two patches s \
+    degrees wide apart at 0.5 (10.16 + 1.50/s) in L, 0.5 (10.68 + 3.08/s) in a, 0.5 (10.70 + 5.74/s) in b \
+    (Stone, Szafir and Setlur 2014; a and b from memory): here 12.9, 21.5 and 35.4, which goes beyond the \
+    sizes they tried (a third of a degree and more).",
     judge: Judge::Figure(judge),
 };
 

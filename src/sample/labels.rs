@@ -43,6 +43,8 @@ pub(crate) struct Labels {
     pub clusters: Vec<Cluster>,
     /// Whether strokes of wax or pencil let the paper through.
     pub stroked: bool,
+    /// Where its lines are.
+    pub ink: Array2<bool>,
 }
 
 impl Labels {
@@ -68,59 +70,54 @@ pub(crate) fn read_labels(reference: &Reference, seed: u64) -> Labels {
     let stroked = is_stroked(reference);
     let smoothed = stroked.then(|| wax::smoothed(reference.colours(), reference.cover()));
     let colours = smoothed.as_ref().unwrap_or(reference.colours());
-    let (mut plane, clusters) = labelled(reference, colours, seed);
+    let mut labels = labelled(reference, colours, (find_ink(colours), stroked), seed);
     if stroked {
-        let clusters = seek_wax(reference, &mut plane, clusters);
-        return Labels { plane, clusters, stroked };
+        labels.clusters = seek_wax(reference, &mut labels.plane, labels.clusters);
+    } else if reference.softness() <= STRETCHED {
+        shade::take_out(colours, &mut labels);
     }
-    if reference.softness() <= STRETCHED {
-        let (plane, clusters) = shade::without_shade(colours, plane, clusters);
-        return Labels { plane, clusters, stroked };
-    }
-    Labels { plane, clusters, stroked }
+    labels
 }
 
 /// The same reference's labels as the eye sees it, where these say that it is in wax or pencil: strokes and paper
 /// together. Else they are the same.
-pub(crate) fn as_seen(reference: &Reference, labels: &Labels, seed: u64) -> Labels {
+pub(crate) fn as_seen(reference: &Reference, labels: Labels, seed: u64) -> Labels {
     if !labels.stroked {
-        return labels.clone();
+        return labels;
     }
-    let colours = seen::from_afar(reference);
-    let (plane, clusters) = labelled(reference, &colours, seed);
-    Labels { plane, clusters, stroked: true }
+    let ink = find_ink(reference.colours());
+    let colours = seen::from_afar(reference, &ink);
+    let seen = labelled(reference, &colours, (find_ink(&colours), true), seed);
+    Labels { ink, ..seen }
 }
 
 /// The few colours of a picture of the reference, and which of them each pixel shows.
-fn labelled(reference: &Reference, colours: &Array2<Lab>, seed: u64) -> (Array2<u8>, Vec<Cluster>) {
+fn labelled(
+    reference: &Reference,
+    colours: &Array2<Lab>,
+    (ink, stroked): (Array2<bool>, bool),
+    seed: u64,
+) -> Labels {
     let cover = reference.cover();
-    let ink = find_ink(colours);
     let settled = find_settled(reference, colours, &ink);
-    let flat: Vec<Lab> = settled
-        .indexed_iter()
-        .filter(|(p, is_settled)| **is_settled && cover[*p] == Cover::Subject)
-        .map(|(p, _)| colours[p])
-        .collect();
-    let least = (LEAST_COLOUR * PIXELS_PER_BEAD * PIXELS_PER_BEAD) as usize;
-    let clusters = if flat.is_empty() {
-        // Nothing is flat: every pixel of the subject has its say.
-        let all: Vec<Lab> = colours
-            .iter()
-            .zip(cover)
-            .filter(|(_, cover)| **cover == Cover::Subject)
-            .map(|(colour, _)| *colour)
-            .collect();
-        cluster_colours(&all, least, seed)
-    } else {
-        cluster_colours(&flat, least, seed)
+    let of_subject = |flat_only: bool| -> Vec<Lab> {
+        let asked = colours
+            .indexed_iter()
+            .filter(|(p, _)| cover[*p] == Cover::Subject && (settled[*p] || !flat_only));
+        asked.map(|(_, colour)| *colour).collect()
     };
+    let flat = of_subject(true);
+    // Where nothing is flat every pixel of the subject has its say.
+    let asked = if flat.is_empty() { of_subject(false) } else { flat };
+    let least = (LEAST_COLOUR * PIXELS_PER_BEAD * PIXELS_PER_BEAD) as usize;
+    let clusters = cluster_colours(&asked, least, seed);
     let mut plane = Array2::from_shape_fn(colours.dim(), |p| match (cover[p], settled[p]) {
         (_, false) => OPEN,
         (Cover::Subject, true) => nearest(&clusters, colours[p]),
         (_, true) => GROUND,
     });
     spread(&mut plane, colours, cover, &clusters);
-    (plane, clusters)
+    Labels { plane, clusters, stroked, ink }
 }
 
 /// How far neighbouring pixels of the subject differ, in the middle: its texture.

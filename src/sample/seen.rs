@@ -8,7 +8,7 @@ use ndarray::Array2;
 use crate::colour::Lab;
 use crate::reference::mask::grown;
 use crate::reference::{Cover, PIXELS_PER_BEAD, Reference};
-use crate::sample::ink::find_ink;
+use crate::sample::cluster::Mix;
 
 /// Half of the neighbourhood that tells lines from strokes, in beads,
 const AROUND: f64 = 0.65;
@@ -34,13 +34,12 @@ const LINE_COUNTS: f64 = 0.02;
 /// looks sees the pigment.
 const PIGMENT: f64 = 50.0;
 
-/// The picture as seen from afar: lines left out, strokes as one tone. Ground stays as it is.
-pub(super) fn from_afar(reference: &Reference) -> Array2<Lab> {
+/// The picture as seen from afar: its lines, the `ink`, left out, strokes as one tone. Ground stays as it is.
+pub(super) fn from_afar(reference: &Reference, ink: &Array2<bool>) -> Array2<Lab> {
     let (colours, cover) = (reference.colours(), reference.cover());
     let subject = cover.map(|c| *c == Cover::Subject);
-    let ink = find_ink(colours);
-    let is_material = mostly(&ink, &subject, beads(AROUND));
-    let lines = grown(&ink, BLUR);
+    let is_material = mostly(ink, &subject, beads(AROUND));
+    let lines = grown(ink, BLUR);
     let paper = reference.ground_colour();
     let mark = Array2::from_shape_fn(colours.dim(), |p| {
         let shows_paper = colours[p].distance_squared(paper) < PAPER * PAPER;
@@ -64,7 +63,7 @@ pub(super) fn from_afar(reference: &Reference) -> Array2<Lab> {
             return colours[p];
         }
         if is_material[p] {
-            mean(places(p, &coarse, colours.dim()).map(|q| (colours[q], pigments[q])))
+            Mix::of(places(p, &coarse, colours.dim()).map(|q| (colours[q], pigments[q]))).mean()
         } else {
             near.clear();
             let counted = places(p, &fine, colours.dim()).filter(|q| between_lines[*q] > 0.0);
@@ -120,15 +119,6 @@ fn places(
         let place = (y.checked_add_signed(dy)?, x.checked_add_signed(dx)?);
         (place.0 < rows && place.1 < columns).then_some(place)
     })
-}
-
-fn mean(near: impl Iterator<Item = (Lab, f64)>) -> Option<Lab> {
-    let (mut sum, mut all) = ([0.0; 3], 0.0);
-    for (Lab { l, a, b }, weight) in near {
-        sum = [sum[0] + l * weight, sum[1] + a * weight, sum[2] + b * weight];
-        all += weight;
-    }
-    (all > 0.0).then(|| Lab::new(sum[0] / all, sum[1] / all, sum[2] / all))
 }
 
 /// The middle of each channel by weight: the colour of the larger side at an edge, not a mixture. `line` is room to

@@ -10,9 +10,9 @@ use ndarray::Array2;
 use crate::colour::{Lab, Linear, ciede2000};
 use crate::reference::PIXELS_PER_BEAD;
 use crate::reference::ground::median;
-use crate::reference::subject::pieces;
-use crate::sample::cluster::Cluster;
-use crate::sample::labels::GROUND;
+use crate::sample::cluster::mean_of;
+use crate::sample::labels::Labels;
+use crate::sample::piece::Piece;
 
 /// Along a soft passage no two neighbouring pixels differ by more than this, in Lab units.
 const SOFT_STEP: f64 = 2.5;
@@ -60,14 +60,9 @@ struct SteppedLight {
     to_the_right: bool,
 }
 
-/// Joins what is one material in light and shade. Gives the plane and clusters back unchanged where the
-/// drawing shows no shading.
-pub(super) fn without_shade(
-    colours: &Array2<Lab>,
-    plane: Array2<u8>,
-    clusters: Vec<Cluster>,
-) -> (Array2<u8>, Vec<Cluster>) {
-    let (segments, of) = segments(colours, &plane, clusters.len());
+/// Joins what is one material in light and shade, where the drawing shows shading.
+pub(super) fn take_out(colours: &Array2<Lab>, labels: &mut Labels) {
+    let (segments, of) = segments(colours, labels);
     let contacts = contacts(colours, &of);
     let enough = |c: &Contact| c.length as f64 >= LEAST_CONTACT * PIXELS_PER_BEAD;
     let soft = contacts.iter().filter(|(_, c)| enough(c) && c.soft as f64 >= SOFT_PART * c.length as f64);
@@ -85,7 +80,7 @@ pub(super) fn without_shade(
     let area = |chosen: &[usize]| chosen.iter().map(|&s| segments[s].pixels.len()).sum::<usize>() as f64;
     let all: Vec<usize> = (0..segments.len()).collect();
     if area(&shaded) < SHADED * area(&all) {
-        return (plane, clusters);
+        return;
     }
     let materials = joined(segments.len(), &pairs);
     let edge: Vec<(usize, usize)> = stepped
@@ -99,15 +94,15 @@ pub(super) fn without_shade(
         Some(light.factors)
     };
     let halves: Vec<bool> = (0..segments.len()).map(|s| shaded.binary_search(&s).is_ok()).collect();
-    relabelled(
+    relabel(
+        labels,
         colours,
-        plane.dim(),
         &segments,
         &materials,
         |s, pixels| {
             if halves[s] { None } else { in_shade(pixels) }
         },
-    )
+    );
 }
 
 /// Whether an area lies wholly beyond the shade's edge, as it runs at that height.
@@ -125,19 +120,17 @@ fn lies_in_shade(pixels: &[(usize, usize)], edge: &[(usize, usize)], to_the_righ
     line > 0.0 && beyond as f64 >= WHOLLY * count as f64
 }
 
-fn segments(colours: &Array2<Lab>, plane: &Array2<u8>, labels: usize) -> (Vec<Segment>, Array2<u32>) {
-    let mut of = Array2::from_elem(plane.dim(), u32::MAX);
-    let mut found = Vec::new();
-    for label in 1..=labels as u8 {
-        for pixels in pieces(&plane.map(|l| *l == label)) {
-            pixels.iter().for_each(|&p| of[p] = found.len() as u32);
-            let lights: Vec<Linear> = pixels.iter().map(|&p| colours[p].linear()).collect();
-            let middle = |of: fn(&Linear) -> f64| median(lights.iter().map(of).collect());
-            let light = [middle(|light| light.r), middle(|light| light.g), middle(|light| light.b)];
-            let across = pixels.iter().map(|p| p.1 as f64).sum::<f64>() / pixels.len() as f64;
-            found.push(Segment { pixels, label, light, across });
-        }
-    }
+fn segments(colours: &Array2<Lab>, labels: &Labels) -> (Vec<Segment>, Array2<u32>) {
+    let mut of = Array2::from_elem(labels.plane.dim(), u32::MAX);
+    let segment = |(number, Piece { label, pixels, .. }): (usize, Piece)| {
+        pixels.iter().for_each(|&p| of[p] = number as u32);
+        let lights: Vec<Linear> = pixels.iter().map(|&p| colours[p].linear()).collect();
+        let middle = |of: fn(&Linear) -> f64| median(lights.iter().map(of).collect());
+        let light = [middle(|light| light.r), middle(|light| light.g), middle(|light| light.b)];
+        let across = pixels.iter().map(|p| p.1 as f64).sum::<f64>() / pixels.len() as f64;
+        Segment { pixels, label, light, across }
+    };
+    let found = Piece::all(labels).into_iter().enumerate().map(segment).collect();
     (found, of)
 }
 
@@ -257,13 +250,13 @@ fn joined(count: usize, pairs: &[(usize, usize)]) -> Vec<usize> {
 }
 
 /// Labels and clusters by material: each takes the colour of its lit part.
-fn relabelled(
+fn relabel(
+    labels: &mut Labels,
     colours: &Array2<Lab>,
-    dim: (usize, usize),
     segments: &[Segment],
     materials: &[usize],
     dimmed: impl Fn(usize, &[(usize, usize)]) -> Option<[f64; 3]>,
-) -> (Array2<u8>, Vec<Cluster>) {
+) {
     let mut regions: BTreeMap<usize, Vec<(usize, usize)>> = BTreeMap::new();
     for (segment, material) in segments.iter().zip(materials) {
         regions.entry(*material).or_default().extend(&segment.pixels);
@@ -276,26 +269,19 @@ fn relabelled(
         })
         .collect();
     regions.sort_by_key(|(_, pixels)| (std::cmp::Reverse(pixels.len()), pixels[0]));
-    let mut clusters: Vec<Cluster> = Vec::new();
-    let mut plane = Array2::from_elem(dim, GROUND);
+    labels.clusters.clear();
     for (colour, pixels) in regions {
-        let near = |c: &Cluster| ciede2000(c.colour, colour).0;
-        let nearest = (0..clusters.len()).min_by(|&a, &b| near(&clusters[a]).total_cmp(&near(&clusters[b])));
-        // Labels are bytes and the last is taken: more colours than that are nobody's drawing.
-        let full = clusters.len() >= usize::from(u8::MAX) - 2;
-        let place = match nearest.filter(|&at| full || near(&clusters[at]) <= SAME) {
-            Some(at) => {
+        let clusters = &mut labels.clusters;
+        let near: Vec<f64> = clusters.iter().map(|c| ciede2000(c.colour, colour).0).collect();
+        let label = match (0..near.len()).min_by(|&a, &b| near[a].total_cmp(&near[b])) {
+            Some(at) if near[at] <= SAME => {
                 clusters[at].pixels += pixels.len();
-                at
+                at as u8 + 1
             }
-            None => {
-                clusters.push(Cluster { colour, pixels: pixels.len(), spread: 0.0, possible: Vec::new() });
-                clusters.len() - 1
-            }
+            _ => labels.add_colour(colour, pixels.len()),
         };
-        pixels.iter().for_each(|&p| plane[p] = place as u8 + 1);
+        pixels.iter().for_each(|&p| labels.plane[p] = label);
     }
-    (plane, clusters)
 }
 
 /// The colour as it would be out of the shade.
@@ -312,8 +298,5 @@ fn lit_colour(colours: &Array2<Lab>, pixels: &[(usize, usize)]) -> Lab {
     let mut sorted: Vec<Lab> = pixels.iter().map(|&p| colours[p]).collect();
     sorted.sort_by(|a, b| a.l.total_cmp(&b.l));
     let at = |share: f64| (share * (sorted.len() - 1) as f64) as usize;
-    let lit = &sorted[at(LIT.0)..=at(LIT.1)];
-    let count = lit.len() as f64;
-    let mean = |of: fn(&Lab) -> f64| lit.iter().map(of).sum::<f64>() / count;
-    Lab::new(mean(|c| c.l), mean(|c| c.a), mean(|c| c.b))
+    mean_of(sorted[at(LIT.0)..=at(LIT.1)].iter().copied()).unwrap_or(sorted[0])
 }

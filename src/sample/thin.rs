@@ -6,7 +6,6 @@ use crate::colour::Lab;
 use crate::reference::ground::middle_colour;
 use crate::reference::mask::{grown, pieces_around, worn};
 use crate::reference::{Cover, PIXELS_PER_BEAD, Reference};
-use crate::sample::ink::find_ink;
 use crate::sample::labels::{GROUND, Labels, REACH, nearest};
 
 /// What was lost is a thing of its own from this many beads on; less is a slip of the pen.
@@ -21,7 +20,6 @@ const PAPER: f64 = 12.0;
 /// Gives back what the ground grew over: drawn, yet farther from everything labelled than a line's blur.
 pub(super) fn keep(labels: &mut Labels, reference: &Reference) {
     let (colours, cover) = (reference.colours(), reference.cover());
-    let ink = find_ink(colours);
     let reach = (REACH * PIXELS_PER_BEAD) as usize;
     let paper = reference.ground_colour();
     let labelled = grown(&labels.plane.map(|label| *label != GROUND), reach);
@@ -37,7 +35,7 @@ pub(super) fn keep(labels: &mut Labels, reference: &Reference) {
         if piece.iter().any(|p| thick[*p]) {
             continue;
         }
-        let inner: Vec<Lab> = piece.iter().filter(|p| !ink[**p]).map(|p| colours[*p]).collect();
+        let inner: Vec<Lab> = piece.iter().filter(|p| !labels.ink[**p]).map(|p| colours[*p]).collect();
         let all = || piece.iter().map(|p| colours[*p]).collect();
         let colour = middle_colour(&if inner.is_empty() { all() } else { inner });
         let near = nearest(&labels.clusters, colour);

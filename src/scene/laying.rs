@@ -190,13 +190,8 @@ impl<'a> Laying<'a> {
                 }
             };
             if let Some(before) = seen.insert(name.clone(), line) {
-                let why = format!("there is a '{name}' on line {before} already");
-                return Err(self.fault(
-                    line,
-                    "name",
-                    why,
-                    "give every figure of the scene a name of its own",
-                ));
+                let why = format!("a '{name}' is already defined on line {before}");
+                return Err(self.fault(line, "name", why, "give each figure of the scene its own name"));
             }
             names.push(Named { name, line });
         }

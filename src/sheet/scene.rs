@@ -24,7 +24,7 @@ const BEADS: (f64, f64) = (2.0, 24.0);
 pub struct SceneLook {
     /// Pixels from bead to bead; chosen by the boards where not given.
     pub bead: Option<u32>,
-    /// As the iron leaves it, not as pegged.
+    /// Show it as ironed instead of as pegged.
     pub fused: bool,
 }
 

@@ -75,7 +75,7 @@ impl Tray {
             let bead = row.bead()?;
             if let Some((earlier, _)) = beads.iter().find(|(_, known)| known.name == bead.name) {
                 let why = format!("{} stands on line {earlier} already", bead.name);
-                return Err(row.fault(Column::Name, why, "give every bead a name of its own"));
+                return Err(row.fault(Column::Name, why, "give each bead its own name"));
             }
             beads.push((*line, bead));
         }

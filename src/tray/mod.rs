@@ -84,10 +84,7 @@ impl Tray {
         }
         let mut seen = std::collections::HashSet::new();
         if let Some(twice) = beads.iter().find(|b| !seen.insert(&b.name)) {
-            return fault(
-                format!("the bead {} is listed twice", twice.name),
-                "give every bead a name of its own",
-            );
+            return fault(format!("the bead {} is listed twice", twice.name), "give each bead its own name");
         }
         Ok(Self { beads })
     }

@@ -6,8 +6,9 @@ use smallcast::draft::{DraftOptions, OLDER, Size, draft_on};
 use smallcast::figure::{Figure, read};
 use smallcast::matching::Wishes;
 use smallcast::reference::Picture;
+use smallcast::score::{Judged, KnownFigure, Score, reliability};
 use smallcast::tray::Tray;
-use smallcast::trial::{Judged, KnownFigure, Manner, Score, Trial, reliability, sketches};
+use smallcast::trial::{Manner, Trial, sketches};
 
 /// No fit has seen drawings of this seed (`trial::FITTED_SEEDS`).
 const SEED: u64 = 11;

@@ -71,7 +71,7 @@ test("a new figure begins with an older one, as tall as asked, and leads back to
   await page.locator("#new-name").fill("Night watch");
   const kept = table.read("night-watch.figure.toml");
   await page.getByRole("button", { name: "Make it" }).click();
-  await page.getByText("exists already and was left as it is").waitFor();
+  await page.getByText("already exists and was left as it is").waitFor();
   assert.equal(table.read("night-watch.figure.toml"), kept);
   fine();
   await close();

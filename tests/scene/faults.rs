@@ -75,7 +75,7 @@ const FAULTS: &[(&str, &str, usize, &str, &str, &str)] = &[
     ("across = 3", "across = 9223372036854775807", 3, "boards", "more than", "boards = {"),
     ("across = 3", "across = 5000", 3, "boards", "more than 1048576 pegs", "boards = {"),
     ("across = 3", "accross = 3", 3, "accross", "no key of that name", "did you mean across?"),
-    ("29x29", "29", 3, "pegs", "this is no board", "29x29"),
+    ("29x29", "29", 3, "pegs", "this is not a board size", "29x29"),
     ("[[ground]]", "[[grounds]]", 5, "grounds", "no key of that name", "did you mean ground?"),
     ("bead = \"slate\"\n", "", 5, "bead", "it is missing", "bead = \"slate\""),
     ("rows = [45, 58]", "rows = [45]", 7, "rows", "a list of 1, not a list of 2", "rows = [45, 58]"),
@@ -168,7 +168,7 @@ const UNLAID: &[(&str, usize, &str, &str, &str)] = &[
         "[[place]]\nfigure = 'baker'\nname = 'one'\nat = [1, 1]\n[[place]]\nfigure = 'baker'\nname = 'one'\nat = [1, 9]\n",
         10,
         "name",
-        "there is a 'one' on line 6 already",
+        "there is already a 'one' on line 6",
         "a name of its own",
     ),
     (

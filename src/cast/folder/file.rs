@@ -148,7 +148,7 @@ impl CastFolder {
                 field: field.into(),
                 why: format!("cannot read {file}: {why}"),
                 right: format!(
-                    "name a {field} that is there, or leave the line out: the embedded {field} serves then"
+                    "name a {field} that exists, or leave the line out to use the embedded {field}"
                 ),
             },
             other => other,
@@ -183,11 +183,11 @@ pub fn unique_names<'a>(figures: impl IntoIterator<Item = (&'a Path, &'a str)>) 
         return Err(Error::FigureFile {
             file: file.display().to_string(),
             why: format!(
-                "line {line}, name: '{}' is the name of {} too",
+                "line {line}, name: '{}' is also the name of {}",
                 name.escape_debug(),
                 before.display()
             ),
-            right: "give every figure of a cast a name of its own".into(),
+            right: "give each figure of a cast its own name".into(),
         });
     }
     Ok(())

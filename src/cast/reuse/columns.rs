@@ -16,7 +16,7 @@ pub(super) fn bring_to(made: &mut Making, (kind, look): (BuildKind, Look)) -> Re
     let unseen = |made: &Making| Error::BadValue {
         option: "--build",
         value: kind.name().into(),
-        why: format!("no trunk is seen in {}", made.figure().name()),
+        why: format!("no torso was found in {}", made.figure().name()),
         right: "give its rows by zone under [rows] in its file, so that the torso's are known".into(),
     };
     let body = Body::of(made.figure()).ok_or_else(|| unseen(made))?;
@@ -70,7 +70,7 @@ fn change(
                 columns.end() + 1
             ),
             right: format!(
-                "say which, in its place: --do 'drop-column {} {} {}'",
+                "say which one to drop instead: --do 'drop-column {} {} {}'",
                 zone.name(),
                 columns.start() + 1,
                 side.word()

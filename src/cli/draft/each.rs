@@ -86,7 +86,7 @@ impl Arguments {
             Some(second) => Err(Error::BadValue {
                 option: "--each",
                 value: second.display().to_string(),
-                why: "the people of one page are drafted, and there is another picture".into(),
+                why: "it drafts the people on one page, and there is another picture".into(),
                 right: "give one picture, or draft one of the people with --crop".into(),
             }),
             None => Ok(()),

@@ -104,7 +104,7 @@ impl Arguments {
             .filter_map(|(option, text)| Some((option, text.as_ref()?)))
             .for_each(|(o, t)| add(o, t));
         self.cloth.iter().for_each(|at| add("--cloth", at));
-        self.ground.iter().for_each(|at| add("--ground", at));
+        self.background.iter().for_each(|at| add("--background", at));
         if self.seed != DEFAULT_SEED {
             add("--seed", &self.seed.to_string());
         }

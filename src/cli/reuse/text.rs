@@ -32,7 +32,7 @@ pub fn report(made: &Made, target: &Path, tray: &Tray, paint: Paint, width: usiz
     }
     let (apart, of) = made.apart;
     let share = apart as f64 / of.max(1) as f64 * 100.0;
-    let _ = writeln!(text, "\n{apart} of {of} beads lie otherwise ({share:.0} %).");
+    let _ = writeln!(text, "\n{apart} of {of} beads are different ({share:.0} %).");
     text.push_str(&legend(made, tray, paint, width));
     let _ = writeln!(text, "\nSaved in {}.", plain(&target.display().to_string()));
     text
@@ -48,7 +48,7 @@ fn done(made: &Made, paint: Paint, width: usize) -> String {
         said.lines().for_each(|line| text.push_str(&format!("{}{line}\n", " ".repeat(LINE))));
     }
     match made.changes.is_empty() {
-        true => "Nothing was changed but the file.\n".into(),
+        true => "Nothing was changed except the file's name.\n".into(),
         false => text,
     }
 }

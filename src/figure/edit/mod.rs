@@ -153,7 +153,7 @@ fn counted_anew(figure: &Figure, (down, right): (usize, usize)) -> Option<String
     ];
     let moved = lines.into_iter().filter(|(_, by, _)| *by > 0);
     let said = moved.map(|(line, by, size)| {
-        format!("every other {line} counts {by} more than before: the figure is {size} now")
+        format!("every other {line} is now numbered {by} higher; the figure is {size}")
     });
     Some(said.collect::<Vec<_>>().join("; ")).filter(|said| !said.is_empty())
 }
@@ -162,7 +162,7 @@ fn counted_anew(figure: &Figure, (down, right): (usize, usize)) -> Option<String
 fn gaps_in_words(gaps: usize) -> Option<String> {
     let became = |pegs: String| {
         format!(
-            "{pegs} between beads became empty: lay beads there in the part below where something is to show"
+            "{pegs} between beads became empty: where something should show there, lay beads in the part below"
         )
     };
     (gaps > 0).then(|| became(counted(gaps, "peg")))

@@ -31,11 +31,11 @@ impl Block {
     /// Its places, row by row.
     ///
     /// # Errors
-    /// Why there are none: it lies too far out, or is larger than a figure can be.
+    /// Why there are none: it is too far out, or is larger than a figure can be.
     pub(super) fn spots(self) -> Result<Vec<Spot>, &'static str> {
         let ends = [self.rows.0, self.rows.1, self.columns.0, self.columns.1];
         if ends.iter().any(|end| end.saturating_abs() > FARTHEST) {
-            return Err("lies too far out");
+            return Err("is too far out");
         }
         let many = |(first, last): (i32, i32)| i64::from(last - first + 1);
         if many(self.rows) * many(self.columns) > MOST_PLACES {

@@ -163,8 +163,9 @@ impl Layers {
     /// The mark here of a bead that another figure calls by its own mark.
     fn line_of(&mut self, other: &Figure, mark: Mark) -> Result<Mark, Refused> {
         // Every mark of a figure is in its legend.
-        let entry =
-            other.entry(mark).ok_or(("its legend lacks a mark".to_owned(), "mend that file".to_owned()))?;
+        let entry = other
+            .entry(mark)
+            .ok_or(("its legend lacks a mark".to_owned(), "correct that file".to_owned()))?;
         let own = self.about.legend.iter().find(|own| own.bead == entry.bead).map(|own| own.mark);
         Ok(own.unwrap_or_else(|| self.add_line(entry.clone())))
     }

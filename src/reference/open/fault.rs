@@ -29,7 +29,7 @@ pub(super) enum Fault {
 }
 
 /// What a decoder has many words for.
-pub(super) const NO_SENSE: &str = "its data make no sense";
+pub(super) const NO_SENSE: &str = "its data cannot be decoded";
 
 impl Fault {
     /// The maker's error.
@@ -38,7 +38,7 @@ impl Fault {
         let why = match self {
             Self::TooLarge((width, height)) => return Error::PictureTooLarge { file, width, height },
             Self::NotSupported => return Error::NotAPicture { file },
-            Self::ProfileTooLarge => "its colour profile unpacks to more than memory is given for".to_owned(),
+            Self::ProfileTooLarge => "its colour profile is too large once unpacked".to_owned(),
             Self::NoPixels => "it holds no pixels".to_owned(),
             Self::EndsEarly => "it ends before the picture does".to_owned(),
             Self::Cut { there } => format!("it is cut off, and only {:.0} % of it is there", there * 100.0),

@@ -6,7 +6,7 @@
 //! turn, by three standard errors; seven gained). What a computer cut out or filled in keeps its colours, and so does
 //! skin.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 use ndarray::Array2;
 
@@ -18,7 +18,7 @@ use crate::plan::Zone;
 use crate::reference::PIXELS_PER_BEAD;
 use crate::reference::Reference;
 use crate::reference::mask::grown;
-use crate::sample::ink::find_ink;
+use crate::sample::cluster::{Mix, binned};
 use crate::sample::labels::{GROUND, Labels};
 
 /// Side of a bin in which colours are counted, and how far a colour speaks for its neighbours, in Lab units.
@@ -98,7 +98,7 @@ impl Aim {
 /// `face` is its paper as well.
 pub(super) fn densest(labels: &mut Labels, reference: &Reference, face: Option<u8>) {
     let colours = reference.colours();
-    let lines = lines_of(labels, colours);
+    let lines = lines_of(labels);
     let paper = reference.ground_colour();
     let mut own: Vec<Vec<Lab>> = vec![Vec::new(); labels.clusters.len()];
     for ((place, label), is_line) in labels.plane.indexed_iter().zip(&lines) {
@@ -122,24 +122,17 @@ pub(super) fn densest(labels: &mut Labels, reference: &Reference, face: Option<u
 }
 
 /// Where an outline's lines are; among strokes of wax or pencil lines are the material.
-fn lines_of(labels: &Labels, colours: &Array2<Lab>) -> Array2<bool> {
+fn lines_of(labels: &Labels) -> Array2<bool> {
     /// A line's blur, in working pixels to each side.
     const BLUR: usize = 1;
-    if labels.stroked { labels.plane.map(|_| false) } else { grown(&find_ink(colours), BLUR) }
+    if labels.stroked { labels.plane.map(|_| false) } else { grown(&labels.ink, BLUR) }
 }
 
 /// Where colours lie densest in Lab: mean shift with a Gaussian window (Fukunaga and Hostetler, IEEE Trans. Inf. Theory
 /// 21, 1975; from memory), from the densest bin on. Of at least one colour.
 fn densest_of(colours: &[Lab]) -> Lab {
-    let mut bins: BTreeMap<[i32; 3], ([f64; 3], f64)> = BTreeMap::new();
-    for colour in colours {
-        let (sum, count) =
-            bins.entry([colour.l, colour.a, colour.b].map(|v| (v / BIN).floor() as i32)).or_default();
-        [colour.l, colour.a, colour.b].iter().zip(sum).for_each(|(value, sum)| *sum += value);
-        *count += 1.0;
-    }
     let mut bins: Vec<(Lab, f64)> =
-        bins.into_values().map(|([l, a, b], n)| (Lab::new(l / n, a / n, b / n), n)).collect();
+        binned(colours, BIN).into_iter().map(|(bin, n)| (bin, n as f64)).collect();
     // The fullest first: where colours lie densest one of them is near.
     bins.sort_by(|a, b| b.1.total_cmp(&a.1));
     let says = |(bin, count): &(Lab, f64), at: Lab| {
@@ -148,11 +141,8 @@ fn densest_of(colours: &[Lab]) -> Lab {
     let density = |at: Lab| bins.iter().map(|bin| says(bin, at)).sum::<f64>();
     let starts = bins.iter().take(STARTS).map(|(bin, _)| (*bin, density(*bin)));
     let first = starts.max_by(|a, b| a.1.total_cmp(&b.1)).map_or(colours[0], |(bin, _)| bin);
-    (0..STEPS).fold(first, |at, _| {
-        let all = density(at);
-        let mean = |of: fn(&Lab) -> f64| bins.iter().map(|bin| of(&bin.0) * says(bin, at)).sum::<f64>() / all;
-        Lab::new(mean(|c| c.l), mean(|c| c.a), mean(|c| c.b))
-    })
+    (0..STEPS)
+        .fold(first, |at, _| Mix::of(bins.iter().map(|bin| (bin.0, says(bin, at)))).mean().unwrap_or(at))
 }
 
 /// Whether a ground is paper that lends strokes its tint; a table and a coloured cloth lend none.

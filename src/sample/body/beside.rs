@@ -1,6 +1,6 @@
 //! What lies beside a row of the body: arms, hands, bags and poles.
 
-use super::columns::{LEAST, Stretch};
+use super::columns::{LEAST, Stretch, laid};
 use super::silhouette::Span;
 
 /// An arm or a hand this far out still hangs beside the body, in beads.
@@ -40,11 +40,8 @@ impl Beside {
                 let drawn = (span.from + width / 2.0 - axis) / even;
                 column = (column + 1).max(drawn.round() as i32);
             }
-            for i in 0..beads {
-                let from = span.from + width * f64::from(i);
-                stretches.push(Stretch { column, span: Span { from, to: from + width }, core: false });
-                column += 1;
-            }
+            stretches.extend(laid(span, beads, column, false));
+            column += beads;
             end = span.to;
         }
         stretches

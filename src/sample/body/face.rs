@@ -8,12 +8,13 @@ use super::silhouette::Span;
 use super::{aim, skin};
 use crate::colour::{Lab, ciede2000};
 use crate::plan::{Zone, ZoneRows};
+use crate::sample::cluster::mean_of;
 
 /// Two eyes.
 pub(super) const EYES_DETECTOR: Detector = Detector {
     name: "eyes",
-    what: "What is darkest in the row of a face that has the eyes, as a bead to each side of the nose.",
-    why: "A face without eyes is none, and they fill no window.",
+    what: "What is darkest in the row of a face where the eyes are, as one bead on each side of the nose.",
+    why: "A face needs its eyes, and they are too small to fill a window.",
     source: "Both designs by eye of every sketch; common practice, no source.",
     example: "Two dots of a pen.",
     limits: "At least 15 L* darker than the skin; of a face seen from the side one eye, where hair lies beside the nose.",
@@ -153,8 +154,7 @@ fn lips_below(scene: &Scene, row: usize, skin: Lab) -> Option<Lab> {
     // The redder half: the rest is blurred with the skin.
     lips.sort_by(|a, b| b.a.total_cmp(&a.a));
     lips.truncate(lips.len().div_ceil(2));
-    let mean = |of: fn(&Lab) -> f64| lips.iter().map(of).sum::<f64>() / lips.len() as f64;
-    Some(Lab::new(mean(|c| c.l), mean(|c| c.a), mean(|c| c.b)))
+    mean_of(lips)
 }
 
 /// The row that has the eyes.

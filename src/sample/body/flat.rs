@@ -8,7 +8,7 @@ use ndarray::Array2;
 
 use crate::colour::Lab;
 use crate::reference::mask::{beside, pieces};
-use crate::sample::Cluster;
+use crate::sample::cluster::{Cluster, Mix};
 use crate::sample::labels::{GROUND, Labels};
 
 /// Shade touches its garment along at least so much of its own edge within the figure,
@@ -74,13 +74,12 @@ fn join_touching(labels: &mut Labels, shade: u8, garment: u8) -> usize {
 
 /// The mean of both, each by its pixels.
 fn joined(garment: &Cluster, shade: &Cluster) -> Cluster {
-    let (n, m) = (garment.pixels as f64, shade.pixels as f64);
-    let mean = |a: f64, b: f64| (n * a + m * b) / (n + m).max(1.0);
-    let (g, s) = (garment.colour, shade.colour);
+    let weights = [garment, shade].map(|cluster| cluster.pixels as f64);
     // White stays white whatever shade lies on it.
-    let s = if is_white(g) { g } else { s };
+    let other = if is_white(garment.colour) { garment } else { shade };
+    let mean = Mix::of([garment.colour, other.colour].into_iter().zip(weights)).mean();
     Cluster {
-        colour: Lab::new(mean(g.l, s.l), mean(g.a, s.a), mean(g.b, s.b)),
+        colour: mean.unwrap_or(garment.colour),
         pixels: garment.pixels + shade.pixels,
         spread: garment.spread.max(shade.spread),
         possible: garment.possible.clone(),

@@ -8,7 +8,7 @@ use super::silhouette::{Silhouette, Span};
 use crate::plan::{Landmark, Marks, Zone, ZoneRows};
 use crate::reference::{Reference, mask};
 use crate::sample::labels::GROUND;
-use crate::sample::lattice::ZoneLines;
+use crate::sample::lattice::{ZoneLines, spread_rows};
 use crate::units::Confidence;
 
 /// A landmark of a drawing and how sure its place is.
@@ -56,15 +56,9 @@ impl Landmarks {
         all.map(|((landmark, at), confidence)| Sighted { landmark, at, confidence }).collect()
     }
 
-    /// The tops of all rows and the bottom of the last, each zone's evenly: a head without rows of a neck below it ends
-    /// at the chin.
+    /// The tops of all rows and the bottom of the last, each zone's evenly.
     pub fn row_lines(&self, zones: &ZoneRows) -> Vec<f64> {
-        let place = |(zone, _, rows): (Zone, usize, usize)| {
-            let (top, bottom) = (self.get(Landmark::above(zone)), self.get(Landmark::below(zone)));
-            (0..rows).map(move |i| top + (bottom - top) * i as f64 / rows as f64)
-        };
-        let end = zones.spans().last().map_or(0.0, |(zone, ..)| self.get(Landmark::below(zone)));
-        zones.spans().flat_map(place).chain([end]).collect()
+        spread_rows(&self.zone_lines(zones))
     }
 
     /// Where each zone begins and the last ends.

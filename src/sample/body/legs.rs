@@ -6,7 +6,9 @@ use super::columns::centred;
 use super::landmarks::Landmarks;
 use super::silhouette::{Silhouette, Span};
 use crate::plan::Landmark;
+use crate::reference::mask;
 use crate::sample::labels::GROUND;
+use crate::sample::piece::commonest;
 
 /// A leg is at least so wide, in beads,
 pub(super) const LEG: f64 = 0.45;
@@ -57,15 +59,9 @@ pub(super) fn go_on_above(plane: &Array2<u8>, legs: Legs, crotch: f64, pitch: f6
     const ABOVE: f64 = 0.7;
     const BELOW: f64 = 0.8;
     let main = |at: f64, across: Span| {
-        let clamp = |v: f64, most: usize| (v.max(0.0) as usize).min(most);
-        let mut counts = vec![0_usize; usize::from(u8::MAX) + 1];
-        for y in clamp(at - BAND * pitch, plane.nrows())..clamp(at + BAND * pitch, plane.nrows()) {
-            for x in clamp(across.from, plane.ncols())..clamp(across.to, plane.ncols()) {
-                counts[usize::from(plane[(y, x)])] += 1;
-            }
-        }
-        counts[usize::from(GROUND)] = 0;
-        (0..counts.len()).max_by_key(|&label| (counts[label], std::cmp::Reverse(label)))
+        let down = centred(at, 2.0 * BAND * pitch);
+        let seen = mask::window(plane, down.pixels(plane.nrows()), across.pixels(plane.ncols()));
+        commonest(seen.into_iter().copied().filter(|label| *label != GROUND))
     };
     let above = main(crotch - ABOVE * pitch, centred(legs.gap().middle(), 2.0 * pitch));
     let below = crotch + BELOW * pitch;

@@ -3,6 +3,7 @@
 use super::landmarks::{END, Place, RECKONED, Search};
 use super::silhouette::Span;
 use crate::plan::Zone;
+use crate::reference::ground::median;
 
 impl Search<'_> {
     /// How wide the body is in each row of pixels, evened over half a bead; 0 above and below it.
@@ -15,11 +16,7 @@ impl Search<'_> {
             .collect();
         let reach = (self.pitch * 0.25) as usize;
         (0..raw.len())
-            .map(|y| {
-                let mut near = raw[y.saturating_sub(reach)..(y + reach + 1).min(raw.len())].to_vec();
-                let middle = near.len() / 2;
-                *near.select_nth_unstable_by(middle, f64::total_cmp).1
-            })
+            .map(|y| median(raw[y.saturating_sub(reach)..(y + reach + 1).min(raw.len())].to_vec()))
             .collect()
     }
 

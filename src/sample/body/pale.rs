@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 
 use ndarray::Array2;
 
+use super::zone_at;
 use crate::plan::{Zone, ZoneRows};
 use crate::reference::Reference;
 use crate::reference::ground::{median, middle_colour};
@@ -140,10 +141,9 @@ pub(super) fn clear_ground(labels: &mut Labels, reference: &Reference, bottom: u
 
 /// Whether what is as pale as the ground is cloth in a row of beads: in the trunk, and below it where no legs part.
 pub(super) fn is_closed(zones: &ZoneRows, row: usize, legs_seen: bool) -> bool {
-    let zone = zones.spans().find(|(_, first, rows)| row < first + rows).map(|(zone, ..)| zone);
-    match zone {
-        Some(Zone::Torso) => true,
-        Some(Zone::Legs) => !legs_seen,
+    match zone_at(zones, row) {
+        Some((Zone::Torso, ..)) => true,
+        Some((Zone::Legs, ..)) => !legs_seen,
         _ => false,
     }
 }

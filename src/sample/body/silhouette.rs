@@ -1,6 +1,5 @@
 //! The figure's outline, read row by row.
 
-use std::collections::BTreeMap;
 use std::ops::Range;
 
 use ndarray::Array2;
@@ -8,6 +7,7 @@ use ndarray::Array2;
 use crate::reference::Area;
 use crate::reference::mask::{pieces_around, window};
 use crate::sample::labels::GROUND;
+use crate::sample::piece::commonest;
 
 /// A stretch of a row of pixels, in working pixels from the left.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -28,7 +28,7 @@ impl Span {
     /// The pixels it touches, of so many.
     pub fn pixels(self, most: usize) -> Range<usize> {
         let clamp = |v: f64| (v.max(0.0) as usize).min(most);
-        clamp(self.from)..clamp(self.to)
+        clamp(self.from)..clamp(self.to.max(self.from))
     }
 
     /// With what lies between it and another.
@@ -45,6 +45,11 @@ impl Span {
     pub fn shared(self, other: Self) -> f64 {
         (self.to.min(other.to) - self.from.max(other.from)).max(0.0)
     }
+}
+
+/// The rows and the columns of pixels that a window spans.
+pub(super) fn sides_of(Area { x, y, width, height }: Area) -> (Span, Span) {
+    (Span { from: y, to: y + height }, Span { from: x, to: x + width })
 }
 
 /// The nearest of some spans to a place; of equally near ones the first.
@@ -219,16 +224,11 @@ pub(super) struct Pieces {
 impl Pieces {
     /// How much of a window the figure covers, 0 to 1, and the piece that covers most of it.
     pub fn in_window(&self, area: Area) -> (f64, Option<usize>) {
-        let range = |from: f64, length: f64, most: usize| {
-            (from.max(0.0).round() as usize).min(most)..((from + length).max(0.0).round() as usize).min(most)
-        };
+        let (down, across) = sides_of(area);
         let (rows, columns) = self.of.dim();
-        let shown = window(&self.of, range(area.y, area.height, rows), range(area.x, area.width, columns));
-        let mut counts: BTreeMap<usize, usize> = BTreeMap::new();
-        shown.iter().flatten().for_each(|piece| *counts.entry(*piece).or_default() += 1);
-        let cover = counts.values().sum::<usize>() as f64 / (shown.len() as f64).max(1.0);
-        let most = counts.into_iter().max_by_key(|&(piece, count)| (count, std::cmp::Reverse(piece)));
-        (cover, most.map(|(piece, _)| piece))
+        let shown = window(&self.of, down.pixels(rows), across.pixels(columns));
+        let filled = shown.iter().flatten();
+        (filled.clone().count() as f64 / (shown.len() as f64).max(1.0), commonest(filled.copied()))
     }
 }
 

@@ -8,11 +8,11 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::detect::{Asked, Claim, Detector, Rank};
 use super::face;
 use super::scene::{Peg, Scene};
-use super::silhouette::Span;
+use super::silhouette::sides_of;
 use crate::colour::{Lab, ciede2000};
 use crate::plan::{Build, Zone, ZoneRows};
-use crate::reference::Area;
 use crate::reference::ground::middle_colour;
+use crate::sample::piece::commonest;
 
 /// One skin for a face.
 pub(super) const DETECTOR: Detector = Detector {
@@ -172,8 +172,7 @@ pub(super) fn name_fair_face(scene: &mut Scene) {
     let windows = face_pegs(scene.zones).filter(|peg| scene.colours.get(peg) == Some(&had));
     let fair: Vec<(Peg, Vec<Lab>)> = windows
         .filter_map(|peg| {
-            let Area { x, y, width, height } = scene.window(peg)?;
-            let (down, across) = (Span { from: y, to: y + height }, Span { from: x, to: x + width });
+            let (down, across) = sides_of(scene.window(peg)?);
             let all: Vec<Lab> = scene.drawn(down, across).collect();
             let seen: Vec<Lab> = all.iter().copied().filter(|colour| may_be_fair(*colour)).collect();
             (seen.len() as f64 >= SHOWS * all.len() as f64).then_some((peg, seen))
@@ -183,7 +182,7 @@ pub(super) fn name_fair_face(scene: &mut Scene) {
         return;
     }
     let seen: Vec<Lab> = fair.iter().flat_map(|(_, seen)| seen.iter().copied()).collect();
-    let label = scene.add_colour(middle_colour(&seen), seen.len());
+    let label = scene.labels.add_colour(middle_colour(&seen), seen.len());
     for (peg, _) in fair {
         scene.turn(peg, label);
     }
@@ -194,8 +193,7 @@ impl Scene<'_> {
     pub fn skin(&self) -> Option<u8> {
         let row = self.face_row()?;
         let middle = [row, row + 1].into_iter().flat_map(|row| (-1..=1).map(move |column| (row, column)));
-        let seen: Vec<u8> = middle.filter_map(|peg| self.colours.get(&peg).copied()).collect();
-        seen.iter().copied().max_by_key(|l| (seen.iter().filter(|m| *m == l).count(), std::cmp::Reverse(*l)))
+        commonest(middle.filter_map(|peg| self.colours.get(&peg).copied()))
     }
 
     /// The labels that are skin: those of the face's rows that can be, and those that are their kin.

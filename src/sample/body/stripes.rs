@@ -10,12 +10,14 @@ use std::f64::consts::PI;
 use super::detect::{Asked, Claim, Detector, Rank};
 use super::scene::{Peg, Scene};
 use super::signs::CLEARLY;
+use super::silhouette::sides_of;
 use super::turns::{Cloth, Turns};
 use crate::colour::Lab;
 use crate::plan::Zone;
 use crate::reference::Area;
 use crate::reference::ground::{median, middle_colour};
 use crate::sample::labels::GROUND;
+use crate::sample::piece::flood;
 
 /// In so many directions turns are looked for, from across to down and back.
 const ANGLES: u32 = 12;
@@ -116,19 +118,17 @@ fn pieces(mut left: Seen) -> Vec<Piece> {
         let Some(turns) = left.remove(&seed) else { break };
         let first = turns[0];
         let mut piece = vec![(seed, turns)];
-        let mut next = 0;
-        while let Some(&(peg, _)) = piece.get(next) {
-            next += 1;
+        flood(seed, |peg| {
+            let mut reached = Vec::new();
             for peg in around(peg) {
-                let like = |turns: &Vec<Turns>| -> Vec<Turns> {
-                    turns.iter().copied().filter(|t| t.is_like(&first, ALIKE, PERIODS)).collect()
-                };
-                if let Some(like) = left.get(&peg).map(like).filter(|like| !like.is_empty()) {
-                    left.remove(&peg);
-                    piece.push((peg, like));
-                }
+                let is_like = |turn: &Turns| turn.is_like(&first, ALIKE, PERIODS);
+                let Some(turns) = left.get(&peg).filter(|turns| turns.iter().any(is_like)) else { continue };
+                piece.push((peg, turns.iter().copied().filter(is_like).collect()));
+                left.remove(&peg);
+                reached.push(peg);
             }
-        }
+            reached
+        });
         if piece.len() >= LEAST_PIECE {
             found.push(piece);
         }
@@ -295,11 +295,10 @@ impl Scene<'_> {
     fn cloth(&self) -> Cloth<'_> {
         let mut is_cloth = self.labels.plane.map(|label| *label != GROUND);
         let (rows, columns) = is_cloth.dim();
-        let clamp = |v: f64, most: usize| (v.max(0.0) as usize).min(most);
         for peg in self.colours.keys().filter(|peg| self.stretch(**peg).is_some_and(|s| s.core)) {
             let Some(area) = self.window(*peg) else { continue };
-            let down = clamp(area.y, rows)..clamp(area.y + area.height, rows);
-            let across = clamp(area.x, columns)..clamp(area.x + area.width, columns);
+            let (down, across) = sides_of(area);
+            let (down, across) = (down.pixels(rows), across.pixels(columns));
             down.flat_map(|y| across.clone().map(move |x| (y, x))).for_each(|place| is_cloth[place] = true);
         }
         Cloth { colours: self.reference.colours(), is_cloth, pitch: self.pitch }

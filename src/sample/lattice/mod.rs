@@ -77,7 +77,19 @@ impl Lattice {
     /// The same lattice with the columns from `first` to `last` alone.
     pub(crate) fn with_columns(mut self, first: usize, last: usize) -> Self {
         self.columns = last + 1 - first;
-        self.columns_at.iter_mut().for_each(|ruler| ruler.start += ruler.pitch * first as f64);
+        self.moved(first as f64)
+    }
+
+    /// The same lattice half a bead to the left, with one more column at the right; nothing speaks for that place.
+    pub(crate) fn half_across(mut self) -> Self {
+        self.certainty = 0.0;
+        self.columns += 1;
+        self.moved(-0.5)
+    }
+
+    /// The same lattice with its columns so many of them to the right.
+    fn moved(mut self, by: f64) -> Self {
+        self.columns_at.iter_mut().for_each(|ruler| ruler.start += ruler.pitch * by);
         self
     }
 
@@ -211,7 +223,7 @@ impl Extent {
 pub(in crate::sample) type ZoneLines = Vec<(usize, f64)>;
 
 /// The tops of all rows and the bottom of the last, each zone's evenly.
-fn spread_rows(lines: &ZoneLines) -> Vec<f64> {
+pub(in crate::sample) fn spread_rows(lines: &ZoneLines) -> Vec<f64> {
     let mut out = Vec::new();
     for pair in lines.windows(2) {
         let ((first, top), (next, bottom)) = (pair[0], pair[1]);
@@ -251,11 +263,9 @@ fn descend<A: AsMut<[f64]> + Clone>(start: A, mut steps: A, cost: impl Fn(A, f64
     at
 }
 
-/// How clearly the found phase beats lattices a half bead off to each side.
-fn certainty(purity: &Purity, lattice: &Lattice, shifted: impl Fn(f64, f64) -> Lattice) -> f64 {
+/// How clearly the found phase beats others, half a bead off.
+fn certainty<const N: usize>(purity: &Purity, lattice: &Lattice, others: [Lattice; N]) -> f64 {
     let found = purity.cost(lattice);
-    let across = purity.cost(&shifted(0.5, 0.0)).min(purity.cost(&shifted(-0.5, 0.0)));
-    let down = purity.cost(&shifted(0.0, 0.5)).min(purity.cost(&shifted(0.0, -0.5)));
-    let other = across.min(down);
+    let other = others.iter().map(|other| purity.cost(other)).fold(f64::INFINITY, f64::min);
     if other <= 0.0 { 1.0 } else { (1.0_f64 - found / other).clamp(0.0, 1.0) }
 }

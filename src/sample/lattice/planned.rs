@@ -5,7 +5,7 @@ use std::ops::Range;
 use ndarray::Array2;
 
 use super::purity::{Columns, Purity};
-use super::{ColumnRuler, Extent, Lattice, Proportions, ZoneLines, descend, spread_rows};
+use super::{ColumnRuler, Extent, Lattice, Proportions, ZoneLines, certainty, descend, spread_rows};
 use crate::plan::{Marks, Zone, ZoneRows};
 use crate::reference::{Area, Reference};
 use crate::sample::body;
@@ -202,14 +202,7 @@ impl<'a> Search<'a> {
             certainty: 1.0,
             proportions,
         };
-        let half_off = |lattice: &Lattice, by: f64| {
-            let mut other = lattice.clone();
-            other.columns_at.iter_mut().for_each(|r| r.start += by * r.pitch);
-            self.purity.cost(&other)
-        };
-        let other = half_off(&lattice, 0.5).min(half_off(&lattice, -0.5));
-        let found = self.purity.cost(&lattice);
-        lattice.certainty = if other > 0.0 { (1.0_f64 - found / other).clamp(0.0, 1.0) } else { 1.0 };
+        lattice.certainty = certainty(self.purity, &lattice, [0.5, -0.5].map(|by| lattice.clone().moved(by)));
         lattice
     }
 }
