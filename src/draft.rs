@@ -310,7 +310,7 @@ impl Draft {
 /// do not fit the picture.
 pub fn draft(file: &str, picture: &Picture, options: &DraftOptions, tray: &Tray) -> Result<Draft> {
     if let (Some(marks), Some(zones)) = (&options.marks, options.zones()) {
-        marks.check_against(&zones, picture.pixels.height())?;
+        marks.check_against(&zones, picture.size().1)?;
     }
     let on = |sheet| {
         let reference = reference_on(file, picture, options, sheet)?;

@@ -132,7 +132,7 @@ impl PeoplePage<'_> {
     /// # Errors
     /// Those of [`draft_each`].
     pub fn drafted(&self, tray: &Tray) -> Result<PeopleDrafted> {
-        let picture = Picture { pixels: self.drawing.pixels.clone(), warnings: Vec::new() };
+        let picture = Picture::of(self.drawing.pixels.clone());
         let rows = self.people.iter().map(|figure| figure.rows()).max().unwrap_or(1);
         let options = DraftOptions { size: Size::Rows(rows), ..DraftOptions::default() };
         draft_each("page", &picture, (&options, None), tray)

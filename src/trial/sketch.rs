@@ -88,7 +88,7 @@ impl Sketch {
 
     /// Scores what a plain method makes of the sketch, told as many rows as the first design has.
     pub fn score_plain(&self, method: Plain, picture: &Picture, tray: &Tray) -> [Score; 2] {
-        let beads = draft_plainly(method, &picture.pixels, self.designs[0].rows(), tray);
+        let beads = draft_plainly(method, picture.pixels(), self.designs[0].rows(), tray);
         self.score_beads(&beads.map(|_, _, bead: &Option<BeadId>| bead.map(|bead| (bead, 0.0))), tray)
     }
 

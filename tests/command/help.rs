@@ -112,7 +112,9 @@ fn pages_name_nothing_that_is_not_there() {
     // What only a program with drawn trials has is hidden elsewhere.
     let is_here = |name: &str| cfg!(feature = "trial") || name != "measuring";
     for topic in TOPICS.iter().filter(|topic| is_here(topic.name)) {
-        let unknown: Vec<_> = options_of(topic.text).difference(&known).cloned().collect();
+        // Cargo's options are its own.
+        let ours: Vec<&str> = topic.text.lines().filter(|line| !line.contains("cargo ")).collect();
+        let unknown: Vec<_> = options_of(&ours.join("\n")).difference(&known).cloned().collect();
         assert!(unknown.is_empty(), "{} names {unknown:?}", topic.name);
         for rest in topic.text.split("`smallcast ").skip(1) {
             let words: Vec<&str> = rest.split('`').next().unwrap().split_whitespace().collect();
