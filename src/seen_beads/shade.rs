@@ -2,7 +2,6 @@
 
 use super::field::Field;
 use super::spots::BeadSpot;
-use crate::reference::ground::median;
 
 /// The shadows of beads.
 pub(super) struct Shade {
