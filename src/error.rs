@@ -2,10 +2,12 @@
 //!
 //! [`Error`] stops a command; [`Warning`] goes with a result that stands all the same.
 
+mod likely;
 mod printable;
 mod toml_words;
 mod warning;
 
+pub use likely::{did_you_mean, likely};
 pub use printable::{echoed, is_unprintable, printable, said};
 pub use toml_words::toml_words;
 pub use warning::Warning;
@@ -39,10 +41,10 @@ pub enum Error {
         why: String,
     },
     /// The system gives no more memory.
-    #[error("memory ran out: a process may have {} MiB here", most >> 20)]
+    #[error("memory ran out{}", most.map_or(String::new(), |most| format!(": a process may have {} MiB here", most >> 20)))]
     OutOfMemory {
-        /// Bytes a process may have.
-        most: u64,
+        /// Bytes a process may have, where that is known.
+        most: Option<u64>,
     },
     /// A part of the program that is left out unless it is asked for when it is built.
     #[error("{what} is not built into this smallcast")]

@@ -1,6 +1,6 @@
 //! What `smallcast measure` drafts: known figures in manners of drawing, and sketches.
 
-use smallcast::error::{Error, Result};
+use smallcast::error::{Error, Result, did_you_mean};
 use smallcast::score::KnownFigure;
 use smallcast::tray::Tray;
 use smallcast::trial::{Manner, SKETCH, Sketch, Trial, known_figures, sketches};
@@ -27,7 +27,7 @@ impl Choice {
     /// What was asked for by names; no names are everything.
     ///
     /// # Errors
-    /// [`Error::BadValue`] for a name that there is not, or where nothing is left.
+    /// [`Error::BadValue`] for an unknown name, or where nothing is left.
     pub fn of(manners: &[String], figures: &[String], tray: &Tray) -> Result<Self> {
         let (mut known, mut drawn_by_hand) = (known_figures(tray)?, sketches(tray)?);
         let every_manner: Vec<&str> = manner_names().collect();
@@ -90,7 +90,7 @@ fn all_known(option: &'static str, asked: &[String], kind: &str, known: &[&str])
         Some(name) => Err(Error::BadValue {
             option,
             value: name.clone(),
-            why: format!("there is no such {kind}"),
+            why: format!("there is no such {kind}{}", did_you_mean(name, known.iter().copied())),
             right: format!("choose from {}", known.join(", ")),
         }),
     }

@@ -153,7 +153,7 @@ impl OwnFigure {
         }
     }
 
-    /// Whether two parts of a picture are the same but for less than a bead on each side.
+    /// Whether two parts of a picture are the same except for less than a bead on each side.
     fn is_near(&self, one: [u32; 4], other: [u32; 4]) -> bool {
         let bead = other[3] / self.known.rows().max(1) as u32;
         let sides =
@@ -171,7 +171,7 @@ impl OwnFigure {
     }
 
     fn mend_plainly(&self, method: Plain, picture: &Picture, crop: Option<[u32; 4]>, tray: &Tray) -> usize {
-        let whole = &picture.pixels;
+        let whole = picture.pixels();
         let part = crop.map(|[x, y, width, height]| {
             let (x, y) = (x.min(whole.width() - 1), y.min(whole.height() - 1));
             let (width, height) = (width.clamp(1, whole.width() - x), height.clamp(1, whole.height() - y));

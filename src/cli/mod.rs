@@ -30,7 +30,6 @@ mod home;
 mod ledger;
 mod ledger_json;
 mod ledger_text;
-mod likely;
 mod lineup;
 mod lineup_json;
 mod lineup_text;

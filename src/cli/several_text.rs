@@ -9,7 +9,7 @@ use smallcast::tray::Tray;
 use super::draft_found::Found;
 use super::output::Paint;
 use super::report::plain;
-use super::table::indented;
+use super::table::{headline, indented};
 
 /// What became of the references and where they disagree; nothing of a single one.
 pub fn section(found: &Found, tray: &Tray, paint: Paint, width: usize) -> Option<String> {
@@ -17,7 +17,8 @@ pub fn section(found: &Found, tray: &Tray, paint: Paint, width: usize) -> Option
         return None;
     }
     let names: Vec<String> = found.references.iter().map(|reference| short(&reference.file)).collect();
-    let mut lines = vec![paint.heading(&format!("What the {} references say", found.references.len()))];
+    let mut lines =
+        vec![headline(&format!("What the {} references say", found.references.len()), paint, width)];
     let all = found.draft().matched.colours().iter().filter(|colour| colour.count > 0).count();
     for (name, reference) in names.iter().zip(&found.references) {
         let said = match &reference.used {
@@ -43,14 +44,14 @@ fn one(found: &Found, disagreement: &Disagreement, names: &[String], tray: &Tray
     let mark = found.draft().legend.iter().find(|line| line.bead == disagreement.chosen.bead);
     let mark = mark.map_or(String::new(), |line| format!(" ({})", line.mark.get()));
     let name = |at: usize| names.get(at).map(String::as_str).unwrap_or_default();
-    let shown: Vec<&str> = disagreement.heeded.iter().map(|(at, _)| name(*at)).collect();
+    let shown: Vec<&str> = disagreement.used.iter().map(|(at, _)| name(*at)).collect();
     let mut words = Vec::new();
     if shown.len() > 1 {
         words.push(agreement(&shown, &disagreement.agreement, &disagreement.chosen, tray));
     }
     words.extend(
         disagreement
-            .unheeded
+            .ignored
             .iter()
             .map(|(at, apart)| format!("{} shows another colour, {apart} away, and is ignored", name(*at))),
     );

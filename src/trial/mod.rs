@@ -84,7 +84,7 @@ impl Trial<'_> {
     /// # Errors
     /// Those of [`draft`].
     pub fn draft_with(&self, drawing: &Drawing, options: &DraftOptions, tray: &Tray) -> Result<Draft> {
-        let picture = Picture { pixels: drawing.pixels.clone(), warnings: Vec::new() };
+        let picture = Picture::of(drawing.pixels.clone());
         draft(self.manner.name(), &picture, options, tray)
     }
 

@@ -82,7 +82,7 @@ pub fn people_page<'a>(figures: &'a [KnownFigure], seed: u64, tray: &Tray) -> Pe
     PeoplePage { drawing: manners::through_jpeg(camera::jpeg(&finished(&canvas), QUALITY)), people }
 }
 
-/// So many different figures.
+/// This many different figures.
 fn chosen<'a>(figures: &'a [KnownFigure], chance: &mut Chance) -> Vec<&'a KnownFigure> {
     let mut left: Vec<&KnownFigure> = figures.iter().collect();
     let count = (chance.within(PEOPLE.0, PEOPLE.1) as usize).min(left.len());
@@ -132,7 +132,7 @@ impl PeoplePage<'_> {
     /// # Errors
     /// Those of [`draft_each`].
     pub fn drafted(&self, tray: &Tray) -> Result<PeopleDrafted> {
-        let picture = Picture { pixels: self.drawing.pixels.clone(), warnings: Vec::new() };
+        let picture = Picture::of(self.drawing.pixels.clone());
         let rows = self.people.iter().map(|figure| figure.rows()).max().unwrap_or(1);
         let options = DraftOptions { size: Size::Rows(rows), ..DraftOptions::default() };
         draft_each("page", &picture, (&options, None), tray)

@@ -22,7 +22,7 @@ pub const SKETCH: &str = "sketch";
 /// lets the paper through, a patterned scarf, a load that hides head and arm.
 pub const KEPT_SKETCHES: [&str; 2] = ["coal-carter", "ferry-woman"];
 
-/// A design is laid on a draft up to so many beads aside each way: a prop raised above the head moves the middle.
+/// A design is laid on a draft up to this many beads aside each way: a prop raised above the head moves the middle.
 const SHIFT: isize = 8;
 
 /// A sketch, its two designs, and two figures mended from drafts of it.
@@ -88,7 +88,7 @@ impl Sketch {
 
     /// Scores what a plain method makes of the sketch, told as many rows as the first design has.
     pub fn score_plain(&self, method: Plain, picture: &Picture, tray: &Tray) -> [Score; 2] {
-        let beads = draft_plainly(method, &picture.pixels, self.designs[0].rows(), tray);
+        let beads = draft_plainly(method, picture.pixels(), self.designs[0].rows(), tray);
         self.score_beads(&beads.map(|_, _, bead: &Option<BeadId>| bead.map(|bead| (bead, 0.0))), tray)
     }
 

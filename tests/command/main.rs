@@ -7,6 +7,7 @@ mod corners;
 mod demo;
 mod draft;
 mod each;
+mod help;
 #[cfg(not(feature = "trial"))]
 #[path = "../left_out/mod.rs"]
 mod left_out;
@@ -16,7 +17,9 @@ mod little_memory;
 mod measure;
 #[cfg(feature = "trial")]
 mod measure_drawn;
+mod narrow;
 mod plan;
+mod readme;
 mod refused;
 mod rematch;
 mod reuse;
@@ -25,6 +28,7 @@ mod show;
 mod tray;
 mod tray_photo;
 mod typing;
+mod words;
 
 #[cfg(not(feature = "trial"))]
 #[test]

@@ -60,7 +60,7 @@ impl Drawn {
         };
         let draft = trial.draft_with(&drawing, &options, &tray).unwrap();
         let plain = trial.score(Some(&draft), &tray).mend;
-        let picture = Picture { pixels: drawing.pixels, warnings: Vec::new() };
+        let picture = Picture::of(drawing.pixels);
         let (laid, _) =
             draft_on((name, &picture), (draft, &Wishes::default()), &options, old, &tray).unwrap();
         let on = trial.score(Some(&laid), &tray);

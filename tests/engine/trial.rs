@@ -203,7 +203,7 @@ fn every_sketch_opens_and_has_two_designs_that_hold_together() {
     assert!(all.len() >= 8);
     for sketch in &all {
         let picture = sketch.picture().expect("each opens");
-        assert!(picture.warnings.is_empty() && picture.pixels.height() >= 700, "{}", sketch.name);
+        assert!(picture.warnings.is_empty() && picture.size().1 >= 700, "{}", sketch.name);
         for design in &sketch.designs {
             let beads = design.beads.iter().filter(|(_, _, bead)| bead.is_some()).count();
             assert_eq!(joined(&design.beads), beads, "{} falls apart", sketch.name);

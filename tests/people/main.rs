@@ -75,9 +75,9 @@ fn on_white(pixels: &RgbaImage) -> RgbaImage {
 fn drafted(drawing: &Drawing, folder: &Path, tray: &Tray) -> (Silhouette, Result<Draft>) {
     let path = folder.join(&drawing.set).join(format!("{}.png", drawing.name));
     let clear = open(&path, &Limits::default()).expect("a fetched drawing opens");
-    let outline = Silhouette::of(&clear.pixels);
-    let pixels = if drawing.on_white { on_white(&clear.pixels) } else { clear.pixels };
-    let picture = Picture { pixels, warnings: Vec::new() };
+    let outline = Silhouette::of(clear.pixels());
+    let pixels = if drawing.on_white { on_white(clear.pixels()) } else { clear.into_pixels() };
+    let picture = Picture::of(pixels);
     let options = DraftOptions { size: Size::Class(drawing.class.clone()), ..DraftOptions::default() };
     (outline, draft(&drawing.name, &picture, &options, tray))
 }

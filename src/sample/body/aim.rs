@@ -6,20 +6,17 @@
 //! turn, by three standard errors; seven gained). What a computer cut out or filled in keeps its colours, and so does
 //! skin.
 
-use std::collections::BTreeSet;
-
 use ndarray::Array2;
 
 use super::resolve::Beads;
 use super::scene::Scene;
 use super::skin;
 use crate::colour::Lab;
-use crate::plan::Zone;
-use crate::reference::PIXELS_PER_BEAD;
 use crate::reference::Reference;
 use crate::reference::mask::grown;
 use crate::sample::cluster::{Mix, binned};
 use crate::sample::labels::{GROUND, Labels};
+use crate::sample::{BEAD, BLUR, SPECK};
 
 /// Side of a bin in which colours are counted, and how far a colour speaks for its neighbours, in Lab units.
 const BIN: f64 = 2.0;
@@ -37,16 +34,10 @@ const MARKS: f64 = 0.2;
 /// How much of its paper's tint is taken out of strokes: who looks is used to the paper, but sees its colour too.
 const TINT: f64 = 0.5;
 
-/// A region of fewer pixels, a tenth of a bead, keeps the colour it was clustered with.
-const FEW: f64 = 0.1 * PIXELS_PER_BEAD * PIXELS_PER_BEAD;
-
 /// How a drawing's colours are brought to those that beads are asked for: what is known of them before.
 pub(super) struct Aim {
-    /// The face's label, and all that may be skin.
+    /// The face's label.
     face: Option<u8>,
-    kin: BTreeSet<u8>,
-    /// Whether the face's label is hardly worn on trunk and legs.
-    is_bare: bool,
     on_paper: bool,
     /// The paper, where it lends strokes a tint.
     tint: Option<Lab>,
@@ -54,11 +45,8 @@ pub(super) struct Aim {
 
 impl Aim {
     pub fn of(scene: &Scene) -> Self {
-        let face = scene.skin();
         Self {
-            face,
-            kin: scene.skins(),
-            is_bare: face.is_some_and(|label| is_mostly_bare(scene, label)),
+            face: scene.skin(),
             on_paper: scene.labels.stroked || scene.reference.is_on_paper(),
             tint: scene
                 .labels
@@ -76,7 +64,7 @@ impl Aim {
             if beads.known.contains(&label) {
                 continue;
             }
-            if self.face == Some(label) && self.is_bare && is_very_fair(cluster.colour) {
+            if self.face == Some(label) && is_very_fair(cluster.colour) {
                 cluster.colour = towards(cluster.colour, FAIR, FAIR_PART);
             } else if self.on_paper && !self.may_be_skin(label, cluster.colour) {
                 cluster.colour = as_meant(self.without_tint(cluster.colour));
@@ -90,7 +78,7 @@ impl Aim {
     }
 
     fn may_be_skin(&self, label: u8, colour: Lab) -> bool {
-        self.face == Some(label) || self.kin.contains(&label) || skin::may_be_light(colour)
+        self.face == Some(label) || skin::may_be_fair(colour)
     }
 }
 
@@ -107,7 +95,7 @@ pub(super) fn densest(labels: &mut Labels, reference: &Reference, face: Option<u
         }
     }
     for (place, (cluster, mut seen)) in labels.clusters.iter_mut().zip(own).enumerate() {
-        let is_fair = face == Some(place as u8 + 1) && skin::may_be_light(cluster.colour);
+        let is_fair = face == Some(place as u8 + 1) && skin::may_be_fair(cluster.colour);
         if labels.stroked && !is_fair {
             let marks: Vec<Lab> =
                 seen.iter().copied().filter(|c| c.distance_squared(paper) >= PAPER * PAPER).collect();
@@ -115,7 +103,7 @@ pub(super) fn densest(labels: &mut Labels, reference: &Reference, face: Option<u
                 seen = marks;
             }
         }
-        if seen.len() as f64 >= FEW {
+        if seen.len() as f64 >= SPECK * BEAD {
             cluster.colour = densest_of(&seen);
         }
     }
@@ -123,8 +111,6 @@ pub(super) fn densest(labels: &mut Labels, reference: &Reference, face: Option<u
 
 /// Where an outline's lines are; among strokes of wax or pencil lines are the material.
 fn lines_of(labels: &Labels) -> Array2<bool> {
-    /// A line's blur, in working pixels to each side.
-    const BLUR: usize = 1;
     if labels.stroked { labels.plane.map(|_| false) } else { grown(&labels.ink, BLUR) }
 }
 
@@ -175,30 +161,16 @@ const FAIR: Lab = Lab { l: 82.0, a: 12.5, b: 18.0 };
 /// How far a very fair face goes towards it.
 const FAIR_PART: f64 = 0.7;
 
-/// Whether a face is so fair that it is hardly more than its paper: pale, rosy to yellowish or without any hue.
+/// Whether a face is so fair that it is hardly more than its paper: pale, and like fair skin or without any hue.
 fn is_very_fair(colour: Lab) -> bool {
     const LIGHTNESS: f64 = 78.0;
-    const CHROMA: f64 = 42.0;
-    const NO_HUE: f64 = 6.0;
-    let chroma = colour.chroma();
-    let hue = colour.b.atan2(colour.a).to_degrees();
-    colour.l > LIGHTNESS && chroma < CHROMA && (chroma < NO_HUE || (0.0..90.0).contains(&hue))
+    const NO_HUE: f64 = 8.0;
+    colour.l > LIGHTNESS && (colour.chroma() < NO_HUE || skin::may_be_fair(colour))
 }
 
 fn towards(from: Lab, to: Lab, part: f64) -> Lab {
     let between = |a: f64, b: f64| a + part * (b - a);
     Lab::new(between(from.l, to.l), between(from.a, to.a), between(from.b, to.b))
-}
-
-/// Whether most beads of a label lie where skin is bare, not on the trunk and the legs.
-fn is_mostly_bare(scene: &Scene, label: u8) -> bool {
-    let own = scene.colours.iter().filter(|(_, own)| **own == label);
-    let (all, worn) = own.fold((0_usize, 0_usize), |(all, worn), (peg, _)| {
-        let is_core = scene.stretch(*peg).is_some_and(|stretch| stretch.core);
-        let is_clothed = matches!(scene.zone_at(peg.0), Some((Zone::Torso | Zone::Legs, ..)));
-        (all + 1, worn + usize::from(is_core && is_clothed))
-    });
-    2 * worn <= all
 }
 
 /// Shoes as those who design by eye give them: darker than they are drawn, and hardly coloured.

@@ -155,14 +155,12 @@ impl Stance {
 
     /// How many rows what is drawn above the head is worth, beside those of the plan below it.
     fn rows_above_head(found: &Landmarks, outline: &Silhouette, zones: &ZoneRows) -> usize {
-        /// Less is a stray line, in beads of width; it is so wide over this share of its height.
-        const WIDE: f64 = 0.2;
-        const OVER: f64 = 0.5;
         let (top, head) = (outline.top, found.head_top.max(0.0) as usize);
         let pitch = (found.get(Landmark::Sole) - found.head_top) / zones.total() as f64;
-        let is_wide = |y: &usize| outline.spans_at(*y as f64).iter().any(|span| span.width() >= WIDE * pitch);
-        let wide = (top..head).filter(is_wide).count() as f64;
-        if pitch < 1.0 || wide < OVER * head.saturating_sub(top) as f64 {
+        let is_wide =
+            |y: &usize| outline.spans_at(*y as f64).iter().any(|span| span.width() >= columns::LEAST * pitch);
+        let wide = (top..head).filter(is_wide).count();
+        if pitch < 1.0 || 2 * wide < head.saturating_sub(top) {
             return 0;
         }
         (head.saturating_sub(top) as f64 / pitch).round() as usize

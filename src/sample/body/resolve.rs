@@ -64,12 +64,6 @@ fn weakest_first(claims: &mut [(&'static str, Claim)]) {
 impl Beads<'_> {
     fn hear(&mut self, name: &'static str, claim: &Claim, skin: Option<u8>) {
         let label = match claim.asked {
-            Asked::Bare => {
-                for peg in &claim.pegs {
-                    self.colours.remove(peg);
-                }
-                return;
-            }
             Asked::Label(label) => {
                 claim.pegs.iter().for_each(|peg| self.turn(*peg, label, name));
                 return;
