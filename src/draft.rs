@@ -1,4 +1,42 @@
 //! The whole line, from an opened picture to a draft figure.
+//!
+//! A program that drafts every picture of a folder and saves the figures beside them, all or none:
+//!
+//! ```
+//! use std::path::{Path, PathBuf};
+//!
+//! use smallcast::draft::{DraftOptions, draft};
+//! use smallcast::error::Result;
+//! use smallcast::reference::{Limits, open};
+//! use smallcast::{figure, saving, tray::Tray};
+//!
+//! fn draft_folder(folder: &Path, tray: &Tray, options: &DraftOptions) -> Result<usize> {
+//!     let entries = folder.read_dir().into_iter().flatten().flatten();
+//!     let mut pictures: Vec<PathBuf> = entries.map(|entry| entry.path()).collect();
+//!     pictures.retain(|file| file.extension().is_some_and(|ending| ending == "png"));
+//!     pictures.sort();
+//!     let mut drafted = Vec::new();
+//!     for file in &pictures {
+//!         let name = file.file_stem().unwrap_or_default().to_string_lossy();
+//!         let picture = open::open(file, &Limits::default())?;
+//!         let found = draft(&name, &picture, options, tray)?;
+//!         found.warnings.iter().for_each(|warning| eprintln!("{name}: {warning}"));
+//!         let figure = found.figure(&name, &format!("{name}.png"), options, tray)?;
+//!         drafted.push((file.with_extension("figure.toml"), figure::write(&figure).into_bytes()));
+//!     }
+//!     let files: Vec<(&Path, Vec<u8>)> =
+//!         drafted.iter().map(|(file, text)| (file.as_path(), text.clone())).collect();
+//!     saving::save_all(&files, false)?;
+//!     Ok(files.len())
+//! }
+//!
+//! # let folder = tempfile::tempdir().expect("room for a folder");
+//! # std::fs::copy("demo/early-street/baker.png", folder.path().join("baker.png")).expect("it is shipped");
+//! # let sketches = folder.path();
+//! assert_eq!(draft_folder(sketches, &Tray::embedded(), &DraftOptions::default())?, 1);
+//! assert!(sketches.join("baker.figure.toml").is_file());
+//! # Ok::<(), smallcast::error::Error>(())
+//! ```
 
 mod again;
 mod apart;
@@ -41,11 +79,11 @@ pub const DEFAULT_SEED: u64 = 7;
 /// How tall the figure is to be, in rows.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Size {
-    /// So many rows, the drawing's own proportions kept.
+    /// This many rows; the drawing keeps its own proportions.
     Rows(usize),
     /// A height class of the cast.
     Class(HeightClass),
-    /// So tall beside the guide.
+    /// This tall beside the guide.
     Stands(Centimetres),
     /// Rows zone by zone.
     Zones(ZoneRows),
@@ -72,8 +110,8 @@ pub struct DraftOptions {
     pub as_drawn: bool,
     /// Leave photographed paper as it was taken.
     pub as_taken: bool,
-    /// Read the windows as they are: no body plan for a sketch, no face, no signs, no flat garments, and the nearest
-    /// bead for every colour whatever it touches.
+    /// Read each bead's place as it is: no body plan, face, small marks or flat garments for a sketch, and
+    /// the nearest bead for every colour, whatever it touches.
     pub plain: bool,
     /// What the maker said of pale areas that may be cloth or ground.
     pub answers: Vec<Answer>,
@@ -272,7 +310,7 @@ impl Draft {
 /// do not fit the picture.
 pub fn draft(file: &str, picture: &Picture, options: &DraftOptions, tray: &Tray) -> Result<Draft> {
     if let (Some(marks), Some(zones)) = (&options.marks, options.zones()) {
-        marks.check_against(&zones, picture.pixels.height())?;
+        marks.check_against(&zones, picture.size().1)?;
     }
     let on = |sheet| {
         let reference = reference_on(file, picture, options, sheet)?;
@@ -335,7 +373,7 @@ fn matched(
     let wishes = Wishes { nearest: options.plain, ..wishes.clone() };
     let matched = MatchedGrid::wishing(&samples, tray, &wishes);
     if matched.beads().iter().all(|(_, _, bead)| bead.is_none()) {
-        let why = format!("in {} rows nothing of it fills a bead", options.rows());
+        let why = format!("at {} rows nothing in it is large enough for a bead", options.rows());
         return Err(Error::NoSubject { file: file.into(), why });
     }
     let mut warnings = picture.warnings.clone();

@@ -47,7 +47,7 @@ pub fn is_writable(path: &Path) -> std::result::Result<(), String> {
     let Ok(itself) = fs::symlink_metadata(path) else { return Ok(()) };
     match fs::metadata(path) {
         Ok(told) => plain(told.file_type()),
-        Err(_) if itself.file_type().is_symlink() => Err("it is a link to nothing".into()),
+        Err(_) if itself.file_type().is_symlink() => Err("it is a broken link".into()),
         Err(e) => Err(reason(&e)),
     }
 }
@@ -65,12 +65,12 @@ pub fn reason(error: &std::io::Error) -> String {
     match error.kind() {
         ErrorKind::NotFound => "there is no such file".into(),
         ErrorKind::NotADirectory => "part of the name is a file, not a folder".into(),
-        ErrorKind::PermissionDenied => "you may not open it".into(),
+        ErrorKind::PermissionDenied => "you are not allowed to open it".into(),
         ErrorKind::IsADirectory => "it is a folder".into(),
         ErrorKind::InvalidFilename => "the name is too long".into(),
         ErrorKind::StorageFull => "the disk is full".into(),
         ErrorKind::ReadOnlyFilesystem => "the disk is read-only".into(),
-        ErrorKind::QuotaExceeded => "no more room is given to you on this disk".into(),
+        ErrorKind::QuotaExceeded => "your quota on this disk is used up".into(),
         ErrorKind::FileTooLarge => "the file would be larger than is allowed here".into(),
         ErrorKind::OutOfMemory => "there is not enough memory".into(),
         kind => kind.to_string(),

@@ -18,10 +18,12 @@ const ORDER: &[&[&str]] = &[
     &["matching"],
     &["figure"],
     &["draft"],
+    &["score"],
     &["cast", "rules", "trial"],
     &["rematch"],
     &["scene", "count"],
     &["sheet"],
+    &["help"],
     &["page"],
     &["cli", "main"],
 ];

@@ -188,7 +188,7 @@ pub fn name_fault(name: &str) -> Option<(String, Option<String>)> {
     }
     let c = name.chars().find(|&c| is_unprintable(c))?;
     let why = format!("there is a control character in it ({})", c.escape_unicode());
-    Some((why, Some("type it anew, letters and signs only".into())))
+    Some((why, Some("type it again with visible characters only".into())))
 }
 
 /// The name of a figure: its file's, before `.figure.toml`.
@@ -214,7 +214,7 @@ fn path_in(place: &Place, field: &str, said: &Spanned<String>) -> Result<String>
         return Err(place.fault(
             said.span().start,
             field,
-            "this is no file's name".into(),
+            "this is not a file name".into(),
             place.written(field),
         ));
     }
@@ -248,8 +248,8 @@ pub(super) fn twice<'a>(
         let at = name.span().start;
         if let Some(before) = seen.insert(name.get_ref().as_str(), at) {
             let why =
-                format!("there is a {what} '{}' on line {} already", name.get_ref(), place.line(before));
-            return Err(place.fault(at, "name", why, format!("give every {what} a name of its own")));
+                format!("a {what} '{}' is already defined on line {}", name.get_ref(), place.line(before));
+            return Err(place.fault(at, "name", why, format!("give each {what} its own name")));
         }
     }
     Ok(())
@@ -271,7 +271,7 @@ fn rows_of(place: &Place, rows: &Spanned<FileRows>) -> Result<ZoneRows> {
     for (count, said) in counted.iter_mut().zip([headwear, head, neck, torso, legs, feet]) {
         let Some(said) = said else { continue };
         *count = usize::try_from(*said.get_ref()).map_err(|_| {
-            let why = format!("{} is no number of rows", said.get_ref());
+            let why = format!("{} is not a number of rows", said.get_ref());
             place.fault(said.span().start, "rows", why, place.written("rows"))
         })?;
     }
@@ -289,7 +289,7 @@ fn things_of(place: &Place, raw: &[FileThing]) -> Result<Vec<Thing>> {
         let mut figures = BTreeSet::new();
         for said in &thing.figures {
             if !figures.insert(figure_in(place, said)?) {
-                let why = format!("'{}' stands here twice", said.get_ref());
+                let why = format!("'{}' is listed twice", said.get_ref());
                 return Err(place.fault(said.span().start, "figures", why, "name each figure once"));
             }
         }

@@ -68,10 +68,10 @@ fn figures_of(place: &Place, raw: &[FileGroup]) -> Result<Vec<BTreeSet<String>>>
             let figure = figure_in(place, said)?;
             if let Some(before) = seen.insert(said.get_ref(), group.name.get_ref()) {
                 let why = match before == group.name.get_ref() {
-                    true => format!("'{figure}' stands here twice"),
-                    false => format!("'{figure}' is in the group '{before}' already"),
+                    true => format!("'{figure}' is listed twice"),
+                    false => format!("'{figure}' is already in the group '{before}'"),
                 };
-                return Err(place.fault(said.span().start, "figures", why, "let it be in one group alone"));
+                return Err(place.fault(said.span().start, "figures", why, "keep it in one group only"));
             }
             figures.insert(figure);
         }
@@ -196,8 +196,8 @@ fn circle(place: &Place, raw: &[FileGroup], from: &[Option<usize>], at: usize) -
         next = from[other];
     }
     let names: Vec<String> = met.iter().take(MOST).map(|at| name(*at)).chain([name(at)]).collect();
-    let why = format!("groups take their look from one another in a circle: {}", names.join(", then "));
+    let why = format!("these groups take their look from each other in a circle: {}", names.join(", then "));
     // The last of them in the file closes the circle.
     let said = met.iter().filter_map(|at| raw[*at].like.as_ref()).map(|like| like.span().start).max();
-    place.fault(said.unwrap_or(0), "like", why, "let one of them say its look without like")
+    place.fault(said.unwrap_or(0), "like", why, "give one of them its own look, without like")
 }

@@ -16,22 +16,22 @@ use super::{check_json, check_text, report, scene};
 /// Exit code where something was found.
 const FOUND: u8 = 1;
 
-/// Check figures: will they hold, can they be made, will they be seen? Exit code 1 if something is found
+/// Check figures: will they hold, can they be made, will they be seen? Exit code 1 if anything is found
 #[derive(Debug, clap::Args)]
 pub struct Arguments {
     /// Figure files; a folder stands for every figure in it; or a scene
     #[arg(required_unless_present = "rules", value_name = "FIGURE")]
     figures: Vec<PathBuf>,
-    /// Tray file of the beads you own; their cast's tray serves without one, else the embedded one
+    /// Tray file of the beads you own; without it, the cast's tray, else the embedded one
     #[arg(long, value_name = "FILE")]
     tray: Option<PathBuf>,
-    /// Check these rules alone: NAME or NAME,NAME
+    /// Check only these rules: NAME or NAME,NAME
     #[arg(long, value_name = "RULE", value_delimiter = ',')]
     only: Vec<String>,
     /// Leave these rules out: NAME or NAME,NAME
     #[arg(long, value_name = "RULE", value_delimiter = ',')]
     skip: Vec<String>,
-    /// Explain each rule: what it finds, why, an example, its limits and where they are from
+    /// Explain each rule: what it finds, why, an example, its limits and their sources
     #[arg(long, conflicts_with_all = ["figures", "tray"])]
     rules: bool,
     /// Print one JSON document on standard output

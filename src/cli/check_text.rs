@@ -11,7 +11,7 @@ use super::check_json::part_of;
 use super::figures::Opened;
 use super::output::Paint;
 use super::report::plain;
-use super::table::{cut, wrapped};
+use super::table::{headline, wrapped};
 
 /// Columns a finding is set in by.
 const INDENT: &str = "  ";
@@ -66,7 +66,7 @@ impl View<'_> {
     fn figure(&self, opened: &Opened, checked: &Checked) -> String {
         let many = checked.findings.len();
         let title = format!("{}: {}", plain(opened.figure.name()), counted(many, "finding"));
-        let mut text = format!("{}\n", self.paint.heading(&cut(&title, self.width)));
+        let mut text = format!("{}\n", headline(&title, self.paint, self.width));
         for finding in &checked.findings {
             let _ = write!(text, "\n{}", self.finding(opened, finding));
         }
@@ -176,7 +176,7 @@ impl View<'_> {
 pub fn rules(rules: &[&Rule], paint: Paint, width: usize) -> String {
     let mut text = String::new();
     for rule in rules {
-        let _ = writeln!(text, "{}", paint.heading(&format!("{}: {}", rule.name, rule.title)));
+        let _ = writeln!(text, "{}", headline(&format!("{}: {}", rule.name, rule.title), paint, width));
         for (label, said) in
             [("Finds", rule.what), ("Why", rule.why), ("Such as", rule.example), ("Limits", rule.limits)]
         {
@@ -188,7 +188,8 @@ pub fn rules(rules: &[&Rule], paint: Paint, width: usize) -> String {
         }
         text.push('\n');
     }
-    text.push_str("Rules report; they never change a bead. --only and --skip choose among them.\n");
+    let rest = "Rules report; they never change a bead. --only and --skip choose among them.";
+    let _ = writeln!(text, "{}", wrapped(rest, width));
     text
 }
 

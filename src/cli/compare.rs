@@ -18,14 +18,15 @@ use super::progress::Progress;
 use super::references::own_picture;
 use super::{compare_json, compare_picture, compare_text, ledger, report};
 
-/// See what colour a thing is: one area in several references, or a named thing in a cast, and the bead that serves all
+/// See what colour something is: one area in several references, or a named thing in a cast, and the bead
+/// that serves all
 #[derive(Debug, clap::Args)]
 pub struct Arguments {
-    /// References of one character; with --figure they may be left out, and the figure's own serves; with --thing the
-    /// cast's folder, or figures of it
+    /// References of one character; with --figure they may be left out, and the figure's own is used; with
+    /// --thing, the cast's folder, or figures of it
     #[arg(required_unless_present = "figure", value_name = "PICTURE|FOLDER")]
     pictures: Vec<PathBuf>,
-    /// The area to look at, in pixels: X,Y,WIDTH,HEIGHT; once for all pictures, or once for each in turn
+    /// The area to look at, in pixels: X,Y,WIDTH,HEIGHT; given once for all pictures, or once for each in turn
     #[arg(long, value_name = "X,Y,W,H", allow_hyphen_values = true, conflicts_with = "figure")]
     #[arg(required_unless_present_any = ["figure", "thing"])]
     area: Vec<String>,
@@ -35,19 +36,20 @@ pub struct Arguments {
     /// A mark of the figure's legend
     #[arg(long, value_name = "MARK", requires = "figure")]
     mark: Option<char>,
-    /// A thing of the cast, or a word of its name, such as hair; every thing without one: which bead it has where
+    /// A thing of the cast, or a word of its name, such as hair; without a name, every thing: which bead it
+    /// has where
     #[arg(long, value_name = "NAME", num_args = 0..=1, default_missing_value = "", conflicts_with_all = ["figure", "area", "shown"])]
     thing: Option<String>,
-    /// Tray file of the beads you own; their cast's tray serves without one, else the embedded one
+    /// Tray file of the beads you own; without it, the cast's tray, else the embedded one
     #[arg(long, value_name = "FILE")]
     tray: Option<PathBuf>,
-    /// Start of every random choice
+    /// Seed of every random choice
     #[arg(long, value_name = "N", default_value_t = DEFAULT_SEED)]
     seed: u64,
     /// Save a picture of the figure in each candidate, on light and on dark
     #[arg(long = "picture", value_name = "FILE.png")]
     shown: Option<PathBuf>,
-    /// Write over a file that exists already
+    /// Overwrite an existing file
     #[arg(long)]
     replace: bool,
     /// Print one JSON document on standard output
@@ -56,7 +58,7 @@ pub struct Arguments {
 }
 
 /// What one picture shows.
-pub struct Seen {
+pub struct AreaColours {
     /// The picture's name.
     pub file: String,
     /// Where it was looked at.
@@ -146,7 +148,7 @@ impl Arguments {
         pictures: &[(String, Picture)],
         figure: Option<&(Figure, Mark)>,
         tray: &Tray,
-    ) -> Result<Vec<Seen>> {
+    ) -> Result<Vec<AreaColours>> {
         let areas = self.areas(pictures.len())?;
         let mut seen = Vec::new();
         for (at, (file, picture)) in pictures.iter().enumerate() {
@@ -164,10 +166,10 @@ impl Arguments {
             let sighting = Sighting::of(&pixels, tray, self.seed).ok_or_else(|| Error::BadValue {
                 option: "--area",
                 value: self.area.join(" "),
-                why: format!("{file} is clear there: it has no colour"),
+                why: format!("{file} is transparent there: it has no colour"),
                 right: "choose an area of the figure itself".into(),
             })?;
-            seen.push(Seen { file: file.clone(), place, sighting });
+            seen.push(AreaColours { file: file.clone(), place, sighting });
         }
         Ok(seen)
     }
@@ -222,7 +224,7 @@ impl Arguments {
 }
 
 /// The beads worth seeing on the figure: those that serve all, then what each picture would take.
-fn candidates(seen: &[Seen], agreement: &Agreement) -> Vec<BeadId> {
+fn candidates(seen: &[AreaColours], agreement: &Agreement) -> Vec<BeadId> {
     /// As many as fit side by side.
     const MOST: usize = 5;
     let all = agreement.serve_all.iter().map(|served| served.bead).take(3);

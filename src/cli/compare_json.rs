@@ -6,7 +6,7 @@ use smallcast::matching::{Agreement, SeenColour};
 use smallcast::reference::Picture;
 use smallcast::tray::Tray;
 
-use super::compare::Seen;
+use super::compare::AreaColours;
 use super::home::Home;
 
 /// The document's layout; grows when a reader would have to change.
@@ -53,11 +53,15 @@ struct Serving<'a> {
     bead: &'a str,
     worst: f64,
     mean: f64,
+    /// CIEDE2000 from each picture's main colour, in the order of the pictures.
+    each: Vec<f64>,
+    /// Whether it is near enough to all.
+    serves: bool,
 }
 
 /// Everything a script may want of a comparison.
 pub fn document<'a>(
-    seen: &'a [Seen],
+    seen: &'a [AreaColours],
     opened: &[(String, Picture)],
     agreement: &Agreement,
     home: &'a Home,
@@ -77,6 +81,8 @@ pub fn document<'a>(
         bead: &tray.bead(served.bead).name,
         worst: served.worst.0,
         mean: served.mean.0,
+        each: served.each.iter().map(|apart| apart.0).collect(),
+        serves: served.serves_all(),
     });
     Document {
         format: FORMAT,

@@ -1,26 +1,32 @@
 //! What `smallcast compare` prints for a person.
 
-use smallcast::matching::{Agreement, SeenColour};
+use smallcast::matching::{Agreement, SeenColour, Served};
 use smallcast::tray::Tray;
 
-use super::compare::Seen;
+use super::compare::AreaColours;
 use super::output::Paint;
 use super::several_text::{self, short};
-use super::table::{Side, Table, cut, wrapped};
+use super::table::{Side, Table, headline, wrapped};
 
 /// Colours of an area that are shown; the rest are specks.
 const MOST_COLOURS: usize = 4;
 
 /// The whole report, in `width` columns.
-pub fn report(seen: &[Seen], agreement: &Agreement, tray: &Tray, paint: Paint, width: usize) -> String {
+pub fn report(
+    seen: &[AreaColours],
+    agreement: &Agreement,
+    tray: &Tray,
+    paint: Paint,
+    width: usize,
+) -> String {
     let mut parts: Vec<String> = seen.iter().map(|s| one(s, tray, paint, width)).collect();
     parts.push(together(seen, agreement, tray, paint, width));
     parts.join("\n")
 }
 
 /// One picture: its colours and their beads.
-fn one(seen: &Seen, tray: &Tray, paint: Paint, width: usize) -> String {
-    let title = paint.heading(&cut(&format!("{}, {}", seen.file, seen.place), width));
+fn one(seen: &AreaColours, tray: &Tray, paint: Paint, width: usize) -> String {
+    let title = headline(&format!("{}, {}", seen.file, seen.place), paint, width);
     let mut table = Table::new(&[
         ("share", Side::Right),
         ("colour", Side::Left),
@@ -55,13 +61,17 @@ fn others(colour: &SeenColour, tray: &Tray) -> String {
 }
 
 /// All pictures: how far they disagree and which beads serve them all.
-fn together(seen: &[Seen], agreement: &Agreement, tray: &Tray, paint: Paint, width: usize) -> String {
+fn together(seen: &[AreaColours], agreement: &Agreement, tray: &Tray, paint: Paint, width: usize) -> String {
     let title = match seen.len() {
         1 => "Beads for its main colour".to_owned(),
         pictures => format!(
-            "The {pictures} pictures show {}, up to {} apart.\nBeads that serve them all:",
+            "The {pictures} pictures show {}, up to {} apart.\n{}:",
             agreement.in_words(),
-            agreement.apart
+            agreement.apart,
+            match agreement.serve_all.first().is_some_and(Served::serves_all) {
+                true => "Beads that serve them all, or come near".to_owned(),
+                false => format!("No bead is within {} of all; the nearest", Served::WITHIN),
+            }
         ),
     };
     let mut table = Table::new(&[
@@ -80,7 +90,7 @@ fn together(seen: &[Seen], agreement: &Agreement, tray: &Tray, paint: Paint, wid
     let names: Vec<String> = seen.iter().map(|s| short(&s.file)).collect();
     let names: Vec<&str> = names.iter().map(String::as_str).collect();
     let words = agreement.serve_all.first().filter(|_| seen.len() > 1).map_or(String::new(), |best| {
-        format!("{}\n", wrapped(&several_text::agreement(&names, agreement, *best, tray), width))
+        format!("{}\n", wrapped(&several_text::agreement(&names, agreement, best, tray), width))
     });
-    format!("{}\n{table}{words}", paint.heading(&title))
+    format!("{}\n{table}{words}", headline(&title, paint, width))
 }

@@ -23,19 +23,19 @@ pub struct Arguments {
     /// Figure files; a folder stands for every figure in it, by name; or a scene, board by board
     #[arg(required = true, value_name = "FIGURE|FOLDER|SCENE")]
     figures: Vec<PathBuf>,
-    /// Tray file of the beads you own; their cast's tray serves without one, else the embedded one
+    /// Tray file of the beads you own; without it, the cast's tray, else the embedded one
     #[arg(long, value_name = "FILE")]
     tray: Option<PathBuf>,
     /// How many: N of every figure, or NAME=N of one (its name, or its file's)
     #[arg(long, value_name = "N|NAME=N")]
     times: Vec<String>,
-    /// Beads to have at hand beyond those that are pegged, such as 5%
+    /// Spare beads to have beyond those that are pegged, such as 5%
     #[arg(long, value_name = "SHARE", default_value = "0%")]
     spare: String,
     /// Save the count as CSV for a spreadsheet
     #[arg(long, value_name = "FILE.csv")]
     save: Option<PathBuf>,
-    /// Write over a file that exists already
+    /// Overwrite an existing file
     #[arg(long)]
     replace: bool,
     /// Print one JSON document on standard output

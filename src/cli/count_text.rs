@@ -8,7 +8,7 @@ use smallcast::tray::Tray;
 
 use super::output::Paint;
 use super::report::plain;
-use super::table::{NARROW, Side, Table, wrapped};
+use super::table::{NARROW, Side, Table, headline, wrapped};
 
 /// Columns the beads of a figure are set in by.
 const INDENT: &str = "  ";
@@ -29,13 +29,13 @@ impl View<'_> {
         if self.names.len() > 1 {
             parts.par_extend((0..self.names.len()).into_par_iter().map(|at| self.figure(at)));
         }
-        parts.push(format!("{}\n{}", self.paint.heading(&self.summary()), self.beads()));
+        parts.push(format!("{}\n{}", headline(&self.summary(), self.paint, self.width), self.beads()));
         if self.counted.is_owned_told() || self.counted.needs.iter().any(|need| need.short() > 0) {
             parts.push(self.order(&self.counted.order()));
         } else {
             parts.push(
                 self.lines(
-                    "owned: not told. Give the tray a column count to see whether there are enough.",
+                    "Stock unknown: add a column count to the tray to see whether there are enough.",
                     "",
                 ),
             );
@@ -53,7 +53,11 @@ impl View<'_> {
         let beads: Vec<String> =
             beads.iter().map(|need| format!("{} {}", need.each[at], need.bead)).collect();
         let title = format!("{}: {}", self.named(at), many(self.counted.beads_of(at), "bead"));
-        format!("{}\n{}", self.paint.heading(&plain(&title)), self.lines(&beads.join(", "), INDENT))
+        format!(
+            "{}\n{}",
+            headline(&plain(&title), self.paint, self.width),
+            self.lines(&beads.join(", "), INDENT)
+        )
     }
 
     fn named(&self, at: usize) -> String {
@@ -96,7 +100,7 @@ impl View<'_> {
             cells.push(need.needed.to_string());
             cells.push(match need.owned {
                 Owned::Told(owned) => owned.to_string(),
-                Owned::NotTold => "not told".into(),
+                Owned::NotTold => "unknown".into(),
                 Owned::NotInTray => "not in tray".into(),
             });
             cells.extend(told.then(|| enough(need)));
@@ -116,7 +120,7 @@ impl View<'_> {
             made if made == all => format!("All {made} can be made today"),
             made => format!("{made} of {all} can be made today, in this order"),
         };
-        let mut text = format!("{}\n", self.paint.heading(&title));
+        let mut text = format!("{}\n", headline(&title, self.paint, self.width));
         if !order.waiting.is_empty() && !order.made.is_empty() {
             let made = in_runs(&order.made);
             let places = made.len().to_string().len();
@@ -126,7 +130,7 @@ impl View<'_> {
             }
         }
         if !order.waiting.is_empty() {
-            let then = if order.made.is_empty() { "" } else { "Then no more:\n" };
+            let then = if order.made.is_empty() { "" } else { "Not possible after that:\n" };
             let _ = write!(text, "{then}");
             order
                 .waiting
@@ -140,7 +144,7 @@ impl View<'_> {
         let untold = self.counted.needs.iter().filter(|need| need.owned == Owned::NotTold);
         let untold: Vec<&str> = untold.map(|need| need.bead.as_str()).collect();
         if !untold.is_empty() {
-            let taken = format!("Taken to be enough, since their count is not told: {}.", untold.join(", "));
+            let taken = format!("No count given, assumed enough: {}.", untold.join(", "));
             text.push_str(&self.lines(&taken, ""));
         }
         text
@@ -149,7 +153,7 @@ impl View<'_> {
     fn waiting(&self, waits: &Waiting, after: bool) -> String {
         let lacks = waits.lacks.iter().map(|&(at, count)| format!("{count} {}", self.counted.needs[at].bead));
         let lacks = lacks.collect::<Vec<_>>().join(", ");
-        let alone = if waits.alone && after { " (made first, it could be)" } else { "" };
+        let alone = if waits.alone && after { " (possible if made first)" } else { "" };
         let times = if waits.times > 1 { format!(", each of {},", waits.times) } else { String::new() };
         self.lines(&format!("{}{times} lacks {lacks}{alone}", self.names[waits.figure]), INDENT)
     }
@@ -184,11 +188,13 @@ impl View<'_> {
             let sums: Vec<String> = costs.iter().map(ToString::to_string).collect();
             let rest = match unknown {
                 0 => String::new(),
-                n => format!(", and {} whose pack or price is not told", many(n as u64, "kind")),
+                n => format!(", and {} without a pack or price", many(n as u64, "kind")),
             };
             text.push_str(&self.lines(&format!("In all {}{rest}.", sums.join(" and ")), ""));
         } else {
-            text.push_str(&self.lines("Packs and costs: give the tray the columns pack and price.", ""));
+            text.push_str(
+                &self.lines("For packs and costs, add the columns pack and price to the tray.", ""),
+            );
         }
         text
     }

@@ -26,14 +26,14 @@ use super::{draft_choices, draft_json, draft_text, report, several_text};
 /// Draft a figure from a reference picture
 #[derive(Debug, clap::Args)]
 pub struct Arguments {
-    /// The reference: PNG, JPEG, WebP, GIF, BMP or TIFF; others of the same character may follow, the first
-    /// gives the shape and all the colours
+    /// The reference: PNG, JPEG, WebP, GIF, BMP or TIFF; others of the same character may follow: the first
+    /// gives the shape, all give the colours
     #[arg(required = true, value_name = "PICTURE")]
     pictures: Vec<PathBuf>,
-    /// Tray file of the beads you own; the cast's tray serves without one, else the embedded one
+    /// Tray file of the beads you own; without it, the cast's tray, else the embedded one
     #[arg(long, value_name = "FILE")]
     tray: Option<PathBuf>,
-    /// Bead rows of the figure; alone it keeps the drawing's own proportions
+    /// Bead rows of the figure; given alone, the drawing keeps its own proportions
     #[arg(long, value_name = "N", help_heading = "How tall")]
     rows: Option<usize>,
     /// Height class: very-tall, taller, guide, shorter, older-child, child, small-child, or one of the cast's own
@@ -54,8 +54,8 @@ pub struct Arguments {
         help_heading = "Reading the picture"
     )]
     marks: Option<String>,
-    /// An older figure of yours to draft on: its shape, the picture's colours; where nothing is said of how tall, its
-    /// own rows serve
+    /// An older figure of yours to draft on: its shape, the picture's colours, and its rows if no height is
+    /// given
     #[arg(
         long,
         value_name = "OLD.figure.toml",
@@ -78,43 +78,44 @@ pub struct Arguments {
         help_heading = "Reading the picture"
     )]
     corners: Option<String>,
-    /// The pale area around this pixel is cloth, not ground; again for more
+    /// The pale area around this pixel is cloth, not background; may be repeated
     #[arg(long, value_name = "X,Y", help_heading = "Reading the picture")]
     cloth: Vec<String>,
-    /// The pale area around this pixel is ground, not cloth; again for more
-    #[arg(long, value_name = "X,Y", help_heading = "Reading the picture")]
-    ground: Vec<String>,
-    /// There is no sheet: leave photographed paper as it was taken, neither straightened nor its light evened
+    /// The pale area around this pixel is background, not cloth; may be repeated
+    #[arg(long, alias = "ground", value_name = "X,Y", help_heading = "Reading the picture")]
+    background: Vec<String>,
+    /// There is no sheet: leave photographed paper as it was taken, with no straightening and no evening out
+    /// of light
     #[arg(long, help_heading = "Reading the picture")]
     as_taken: bool,
-    /// Read the windows as they are: no body plan for a sketch, no face, no signs, no flat garments, and the
-    /// nearest bead for every colour whatever it touches
+    /// Read each bead's place as it is: no body plan, face, small marks or flat garments for a sketch, and
+    /// the nearest bead for every colour, whatever it touches
     #[arg(long, help_heading = "Reading the picture")]
     plain: bool,
     /// Draft all the people on the page to one scale: rows follow from their heights; --save girl.figure.toml makes
     /// girl-1.figure.toml, girl-2.figure.toml and so on, in reading order, and --picture numbers its files likewise
     #[arg(long, conflicts_with_all = ["marks", "choices"], help_heading = "Several people on one page")]
     each: bool,
-    /// The one, counted in reading order, that has the rows asked for; the tallest without it
+    /// The person, counted in reading order, who has the rows asked for; without it, the tallest
     #[arg(long, value_name = "N", requires = "each", help_heading = "Several people on one page")]
     guide: Option<usize>,
-    /// Start of every random choice
+    /// Seed of every random choice
     #[arg(long, value_name = "N", default_value_t = DEFAULT_SEED, help_heading = "Reading the picture")]
     seed: u64,
-    /// Read the picture in up to N ways, 2 to 9, where it allows them; --picture shows them side by side
+    /// Read the picture in up to N ways, 2 to 9, where it allows that; --picture shows them side by side
     #[arg(long, value_name = "N", help_heading = "Where the picture leaves a choice")]
     choices: Option<usize>,
-    /// Take the reading of this number: report it, and save it with --save
+    /// Take the reading with this number: report it, and save it with --save
     #[arg(long, value_name = "NUMBER", requires = "choices")]
     #[arg(help_heading = "Where the picture leaves a choice")]
     take: Option<usize>,
     /// Save the figure: NAME.figure.toml
     #[arg(long, value_name = "FILE", help_heading = "What to keep")]
     save: Option<PathBuf>,
-    /// Save a picture to look at: reference with lattice, beads, and where it is unsure
+    /// Save a picture to check: the reference with its lattice, the beads, and where the draft is unsure
     #[arg(long = "picture", value_name = "FILE.png", help_heading = "What to keep")]
     shown: Option<PathBuf>,
-    /// Write over files that exist already
+    /// Overwrite existing files
     #[arg(long, help_heading = "What to keep")]
     replace: bool,
     /// Print one JSON document on standard output
@@ -179,7 +180,7 @@ impl Arguments {
         });
         let open = |file: &PathBuf| Ok((file.display().to_string(), open::open(file, &Limits::default())?));
         let (file, picture) = open(self.picture())?;
-        options.corners.map_or(Ok(()), |corners| corners.check_within(picture.pixels.dimensions()))?;
+        options.corners.map_or(Ok(()), |corners| corners.check_within(picture.size()))?;
         let others = self.pictures.iter().skip(1).map(open).collect::<Result<Vec<_>>>()?;
         progress.next("drafting");
         let several = draft_of_several(&file, &picture, &others, options, tray)?;
@@ -226,8 +227,8 @@ impl Arguments {
             (Some(_), None, Some(target)) => bad(
                 "--save",
                 target.display().to_string(),
-                "several readings were asked for, and not which to save",
-                "look at them with --picture first, then add --take NUMBER",
+                "--choices gives several readings, and --save needs one of them",
+                "look at them with --picture, then add --take NUMBER",
             ),
             _ => Ok(()),
         }
@@ -262,7 +263,8 @@ impl Arguments {
     }
 
     fn answers(&self) -> Result<Vec<Answer>> {
-        let given = [("--cloth", &self.cloth, Enclosed::Cloth), ("--ground", &self.ground, Enclosed::Gap)];
+        let given =
+            [("--cloth", &self.cloth, Enclosed::Cloth), ("--background", &self.background, Enclosed::Gap)];
         let each = given.into_iter().flat_map(|(option, texts, is)| {
             texts.iter().map(move |text| Ok(Answer { at: pixel(option, text)?, is }))
         });
@@ -291,7 +293,7 @@ impl Arguments {
                 option: "--rows",
                 value: rows.to_string(),
                 why: format!("the other options make it {} rows", options.rows()),
-                right: "leave --rows out, or let it agree".into(),
+                right: "leave --rows out, or make it agree".into(),
             }),
             _ => Ok(()),
         }
@@ -302,7 +304,7 @@ impl Arguments {
             (Some(marks), None) => Err(Error::BadValue {
                 option: "--marks",
                 value: marks.clone(),
-                why: "landmarks bring a drawing to zones, and none were given".into(),
+                why: "--marks needs --class, --stands or --zones".into(),
                 right: "add --class NAME, --stands HEIGHT or --zones ZONES".into(),
             }),
             _ => Ok(()),

@@ -6,7 +6,7 @@ use smallcast::draft::Choice;
 
 use super::output::Paint;
 use super::report::plain;
-use super::table::{cut, wrapped};
+use super::table::{headline, wrapped};
 
 /// Columns of a number and the space behind it.
 const NUMBER: usize = 4;
@@ -21,7 +21,7 @@ pub fn report(
     let name = Path::new(file).file_name().map_or(file.into(), |name| name.to_string_lossy());
     let readings = if choices.len() == 1 { "reading" } else { "readings" };
     let title = format!("{}: {size}, {} {readings} of it", plain(&name), choices.len());
-    let mut text = format!("{}\n", paint.heading(&cut(&title, width)));
+    let mut text = format!("{}\n", headline(&title, paint, width));
     for (at, choice) in choices.iter().enumerate() {
         let words = wrapped(&in_words(choice), width - NUMBER);
         for (line, words) in words.lines().enumerate() {
@@ -36,11 +36,10 @@ pub fn report(
 }
 
 fn about(found: usize, asked: usize) -> String {
-    let order = "First those that differ in one thing, the likelier ones before, as far as colours, landmarks and \
-                 widths leave doubt. Your eye decides.";
+    let order = "Readings that differ in one thing come first, the likeliest at the top. Your eye decides.";
     match found {
-        1 => "The picture allows no other reading: nothing in it leaves enough doubt.".into(),
-        _ if found < asked => format!("The picture allows no more than these. {order}"),
+        1 => "The picture allows no other reading: nothing in it is doubtful enough.".into(),
+        _ if found < asked => format!("There are no more readings than these. {order}"),
         _ => order.into(),
     }
 }

@@ -52,7 +52,7 @@ pub fn asked<'a>(draft: &Draft, tray: &'a Tray) -> Vec<Asked<'a>> {
 pub fn report(draft: &Draft, tray: &Tray, paint: Paint, width: usize) -> String {
     let all = draft.decisions();
     if all.is_empty() {
-        return "Nothing here is much in doubt; your eye decides all the same.\n".into();
+        return "Nothing here is very doubtful; your eye decides all the same.\n".into();
     }
     let named = all.len().min(MOST_ASKED);
     let plural = if named == 1 { "decision" } else { "decisions" };
@@ -64,7 +64,8 @@ pub fn report(draft: &Draft, tray: &Tray, paint: Paint, width: usize) -> String 
         text.push('\n');
     }
     if all.len() > named {
-        text.push_str(&format!("  and {} smaller ones: see --picture\n", all.len() - named));
+        let rest = format!("and {} smaller ones: see --picture", all.len() - named);
+        text.push_str(&format!("{}\n", indented(&rest, width)));
     }
     text
 }

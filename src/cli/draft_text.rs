@@ -11,7 +11,11 @@ use super::draft_decisions;
 use super::figure_text::of_draft;
 use super::output::Paint;
 use super::report::plain;
-use super::table::{Side, Table, cut, indented, wrapped};
+use super::table::{Side, Table, headline, indented, wrapped};
+
+/// What two columns of the legend measure, for those who have not met them.
+const COLUMNS: &str = "apart: CIEDE2000 between the colour asked for and the bead; 1 can just be seen side by side, 5 is \
+                       another colour. sure: how likely you would keep the bead.";
 
 /// The whole report, in `width` columns; `references` is what several of them say, or nothing.
 pub fn report(
@@ -28,8 +32,9 @@ pub fn report(
     let title = format!("{}: {size}, {beads} {plural}, {} sure", plain(&name), draft.matched.confidence());
     let done = [Some(how(draft)), sheet(draft)].into_iter().flatten().collect::<Vec<_>>().join("\n");
     let said: Vec<String> = done.lines().map(|line| wrapped(line, width)).collect();
-    let heading = format!("{}\n{}\n", paint.heading(&cut(&title, width)), paint.faint(&said.join("\n")));
-    let mut parts = vec![heading, of_draft(draft, tray, paint, width), legend(draft, tray, paint, width)];
+    let heading = format!("{}\n{}\n", headline(&title, paint, width), paint.faint(&said.join("\n")));
+    let legend = legend(draft, tray, paint, width) + &paint.faint(&wrapped(COLUMNS, width)) + "\n";
+    let mut parts = vec![heading, of_draft(draft, tray, paint, width), legend];
     parts.extend(traded(draft, tray, paint, width));
     parts.extend(references);
     parts.push(draft_decisions::report(draft, tray, paint, width));
@@ -46,7 +51,7 @@ pub fn short(
 ) -> String {
     let beads: usize = draft.legend.iter().map(|line| line.count).sum();
     let title = format!("{number}: {size}, {beads} beads, {} sure", draft.matched.confidence());
-    let heading = format!("{}\n", paint.heading(&cut(&title, width)));
+    let heading = format!("{}\n", headline(&title, paint, width));
     [heading, of_draft(draft, tray, paint, width), legend(draft, tray, paint, width)].join("\n")
 }
 
@@ -59,7 +64,10 @@ fn how(draft: &Draft) -> String {
         Proportions::MarksGuessed => {
             let marks = draft.marks().map_or(String::new(), |marks| marks.to_string());
             let unsure = unsure_landmarks(draft);
-            return format!("{}; guessed its landmarks{unsure}. To mend them: --marks {marks}", done(draft));
+            return format!(
+                "{}; guessed its landmarks{unsure}. To correct them: --marks {marks}",
+                done(draft)
+            );
         }
     };
     format!("{}; {proportions}.", done(draft))
@@ -74,7 +82,7 @@ fn sheet(draft: &Draft) -> Option<String> {
     let in_view = |photograph: &Photograph| corners.points().into_iter().all(|place| photograph.shows(place));
     // The option stands on a line of its own, to be pasted whole; what lies outside could not be typed.
     Some(match draft.reference.photograph().is_some_and(in_view) {
-        true => format!("The sheet is {confidence} sure. To mend its corners:\n--corners {corners}"),
+        true => format!("The sheet is {confidence} sure. To correct its corners:\n--corners {corners}"),
         false => {
             format!("The sheet is {confidence} sure and goes on beyond the picture; its corners:\n{corners}")
         }
@@ -99,7 +107,7 @@ fn unsure_landmarks(draft: &Draft) -> String {
 
 /// What was done to the picture.
 fn done(draft: &Draft) -> String {
-    let rules = if draft.reference.is_ruled() { "; took out the page's printed rules" } else { "" };
+    let rules = if draft.reference.is_ruled() { "; removed the page's printed lines" } else { "" };
     let left_out =
         in_words(draft.reference.left_out()).map_or(String::new(), |what| format!("; left out {what}"));
     format!("{}{rules}{left_out}", draft.reference.step().describe())
@@ -144,12 +152,12 @@ fn traded(draft: &Draft, tray: &Tray, paint: Paint, width: usize) -> Option<Stri
         return None;
     }
     let name = |bead: BeadId| plain(&tray.bead(bead).name);
-    let title = "* Not the nearest bead, so that parts that touch stay apart";
+    let title = "* Not the nearest bead: parts that touch must look different";
     let mut lines = vec![paint.heading(&wrapped(title, width))];
     lines.extend(traded.iter().map(|Traded { part, beside, trade }| {
         let colours = draft.matched.colours();
         let said = format!(
-            "{part} {}: {} instead of {}, {:.1} given up; it touches {} ({beside})",
+            "{part} {}: {} instead of {}, {:.1} farther; it touches {} ({beside})",
             colours[trade.colour].aim.srgb(),
             name(trade.taken.bead),
             name(trade.nearest.bead),

@@ -12,33 +12,34 @@ use super::home::Home;
 use super::output::Paint;
 use super::{check, edit_json, edit_text, figures, output, page, references, report, save};
 
-/// Change a figure by hand, one line a change; each can be undone, also tomorrow
+/// Open a page to clean up figures by hand, or make changes from here with --do; every change can be undone
 #[derive(Debug, clap::Args)]
 pub struct Arguments {
-    /// The figure; with none of the options below a page opens for it, or for a folder or a picture
+    /// A figure, a folder of figures, or a picture to draft: opens a page for it in your browser, unless
+    /// --do, --undo, --redo or --history is given
     #[arg(value_name = "FIGURE|FOLDER|PICTURE")]
     file: PathBuf,
-    /// A change, such as 'swap navy moss' or 'place 4,6 coal'; again for more, all or none are made
+    /// A change, such as 'swap navy moss' or 'place 4,6 coal'; may be repeated: all of them are made, or none
     #[arg(long = "do", value_name = "CHANGE", help_heading = "Without the page")]
     lines: Vec<String>,
-    /// Take back the last change, or the last N
+    /// Undo the last change, or the last N
     #[arg(long, value_name = "N", num_args = 0..=1, default_missing_value = "1", help_heading = "Without the page",
           conflicts_with_all = ["lines", "redo", "history"])]
     undo: Option<usize>,
-    /// Do again what was undone last, or N changes of it
+    /// Redo the change undone last, or the last N
     #[arg(long, value_name = "N", num_args = 0..=1, default_missing_value = "1", help_heading = "Without the page",
           conflicts_with_all = ["lines", "history"])]
     redo: Option<usize>,
-    /// List what was done by hand
+    /// List the changes made so far
     #[arg(long, help_heading = "Without the page", conflicts_with = "lines")]
     history: bool,
-    /// Save the changed figure here; the figure itself stays as it is
+    /// Save the changed figure in this file; the figure itself stays as it is
     #[arg(long, value_name = "F.figure.toml", requires = "lines", help_heading = "Without the page")]
     save: Option<PathBuf>,
-    /// Write over a file that exists already
+    /// Overwrite an existing file
     #[arg(long, requires = "save", help_heading = "Without the page")]
     replace: bool,
-    /// Tray file of the beads you own; the figure's cast's tray serves without one, else the embedded one
+    /// Tray file of the beads you own; without it, the cast's tray, else the embedded one
     #[arg(long, value_name = "FILE")]
     tray: Option<PathBuf>,
     /// Print one JSON document on standard output
@@ -55,7 +56,7 @@ pub struct Outcome {
     pub made: Vec<(String, smallcast::figure::Edited)>,
     /// The lines of the steps undone, the last one first.
     pub undone: Vec<String>,
-    /// The lines of the steps done again.
+    /// The lines of the steps redone.
     pub redone: Vec<String>,
     /// The figure after what was done; none if it was only looked at.
     pub figure: Option<Figure>,
@@ -150,7 +151,7 @@ impl Arguments {
         }
         outcome.warnings.iter().for_each(report::warning);
         let text = match self.history {
-            true => edit_text::history(bench),
+            true => edit_text::history(bench, output::width()),
             false => edit_text::report(bench, outcome, &home.tray, (Paint::for_stdout(), output::width())),
         };
         output::print(&text)?;
@@ -178,7 +179,7 @@ fn at_least_one(option: &'static str, times: usize) -> Result<usize> {
         0 => Err(Error::BadValue {
             option,
             value: "0".into(),
-            why: "this is no number of changes".into(),
+            why: "this is not a number of changes".into(),
             right: "give how many, 1 or more".into(),
         }),
         times => Ok(times),

@@ -14,7 +14,7 @@ use unicode_width::UnicodeWidthStr;
 
 use super::output::Paint;
 use super::report::plain;
-use super::table::cut;
+use super::table::{cut, headline};
 
 /// Columns for the row's number and a space.
 const NUMBER: usize = 4;
@@ -22,7 +22,7 @@ const NUMBER: usize = 4;
 /// Columns for a zone's name and two spaces.
 const ZONE: usize = 10;
 
-/// Every so many columns have their number above them.
+/// One column in this many has its number above it.
 const RULER: usize = 5;
 
 /// Spaces between two beads of the legend.
@@ -46,7 +46,7 @@ pub fn of_figure(figure: &Figure, tray: &Tray, paint: Paint, width: usize) -> St
     });
     let view = View { beads: &beads, zones: figure.rows(), paint };
     let lines = view.lines(width, "show --save F.png draws it");
-    format!("{}\n{lines}\n{}", paint.heading(&cut(&plain(figure.name()), width)), legend(figure, width))
+    format!("{}\n{lines}\n{}", headline(&plain(figure.name()), paint, width), legend(figure, width))
 }
 
 /// Mark, bead and count of each, as many on a line as fit.

@@ -55,7 +55,7 @@ fn open_but(
     guide: Option<&Path>,
     tell: impl Fn(usize, usize) + Sync,
 ) -> Result<Vec<Opened>> {
-    /// Told of so many at a time: saying it takes longer than reading one.
+    /// Progress is reported after each such number of figures: reporting takes longer than reading one.
     const AT_A_TIME: usize = 64;
     let mut opened = Vec::new();
     let done = AtomicUsize::new(0);
@@ -86,7 +86,7 @@ fn open_but(
             let at = (before..opened.len()).into_par_iter().find_first(|at| guide.is(&opened[*at].file));
             if let Some(left_out) = at.map(|at| opened.remove(at)) {
                 let file = left_out.file.display().to_string();
-                report::of_file("left out", &file, "it is the guide, a measure; name it to have it too");
+                report::of_file("left out", &file, "it is the guide; name its file to include it");
             }
         }
     }

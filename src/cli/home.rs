@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeSet, HashMap};
 use std::path::{Path, PathBuf};
+use std::sync::{Mutex, PoisonError};
 
 use smallcast::cast::{Cast, CastFolder, scale_of, stem};
 use smallcast::error::{Error, Result, Warning};
@@ -13,6 +14,25 @@ use smallcast::units::Millimetres;
 
 use super::figures::ENDING;
 use super::report;
+
+/// A tray as it was typed; says which of its columns mean nothing here.
+///
+/// # Errors
+/// As [`Tray::open`].
+pub fn opened(file: &Path) -> Result<Tray> {
+    Tray::open(file).inspect(|tray| say_own_columns(&file.display().to_string(), tray))
+}
+
+/// Says once of each file which columns of a tray mean nothing here.
+fn say_own_columns(file: &str, tray: &Tray) {
+    static SAID: Mutex<Vec<String>> = Mutex::new(Vec::new());
+    let columns = tray.own_columns();
+    let mut said = SAID.lock().unwrap_or_else(PoisonError::into_inner);
+    if !columns.is_empty() && !said.iter().any(|known| known == file) {
+        report::of_file("columns not used", file, &columns.join(", "));
+        said.push(file.into());
+    }
+}
 
 /// What serves the paths of one command: what was typed, else what their cast says, else what is embedded.
 pub struct Home {
@@ -60,8 +80,11 @@ impl Home {
 
     fn with(cast: Option<CastFolder>, typed: Option<&Path>) -> Result<Self> {
         let tray = match (typed, &cast) {
-            (Some(file), _) => Tray::open(file)?,
-            (None, Some(cast)) => cast.tray()?,
+            (Some(file), _) => opened(file)?,
+            (None, Some(cast)) => cast.tray().inspect(|tray| {
+                let file = cast.tray_file().unwrap_or_default();
+                say_own_columns(&file.display().to_string(), tray);
+            })?,
             (None, None) => Tray::embedded(),
         };
         let groups = cast.iter().flat_map(|cast| &cast.cast().groups);
@@ -152,9 +175,11 @@ impl Home {
     pub fn tray_in_words(&self) -> String {
         match (self.tray_file(), &self.cast) {
             (Some(file), _) => file.display().to_string(),
-            (None, Some(_)) => "the embedded one, for the cast names none".into(),
+            (None, Some(_)) => "the embedded one, because the cast names none".into(),
             (None, None) => {
-                "the embedded one, for no cast.toml lies beside the figure; --tray FILE names yours".into()
+                "the embedded one, because there is no cast.toml beside the figure; --tray FILE names \
+                yours"
+                    .into()
             }
         }
     }
@@ -195,8 +220,8 @@ impl Home {
             Some(file) => Err(Error::BadValue {
                 option,
                 value: name.into(),
-                why: format!("{} has this name already", file.display()),
-                right: "give every figure of a cast a name of its own".into(),
+                why: format!("{} already has this name", file.display()),
+                right: "give each figure of a cast its own name".into(),
             }),
         }
     }
@@ -296,7 +321,7 @@ fn of_two_casts(one: &Path, other: &Path) -> Error {
     Error::BadValue {
         option: "FIGURE",
         value: one.display().to_string(),
-        why: format!("some figures are of this cast, and some of {}", other.display()),
-        right: "name the figures of one cast, or say with --tray FILE which beads serve them all".into(),
+        why: format!("some figures belong to this cast, and some to {}", other.display()),
+        right: "name figures of one cast, or give one tray for all of them with --tray FILE".into(),
     }
 }

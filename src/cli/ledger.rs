@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use smallcast::cast::{Thing, stem};
-use smallcast::error::{Error, Result};
+use smallcast::error::{Error, Result, did_you_mean};
 use smallcast::rematch::{Ledger, Older, ledger};
 
 use super::figures::{self, Opened, READING};
@@ -15,13 +15,13 @@ use super::{ledger_json, ledger_text, report};
 /// Looks things up in the figures of a cast: those whose name has `named` in it, all without it.
 ///
 /// # Errors
-/// [`Error::BadValue`] where the cast has no such thing, or the figures are of no cast; as [`figures::open`].
+/// [`Error::BadValue`] where the cast has no thing of that name, or the figures are of no cast; as [`figures::open`].
 pub fn execute(paths: &[PathBuf], named: &str, tray: Option<&Path>, json: bool) -> Result<()> {
     let progress = Progress::start(READING);
     let home = Home::of(paths, tray)?;
     let things = chosen(&home, named)?;
     let opened = figures::open_without_guide(paths, &home, progress.counts(READING))?;
-    progress.next("looking the things up");
+    progress.next("looking up the named things");
     let stems: Vec<String> = opened.iter().map(|opened| stem(&opened.file)).collect();
     let older: Vec<Older> =
         opened.iter().zip(&stems).map(|(opened, stem)| Older { stem, figure: &opened.figure }).collect();
@@ -43,14 +43,14 @@ fn chosen<'a>(home: &'a Home, named: &str) -> Result<Vec<&'a Thing>> {
         |why: String, right: String| Error::BadValue { option: "--thing", value: named.into(), why, right };
     let Some(cast) = home.cast() else {
         return Err(refused(
-            "these figures are of no cast, and only a cast names things".into(),
-            "name the folder of a cast.toml with [[thing]]".into(),
+            "these figures belong to no cast, and only a cast has named things".into(),
+            "name a folder whose cast.toml has a [[thing]]".into(),
         ));
     };
     if cast.things.is_empty() {
         return Err(refused(
-            "the cast names no thing".into(),
-            "give cast.toml a [[thing]] with name, bead and figures".into(),
+            "the cast has no named thing".into(),
+            "add a [[thing]] with name, bead and figures to cast.toml".into(),
         ));
     }
     let word = named.trim().to_lowercase();
@@ -59,7 +59,7 @@ fn chosen<'a>(home: &'a Home, named: &str) -> Result<Vec<&'a Thing>> {
     if found.is_empty() {
         let names: Vec<&str> = cast.things.iter().map(|thing| thing.name.as_str()).collect();
         return Err(refused(
-            "the cast has no such thing".into(),
+            format!("the cast has no thing of that name{}", did_you_mean(&word, names.iter().copied())),
             format!("name one of {}", names.join("; ")),
         ));
     }

@@ -70,7 +70,7 @@ fn agreement(ledger: &Ledger, opened: &[Opened]) -> String {
     let others = names(&|bead| bead.is_some_and(|bead| bead != ledger.thing.bead));
     let without = names(&|bead| bead.is_none());
     match (others.as_slice(), without.as_slice()) {
-        ([], []) if ledger.held.is_empty() => "None of its figures is looked at.".into(),
+        ([], []) if ledger.held.is_empty() => "None of its figures was looked at.".into(),
         ([], []) => "All have it.".into(),
         ([], without) => format!("Nothing like it is in {}.", without.join(", ")),
         (others, []) => format!("Another bead in {}.", others.join(", ")),
@@ -83,7 +83,7 @@ fn agreement(ledger: &Ledger, opened: &[Opened]) -> String {
 /// The bead that serves all, or how far the nearest one is from each.
 fn serving(ledger: &Ledger, opened: &[Opened], tray: &Tray) -> String {
     let Some(serves) = &ledger.serves else {
-        return "No colour is kept for it: the bead is the maker's choice.".into();
+        return "No reference colour is stored for it: choose the bead by eye.".into();
     };
     let bead = &tray.bead(serves.bead).name;
     let each = serves.each.iter().zip(&ledger.held);
@@ -92,7 +92,7 @@ fn serving(ledger: &Ledger, opened: &[Opened], tray: &Tray) -> String {
         .map(|(apart, name)| format!("{apart} from {name}'s"))
         .collect();
     match serves.serves_all() {
-        true => format!("{bead} serves all whose colour is kept: {}.", far.join(", ")),
+        true => format!("{bead} serves all that have a reference colour: {}.", far.join(", ")),
         false => {
             format!("No bead is within {} of all; {bead} comes nearest: {}.", Serves::WITHIN, far.join(", "))
         }

@@ -28,7 +28,7 @@ enum ByName {
     Name,
 }
 
-/// Stand a cast on one ground line, to one scale, beside its guide; join figures too alike to be told apart
+/// Stand a cast in one line, to one scale, beside its guide; point out figures too alike to tell apart
 #[derive(Debug, clap::Args)]
 pub struct Arguments {
     /// Figure files; a folder stands for every figure in it
@@ -37,19 +37,19 @@ pub struct Arguments {
     /// Save the line-up: F.png, F.svg or F.pdf; several pages of PNG or SVG become F-1, F-2, ...
     #[arg(long, value_name = "FILE")]
     save: Option<PathBuf>,
-    /// Who stands where; by group where the cast has groups, else by height
+    /// The order; without it, by group where the cast has groups, else by height
     #[arg(long, value_enum, value_name = "ORDER")]
     by: Option<ByName>,
-    /// The figure to stand beside; the cast's own guide serves without one, else the trade's
+    /// The figure to stand beside; without it, the cast's own guide, else the usual one
     #[arg(long, value_name = "FIGURE")]
     guide: Option<PathBuf>,
-    /// Tray file of the beads you own; the cast's tray serves without one, else the embedded one
+    /// Tray file of the beads you own; without it, the cast's tray, else the embedded one
     #[arg(long, value_name = "FILE")]
     tray: Option<PathBuf>,
-    /// The paper of a saved line-up, laid across
+    /// Paper size of a saved line-up, in landscape
     #[arg(long, value_enum, default_value_t)]
     paper: PaperName,
-    /// Write over files that exist already
+    /// Overwrite existing files
     #[arg(long)]
     replace: bool,
     /// Print one JSON document on standard output
@@ -212,7 +212,7 @@ fn format_of(target: &Path) -> Result<Format> {
         _ => Err(Error::BadValue {
             option: "--save",
             value: target.display().to_string(),
-            why: "the name does not say what it will be".into(),
+            why: "the name does not say what kind of file it will be".into(),
             right: "end the name in .png, .svg or .pdf".into(),
         }),
     }

@@ -1,4 +1,4 @@
-//! `smallcast measure --fit`: the calibration of confidence, fitted anew.
+//! `smallcast measure --fit`: the calibration of confidence, fitted again.
 
 use std::collections::BTreeSet;
 use std::path::Path;
@@ -8,15 +8,16 @@ use rayon::prelude::*;
 use smallcast::draft::Draft;
 use smallcast::error::{Error, Result};
 use smallcast::matching::{Calibration, Lesson};
+use smallcast::score::{Judged, Score, calibration_error, ranking};
 use smallcast::tray::Tray;
 use smallcast::trial::{
-    FITTED_SEEDS, Judged, KEPT_FIGURES, KEPT_MANNERS, KEPT_SKETCHES, Manner, Score, Sketch, Trial,
-    calibration_error, fitted_tray, is_fitted, is_fitted_sketch, lessons, ranking, weighed,
+    FITTED_SEEDS, KEPT_FIGURES, KEPT_MANNERS, KEPT_SKETCHES, Manner, Sketch, Trial, fitted_tray, is_fitted,
+    is_fitted_sketch, lessons, weighed,
 };
 use smallcast::units::{Column, Row};
 
-use super::measure_choice::{Choice, counted};
-use super::measure_run::in_order;
+use super::measure_choice::Choice;
+use super::measure_run::{counted, in_order};
 use super::progress::Progress;
 use super::{output, report, save_all};
 
@@ -51,7 +52,7 @@ pub fn execute(target: &Path, replace: bool, choice: &Choice, is_trial: bool) ->
     let calibration = Calibration::fit(&all).ok_or_else(|| Error::BadValue {
         option: "--fit",
         value: format!("{} beads", all.len()),
-        why: "they do not settle the weights".into(),
+        why: "there are too few beads to fit the weights".into(),
         right: "name figures and manners that a fit may see, or leave --figure and --manner out".into(),
     })?;
     save_all(&[(target, calibration.to_csv().into_bytes())], replace)?;
@@ -130,7 +131,7 @@ fn scores(source: &Source, draft: &Draft, tray: &Tray) -> Vec<Score> {
 }
 
 impl Learnt {
-    /// All that a fit learns, but for one sketch.
+    /// All that a fit learns, except for one sketch.
     fn but_for(&self, left_out: Option<&str>) -> Vec<Lesson> {
         let others = self.sketched.iter().filter(|(name, _)| Some(name.as_str()) != left_out);
         weighed(self.drawn.clone(), others.flat_map(|(_, lessons)| lessons.iter().copied()).collect())

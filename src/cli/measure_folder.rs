@@ -9,8 +9,8 @@ use smallcast::error::{Error, Result};
 use smallcast::figure::Figure;
 use smallcast::grid::Grid;
 use smallcast::reference::{Area, Limits, Picture, open};
+use smallcast::score::{KnownFigure, Plain, draft_plainly, score, with_confidence};
 use smallcast::tray::Tray;
-use smallcast::trial::{KnownFigure, Plain, draft_plainly, score, with_confidence};
 
 use super::measure_run::{PLAIN, Trialled, timed};
 use super::report;
@@ -55,14 +55,16 @@ pub fn nothing(folder: &Path, why: &str) -> Error {
         option: "FOLDER",
         value: folder.display().to_string(),
         why: why.into(),
-        right: format!("draft into it with smallcast draft PICTURE --save NAME{ENDING}, and mend the beads"),
+        right: format!(
+            "draft into it with smallcast draft PICTURE --save NAME{ENDING}, and correct the beads"
+        ),
     }
 }
 
 fn figure_files(folder: &Path) -> Result<Vec<PathBuf>> {
     let unreadable = |e: std::io::Error| Error::Unreadable {
         file: folder.display().to_string(),
-        why: if folder.is_file() { "it is no folder".into() } else { e.kind().to_string() },
+        why: if folder.is_file() { "it is not a folder".into() } else { e.kind().to_string() },
     };
     let mut files = Vec::new();
     for entry in fs::read_dir(folder).map_err(unreadable)? {
@@ -115,6 +117,7 @@ impl OwnFigure {
             seed: None,
             scores: vec![score(&self.known.beads, &beads, tray)],
             apart: None,
+            fitted: None,
             seconds,
             failed: found.err().map(|error| error.to_string()),
             plain: baseline
@@ -150,7 +153,7 @@ impl OwnFigure {
         }
     }
 
-    /// Whether two parts of a picture are the same but for less than a bead on each side.
+    /// Whether two parts of a picture are the same except for less than a bead on each side.
     fn is_near(&self, one: [u32; 4], other: [u32; 4]) -> bool {
         let bead = other[3] / self.known.rows().max(1) as u32;
         let sides =
@@ -168,7 +171,7 @@ impl OwnFigure {
     }
 
     fn mend_plainly(&self, method: Plain, picture: &Picture, crop: Option<[u32; 4]>, tray: &Tray) -> usize {
-        let whole = &picture.pixels;
+        let whole = picture.pixels();
         let part = crop.map(|[x, y, width, height]| {
             let (x, y) = (x.min(whole.width() - 1), y.min(whole.height() - 1));
             let (width, height) = (width.clamp(1, whole.width() - x), height.clamp(1, whole.height() - y));

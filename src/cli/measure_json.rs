@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 use serde_json::Number;
-use smallcast::trial::{KEPT_SKETCHES, SheetScore, Sheets};
+use smallcast::score::{SheetScore, Sheets};
 
 use super::measure_run::{FalseSheets, Line, Trialled};
 
@@ -155,7 +155,7 @@ fn one(draft: &Trialled) -> OneDraft<'_> {
         mend: number(draft.mean(|score| score.mend as f64)),
         mend_to_designs: draft.apart.map(|_| draft.scores.iter().map(|score| score.mend).collect()),
         designs_apart: draft.apart,
-        fitted: draft.apart.map(|_| !KEPT_SKETCHES.contains(&draft.figure.as_str())),
+        fitted: draft.fitted,
         overlap: draft.mean(|score| score.overlap),
         difference: draft.mean(|score| score.difference),
         seconds: draft.seconds,
@@ -166,7 +166,7 @@ fn one(draft: &Trialled) -> OneDraft<'_> {
     }
 }
 
-/// Beads: a whole number but for the mean over two designs.
+/// Beads: a whole number except for the mean over two designs.
 fn number(beads: f64) -> Number {
     let whole = Number::from(beads as u64);
     if beads.fract() == 0.0 { whole } else { Number::from_f64(beads).unwrap_or(whole) }

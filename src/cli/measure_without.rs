@@ -2,20 +2,21 @@
 
 use serde::Serialize;
 use smallcast::draft::DraftOptions;
-use smallcast::error::{Error, Result};
+use smallcast::error::{Error, Result, did_you_mean};
 use smallcast::sample::{DETECTORS, Detector, Supposed, detector_named};
+use smallcast::score::Score;
 use smallcast::tray::Tray;
-use smallcast::trial::{SKETCH, Score};
+use smallcast::trial::SKETCH;
 
 use super::measure_choice::{Job, manner_names};
 use super::output::Paint;
 use super::report::plain;
-use super::table::{Side, Table, cut, wrapped};
+use super::table::{Side, Table, headline, wrapped};
 
 /// The document's layout; grows when a reader would have to change.
 const FORMAT: u32 = 1;
 
-const IN_WORDS: &str = "with, without: beads to mend, on average; worth: by how much fewer they are with it; error: its \
+const IN_WORDS: &str = "with, without: beads to mend, on average; worth: how many fewer with it; error: its \
     standard error; changed: drawings whose draft it changes.";
 
 /// Beads to mend of one drawing, with a detector and without it.
@@ -33,7 +34,10 @@ pub fn detector(name: &str) -> Result<&'static Detector> {
     detector_named(name).ok_or_else(|| Error::BadValue {
         option: "--without",
         value: name.into(),
-        why: "there is no detector of that name".into(),
+        why: format!(
+            "there is no detector of that name{}",
+            did_you_mean(name, DETECTORS.iter().map(|d| d.name))
+        ),
         right: format!("choose one of {}", DETECTORS.iter().map(|d| d.name).collect::<Vec<_>>().join(", ")),
     })
 }
@@ -148,7 +152,7 @@ pub fn report(detector: &Detector, title: &str, pairs: &[Pair], paint: Paint, wi
         ];
         table.row(&[], cells);
     }
-    let heading = paint.heading(&cut(&format!("{}, without {}", plain(title), detector.name), width));
+    let heading = headline(&format!("{}, without {}", plain(title), detector.name), paint, width);
     let what = wrapped(&format!("{}: {}", detector.name, detector.what), width);
     let words = paint.faint(&wrapped(IN_WORDS, width)).to_string();
     format!("{heading}\n{what}\n\n{}\n{words}\n", table.render(paint, width, &[0]))

@@ -25,6 +25,7 @@ mod edit_json;
 mod edit_text;
 mod figure_text;
 mod figures;
+mod help;
 mod home;
 mod ledger;
 mod ledger_json;
@@ -32,13 +33,21 @@ mod ledger_text;
 mod lineup;
 mod lineup_json;
 mod lineup_text;
+mod little_memory;
 mod measure;
+#[cfg(feature = "trial")]
 mod measure_choice;
+#[cfg(feature = "trial")]
+mod measure_drawings;
+#[cfg(feature = "trial")]
+mod measure_drawn;
+#[cfg(feature = "trial")]
 mod measure_fit;
 mod measure_folder;
 mod measure_json;
 mod measure_run;
 mod measure_text;
+#[cfg(feature = "trial")]
 mod measure_without;
 mod output;
 #[cfg(feature = "page")]
@@ -76,15 +85,15 @@ mod tray_photo_text;
 use std::num::{IntErrorKind, ParseFloatError, ParseIntError};
 use std::process::ExitCode;
 
-use clap::Parser;
-use clap::error::{ContextKind, ErrorKind};
+use clap::error::{ContextKind, ContextValue, ErrorKind};
+use clap::{CommandFactory, FromArgMatches, Parser};
 use smallcast::error::Error;
 
 use save::{check_target, numbered, save_all};
 
 /// Drafts fuse-bead figures from reference pictures: bead by bead, to one scale, from the beads you own.
 #[derive(Debug, Parser)]
-#[command(name = "smallcast", bin_name = "smallcast", version, max_term_width = 100)]
+#[command(name = "smallcast", bin_name = "smallcast", version, max_term_width = help::WIDEST, disable_help_subcommand = true)]
 struct Cli {
     #[command(subcommand)]
     command: Command,
@@ -107,24 +116,29 @@ enum Command {
     Lineup(lineup::Arguments),
     Scene(scene::Arguments),
     Measure(measure::Arguments),
+    Help(help::Arguments),
 }
 
 /// Exit code for wrong use and bad input; clap's own errors have it too.
 const WRONG_USE: u8 = 2;
 
+/// All commands and options, with the pages of help that say more.
+fn command() -> clap::Command {
+    let all = Cli::command().after_help(help::below_commands());
+    all.mut_subcommands(|one| {
+        let more = help::below(one.get_name());
+        if more.is_empty() { one } else { one.after_help(more) }
+    })
+}
+
 /// Runs the command line of this process.
 pub fn run() -> ExitCode {
-    let cli = match Cli::try_parse() {
+    if let Some(code) = little_memory::watched() {
+        return code;
+    }
+    let cli = match command().try_get_matches().and_then(|words| Cli::from_arg_matches(&words)) {
         Ok(cli) => cli,
-        Err(answer) => {
-            if answer.use_stderr() && answer.kind() != ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand {
-                report::wrong_use(&wrong_words(&answer));
-                return ExitCode::from(WRONG_USE);
-            }
-            // Help and version go to standard output; a closed pipe there is no fault of the maker's.
-            let _ = answer.print();
-            return if answer.use_stderr() { ExitCode::from(WRONG_USE) } else { ExitCode::SUCCESS };
-        }
+        Err(answer) => return answered(&answer),
     };
     let done = |()| ExitCode::SUCCESS;
     let outcome = match cli.command {
@@ -143,6 +157,7 @@ pub fn run() -> ExitCode {
         Command::Lineup(arguments) => arguments.execute().map(done),
         Command::Scene(arguments) => arguments.execute().map(done),
         Command::Measure(arguments) => arguments.execute().map(done),
+        Command::Help(arguments) => arguments.execute().map(done),
     };
     outcome.unwrap_or_else(|error| {
         report::error(&error);
@@ -153,17 +168,43 @@ pub fn run() -> ExitCode {
     })
 }
 
+/// Prints help where it was asked for, and else what is wrong.
+fn answered(answer: &clap::Error) -> ExitCode {
+    if answer.kind() == ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand {
+        // A call without a command has done nothing: a script that lost its command must not go on, and whoever reads
+        // its output gets none. A person sees both streams.
+        report::short(help::SHORT);
+        return ExitCode::from(WRONG_USE);
+    }
+    if answer.use_stderr() {
+        report::wrong_use(&wrong_words(answer));
+        return ExitCode::from(WRONG_USE);
+    }
+    // Help and version go to standard output; a closed pipe there is no fault of the maker's.
+    let _ = answer.print();
+    ExitCode::SUCCESS
+}
+
 /// What is wrong with the words of a command.
 fn wrong_words(answer: &clap::Error) -> String {
     let said = |kind| answer.get(kind).map(ToString::to_string);
     let number = std::error::Error::source(answer).and_then(no_number);
     match (said(ContextKind::InvalidArg), said(ContextKind::InvalidValue), number) {
         (Some(option), Some(value), Some(why)) => format!("'{value}' for '{option}': {why}"),
-        _ if answer.kind() == ErrorKind::InvalidUtf8 => {
-            "a word of the command is no text: names of beads, figures and parts are UTF-8".into()
-        }
-        _ => in_one_line(&answer.to_string()),
+        _ if answer.kind() == ErrorKind::InvalidUtf8 => "a word of the command is not text in UTF-8".into(),
+        _ => format!("{}{}", in_one_line(&answer.to_string()), meant(answer)),
     }
+}
+
+/// What was likely meant, where a word is like one that there is.
+fn meant(answer: &clap::Error) -> String {
+    let kinds = [ContextKind::SuggestedSubcommand, ContextKind::SuggestedArg, ContextKind::SuggestedValue];
+    let names = kinds.into_iter().find_map(|kind| match answer.get(kind) {
+        Some(ContextValue::String(name)) => Some(name.clone()),
+        Some(ContextValue::Strings(names)) => names.first().cloned(),
+        _ => None,
+    });
+    names.map_or(String::new(), |name| format!(" (did you mean {name}?)"))
 }
 
 /// Why a text is no number, if that is what is wrong with it.
@@ -171,10 +212,10 @@ fn no_number(source: &(dyn std::error::Error + 'static)) -> Option<&'static str>
     if let Some(whole) = source.downcast_ref::<ParseIntError>() {
         return Some(match whole.kind() {
             IntErrorKind::PosOverflow | IntErrorKind::NegOverflow => "the number is too large",
-            _ => "it is no whole number",
+            _ => "it is not a whole number",
         });
     }
-    source.downcast_ref::<ParseFloatError>().map(|_| "it is no number")
+    source.downcast_ref::<ParseFloatError>().map(|_| "it is not a number")
 }
 
 /// What clap says of wrong words, without its "error:", its usage and its tips.

@@ -26,6 +26,14 @@ pub fn print(text: &str) -> Result<()> {
     write(&lines.collect::<String>())
 }
 
+/// Writes a text that a program is meant to read, as it is.
+///
+/// # Errors
+/// As [`print`].
+pub fn print_script(text: &str) -> Result<()> {
+    write(text)
+}
+
 /// A line with nothing a terminal obeys but colours (`ESC [ numbers m`, ECMA-48 SGR).
 fn without_orders(line: &str) -> String {
     let mut pieces = line.split('\u{1b}');
@@ -67,9 +75,12 @@ pub fn print_json(document: &impl Serialize) -> Result<()> {
     write(&text)
 }
 
-/// Columns of the terminal on standard output; 80 if it is none.
+/// Columns to write in: those that `COLUMNS` says (POSIX), else of the terminal on standard output, 80 if it is none.
 pub fn width() -> usize {
-    let asked = terminal_size::terminal_size_of(std::io::stdout()).map(|(width, _)| usize::from(width.0));
+    let said = std::env::var("COLUMNS").ok().and_then(|columns| columns.parse().ok());
+    let terminal =
+        || terminal_size::terminal_size_of(std::io::stdout()).map(|(width, _)| usize::from(width.0));
+    let asked = said.filter(|&columns| columns > 0).or_else(terminal);
     asked.unwrap_or(USUAL_WIDTH).max(LEAST_WIDTH)
 }
 
@@ -112,6 +123,11 @@ impl Paint {
     /// The paint that suits standard output.
     pub fn for_stdout() -> Self {
         Self(Depth::of_stdout())
+    }
+
+    /// No colours at all.
+    pub fn plain() -> Self {
+        Self(Depth::Plain)
     }
 
     /// Whether colours are written at all.
@@ -162,6 +178,11 @@ impl Paint {
     /// A heading.
     pub fn heading(self, text: &str) -> String {
         if self.is_coloured() { styled(anstyle::Style::new().bold(), text) } else { text.into() }
+    }
+
+    /// A word that is meant as a word.
+    pub fn leaning(self, text: &str) -> String {
+        if self.is_coloured() { styled(anstyle::Style::new().italic(), text) } else { text.into() }
     }
 
     /// What may be overlooked.

@@ -13,31 +13,31 @@ use super::{output, places, report};
 /// What is asked of the page.
 #[derive(Debug, clap::Args)]
 pub struct PageArguments {
-    /// The port on this machine; any free one without it
+    /// The port on this machine; without it, any free one
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..), help_heading = "The page")]
     port: Option<u16>,
-    /// Print the address and open no browser
+    /// Print the address instead of opening a browser
     #[arg(long, help_heading = "The page")]
     no_browser: bool,
-    /// Of a picture: height class of the figure, as draft takes it
+    /// For a picture: height class of the figure, as for draft
     #[arg(long, value_name = "NAME", conflicts_with_all = ["stands", "zones"], help_heading = "From a picture")]
     class: Option<String>,
-    /// Of a picture: standing height beside the guide, such as 165cm or 5ft5in
+    /// For a picture: standing height beside the guide, such as 165cm or 5ft5in
     #[arg(long, value_name = "HEIGHT", conflicts_with = "zones", help_heading = "From a picture")]
     stands: Option<String>,
-    /// Of a picture: rows by zone, such as head=5,neck=1,torso=8,legs=9,feet=1
+    /// For a picture: rows by zone, such as head=5,neck=1,torso=8,legs=9,feet=1
     #[arg(long, value_name = "ZONES", help_heading = "From a picture")]
     zones: Option<String>,
-    /// Of a picture: bead rows; they keep the drawing's own proportions
+    /// For a picture: bead rows; the drawing keeps its own proportions
     #[arg(long, value_name = "N", conflicts_with_all = ["class", "stands", "zones"], help_heading = "From a picture")]
     rows: Option<usize>,
-    /// Of a picture: pixel rows of landmarks, such as crown=10,chin=110
+    /// For a picture: pixel rows of landmarks, such as crown=10,chin=110
     #[arg(long, value_name = "MARKS", allow_hyphen_values = true, help_heading = "From a picture")]
     marks: Option<String>,
-    /// Of a picture: the part of it to use, in pixels: X,Y,WIDTH,HEIGHT
+    /// For a picture: the part of it to use, in pixels: X,Y,WIDTH,HEIGHT
     #[arg(long, value_name = "X,Y,W,H", allow_hyphen_values = true, help_heading = "From a picture")]
     crop: Option<String>,
-    /// Of a picture: the four corners of the sheet it is drawn on, in pixels and in any order: X,Y,X,Y,X,Y,X,Y
+    /// For a picture: the four corners of the sheet it is drawn on, in pixels and in any order: X,Y,X,Y,X,Y,X,Y
     #[arg(long, value_name = "CORNERS", allow_hyphen_values = true, help_heading = "From a picture")]
     corners: Option<String>,
 }
@@ -56,7 +56,7 @@ impl PageArguments {
         // The private file goes before the last word.
         drop(opening);
         said?;
-        report::of_file("stopped", &folder, "all that was confirmed is saved there");
+        report::of_file("stopped", &folder, "every confirmed change is saved there");
         Ok(())
     }
 
@@ -74,11 +74,12 @@ impl PageArguments {
             }
             (_, false, true) => "no browser could be opened: open that address in one; Ctrl-C stops the page",
             (_, true, false) => {
-                "the page opens in your browser; to have its address in a pipe add --no-browser; Ctrl-C stops it"
+                "the page opens in your browser; add --no-browser to write its address to a pipe; Ctrl-C stops \
+                it"
             }
             (_, false, false) => {
-                "no browser could be opened, and the address goes into no pipe unasked: stop with Ctrl-C \
-                 and add --no-browser"
+                "no browser could be opened, and the address is written to a pipe only if asked: stop with \
+                Ctrl-C and add --no-browser"
             }
         });
         Ok(())

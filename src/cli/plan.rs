@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use smallcast::cast::{Named, Outfit, plain_figure};
-use smallcast::error::{Error, Result};
+use smallcast::error::{Error, Result, did_you_mean};
 use smallcast::figure::{Figure, write};
 use smallcast::plan::{BuildKind, Guide, Look, PlainBody};
 use smallcast::sheet::{PlanFigure, plan_picture, png};
@@ -13,18 +13,19 @@ use super::output::{self, Paint};
 use super::plan_asked::{Asked, Planned};
 use super::{figures, plan_json, plan_text, report, save_all};
 
-/// Plan the rows of a figure: by class, standing height or age; which rows carry the difference; a plain body to dress
+/// Plan the rows of a figure from its class, standing height or age; say which rows differ from the guide;
+/// save a plain body to dress
 #[derive(Debug, clap::Args)]
 pub struct Arguments {
-    /// The cast's folder; the one you are in without it
+    /// The cast's folder; without it, the one you are in
     #[arg(value_name = "FOLDER", default_value = ".")]
     folder: PathBuf,
     #[command(flatten)]
     asked: Asked,
-    /// How it is built: usual, stout, thin or small
+    /// Build: usual, stout, thin or small
     #[arg(long, value_name = "BUILD", default_value = "usual", help_heading = "Build and look")]
     build: String,
-    /// In the look of this group of the cast
+    /// Use the look of this group of the cast
     #[arg(long, value_name = "NAME", help_heading = "Build and look")]
     group: Option<String>,
     /// Save the plain body to dress: BODY.figure.toml
@@ -33,10 +34,10 @@ pub struct Arguments {
     /// Save a picture: all classes on one ground line, or the guide and the figure asked for
     #[arg(long, value_name = "FILE.png")]
     picture: Option<PathBuf>,
-    /// Tray file of the beads you own; else the cast's, or the embedded tray
+    /// Tray file of the beads you own; without it, the cast's tray, else the embedded one
     #[arg(long, value_name = "FILE")]
     tray: Option<PathBuf>,
-    /// Write over files that exist already
+    /// Overwrite existing files
     #[arg(long)]
     replace: bool,
     /// Print one JSON document on standard output
@@ -130,7 +131,7 @@ impl Arguments {
             Error::BadValue {
                 option: "--group",
                 value: name.clone(),
-                why: "no group of that name is here".into(),
+                why: format!("there is no group of that name{}", did_you_mean(name, names.iter().copied())),
                 right: match names.is_empty() {
                     true => "name the folder of a cast that has groups, such as smallcast plan FOLDER".into(),
                     false => format!("choose one of {}", names.join(", ")),

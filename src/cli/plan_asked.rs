@@ -15,13 +15,13 @@ pub struct Asked {
     /// A height class by name: the trade's, or one of the cast's own
     #[arg(long, value_name = "NAME", help_heading = "Whose rows", group = "who")]
     class: Option<String>,
-    /// Standing height, as 165cm or 5ft5in; several where sources disagree
+    /// Standing height, such as 165cm or 5ft5in; several, where sources disagree
     #[arg(long, value_name = "HEIGHT[,HEIGHT...]", help_heading = "Whose rows", group = "who")]
     stands: Option<String>,
-    /// Age in years, 2 to 20, by the CDC growth charts of 2000: a check, and no judgement of a child
+    /// Age in years, 2 to 20, by the CDC growth charts of 2000: a check, not a judgement of a child
     #[arg(long, value_name = "YEARS", help_heading = "Whose rows", group = "who")]
     age: Option<String>,
-    /// Whose growth chart, male or female; both without it
+    /// Which growth chart, male or female; without it, both
     #[arg(long, value_name = "SEX", help_heading = "Whose rows", requires = "age")]
     sex: Option<String>,
     /// Rows by zone, such as head=5,neck=1,torso=8,legs=9,feet=1
@@ -130,7 +130,7 @@ impl Asked {
                 return Err(Error::BadValue {
                     option: "--stands",
                     value: format!("{} heights", statures.len()),
-                    why: "these are too many sources of one height".into(),
+                    why: "there are too many heights".into(),
                     right: format!("give at most {MOST_SOURCES}"),
                 });
             }

@@ -12,7 +12,7 @@ use super::output::Paint;
 use super::plan::Table;
 use super::plan_asked::{OfAge, Planned};
 use super::report::plain;
-use super::table::{Side, Table as Lines, indented, wrapped};
+use super::table::{Side, Table as Lines, headline, indented, wrapped};
 
 /// Narrower terminals have a class in three lines instead of one.
 const NARROW: usize = 74;
@@ -35,11 +35,11 @@ impl View<'_> {
             text.push_str(&self.class_table(&classes));
         }
         let notes = [
-            "The head keeps its rows. A shorter grown figure loses a torso row, a taller one gains a leg row, a very \
+            "The head keeps its rows. A shorter adult loses a torso row, a taller one gains a leg row, a very \
              tall one a leg row, a torso row and a headwear row; a child has a torso of five, and differs by the leg; \
              a small child is three beads wide.",
             &format!(
-                "A row is {:.1} cm: people whose heights lie on one line come out equal.",
+                "A row is {:.1} cm: people whose heights are on the same line come out equal.",
                 self.table.guide.row_height().0
             ),
         ];
@@ -56,8 +56,7 @@ impl View<'_> {
             Some(name) => format!("Beside the cast's guide, {}", plain(name)),
             None => "Beside the guide".into(),
         };
-        let assumed =
-            if self.table.is_stature_said { "" } else { ", its height not said and taken as usual" };
+        let assumed = if self.table.is_stature_said { "" } else { ", the usual height being assumed" };
         format!("{whose}: {} rows for {} cm{assumed}", guide.rows().total(), number(guide.stature().0))
     }
 
@@ -108,8 +107,11 @@ impl View<'_> {
         let class = planned.class.as_ref().filter(|class| **class != planned.name);
         let class = class.map_or(String::new(), |class| format!(", class {class}"));
         let title = format!("{}: {}{class}", planned.name, many(total, "row"));
-        let mut text =
-            format!("{}\n{}\n\n", self.paint.heading(&plain(&title)), self.wrapped(&spoken(&planned.rows)));
+        let mut text = format!(
+            "{}\n{}\n\n",
+            headline(&plain(&title), self.paint, self.width),
+            self.wrapped(&spoken(&planned.rows))
+        );
         text.push_str(&self.body(&planned.rows, body, tray));
         let _ = write!(text, "\n{}\n", self.why(planned));
         if let Some(age) = &planned.age {
@@ -142,8 +144,8 @@ impl View<'_> {
             differences.iter().map(|one| indented(&format!("{one}: {}", one.why.words()), self.width)),
         );
         lines.push(self.wrapped(&format!(
-            "So many rows stand for {} cm. A row is {:.1} cm: people less than a row apart come out equal, or one row \
-             apart where a border lies between them.",
+            "These rows stand for {} cm. A row is {:.1} cm: people who differ by less come out equal, or one \
+            row different where a border lies between them.",
             self.range(planned, " to "),
             self.table.guide.row_height().0
         )));
@@ -199,7 +201,8 @@ impl View<'_> {
             let rows = format!("{} ({}-{})", median.rows, low.rows, high.rows);
             lines.row(&[], vec![sex.name().into(), cm(&low), cm(&median), cm(&high), rows]);
         }
-        let note = "A check on a figure's rows, and no judgement of a child: of a hundred children, ninety stand \
+        let note = "A check on a figure's rows, not a judgement of a child: of a hundred children, ninety \
+        stand \
                     between the 5th and the 95th percentile.";
         let table = lines.render(self.paint, self.width, &[]);
         format!("{}\n{table}{}\n", self.wrapped(&title), self.wrapped(note))

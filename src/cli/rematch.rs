@@ -15,28 +15,28 @@ use super::output::{self, Paint};
 use super::progress::Progress;
 use super::{rematch_json, rematch_picture, rematch_text, report, suggest};
 
-/// See what a changed tray does for figures you have: which colours come nearer, what would be lost, what to buy
+/// See what a changed tray does for your figures: which colours come nearer, what would be lost, what to buy
 #[derive(Debug, clap::Args)]
 pub struct Arguments {
     /// Figure files; a folder stands for every figure in it, by name
     #[arg(required = true, value_name = "FOLDER|FIGURE")]
     pub figures: Vec<PathBuf>,
-    /// Tray file as it is now; their cast's tray serves without one, else the embedded one
+    /// Tray file as it is now; without it, the cast's tray, else the embedded one
     #[arg(long, value_name = "FILE")]
     pub tray: Option<PathBuf>,
-    /// Look at these alone: figures, by name or file, or beads that they have now
+    /// Look at only these: figures, by name or file, or beads that they have now
     #[arg(long, value_name = "NAME", value_delimiter = ',')]
     only: Vec<String>,
-    /// Also beads settled by hand, where the tool had chosen the bead for their colour
+    /// Include beads settled by hand, where the bead for their colour was not chosen by hand
     #[arg(long)]
     pub by_hand: bool,
-    /// Make the changes: one step in each figure's history, which edit --undo takes back
+    /// Make the changes: one step in each figure's history, which edit --undo undoes
     #[arg(long)]
     apply: bool,
     /// Save a picture of the figures that change, before and after
     #[arg(long, value_name = "FILE.png")]
     picture: Option<PathBuf>,
-    /// Write over a picture that exists already
+    /// Overwrite an existing picture
     #[arg(long, requires = "picture")]
     replace: bool,
     /// Which N beads, if bought, would help most (with --from)
@@ -145,7 +145,7 @@ impl Arguments {
             }
             if chosen.len() == before && !chosen.iter().any(|(at, _)| stems[*at] == name) {
                 let right = format!("name a figure, such as {}, or a bead that one has", stems[0]);
-                return Err(fault(name, "neither a figure nor a bead of one has this name", right));
+                return Err(fault(name, "no figure, and no bead of a figure, has this name", right));
             }
         }
         Ok(Some(chosen))
@@ -280,7 +280,7 @@ fn check_aims(opened: &[Opened]) -> Result<()> {
     Err(Error::BadValue {
         option: "FIGURE",
         value: many,
-        why: "no aim is kept: nobody knows which colours a picture asked for".into(),
+        why: "no reference colours are stored to compare with the tray".into(),
         right: "draft them again from their pictures, or use smallcast edit --do 'swap OLD NEW'".into(),
     })
 }

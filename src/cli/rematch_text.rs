@@ -151,7 +151,7 @@ impl View<'_> {
             Fate::Together { thing, why, nearer } => {
                 (format!("{thing} {}", self.holds(why)), nearer.as_ref())
             }
-            _ => ("no colour is kept for it".to_owned(), None),
+            _ => ("no reference colour is stored for it".to_owned(), None),
         };
         let nearer = nearer.map_or(String::new(), |other| format!("; {} is the best left", self.with(other)));
         self.item(&format!("{}: {} ({beads}), {why}{nearer}", self.name(line.figure), line.bead))
@@ -178,7 +178,7 @@ impl View<'_> {
                     let bead = &self.told.home.tray.bead(other.bead).name;
                     let held = self.holds(why);
                     items.push(format!(
-                        "{thing}: stays {} everywhere, for it {held}; {bead} would serve it better",
+                        "{thing}: stays {} everywhere, because it {held}; {bead} would serve it better",
                         line.bead
                     ));
                 }
@@ -194,7 +194,7 @@ impl View<'_> {
     fn holds(&self, why: &Holds) -> String {
         match why {
             Holds::Hand(at) => format!("is set by hand in {}", self.name(*at)),
-            Holds::NoAim(at) => format!("has no colour kept in {}", self.name(*at)),
+            Holds::NoAim(at) => format!("has no reference colour in {}", self.name(*at)),
             Holds::NotChosen(stem) => format!("is also in {stem}, which is not looked at"),
         }
     }
@@ -213,7 +213,7 @@ impl View<'_> {
             (count(|fate| matches!(fate, Fate::Best)), "have the nearest bead".to_owned()),
             (
                 count(|fate| matches!(fate, Fate::Slight)),
-                format!("would come nearer by less than {WORTH}, which half of all lookers do not see"),
+                format!("would come nearer by less than {WORTH}, which half of all people do not see"),
             ),
             (
                 count(|fate| matches!(fate, Fate::ByHand(None) | Fate::Together { nearer: None, .. })),
@@ -233,7 +233,8 @@ impl View<'_> {
             .map(|judged| format!("{} in {}", judged.line.bead, self.name(judged.line.figure)))
             .collect();
         if !without.is_empty() {
-            let said = format!("Left, for no colour is kept for them: {}.", without.join(", "));
+            let said =
+                format!("Left as they are, without a stored reference colour: {}.", without.join(", "));
             text.push_str(&format!("{}\n", wrapped(&plain(&said), self.width)));
         }
         text
@@ -258,7 +259,7 @@ impl View<'_> {
             })
             .collect();
         for (thing, bead) in things {
-            text.push_str(&format!(" In cast.toml let this thing have {bead}: {thing}."));
+            text.push_str(&format!(" In cast.toml, change this thing to {bead}: {thing}."));
         }
         Some(format!("{}\n", wrapped(&plain(&text), self.width)))
     }

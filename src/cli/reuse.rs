@@ -22,7 +22,7 @@ use super::home::Home;
 use super::output::{self, Paint};
 use super::{check_target, figures, report, save};
 
-/// Make a new figure from older ones, or see which figure of a folder is the best start for a picture
+/// Make a new figure from older ones, or find the best one to start from for a picture
 #[derive(Debug, clap::Args)]
 pub struct Arguments {
     /// The figure to begin with, then others to take parts from; with --like a folder, or figures
@@ -31,7 +31,7 @@ pub struct Arguments {
     /// Save the new figure: NEW.figure.toml; the older ones stay as they are
     #[arg(long, value_name = "FILE", required_unless_present = "like", help_heading = "The new figure")]
     save: Option<PathBuf>,
-    /// Its name; that of its file without one
+    /// The new figure's name; without it, its file's name
     #[arg(long, value_name = "NAME", help_heading = "The new figure")]
     name: Option<String>,
     /// Height class: very-tall, taller, guide, shorter, older-child, child, small-child, or one of the cast's own
@@ -46,24 +46,25 @@ pub struct Arguments {
     /// Build: usual, stout, thin or small
     #[arg(long, value_name = "WORD", help_heading = "The new figure")]
     build: Option<String>,
-    /// A change as in edit --do, such as 'swap navy moss' (here beads placed by hand too) or 'take head from baker'; again for more
+    /// A change as for edit --do, such as 'swap navy moss' (which here includes beads placed by hand) or
+    /// 'take head from baker'; may be repeated
     #[arg(long = "do", value_name = "CHANGE", help_heading = "The new figure")]
     lines: Vec<String>,
     /// Save a picture of old and new side by side
     #[arg(long = "picture", value_name = "FILE.png", help_heading = "The new figure")]
     shown: Option<PathBuf>,
-    /// Write over files that exist already
+    /// Overwrite existing files
     #[arg(long, help_heading = "The new figure")]
     replace: bool,
-    /// The reference of a new figure: rank the figures by how good a start each is for it
+    /// A reference for a new figure: rank the figures by how good a start each is for it
     #[arg(long, value_name = "PICTURE", help_heading = "Which one to begin with")]
     #[arg(conflicts_with_all = ["save", "name", "build", "lines", "shown", "replace"])]
     like: Option<PathBuf>,
-    /// The best N of them
+    /// List the best N
     #[arg(long, value_name = "N", default_value_t = 5, requires = "like")]
     #[arg(help_heading = "Which one to begin with")]
     most: usize,
-    /// Tray file of the beads you own; the cast's tray serves without one, else the embedded one
+    /// Tray file of the beads you own; without it, the cast's tray, else the embedded one
     #[arg(long, value_name = "FILE")]
     tray: Option<PathBuf>,
     /// Print one JSON document on standard output
@@ -193,7 +194,7 @@ impl Arguments {
     }
 }
 
-/// Beads of a figure that the tray has not, or too few of.
+/// Beads of a figure that are not in the tray, or too few.
 fn lacking(figure: &Figure, tray: &Tray) -> Vec<Warning> {
     let counts = figure.counts().into_iter().filter(|(_, needed)| *needed > 0);
     let (owned, strange): (Vec<_>, Vec<_>) = counts.partition(|(entry, _)| tray.find(&entry.bead).is_some());

@@ -30,7 +30,7 @@ pub fn check_target(
         _ => *file == target,
     };
     if let Some(file) = read.iter().find(|file| same(file)) {
-        let why = format!("{} is read from and is never written over", file.display());
+        let why = format!("{} is one of the inputs, which are never overwritten", file.display());
         return refused(why, "choose another name".into());
     }
     if !replace && fs::symlink_metadata(target).is_ok() {

@@ -24,7 +24,7 @@ const FOUND: u8 = 1;
 /// A picture counts pixels, which have no size on paper.
 const ONE_TO_ONE: f64 = 1.0;
 
-/// Lay figures over boards: who hides whom, what lies over a seam, what holds, what it takes, and a page a board
+/// Lay figures over several boards: who hides whom, what lies over a seam, what holds together, what it takes
 #[derive(Debug, clap::Args)]
 pub struct Arguments {
     /// The scene file, NAME.scene.toml
@@ -36,29 +36,29 @@ pub struct Arguments {
     /// Save the sheet to peg from: a map of the boards, then a page a board at true size
     #[arg(long, value_name = "FILE.pdf")]
     sheet: Option<PathBuf>,
-    /// Tray file of the beads you own; the cast's tray serves without one, else the embedded one
+    /// Tray file of the beads you own; without it, the cast's tray, else the embedded one
     #[arg(long, value_name = "FILE")]
     tray: Option<PathBuf>,
     /// Pixels from bead to bead
     #[arg(long, value_name = "PIXELS", requires = "picture", help_heading = "In the picture")]
     bead: Option<u32>,
-    /// As the iron leaves it, not as pegged
+    /// Show it as ironed instead of as pegged
     #[arg(long, requires = "picture", help_heading = "In the picture")]
     fused: bool,
-    /// From bead to bead: 5mm for regular beads, 2.6mm for small ones, or your own measure; the cast's pitch serves
-    /// without one, else 5mm
+    /// From bead to bead: 5mm for regular beads, 2.6mm for small ones, or your own measure; without it, the
+    /// cast's pitch, else 5mm
     #[arg(long, value_name = "LENGTH", help_heading = "On the sheet")]
     pitch: Option<String>,
-    /// The paper
+    /// Paper size
     #[arg(long, value_enum, default_value_t, help_heading = "On the sheet")]
     paper: PaperName,
-    /// Print the order of pegging step by step: one colour after the other, or one row
+    /// Print the order of pegging step by step, by colour or by row
     #[arg(long, value_name = "ORDER", value_enum, requires = "sheet", help_heading = "On the sheet")]
     steps: Option<StepsName>,
-    /// What your printer makes of 1 mm, as the test page says: such as 0.985, or across,down
+    /// What your printer makes of 1 mm, measured on the test page: such as 0.985, or across,down
     #[arg(long, value_name = "SCALE", default_value = UNMEASURED, help_heading = "On the sheet")]
     printer_scale: String,
-    /// Write over files that exist already
+    /// Overwrite existing files
     #[arg(long)]
     replace: bool,
     /// Print one JSON document on standard output
@@ -124,8 +124,8 @@ pub fn alone(paths: &[PathBuf]) -> Result<Option<&Path>> {
         (Some(scene), _) => Err(Error::BadValue {
             option: "FIGURE",
             value: scene.display().to_string(),
-            why: "a scene stands alone here".into(),
-            right: "name the scene by itself, or the figures without it".into(),
+            why: "a scene cannot be combined with figures here".into(),
+            right: "name the scene alone, or the figures without it".into(),
         }),
     }
 }

@@ -16,10 +16,10 @@ use super::table::{Side, Table, wrapped};
 const INDENT: &str = "  ";
 const FURTHER: &str = "    ";
 
-/// So many of one kind are said; the others are only counted.
+/// This many of one kind are said; the others are only counted.
 const MOST_SAID: usize = 12;
 
-/// So many kinds of hidden beads are named.
+/// This many kinds of hidden beads are named.
 const MOST_KINDS: usize = 3;
 
 /// Columns of one board on the map, its left edge among them.
@@ -199,7 +199,10 @@ impl View<'_> {
             text.push_str(&self.item(&self.piece(piece)));
         }
         text.push_str(&self.more(loose.len()));
-        text + &self.item("If each is to be a piece of its own, that is well; else join them with a ground.")
+        text + &self.item(
+            "If each is meant to be a separate piece, that is fine; otherwise join them with a \
+        ground.",
+        )
     }
 
     fn piece(&self, piece: &LoosePiece) -> String {
@@ -232,8 +235,8 @@ impl View<'_> {
         }
         text + &self.item(match counted.is_owned_told() {
             _ if counted.needs.is_empty() => "None are needed.",
-            true => "There are enough of every kind whose count the tray tells.",
-            false => "Owned: not told. Give the tray a column count to see whether there are enough.",
+            true => "There are enough of every kind that has a count in the tray.",
+            false => "Stock unknown: add a column count to the tray to see whether there are enough.",
         })
     }
 
@@ -247,7 +250,7 @@ impl View<'_> {
         for need in short {
             let owned = match need.owned {
                 Owned::Told(owned) => owned.to_string(),
-                Owned::NotTold => "not told".into(),
+                Owned::NotTold => "unknown".into(),
                 Owned::NotInTray => "not in tray".into(),
             };
             let swatch: Vec<_> = need.id.map(|id| self.tray.bead(id).lab.srgb()).into_iter().collect();

@@ -56,7 +56,7 @@ impl From<StepsName> for Steps {
 /// The printer's scale as long as the maker has not measured it.
 pub const UNMEASURED: &str = "1";
 
-/// Lay out figures to peg from: true size, marks, runs of each row, legend; PDF, SVG or PNG
+/// Lay out a sheet to peg from: true size, marks, runs of each row, legend; PDF, SVG or PNG
 #[derive(Debug, clap::Args)]
 pub struct Arguments {
     /// Figure files; a folder stands for every figure in it, by name; or a scene, a page a board
@@ -65,26 +65,27 @@ pub struct Arguments {
     /// Save the sheet: F.pdf, F.svg or F.png; several pages of SVG or PNG become F-1, F-2, ...
     #[arg(long, value_name = "FILE")]
     save: PathBuf,
-    /// Tray file of the beads you own; their cast's tray serves without one, else the embedded one
+    /// Tray file of the beads you own; without it, the cast's tray, else the embedded one
     #[arg(long, value_name = "FILE")]
     tray: Option<PathBuf>,
-    /// From bead to bead: 5mm for regular beads, 2.6mm for small ones, or your own measure; the cast's pitch serves
-    /// without one, else 5mm
+    /// From bead to bead: 5mm for regular beads, 2.6mm for small ones, or your own measure; without it, the
+    /// cast's pitch, else 5mm
     #[arg(long, value_name = "LENGTH", help_heading = "On the page")]
     pitch: Option<String>,
-    /// Pegs of your board, across and down; the cast's board serves without one, else 29x29
+    /// Pegs of your board, across and down; without it, the cast's board, else 29x29
     #[arg(long, value_name = "COLUMNSxROWS", help_heading = "On the page")]
     board: Option<String>,
-    /// The paper
+    /// Paper size
     #[arg(long, value_enum, default_value_t, help_heading = "On the page")]
     paper: PaperName,
     /// Print the reference picture beside the finished look
     #[arg(long, conflicts_with = "test_page", help_heading = "On the page")]
     reference: bool,
-    /// Give each figure a board of its own, with the runs of its rows beside it; else those that fit share one
+    /// Give each figure its own board, with the runs of its rows beside it; without it, figures that fit
+    /// share one
     #[arg(long, conflicts_with = "test_page", help_heading = "On the page")]
     apart: bool,
-    /// Print the order of pegging step by step: one colour after the other, or one row
+    /// Print the order of pegging step by step, by colour or by row
     #[arg(
         long,
         value_name = "ORDER",
@@ -93,13 +94,13 @@ pub struct Arguments {
         help_heading = "On the page"
     )]
     steps: Option<StepsName>,
-    /// A page to measure your printer with, in place of figures
+    /// Make a page to measure your printer with, instead of figures
     #[arg(long, conflicts_with = "figures", help_heading = "Your printer")]
     test_page: bool,
-    /// What your printer makes of 1 mm, as the test page says: such as 0.985, or across,down
+    /// What your printer makes of 1 mm, measured on the test page: such as 0.985, or across,down
     #[arg(long, value_name = "SCALE", default_value = UNMEASURED, help_heading = "Your printer")]
     printer_scale: String,
-    /// Write over files that exist already
+    /// Overwrite existing files
     #[arg(long)]
     replace: bool,
 }
@@ -190,7 +191,7 @@ impl Arguments {
             _ => Err(Error::BadValue {
                 option: "--save",
                 value: self.save.display().to_string(),
-                why: "the name does not say what it will be".into(),
+                why: "the name does not say what kind of file it will be".into(),
                 right: "end the name in .pdf, .svg or .png".into(),
             }),
         }

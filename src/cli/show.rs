@@ -29,28 +29,28 @@ pub struct Arguments {
     /// Save the picture: F.png, F.svg or F.gif; without it the figures are printed, rows and columns numbered
     #[arg(long, value_name = "FILE")]
     save: Option<PathBuf>,
-    /// Tray file of the beads you own; their cast's tray serves without one, else the embedded one
+    /// Tray file of the beads you own; without it, the cast's tray, else the embedded one
     #[arg(long, value_name = "FILE")]
     tray: Option<PathBuf>,
-    /// As the iron leaves them; else as pegged, round with a hole
+    /// Show them as ironed instead of as pegged
     #[arg(long, conflicts_with = "steps", requires = "save", help_heading = "What to see")]
     fused: bool,
-    /// With the board's pegs
+    /// Show the board's pegs
     #[arg(long, conflicts_with = "steps", requires = "save", help_heading = "What to see")]
     board: bool,
-    /// Each figure beside its reference
+    /// Show each figure beside its reference
     #[arg(long, conflicts_with = "steps", requires = "save", help_heading = "What to see")]
     beside: bool,
-    /// From the picture to the beads: F-1.png, F-2.png, ..., and F.gif as a film or F.png as a strip
+    /// Show the steps from picture to beads: F-1.png, F-2.png, ..., and F.gif as a film or F.png as a strip
     #[arg(long, requires = "save", help_heading = "What to see")]
     steps: bool,
-    /// Pixels from bead to bead; chosen by the figures' height without it
+    /// Pixels from bead to bead; without it, chosen by the figures' height
     #[arg(long, value_name = "PIXELS", requires = "save", help_heading = "What to see")]
     bead: Option<u32>,
-    /// The ground: light, dark, dusk, clear, or a colour such as '#d0e0f0'; the one they stand out from without it
-    #[arg(long, value_name = "GROUND", requires = "save", help_heading = "What to see")]
-    ground: Option<String>,
-    /// Write over files that exist already
+    /// Background: light, dark, dusk, clear, or a colour such as '#d0e0f0'; without it, one they stand out from
+    #[arg(long, alias = "ground", value_name = "COLOUR", requires = "save", help_heading = "What to see")]
+    background: Option<String>,
+    /// Overwrite existing files
     #[arg(long, requires = "save")]
     replace: bool,
 }
@@ -140,9 +140,12 @@ impl Arguments {
         match ending.as_deref() {
             Some("png") => Ok(Format::Png),
             Some("gif") => Ok(Format::Gif),
-            Some("svg") if self.steps => refused("steps are pixels", "end the name in .gif or .png"),
+            Some("svg") if self.steps => refused("steps are saved as pixels", "end the name in .gif or .png"),
             Some("svg") => Ok(Format::Svg),
-            _ => refused("the name does not say what it will be", "end the name in .png, .svg or .gif"),
+            _ => refused(
+                "the name does not say what kind of file it will be",
+                "end the name in .png, .svg or .gif",
+            ),
         }
     }
 
@@ -150,20 +153,20 @@ impl Arguments {
         let own = |text: &str| match text.parse::<Srgb>() {
             Ok(colour) => Ok(Some(Ground::Own(colour))),
             Err(_) => Err(Error::BadValue {
-                option: "--ground",
+                option: "--background",
                 value: text.into(),
-                why: "this is no ground".into(),
-                right: "say light, dark, dusk, clear, or a colour as '#d0e0f0'".into(),
+                why: "unknown background".into(),
+                right: "write light, dark, dusk, clear, or a colour such as '#d0e0f0'".into(),
             }),
         };
-        let ground = match self.ground.as_deref() {
+        let ground = match self.background.as_deref() {
             None | Some("clear") => None,
             Some("light") => Some(Ground::Light),
             Some("dark") => Some(Ground::Dark),
             Some("dusk") => Some(Ground::Dusk),
             Some(colour) => own(colour)?,
         };
-        let clear = self.ground.as_deref() == Some("clear");
+        let clear = self.background.as_deref() == Some("clear");
         Ok(ShowOptions { bead: self.bead, fused: self.fused, board: self.board, ground, clear })
     }
 

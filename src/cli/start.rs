@@ -10,18 +10,19 @@ use smallcast::plan::HeightClass;
 use smallcast::tray::Tray;
 
 use super::output::{self, Paint};
+use super::table::{headline, indented};
 use super::{report, save_all};
 
 /// The layout of the JSON document; grows when a reader would have to change.
 const FORMAT: u32 = 1;
 
-/// Begin a cast: a folder with what its figures share, a tray to edit and a guide to change
+/// Begin a cast: a folder with what its figures share, a tray and a guide
 #[derive(Debug, clap::Args)]
 pub struct Arguments {
-    /// The folder, made if it is not there; nothing in it is written over
+    /// The folder, which is made if needed; nothing in it is overwritten
     #[arg(value_name = "FOLDER")]
     folder: PathBuf,
-    /// The cast's name; the folder's without one
+    /// The cast's name; without it, the folder's
     #[arg(long, value_name = "NAME")]
     name: Option<String>,
     /// Print one JSON document on standard output
@@ -74,9 +75,9 @@ impl Arguments {
             (GUIDE_FILE, format!("the guide, {rows} rows: all others are measured against it")),
         ];
         let title = report::plain(&format!("{name}: a cast in {}", self.folder.display()));
-        let mut text = format!("{}\n\n", Paint::for_stdout().heading(&title));
+        let mut text = format!("{}\n\n", headline(&title, Paint::for_stdout(), output::width()));
         for (file, what) in lines {
-            text.push_str(&format!("  {file:<18} {what}\n"));
+            text.push_str(&format!("{}\n", indented(&format!("{file:<18} {what}"), output::width())));
         }
         text
     }
@@ -87,7 +88,7 @@ impl Arguments {
         let texts = [&beginning.cast, &beginning.tray, &beginning.guide];
         if let Some(there) = names.iter().find(|name| fs::symlink_metadata(name).is_ok()) {
             return Err(self.refused(
-                format!("{} is there already", there.display()),
+                format!("{} already exists", there.display()),
                 format!(
                     "name another folder, or go on with this one: smallcast check {}",
                     report::typed(&self.folder)
@@ -99,13 +100,13 @@ impl Arguments {
             let refused = |e: std::io::Error| Error::Unwritable {
                 file: self.folder.display().to_string(),
                 why: match e.kind() {
-                    std::io::ErrorKind::NotFound => "the folder it would be in is not there".into(),
+                    std::io::ErrorKind::NotFound => "the folder it would be in does not exist".into(),
                     kind => kind.to_string(),
                 },
             };
             fs::create_dir(&self.folder).map_err(refused)?;
         } else if !self.folder.is_dir() {
-            return Err(self.refused("it is no folder".into(), "name a folder, which may be new".into()));
+            return Err(self.refused("it is not a folder".into(), "name a folder, which may be new".into()));
         }
         let files: Vec<(&Path, Vec<u8>)> =
             names.iter().map(PathBuf::as_path).zip(texts.map(|text| text.clone().into_bytes())).collect();
@@ -128,7 +129,7 @@ impl Arguments {
                 option: "--name",
                 value: name,
                 why,
-                right: right.unwrap_or("say it with --name, such as 'The Early Street'".into()),
+                right: right.unwrap_or("give it with --name, such as 'The Early Street'".into()),
             }),
         }
     }

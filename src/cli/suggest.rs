@@ -7,7 +7,7 @@ use smallcast::rematch::{MOST_SOUGHT, Older, Request, Suggestion, suggest};
 use smallcast::tray::Tray;
 
 use super::figures::Opened;
-use super::home::Home;
+use super::home::{Home, opened as opened_tray};
 use super::output::{self, Paint};
 use super::progress::Progress;
 use super::rematch::Arguments;
@@ -47,16 +47,16 @@ pub fn execute(
         return Err(Error::BadValue {
             option: "--suggest",
             value: sought.to_string(),
-            why: "so many beads are not looked for".into(),
+            why: "that many beads cannot be searched for".into(),
             right: format!("give a number from 1 to {MOST_SOUGHT}"),
         });
     }
-    let catalogue = Tray::open(file)?;
+    let catalogue = opened_tray(file)?;
     if catalogue.iter().all(|(_, bead)| bead.price.is_none()) {
         return Err(Error::TrayFile {
             file: file.display().to_string(),
             why: "no bead in it has a price".into(),
-            right: "give it the column price, and pack for the beads in a pack".into(),
+            right: "add a column price, and a column pack for the beads in a pack".into(),
         });
     }
     progress.next("looking through the catalogue");

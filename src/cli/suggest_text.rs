@@ -7,7 +7,7 @@ use super::output::Paint;
 use super::rematch_text::many;
 use super::report::plain;
 use super::suggest::Told;
-use super::table::{NARROW, Side, Table, indented, wrapped};
+use super::table::{NARROW, Side, Table, headline, indented, wrapped};
 
 /// Places that are named of each bead; the JSON document has all.
 const MOST_PLACES: usize = 6;
@@ -25,9 +25,9 @@ pub fn report(told: &Told, paint: Paint, width: usize) -> String {
         return format!("{}\n", wrapped(&plain(&said), width));
     }
     let title = match told.sought {
-        _ if count < told.sought => format!("Of {file} {} would help, and no more", many(count, "bead")),
-        1 => format!("Of {file} this bead would help most"),
-        sought => format!("Of {file} these {sought} would help most together"),
+        _ if count < told.sought => format!("Of {file}, only {} would help", many(count, "bead")),
+        1 => format!("Of {file}, this bead would help most"),
+        sought => format!("Of {file}, these {sought} would help most together"),
     };
     let mut table = Table::new(&[
         ("bead", Side::Left),
@@ -81,13 +81,13 @@ fn sum(told: &Told) -> String {
         .collect();
     if !untold.is_empty() {
         text.push_str(&format!(
-            " How many a pack has is not told of {}: one is reckoned.",
+            " No pack size is given for {}: one bead in a pack is assumed.",
             untold.join(", ")
         ));
     }
     if !suggestion.is_exact() {
         text.push_str(&format!(
-            " Not all choices were looked through; none is nearer by more than {:.0}.",
+            " Not every choice was tried; none can be better by more than {:.0}.",
             suggestion.at_most
         ));
     }
@@ -101,7 +101,7 @@ fn by_hand(told: &Told) -> String {
             let is = if left == 1 { "is" } else { "are" };
             let more = match told.by_hand {
                 true => "",
-                false => "; --by-hand takes those of colours the tool chose too",
+                false => "; --by-hand includes those whose bead the tool chose",
             };
             format!(" {} set by hand or held by a thing {is} left out{more}.", many(left, "bead"))
         }
@@ -123,7 +123,7 @@ fn costs(beads: &[Suggested]) -> Vec<String> {
 /// Where a bead helps, the most first.
 fn places(told: &Told, suggested: &Suggested, paint: Paint, width: usize) -> String {
     let bead = told.catalogue.1.bead(suggested.bead);
-    let mut text = format!("{}\n", paint.heading(&plain(&bead.name)));
+    let mut text = format!("{}\n", headline(&plain(&bead.name), paint, width));
     let one = |help: &Help| {
         let figure = told.opened[help.line.figure].figure.name();
         let beads = many(help.line.shown, "bead");

@@ -43,8 +43,12 @@ impl Table {
     }
 
     /// The lines of the table in `width` columns of a terminal. Where they would be wider, the text of
-    /// the columns `elastic` is cut, the longest first, with an ellipsis.
+    /// the columns `elastic` is cut, the longest first, with an ellipsis. Where that is not enough, each row is a few
+    /// lines of its own, with the titles in them.
     pub fn render(mut self, paint: Paint, width: usize, elastic: &[usize]) -> String {
+        if self.least_width(paint, elastic) > width {
+            return self.as_lines(paint, width);
+        }
         self.squeeze(paint, width, elastic);
         let mut inner = comfy_table::Table::new();
         inner.load_style(presets::NOTHING);
@@ -67,6 +71,41 @@ impl Table {
                 }
             }
             text.push('\n');
+        }
+        text
+    }
+
+    /// Columns that the table takes with its elastic columns as narrow as they may become.
+    fn least_width(&self, paint: Paint, elastic: &[usize]) -> usize {
+        let gaps = usize::from(GAP) * self.titles.len().saturating_sub(1);
+        let least = |at: usize| match self.column_width(at) {
+            wide if elastic.contains(&at) => wide.min(LEAST_ROOM.max(self.titles[at].0.width())),
+            wide => wide,
+        };
+        self.margin(paint) + gaps + (0..self.titles.len()).map(least).sum::<usize>()
+    }
+
+    /// Each row as its first text column, and below it what the other columns say.
+    fn as_lines(&self, paint: Paint, width: usize) -> String {
+        let named = self.titles.iter().position(|(_, side)| *side == Side::Left).unwrap_or(0);
+        let mut text = String::new();
+        for (swatches, cells) in &self.rows {
+            let swatches = self.swatches(paint, swatches);
+            let name = wrapped(cells.get(named).map_or("", |name| name.trim()), width - self.margin(paint));
+            text.push_str(&format!(
+                "{swatches}{}\n",
+                name.replace('\n', &format!("\n{}", " ".repeat(self.margin(paint))))
+            ));
+            let others = cells.iter().zip(&self.titles).enumerate();
+            let others = others.filter(|(at, (cell, _))| *at != named && !cell.trim().is_empty());
+            let said: Vec<String> = others
+                .map(|(_, (cell, (title, _)))| format!("{title} {}", cell.trim()).trim().to_owned())
+                .collect();
+            for line in
+                wrapped(&said.join(", "), width - usize::from(GAP)).lines().filter(|line| !line.is_empty())
+            {
+                text.push_str(&format!("{}{line}\n", " ".repeat(GAP.into())));
+            }
         }
         text
     }
@@ -154,6 +193,16 @@ pub fn wrapped(text: &str, room: usize) -> String {
         }
     }
     lines.join("\n")
+}
+
+/// Each line of a text as [`wrapped`] has it.
+pub fn fitted(text: &str, width: usize) -> String {
+    text.split('\n').map(|line| wrapped(line, width)).collect::<Vec<_>>().join("\n")
+}
+
+/// A heading in lines of at most `width` columns: nothing of it is cut, for a pipe has no other place to read it.
+pub fn headline(text: &str, paint: Paint, width: usize) -> String {
+    fitted(text, width).lines().map(|line| paint.heading(line)).collect::<Vec<_>>().join("\n")
 }
 
 /// A text as an item of a section: indented, and what does not fit on its line further in.

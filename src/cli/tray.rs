@@ -10,7 +10,7 @@ use smallcast::tray::{AlikePair, Bead, Eyes, HARD_TO_TELL, Likeness, Price, Tray
 use super::home::Home;
 use super::output::{self, Paint};
 use super::report;
-use super::table::{Side, Table};
+use super::table::{Side, Table, fitted, headline, indented};
 use super::tray_photo::PhotoArguments;
 
 /// Beads that `--near` lists: enough to choose from, few enough to take in.
@@ -26,14 +26,14 @@ const FORMAT: u32 = 1;
 /// List the beads of a tray, those hard to tell apart, or those nearest to a colour; or read your own from a photograph
 #[derive(Debug, clap::Args)]
 pub struct Arguments {
-    /// Tray file: CSV with the columns name and hex (or L,a,b); or a cast's folder. Without one the tray of the cast
-    /// you are in, else the embedded one
+    /// Tray file: CSV with the columns name and hex (or L,a,b); or a cast's folder; without it, the tray of
+    /// the cast you are in, else the embedded one
     #[arg(value_name = "FILE|FOLDER", conflicts_with = "photo")]
     file: Option<PathBuf>,
-    /// Name the pairs hard to tell apart, for ordinary eyes and for each colour-vision deficiency
+    /// List the pairs that are hard to tell apart, for ordinary eyes and for each colour-vision deficiency
     #[arg(long, conflicts_with_all = ["near", "photo"])]
     alike: bool,
-    /// Name the beads nearest to a colour, such as '#a0522d'
+    /// List the beads nearest to a colour, such as '#a0522d'
     #[arg(long, value_name = "HEX", conflicts_with = "photo")]
     near: Option<String>,
     #[command(flatten)]
@@ -160,7 +160,7 @@ impl View<'_> {
         } else {
             report::plain(&self.name)
         };
-        self.paint.heading(&format!("{whose}: {kinds} kind{plural}{pieces}"))
+        headline(&format!("{whose}: {kinds} kind{plural}{pieces}"), self.paint, self.width)
     }
 
     fn alike(&self) -> String {
@@ -181,18 +181,18 @@ impl View<'_> {
         ));
         if let Some(next) = other.get(MOST_PAIRS) {
             let (more, least) = (other.len() - MOST_PAIRS, next.least());
-            text.push_str(&format!("  and {more} more, {least} apart or further: --json names them all\n"));
+            let rest = format!("and {more} more, {least} apart or further: --json names them all");
+            text.push_str(&format!("{}\n", indented(&rest, self.width)));
         }
-        text.push_str(&self.paint.faint(
-            "\nprotan: no red cones, deutan: no green cones (each about 1 man in 100);\n\
-             tritan: no blue cones (rare). A dot: these eyes tell the two apart.",
-        ));
+        let eyes = "\nprotan: no red cones, deutan: no green cones (each about 1 man in 100);\n\
+                    tritan: no blue cones (rare). A dot: these eyes tell the two apart.";
+        text.push_str(&self.paint.faint(&fitted(eyes, self.width)));
         text.push('\n');
         text
     }
 
     fn section(&self, heading: &str, none: &str, pairs: &[&AlikePair]) -> String {
-        let mut text = format!("{}\n", self.paint.heading(heading));
+        let mut text = format!("{}\n", headline(heading, self.paint, self.width));
         if pairs.is_empty() {
             text.push_str(&format!("  {none}\n"));
             return text;
@@ -230,7 +230,7 @@ impl View<'_> {
             let cells = vec![bead.name.clone(), apart.to_string(), word, hex(bead.lab), count(bead)];
             table.row(&[colour, bead.lab.srgb()], cells);
         }
-        let heading = self.paint.heading(&format!("Nearest to {colour}, by CIEDE2000"));
+        let heading = headline(&format!("Nearest to {colour}, by CIEDE2000"), self.paint, self.width);
         format!("{heading}\n\n{}", table.render(self.paint, self.width, &[0]))
     }
 

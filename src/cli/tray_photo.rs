@@ -7,8 +7,9 @@ use smallcast::error::{Error, Result};
 use smallcast::reference::{Corners, Limits, Picture, open};
 use smallcast::seen_beads::{OwnTray, SeenBeads, SeenOptions, names_of, read};
 use smallcast::sheet::{png, seen_beads_picture};
-use smallcast::tray::{MOST_BYTES, Tray};
+use smallcast::tray::MOST_BYTES;
 
+use super::home::opened;
 use super::output;
 use super::progress::Progress;
 use super::report;
@@ -31,16 +32,18 @@ pub struct PhotoArguments {
     /// Save a picture to check by eye: each bead numbered, as photographed and as read (.png)
     #[arg(long, value_name = "FILE", requires = "photo")]
     picture: Option<PathBuf>,
-    /// An older tray: how far each bead has moved; its counts, prices and notes are kept
+    /// An older tray to compare with: how far each bead's colour has moved; its counts, prices and notes are
+    /// kept
     #[arg(long, value_name = "FILE", requires_all = ["photo", "names"])]
     renew: Option<PathBuf>,
-    /// The corners of the paper, where another sheet was found: x and y in pixels of the upright picture
+    /// The corners of the paper, if the wrong sheet was found: x and y in pixels of the upright picture
     #[arg(long, value_name = "X,Y,X,Y,X,Y,X,Y", requires = "photo")]
     corners: Option<String>,
-    /// The grey card's own lightness L*, where it says it (51.6 for one of 18 to 20 %): steadies the lightness of all
+    /// The grey card's lightness L*, if it is known (51.6 for a card of 18 to 20 %): makes all lightnesses
+    /// more certain
     #[arg(long, value_name = "L", requires = "photo", allow_negative_numbers = true)]
     patch: Option<f64>,
-    /// Write over files that are there
+    /// Overwrite existing files
     #[arg(long, requires = "photo")]
     replace: bool,
 }
@@ -69,10 +72,10 @@ impl PhotoArguments {
         self.check_targets(photo)?;
         let options = self.options()?;
         let (names_file, names) = self.named()?;
-        let older = self.renew.as_deref().map(Tray::open).transpose()?;
+        let older = self.renew.as_deref().map(opened).transpose()?;
         let progress = Progress::start("opening the photograph");
         let picture = open::open(photo, &Limits::default())?;
-        options.corners.map_or(Ok(()), |corners| corners.check_within(picture.pixels.dimensions()))?;
+        options.corners.map_or(Ok(()), |corners| corners.check_within(picture.size()))?;
         progress.next("finding the beads");
         let file = photo.display().to_string();
         let seen = read(&file, &picture, &options)?;
@@ -120,7 +123,7 @@ impl PhotoArguments {
             return Err(Error::BadValue {
                 option: "--patch",
                 value: lightness.to_string(),
-                why: "this is no grey's lightness".into(),
+                why: "this is not the lightness of a grey".into(),
                 right: "write the card's L* from 20 to 90, such as 51.6, or leave it out".into(),
             });
         }
@@ -153,7 +156,7 @@ impl PhotoArguments {
             files.push((target, own.tray.written(&self.remarks(own)).into_bytes()));
         }
         if let Some(target) = self.picture.as_deref() {
-            files.push((target, png(&seen_beads_picture(&picture.pixels, seen, names))));
+            files.push((target, png(&seen_beads_picture(picture.pixels(), seen, names))));
         }
         save_all(&files, self.replace)
     }

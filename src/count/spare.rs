@@ -30,22 +30,21 @@ impl Spare {
         let (whole, decimals) = number.split_once('.').unwrap_or((&number, ""));
         let digits = |text: &str| text.chars().all(|c| c.is_ascii_digit());
         if whole.is_empty() || !digits(whole) || !digits(decimals) || decimals.len() > 2 {
-            return Err(fault("this is no share in percent"));
+            return Err(fault("this is not a percentage"));
         }
-        let whole: u32 = whole.parse().map_err(|_| fault("this is more than all"))?;
-        let part: u32 =
-            format!("{decimals:0<2}").parse().map_err(|_| fault("this is no share in percent"))?;
+        let whole: u32 = whole.parse().map_err(|_| fault("this is more than 100 %"))?;
+        let part: u32 = format!("{decimals:0<2}").parse().map_err(|_| fault("this is not a percentage"))?;
         let share = whole.checked_mul(100).and_then(|whole| whole.checked_add(part)).filter(|s| *s <= ALL);
-        share.map(Self).ok_or_else(|| fault("this is more than all"))
+        share.map(Self).ok_or_else(|| fault("this is more than 100 %"))
     }
 
-    /// So many beads and the share on top of them, rounded up.
+    /// This many beads and the share on top of them, rounded up.
     pub fn on_top_of(self, beads: u64) -> u64 {
         let all = u128::from(beads) * u128::from(ALL + self.0);
         u64::try_from(all.div_ceil(ALL.into())).unwrap_or(u64::MAX)
     }
 
-    /// How many of so many beads may be pegged if the share is to be at hand: the most `n` for which
+    /// How many of the beads owned may be pegged if the share is to be at hand: the most `n` for which
     /// [`Self::on_top_of`] `n` is no more than `owned`.
     pub fn leaves(self, owned: u64) -> u64 {
         let free = u128::from(owned) * u128::from(ALL) / u128::from(ALL + self.0);

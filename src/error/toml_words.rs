@@ -13,7 +13,7 @@ pub fn toml_words(message: &str) -> String {
         return format!("{quoted} is missing");
     }
     if line.starts_with("duplicate") {
-        return "this key stands here twice".into();
+        return "this key appears twice".into();
     }
     if let Some((_, known)) =
         line.strip_prefix("unknown variant").and_then(|rest| rest.split_once(", expected "))
@@ -21,8 +21,8 @@ pub fn toml_words(message: &str) -> String {
         return format!("'{}' is not known here; write {}", quoted.escape_debug(), known.replace('`', ""));
     }
     match line.strip_prefix("invalid ").and_then(|rest| rest.split_once(", expected ")) {
-        Some((is, wanted)) => format!("here stands {}, not {}", thing(is), thing(wanted)),
-        None => "this line is not as TOML writes it".into(),
+        Some((is, wanted)) => format!("found {}, not {}", thing(is), thing(wanted)),
+        None => "this line is not valid TOML".into(),
     }
 }
 

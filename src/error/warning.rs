@@ -54,7 +54,7 @@ pub enum Warning {
     OnlyLikely {
         /// A pixel of it in the upright picture, from the left.
         x: u32,
-        /// ... and from the top.
+        /// The same pixel, from the top.
         y: u32,
         /// Whether it was taken for cloth rather than for ground.
         cloth: bool,
@@ -80,7 +80,7 @@ pub enum Warning {
     },
     /// What was found is all of one colour.
     OneColour,
-    /// A note of the figure file names a rule that there is not.
+    /// A note of the figure file names an unknown rule.
     NoSuchRule {
         /// The name in the note.
         rule: String,
@@ -194,7 +194,8 @@ impl fmt::Display for Warning {
             Self::CutOff => {
                 write!(
                     f,
-                    "the picture file is cut off: what is missing was drafted as it stands; fetch it again if you can"
+                    "the picture file is cut off: the missing part was drafted as it is; fetch the file again \
+                    if you can"
                 )
             }
             Self::Animation => write!(f, "the picture is animated: only its first frame was used"),
@@ -237,19 +238,19 @@ impl fmt::Display for Warning {
             }
             Self::OnlyLikely { x, y, cloth: true } => write!(
                 f,
-                "is the pale area at {x},{y} cloth? It was taken for it: if it is ground, say --ground {x},{y}"
+                "treated the pale area at {x},{y} as cloth; if it is background, add --background {x},{y}"
             ),
             Self::OnlyLikely { x, y, cloth: false } => write!(
                 f,
-                "is the pale area at {x},{y} ground? It was taken for it: if it is cloth, say --cloth {x},{y}"
+                "treated the pale area at {x},{y} as background; if it is cloth, add --cloth {x},{y}"
             ),
             Self::HangsOnNothing { first, last, at } => {
                 write!(f, "{} on nothing: ", hang(*first, *last))?;
                 match at {
                     Some((x, y)) => {
-                        write!(f, "if pale cloth at {x},{y} was taken for ground, say --cloth {x},{y}")
+                        write!(f, "if the pale area at {x},{y} is cloth, add --cloth {x},{y}")
                     }
-                    None => write!(f, "see with --picture FILE.png what was read between them and the rest"),
+                    None => write!(f, "--picture FILE.png shows what was read between them and the rest"),
                 }
             }
             Self::TouchesEdge { of } => {
@@ -257,42 +258,42 @@ impl fmt::Display for Warning {
             }
             Self::TouchesThree { of } => write!(
                 f,
-                "what was found touches three or more sides of the {of}: if it is no figure but a table or paper, \
+                "what was found touches three or more sides of the {of}: if it is not a figure but a table or paper, \
                  {NAME_IT}"
             ),
             Self::OneColour => write!(
                 f,
-                "what was found is all of one colour: if it is no figure but a table or paper, {NAME_IT}"
+                "what was found is all of one colour: if it is not a figure but a table or paper, {NAME_IT}"
             ),
             Self::NoSuchRule { rule, likely } => {
-                write!(f, "[[meant]] names the rule '{rule}', which there is not: did you mean {likely}?")
+                write!(f, "[[meant]] names an unknown rule, '{rule}': did you mean {likely}?")
             }
             Self::MeantNothing { note } => {
                 write!(
                     f,
-                    "[[meant]] for {note} meets no finding: the figure has changed, or the note can go \
+                    "[[meant]] for {note} matches no finding: the figure has changed, or the note can go \
                      (edit --do 'not-meant ...')"
                 )
             }
             Self::LettersLacking { text, shown } => {
-                write!(f, "{text} has letters that cannot be printed: it stands as {shown}")
+                write!(f, "{text} has letters that cannot be printed: it is printed as {shown}")
             }
             Self::MarkLacking { mark, bead, shown } => {
-                write!(f, "the mark {mark} of {bead} cannot be printed: {shown} stands for it")
+                write!(f, "the mark {mark} of {bead} cannot be printed: {shown} is used instead")
             }
             Self::NotInTray { beads } => write!(
                 f,
-                "not in the tray: {}; shown in the colour the reference asked for, or grey where none did",
+                "not in the tray: {}; shown in the reference's colour, or grey where it has none",
                 some_of(beads)
             ),
             Self::NoReference { figure } => write!(f, "{figure} names no reference picture: none is shown"),
             Self::NotThere { file, line, kind, name, likely, more } => {
                 write!(f, "{file}, line {line}: there is no {kind} '{name}'")?;
                 likely.iter().try_for_each(|likely| write!(f, ": did you mean {likely}?"))?;
-                if *more > 0 { write!(f, "; {more} more are not there either") } else { Ok(()) }
+                if *more > 0 { write!(f, "; {more} more do not exist either") } else { Ok(()) }
             }
             Self::Guest { figure, cast } => {
-                write!(f, "{figure} is of no cast: {cast} serves it as well as its own figures")
+                write!(f, "{figure} belongs to no cast: {cast} is used for it too")
             }
         }
     }

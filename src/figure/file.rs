@@ -34,7 +34,7 @@ impl Figure {
         let bytes = files::read(path, MOST_BYTES, "a figure")?;
         let text = String::from_utf8(bytes).map_err(|_| Error::FigureFile {
             file: file.clone(),
-            why: "this is no text file".into(),
+            why: "this is not a text file".into(),
             right: "name a figure file, as --save of draft writes it".into(),
         })?;
         read(&file, &text)
@@ -139,7 +139,8 @@ impl Place<'_> {
     }
 
     fn toml_fault(&self, error: &toml::de::Error) -> Error {
-        let right = "mend that line; a figure file has format, name, [rows], [[legend]], [why], [[part]] and [[meant]]";
+        let right = "correct that line; a figure file has format, name, [rows], [[legend]], [why], [[part]] \
+        and [[meant]]";
         let at = error.span().unwrap_or(0..0);
         if is_cut(self.text, &at) {
             let why = "the file ends in the middle of a line: it is cut off";
@@ -191,7 +192,7 @@ pub fn read(file: &str, text: &str) -> Result<Figure> {
             let at = text.find("stature_cm").unwrap_or(0);
             return Err(place.fault(
                 at,
-                "this is no standing height",
+                "this is not a standing height",
                 "write it in centimetres, such as 176",
             ));
         }
@@ -240,7 +241,7 @@ fn entry_of(place: &Place, entry: &Spanned<FileEntry>) -> Result<LegendEntry> {
     }
     let numbers = raw.aim.iter().flatten().chain(&raw.confidence);
     if numbers.into_iter().any(|v| !v.is_finite() || v.abs() > 1000.0) {
-        return Err(fault("a number here is none that can be used", "aim is L, a, b; confidence 0 to 1"));
+        return Err(fault("a number here cannot be used", "aim is L, a, b; confidence 0 to 1"));
     }
     Ok(LegendEntry {
         mark,

@@ -44,7 +44,7 @@ const SURE: Beside = Beside {
         None => sure == NONE,
     },
     says: "how sure it is",
-    right: "0 to 8 are tenths, A to J hundredths from 0.90, ! is by hand, . where nobody said",
+    right: "0 to 8 are tenths, A to J hundredths from 0.90, ! is by hand, . is unknown",
 };
 
 const WHY: Beside = Beside {
@@ -135,7 +135,7 @@ impl Beside {
         let name = self.name;
         if said.len() != beads.len() {
             let why = format!("{name} has {} rows and beads has {}", said.len(), beads.len());
-            let right = format!("give {name} a character for every one of beads");
+            let right = format!("give {name} one character for each character of beads");
             return Err(place.fault(field.span().start, &why, &right));
         }
         for (row, (line, beads)) in said.iter().zip(beads).enumerate() {
@@ -145,7 +145,7 @@ impl Beside {
             }
             let misfit = line.iter().zip(beads).find(|&(&said, &bead)| !(self.fits)(said, bead));
             if let Some((said, bead)) = misfit {
-                return fault(format!("'{}' does not say of '{bead}' {}", said.escape_debug(), self.says));
+                return fault(format!("'{}' does not say, for '{bead}', {}", said.escape_debug(), self.says));
             }
         }
         Ok(said)

@@ -169,7 +169,7 @@ impl Description {
 fn control_character(odd: char) -> String {
     format!("there is a control character in a text ({})", odd.escape_unicode())
 }
-const TYPE_ANEW: &str = "type that text anew, letters and signs only";
+const TYPE_ANEW: &str = "type that text again with visible characters only";
 
 impl Figure {
     /// A figure of what was described. `file` is its name in errors.
@@ -184,8 +184,8 @@ impl Figure {
         }
         let mut marks = BTreeSet::new();
         if let Some(twice) = description.legend.iter().find(|entry| !marks.insert(entry.mark)) {
-            let why = format!("the mark '{}' stands twice in the legend", twice.mark.get());
-            return fault(why, "give every line of the legend a mark of its own");
+            let why = format!("the mark '{}' appears twice in the legend", twice.mark.get());
+            return fault(why, "give each line of the legend its own mark");
         }
         for part in &description.parts {
             let unknown = part.beads.iter().find_map(|(row, column, placed)| {
@@ -203,14 +203,14 @@ impl Figure {
         }
         let (rows, columns) = spanned(&description.parts);
         if rows > MOST_ROWS || columns > MOST_COLUMNS {
-            let right = format!("let it have at most {MOST_ROWS} rows and {MOST_COLUMNS} columns");
+            let right = format!("keep it to {MOST_ROWS} rows and {MOST_COLUMNS} columns at most");
             return fault(format!("the figure spans {rows} rows and {columns} columns"), &right);
         }
         if let Some(rows) = &description.rows {
             let spanned = spanned(&description.parts).0;
             if rows.total() != spanned {
                 let why = format!("[rows] adds up to {}, and the parts span {spanned} rows", rows.total());
-                return fault(why, "let the rows by zone add up to the grid's rows");
+                return fault(why, "make the rows by zone add up to the grid's rows");
             }
         }
         description.legend.iter_mut().for_each(round_entry);

@@ -4,7 +4,7 @@ use crate::colour::{Lab, ciede2000};
 use crate::matching::confidence::bead_odds;
 use crate::matching::{CANDIDATES, Candidate};
 use crate::sample::{Cluster, cluster_colours};
-use crate::tray::{BeadId, Tray};
+use crate::tray::{BeadId, HARD_TO_TELL, Tray};
 use crate::units::{Confidence, DeltaE};
 use std::cmp::Ordering;
 
@@ -58,7 +58,7 @@ impl Sighting {
 }
 
 /// How well a bead serves several references at once.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Served {
     /// The bead.
     pub bead: BeadId,
@@ -66,14 +66,26 @@ pub struct Served {
     pub worst: DeltaE,
     /// Its mean distance from all of them.
     pub mean: DeltaE,
+    /// Its distance from each, in their order.
+    pub each: Vec<DeltaE>,
 }
 
 impl Served {
-    /// How a bead serves references it lies so far from.
+    /// Up to here a bead serves a colour: a part in it and one in the colour itself are hard to tell apart
+    /// ([`HARD_TO_TELL`], with its sources).
+    pub const WITHIN: DeltaE = HARD_TO_TELL;
+
+    /// Whether it is near enough to every reference.
+    pub fn serves_all(&self) -> bool {
+        self.worst <= Self::WITHIN
+    }
+
+    /// How a bead serves references at these distances from it.
     pub(crate) fn of(bead: BeadId, distances: &[f64]) -> Self {
         let worst = distances.iter().copied().fold(0.0, f64::max);
         let mean = distances.iter().sum::<f64>() / distances.len().max(1) as f64;
-        Self { bead, worst: DeltaE(worst), mean: DeltaE(mean) }
+        let each = distances.iter().copied().map(DeltaE).collect();
+        Self { bead, worst: DeltaE(worst), mean: DeltaE(mean), each }
     }
 
     /// The better one first: the least distance from the worst served, then the mean. So no reference weighs
@@ -90,7 +102,8 @@ pub struct Agreement {
     pub apart: DeltaE,
     /// Those two, by their place in the list; none where there are fewer.
     pub farthest: Option<(usize, usize)>,
-    /// The beads that serve all, the best first: the least distance from the worst served, then the mean.
+    /// The beads nearest to all, the best first: the least distance from the worst served, then the mean. Which of them
+    /// serve all, [`Served::serves_all`] says.
     pub serve_all: Vec<Served>,
 }
 

@@ -47,7 +47,7 @@ impl Refusal {
             // There is no --replace to add here.
             Error::Exists { .. } => Self::new(
                 StatusCode::UNPROCESSABLE_ENTITY,
-                format!("{name} exists already and was left as it is"),
+                format!("{name} already exists and was not changed"),
                 "choose another name",
             ),
             other => Self::of(other, path, name),

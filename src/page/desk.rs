@@ -61,9 +61,9 @@ pub struct Difference {
 pub enum Change<'a> {
     /// Lines of changes, all or none.
     Lines(&'a [String]),
-    /// So many steps back.
+    /// This many steps back.
     Undo(usize),
-    /// So many steps forward again.
+    /// This many steps forward again.
     Redo(usize),
 }
 
@@ -255,7 +255,7 @@ fn made(bench: &mut Workbench, change: &Change, at_hand: &AtHand) -> Result<(Str
             Ok((said.join(" "), sum(|edited| edited.kept_by_hand), sum(|edited| edited.gaps)))
         }
         Change::Undo(steps) => Ok((format!("Undone: {}", bench.undo(*steps)?.join(", ")), 0, 0)),
-        Change::Redo(steps) => Ok((format!("Done again: {}", bench.redo(*steps)?.join(", ")), 0, 0)),
+        Change::Redo(steps) => Ok((format!("Redone: {}", bench.redo(*steps)?.join(", ")), 0, 0)),
     }
 }
 

@@ -38,14 +38,14 @@ pub struct Drafted<'a> {
 }
 
 impl<'a> Drafted<'a> {
-    /// What is told of a draft of a picture that is shown in so many pixels.
+    /// What is told of a draft of a picture that is shown in this many pixels.
     pub fn new(
         table: Table<'a>,
         (picture, shown): (&Picture, (u32, u32)),
         found: &Draft,
         wishes: &Wishes,
     ) -> Self {
-        let (width, height) = picture.pixels.dimensions();
+        let (width, height) = picture.size();
         let people = found.reference.people();
         Self {
             table,

@@ -29,7 +29,15 @@ impl Folder {
     pub fn new(path: &Path) -> Result<Self> {
         let unreadable = |why: String| Error::Unreadable { file: path.display().to_string(), why };
         let root = path.canonicalize().map_err(|e| unreadable(e.to_string()))?;
-        if root.is_dir() { Ok(Self { root, named: None }) } else { Err(unreadable("it is no folder".into())) }
+        if root.is_dir() {
+            Ok(Self { root, named: None })
+        } else {
+            Err(unreadable(
+                "it is not a \
+        folder"
+                    .into(),
+            ))
+        }
     }
 
     /// The same folder, with a figure of it that the maker named.
@@ -135,7 +143,7 @@ impl Folder {
             Refusal::new(
                 StatusCode::NOT_FOUND,
                 format!("there is no file '{name}' in this folder"),
-                "look whether it was moved or has another name now",
+                "check whether it was moved or renamed",
             )
         };
         let file = self.root.join(name).canonicalize().map_err(|_| missing())?;
@@ -168,5 +176,9 @@ fn outside(name: &str) -> Refusal {
 }
 
 fn no_figure(name: &str) -> Refusal {
-    Refusal::new(StatusCode::FORBIDDEN, format!("'{name}' is no figure"), format!("figures end in {FIGURE}"))
+    Refusal::new(
+        StatusCode::FORBIDDEN,
+        format!("'{name}' is not a figure"),
+        format!("figures end in {FIGURE}"),
+    )
 }

@@ -28,7 +28,7 @@ struct Near<'a> {
 /// # Errors
 /// The refusal to answer with, where that is no colour.
 pub fn nearest(tray: &Tray, colour: &str) -> Told<Answer> {
-    let is_none = |_| Refusal::unread(format!("{colour} is no colour, such as #a05a2c"));
+    let is_none = |_| Refusal::unread(format!("{colour} is not a colour such as #a05a2c"));
     let colour: Srgb = colour.parse().map_err(is_none)?;
     let near = tray.nearest(colour.lab(), SHOWN).into_iter();
     let near = near

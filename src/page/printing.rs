@@ -42,7 +42,7 @@ pub fn sheet(figure: &Figure, shared: &Shared, wishes: &SheetWishes) -> Result<V
             return Err(Error::BadValue {
                 option: "--paper",
                 value: other.into(),
-                why: "there is no paper of that name here".into(),
+                why: "there is no paper size of that name".into(),
                 right: "choose a4 or letter".into(),
             });
         }

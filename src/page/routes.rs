@@ -195,7 +195,7 @@ fn queried(query: Option<&str>, name: &str) -> Told<String> {
     let pairs = query.unwrap_or_default().split('&').filter_map(|pair| pair.split_once('='));
     let mut values = pairs.filter(|(key, _)| *key == name).map(|(_, value)| value);
     match (values.next(), values.next()) {
-        (Some(value), None) => decoded(value).ok_or_else(|| Refusal::unread(format!("{name} is no text"))),
+        (Some(value), None) => decoded(value).ok_or_else(|| Refusal::unread(format!("{name} is not text"))),
         _ => Err(Refusal::unread(format!("one {name} is wanted"))),
     }
 }

@@ -13,11 +13,11 @@ use super::folder::{FIGURE, Folder, NAMED_FIGURE};
 use super::guide::Guide;
 use super::making::Wishes;
 use super::pictures::Pictures;
-use super::reading::{Reading, Shown};
+use super::reading::{ReadAgain, Shown};
 use super::readings::{Key, Readings, Stamp, State, held};
 use super::shared::Shared;
 use super::standing::check_name;
-use super::table::{Beside, Picture as Seen, Standing, Table};
+use super::table::{Beside, Picture as ReferencePicture, Standing, Table};
 use super::vision::Visions;
 use crate::draft::{Draft, DraftOptions};
 use crate::error::{Error, Result};
@@ -103,7 +103,7 @@ impl Session {
         }
         let folder = real.parent().unwrap_or(&real);
         let name = real.file_name().and_then(|name| name.to_str());
-        let file = name.ok_or_else(|| unreadable("its name is no text".into()))?.to_owned();
+        let file = name.ok_or_else(|| unreadable("its name is not valid UTF-8".into()))?.to_owned();
         if file.ends_with(NAMED_FIGURE) {
             Figure::open(named)?;
             let session = session(folder, Start::Figure { file: file.clone() })?;
@@ -111,7 +111,7 @@ impl Session {
         }
         wishes.options(&shared.classes, shared.scale())?;
         let picture = open::open(named, &Limits::default())?;
-        let size = picture.pixels.dimensions();
+        let size = picture.size();
         let pictures = Pictures::holding(&real, picture);
         let start = Start::Picture { file, size, draft: Box::new(wishes) };
         Ok(Self { pictures, ..session(folder, start)? })
@@ -234,12 +234,12 @@ impl Session {
     fn laid(&self, opened: &Opened, tell: impl FnOnce(Table) -> Answer) -> Answer {
         let reading;
         let seen = match self.reading(opened) {
-            Err(why) => Seen::None(why, self.folder.pictures()),
-            Ok((_, State::Pending)) => Seen::Pending,
-            Ok((_, State::Failed(why))) => Seen::None(Some(why), self.folder.pictures()),
+            Err(why) => ReferencePicture::None(why, self.folder.pictures()),
+            Ok((_, State::Pending)) => ReferencePicture::Pending,
+            Ok((_, State::Failed(why))) => ReferencePicture::None(Some(why), self.folder.pictures()),
             Ok((_, State::Done(done))) => {
                 reading = done;
-                Seen::Read(&reading)
+                ReferencePicture::Read(&reading)
             }
         };
         tell(Table::new(&opened.figure, &opened.standing, self.beside(), &seen))
@@ -256,14 +256,14 @@ impl Session {
         let source = figure.source().ok_or(None)?;
         let name = source.picture.clone();
         let lost =
-            || Some(format!("Its picture was sought as {name}, from beside {file}, and is not there."));
+            || Some(format!("Its picture was looked for as {name}, next to {file}, and is not there."));
         let path = self.folder.reference(file, &name).ok_or_else(lost)?;
         let stamp = Stamp::of(&path).ok_or_else(lost)?;
         let key = Key::of(figure, stamp);
         let (figure, shared, pictures) = (figure.clone(), self.shared.clone(), self.pictures.clone());
         let state = self.readings.of(&key, move || {
             let picture = pictures.of(&path).map_err(|e| Refusal::of(e, &path, &name).into_what())?;
-            Ok(Reading::again(&name, &picture, &figure, &shared))
+            Ok(ReadAgain::again(&name, &picture, &figure, &shared))
         });
         Ok((key, state))
     }
@@ -297,7 +297,7 @@ impl Session {
             size: (u32, u32),
         }
         let picture = self.open_picture(&self.drafted(name)?, name)?;
-        Ok(answer::json(StatusCode::OK, &Document { size: picture.pixels.dimensions() }))
+        Ok(answer::json(StatusCode::OK, &Document { size: picture.size() }))
     }
 
     /// The picture to draft from: any of a shelf's, else the one that was named.
@@ -330,10 +330,10 @@ impl Session {
         /// Longer side in pixels: sharp on dense screens too.
         const SIDE: u32 = 256;
         let picture = self.open_picture(&self.drafted(name)?, name)?;
-        let (width, height) = picture.pixels.dimensions();
+        let (width, height) = picture.size();
         let longer = width.max(height).max(SIDE);
         let side = |pixels: u32| (u64::from(pixels) * u64::from(SIDE) / u64::from(longer)).max(1) as u32;
-        let small = image::imageops::thumbnail(&picture.pixels, side(width), side(height));
+        let small = image::imageops::thumbnail(picture.pixels(), side(width), side(height));
         Ok(answer::bytes(StatusCode::OK, "image/png", quick_png(&small)))
     }
 
@@ -355,9 +355,9 @@ impl Session {
     pub fn draft(&self, name: &str, wishes: &Wishes) -> Told<Answer> {
         let (picture, options, found) = self.found(name, wishes)?;
         let figure = found.figure(&called(name), name, &options, &self.shared.tray)?;
-        let reading = Reading::of(&picture, &found);
+        let reading = ReadAgain::of(&picture, &found);
         let shown = (&*picture, reading.shown.size);
-        let (standing, seen) = (Standing::default(), Seen::Read(&reading));
+        let (standing, seen) = (Standing::default(), ReferencePicture::Read(&reading));
         let table = Table::new(&figure, &standing, self.beside(), &seen);
         Ok(answer::json(StatusCode::OK, &Drafted::new(table, shown, &found, wishes)))
     }

@@ -119,8 +119,8 @@ pub fn check_name(
     let file = other.file_name().unwrap_or_default().to_string_lossy();
     Err(Refusal::new(
         StatusCode::UNPROCESSABLE_ENTITY,
-        format!("{file} is called {name} already"),
-        "give every figure of a cast a name of its own",
+        format!("{file} is already called {name}"),
+        "give each figure of a cast its own name",
     ))
 }
 

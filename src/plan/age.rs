@@ -37,7 +37,7 @@ impl Sex {
         Self::ALL.into_iter().find(|sex| sex.name() == name).ok_or_else(|| Error::BadValue {
             option: "--sex",
             value: name.into(),
-            why: "the charts have no such sex".into(),
+            why: "the charts have only male and female".into(),
             right: "say male or female, or leave it out to see both".into(),
         })
     }
@@ -63,7 +63,7 @@ impl Age {
             right: right.into(),
         };
         let years = text.trim().parse::<f64>().ok().filter(|years| years.is_finite());
-        let halves = years.ok_or_else(|| fault("this is no age", "write years, as 7 or 7.5"))? * 2.0;
+        let halves = years.ok_or_else(|| fault("this is not an age", "write years, as 7 or 7.5"))? * 2.0;
         if halves < *HALVES.start() as f64 || halves > *HALVES.end() as f64 {
             let right = "give the standing height instead, as in --stands 165cm";
             return Err(fault("the charts go from 2 to 20 years", right));

@@ -31,7 +31,7 @@ impl Board {
             None => Err(Error::BadValue {
                 option: "--board",
                 value: text.into(),
-                why: "this is no board".into(),
+                why: "this is not a board size".into(),
                 right: "write pegs across and down, 4 to 200 each, such as 29x29".into(),
             }),
         }
@@ -48,7 +48,7 @@ pub fn parse_pitch(text: &str) -> Result<Millimetres> {
         _ => Err(Error::BadValue {
             option: "--pitch",
             value: text.into(),
-            why: "this is no distance of beads".into(),
+            why: "this is not a distance between beads".into(),
             right: "write millimetres, 1.5 to 20: regular beads 5mm, small ones 2.6mm".into(),
         }),
     }

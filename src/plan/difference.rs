@@ -18,7 +18,7 @@ pub struct Difference {
 /// Why a zone has other rows than the guide's (common practice, no source).
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Why {
-    /// A shorter grown figure loses a torso row.
+    /// A shorter adult loses a torso row.
     ShorterTorso,
     /// One shorter by more than that is shorter in the leg as well.
     ShorterLegs,
@@ -28,7 +28,7 @@ pub enum Why {
     TallerTorso,
     /// A very tall one gains a headwear row as well.
     TallerHeadwear,
-    /// A child's torso has so many rows.
+    /// A child's torso has this many rows.
     ChildTorso,
     /// Children differ by the length of the leg.
     ChildLegs,
@@ -66,12 +66,12 @@ impl Why {
     /// The reason in words.
     pub fn words(self) -> &'static str {
         match self {
-            Self::ShorterTorso => "a shorter grown figure loses torso rows",
+            Self::ShorterTorso => "a shorter adult loses torso rows",
             Self::ShorterLegs => "much shorter: what the torso does not lose, the legs do",
-            Self::TallerLegs => "a taller figure grows in the leg first",
-            Self::TallerTorso => "a very tall one grows in the torso too",
-            Self::TallerHeadwear => "a very tall one has hair or hat a row higher",
-            Self::ChildTorso => "a child's torso has five rows to a grown one's eight",
+            Self::TallerLegs => "a taller figure gains leg rows first",
+            Self::TallerTorso => "a very tall one gains torso rows too",
+            Self::TallerHeadwear => "a very tall one has hair or a hat one row higher",
+            Self::ChildTorso => "a child's torso has five rows, an adult's eight",
             Self::ChildLegs => "children differ by the length of the leg",
             Self::SmallChildTorso => "a small child's torso is shorter still",
             Self::NoNeck => "so small a figure has no row for a neck",

@@ -1,7 +1,7 @@
 //! Landmarks of a drawing: where in the picture the zones begin and end.
 
 use super::{Zone, ZoneRows};
-use crate::error::{Error, Result};
+use crate::error::{Error, Result, did_you_mean};
 
 /// A place on the body that the maker, or the tool, can point at in a picture.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -71,10 +71,10 @@ impl Marks {
             let (name, number) = part
                 .split_once('=')
                 .ok_or_else(|| fault(text, format!("'{part}' is not LANDMARK=PIXELROW")))?;
-            let landmark = Landmark::ALL
-                .into_iter()
-                .find(|l| l.name() == name.trim())
-                .ok_or_else(|| fault(text, format!("there is no landmark '{name}'")))?;
+            let landmark = Landmark::ALL.into_iter().find(|l| l.name() == name.trim()).ok_or_else(|| {
+                let meant = did_you_mean(name.trim(), Landmark::ALL.map(Landmark::name));
+                fault(text, format!("there is no landmark '{name}'{meant}"))
+            })?;
             let row: f64 = number
                 .trim()
                 .parse()
@@ -82,7 +82,7 @@ impl Marks {
                 .filter(|v: &f64| v.is_finite() && *v >= 0.0)
                 .ok_or_else(|| fault(text, format!("'{number}' is not a pixel row")))?;
             if rows[landmark as usize].replace(row).is_some() {
-                return Err(fault(text, format!("{name} stands twice")));
+                return Err(fault(text, format!("{name} is given twice")));
             }
         }
         let marks = Self(rows);
@@ -97,7 +97,7 @@ impl Marks {
         Self(rows)
     }
 
-    /// Checks that the landmarks lie in a picture so many pixels high, and leave height to every zone.
+    /// Checks that the landmarks lie in a picture this many pixels high, and leave height to every zone.
     ///
     /// # Errors
     /// [`Error::BadValue`] that names the landmark.

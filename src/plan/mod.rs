@@ -33,7 +33,7 @@ pub use stature::{GUIDE_STATURE, parse_stature, rows_for_stature, zones_for_rows
 
 use std::fmt;
 
-use crate::error::{Error, Result};
+use crate::error::{Error, Result, did_you_mean};
 
 /// A band of rows of the body, named top to bottom.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -98,7 +98,7 @@ impl ZoneRows {
             option: "--zones",
             value: Self(rows).to_string(),
             why: format!("the rows add up to {total}"),
-            right: format!("let them add up to 1 to {MOST_ROWS}, as in head=5,neck=1,torso=8,legs=9,feet=1"),
+            right: format!("make them add up to 1 to {MOST_ROWS}, as in head=5,neck=1,torso=8,legs=9,feet=1"),
         })
     }
 
@@ -107,7 +107,7 @@ impl ZoneRows {
         Self(rows)
     }
 
-    /// The same with so many more rows above the head; none past [`MOST_ROWS`].
+    /// The same with this many more rows above the head; none past [`MOST_ROWS`].
     pub(crate) fn raised(mut self, rows: usize) -> Option<Self> {
         self.0[Zone::Headwear as usize] += rows;
         Self::new(self.0).ok()
@@ -154,13 +154,16 @@ impl ZoneRows {
         for part in text.split(',').map(str::trim) {
             let (name, number) =
                 part.split_once('=').ok_or_else(|| fault(format!("'{part}' is not ZONE=ROWS")))?;
-            let zone = Zone::named(name.trim()).ok_or_else(|| fault(format!("there is no zone '{name}'")))?;
+            let zone = Zone::named(name.trim()).ok_or_else(|| {
+                let meant = did_you_mean(name.trim(), Zone::ALL.map(Zone::name));
+                fault(format!("there is no zone '{name}'{meant}"))
+            })?;
             let count: usize = number
                 .trim()
                 .parse()
                 .map_err(|_| fault(format!("'{number}' is not a whole number of rows")))?;
             if rows[zone as usize].replace(count).is_some() {
-                return Err(fault(format!("{name} stands twice")));
+                return Err(fault(format!("{name} is given twice")));
             }
         }
         let rows = rows.map(|r| r.unwrap_or(0));

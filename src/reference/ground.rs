@@ -4,6 +4,7 @@
 use ndarray::Array2;
 use rayon::prelude::*;
 
+use super::middle::median;
 use crate::colour::Lab;
 
 /// Width of the border strip, as a share of the shorter side.
@@ -126,8 +127,9 @@ impl Ground {
             let rows = self.surface.map(|s| [s[0] + s[2] * v + s[5] * v * v, s[1] + s[4] * v, s[3]]);
             for ((x, out), colour) in out.iter_mut().enumerate().zip(colours) {
                 let u = x as f64 * self.scale.0 - 1.0;
-                let [l, a, b] = rows.map(|[start, slope, bend]| start + (slope + bend * u) * u);
-                *out = Lab::new(l, a, b).distance_squared(*colour).sqrt();
+                let at = |[start, slope, bend]: [f64; 3]| start + (slope + bend * u) * u;
+                let (l, a, b) = (at(rows[0]) - colour.l, at(rows[1]) - colour.a, at(rows[2]) - colour.b);
+                *out = (l * l + a * a + b * b).sqrt();
             }
         });
         out
@@ -149,21 +151,6 @@ impl Ground {
         self.agreement = on as f64 / distances.len().max(1) as f64;
         distances
     }
-}
-
-/// The middle value; 0 of nothing.
-pub(crate) fn median(mut values: Vec<f64>) -> f64 {
-    if values.is_empty() {
-        return 0.0;
-    }
-    let middle = values.len() / 2;
-    *values.select_nth_unstable_by(middle, f64::total_cmp).1
-}
-
-/// The middle of each channel of some colours.
-pub(crate) fn middle_colour(colours: &[Lab]) -> Lab {
-    let of = |channel: fn(&Lab) -> f64| median(colours.iter().map(channel).collect());
-    Lab::new(of(|c| c.l), of(|c| c.a), of(|c| c.b))
 }
 
 /// Weights of the first `terms` basis functions that fit the samples best, for each of their values; nothing

@@ -24,24 +24,23 @@ impl Answer {
                 let across = (to - from).abs().max(1.0);
                 (
                     format!(
-                        "the area there runs out to the open ground at {x},{y}, about {across:.0} pixels wide"
+                        "the area there is open to the background at {x},{y}, by about {across:.0} pixels"
                     ),
-                    "close the outline there in the picture, or name a pixel that an outline closes in"
-                        .into(),
+                    "close the outline there in the picture, or name a pixel that an outline encloses".into(),
                 )
             }
             Named::InFigure | Named::Shut(_) => (
-                "what lies there stands out from the ground: it is no pale area".into(),
+                "what lies there stands out from the background: it is not a pale area".into(),
                 "name a pixel of the pale area, or take its beads off by hand".into(),
             ),
             Named::Outside => (
-                "that pixel lies out on the open ground: no outline of the figure closes about it".into(),
+                "that pixel is in the open background: no outline of the figure encloses it".into(),
                 format!("name a pixel of the upright picture inside the figure's outline; {SEE_IT}"),
             ),
         };
         let option = match self.is {
             Enclosed::Cloth => "--cloth",
-            Enclosed::Gap => "--ground",
+            Enclosed::Gap => "--background",
         };
         Error::BadValue { option, value: format!("{},{}", self.at.0, self.at.1), why, right }
     }
@@ -117,11 +116,11 @@ impl Step {
     pub fn describe(self) -> &'static str {
         match self {
             Self::CutOut => "took the figure from the picture's transparency",
-            Self::PlainGround => "told the figure from its plain ground",
-            Self::AsTaken => "left the picture as taken and told the figure from its ground",
-            Self::Paper => "took the paper it is drawn on for white and evened its light",
-            Self::SheetGiven => "straightened the sheet by its corners as given and evened its light",
-            Self::Sheet => "found the sheet of paper, straightened it and evened its light",
+            Self::PlainGround => "separated the figure from its plain background",
+            Self::AsTaken => "left the picture as taken and separated the figure from its background",
+            Self::Paper => "took the paper it is drawn on as white and evened out its light",
+            Self::SheetGiven => "straightened the sheet by the given corners and evened out its light",
+            Self::Sheet => "found the sheet of paper, straightened it and evened out its light",
         }
     }
 }

@@ -9,7 +9,7 @@ use std::collections::HashMap;
 use rayon::prelude::*;
 
 use super::lines::{Beside, Lines};
-use super::seen::Seen;
+use super::seen::ToAllEyes;
 use super::units::{Unit, units};
 use super::{Fate, Judged, Lost, Older, Other, Request, WORTH};
 use crate::colour::ciede2000;
@@ -55,10 +55,10 @@ pub(super) struct Choice<'a> {
     pub asked: Vec<Asked>,
     pub decided: Vec<Decided>,
     /// The beads of the tray as all eyes see them.
-    tray: HashMap<BeadId, Seen>,
+    tray: HashMap<BeadId, ToAllEyes>,
     /// Each line's free beads as they are by now, and as they were.
-    pub now: Vec<Option<Seen>>,
-    was: Vec<Option<Seen>>,
+    pub now: Vec<Option<ToAllEyes>>,
+    was: Vec<Option<ToAllEyes>>,
     names: Vec<String>,
     needed: HashMap<String, u64>,
 }
@@ -67,10 +67,11 @@ impl<'a> Choice<'a> {
     pub(super) fn made(figures: &'a [Older], lines: &'a Lines, request: &'a Request) -> Self {
         let asked: Vec<Asked> =
             units(figures, lines, request).into_par_iter().map(|unit| ask(unit, lines, request)).collect();
-        let was: Vec<Option<Seen>> = lines.known.iter().map(|known| known.lab.map(Seen::of)).collect();
+        let was: Vec<Option<ToAllEyes>> =
+            lines.known.iter().map(|known| known.lab.map(ToAllEyes::of)).collect();
         let mut choice = Self {
             decided: asked.iter().map(|_| Decided::Stays).collect(),
-            tray: request.tray.iter().map(|(id, bead)| (id, Seen::of(bead.lab))).collect(),
+            tray: request.tray.iter().map(|(id, bead)| (id, ToAllEyes::of(bead.lab))).collect(),
             now: was.clone(),
             was,
             names: lines.told.iter().map(|line| line.bead.clone()).collect(),
@@ -87,7 +88,8 @@ impl<'a> Choice<'a> {
         let mut order: Vec<usize> = (0..self.asked.len()).filter(|&at| !self.asked[at].held).collect();
         order.sort_by_key(|&at| {
             let asked = &self.asked[at];
-            let gain = asked.nearest.map_or(0.0, |best| asked.now.0 - best.worst.0) * self.shown(at) as f64;
+            let gain =
+                asked.nearest.as_ref().map_or(0.0, |best| asked.now.0 - best.worst.0) * self.shown(at) as f64;
             // Endless gains are those of beads whose colour is not known: they are gone and come first anyhow.
             let gain = (gain.clamp(0.0, 1e6) * 1000.0) as u64;
             (!self.is_gone(at), Reverse(gain), at)
@@ -154,8 +156,8 @@ impl<'a> Choice<'a> {
         self.decided[at] = Decided::Changes(bead, lost);
     }
 
-    fn seen(&self, bead: BeadId) -> Seen {
-        self.tray.get(&bead).copied().unwrap_or_else(|| Seen::of(self.request.tray.bead(bead).lab))
+    fn seen(&self, bead: BeadId) -> ToAllEyes {
+        self.tray.get(&bead).copied().unwrap_or_else(|| ToAllEyes::of(self.request.tray.bead(bead).lab))
     }
 
     /// What each line of a unit would lose by a bead, as things stand.
@@ -176,12 +178,12 @@ impl<'a> Choice<'a> {
     }
 
     /// The contrast a line would lose by a colour to what it touches. Lines of one unit have one bead before and after.
-    fn contrast(&self, line: usize, unit: &[usize], (name, new): (&str, &Seen)) -> Vec<Lost> {
+    fn contrast(&self, line: usize, unit: &[usize], (name, new): (&str, &ToAllEyes)) -> Vec<Lost> {
         let loses = |beside: &Beside| {
             let other = if beside.fixed { &self.was } else { &self.now }[beside.line].as_ref();
             let their = self.name_of(beside);
             let same = name == their && self.names[line] != their;
-            same || other.is_some_and(|other| Seen::loses(self.now[line].as_ref(), new, other))
+            same || other.is_some_and(|other| ToAllEyes::loses(self.now[line].as_ref(), new, other))
         };
         let others = self.lines.known[line].touching.iter().filter(|beside| !unit.contains(&beside.line));
         let mut lost: Vec<Lost> = others
@@ -201,7 +203,7 @@ impl<'a> Choice<'a> {
     }
 
     /// Whether a line can have a bead of some other tray without losing contrast, as things stand.
-    pub(super) fn stands_out(&self, line: usize, unit: &[usize], bead: (&str, &Seen)) -> bool {
+    pub(super) fn stands_out(&self, line: usize, unit: &[usize], bead: (&str, &ToAllEyes)) -> bool {
         self.contrast(line, unit, bead).is_empty()
     }
 
@@ -257,7 +259,7 @@ impl<'a> Choice<'a> {
         match &self.lines.known[line] {
             known if known.held => Fate::ByHand(nearer),
             known if known.aim.is_none() => Fate::NoAim,
-            _ => match asked.nearest {
+            _ => match &asked.nearest {
                 Some(best) if best.worst.0 + ROUNDED < asked.now.0 => Fate::Slight,
                 _ => Fate::Best,
             },
@@ -286,9 +288,9 @@ fn ask(unit: Unit, lines: &Lines, request: &Request) -> Asked {
     };
     let name = |served: &Served| request.tray.bead(served.bead).name.as_str();
     served.sort_by(|one, other| one.order(other).then_with(|| name(one).cmp(name(other))));
-    let nearest = served.first().copied();
+    let nearest = served.first().cloned();
     let gone = unit.lines.iter().any(|line| lines.told[*line].gone);
-    let is_worth = |served: &Served| match nearest {
+    let is_worth = |served: &Served| match &nearest {
         // Of a bead that is gone, those that do nearly as well as the best that is left.
         Some(best) if gone => served.worst.0 <= best.worst.0 + MOST_GIVEN_UP,
         _ => now.0 - served.worst.0 >= WORTH.0,

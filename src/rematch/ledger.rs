@@ -8,7 +8,7 @@ use crate::colour::{Lab, ciede2000};
 use crate::figure::{ChosenBy, Mark, Sure};
 use crate::matching::Served;
 use crate::rules::taken_for;
-use crate::tray::{BeadId, HARD_TO_TELL, Tray};
+use crate::tray::{BeadId, Tray};
 use crate::units::DeltaE;
 
 /// What a figure has of a thing.
@@ -38,9 +38,8 @@ pub struct Serves {
 }
 
 impl Serves {
-    /// Up to here a bead serves a colour: a part in it and one in the colour itself are hard to tell apart
-    /// ([`HARD_TO_TELL`], with its sources).
-    pub const WITHIN: DeltaE = HARD_TO_TELL;
+    /// Up to here a bead serves a colour, as for references.
+    pub const WITHIN: DeltaE = Served::WITHIN;
 
     /// Whether it is near enough to every colour asked for.
     pub fn serves_all(&self) -> bool {

@@ -43,7 +43,7 @@ use crate::figure::{Edit, Figure, Mark};
 use crate::tray::{BeadId, SEEN, Tray};
 use crate::units::DeltaE;
 
-/// A colour that comes nearer by less is left as it is: a change that half of all lookers would not see side by side is
+/// A colour that comes nearer by less is left as it is: a change that half of all people would not see side by side is
 /// no gain (the perceptibility threshold, see [`SEEN`] for its source).
 pub const WORTH: DeltaE = SEEN;
 
@@ -147,7 +147,7 @@ pub enum Fate {
     AtALoss(Other),
     /// It stays: the maker chose its bead, or settled each of its beads. The bead that would be nearer, where one is.
     ByHand(Option<Other>),
-    /// It stays: no colour is kept for it.
+    /// It stays: no reference colour is stored for it.
     NoAim,
     /// It stays with the thing it is, which cannot change everywhere. The bead that would be nearer, where one is.
     Together {

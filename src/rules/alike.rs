@@ -15,7 +15,10 @@ pub(super) const RULE: Rule = Rule {
     what: "Two beads of different kinds that lie side to side and look nearly the same, to ordinary eyes or to eyes with a colour-vision deficiency at its strongest.",
     why: "Where the line between two parts is not seen, the sleeve becomes the arm and the belt the coat.",
     example: "A sleeve of clay on a coat of fern: one colour to protan eyes.",
-    limits: "CIEDE2000 up to 5 for ordinary eyes (Mokrzycki and Tatol 2011; Stone, Szafir and Setlur 2014); up to 1.8 for protan, deutan and tritan eyes, simulated after Machado, Oliveira and Fernandes 2009: half of the lookers would let it pass as a match (Paravina and others 2015). The simulation is of the strongest deficiency, which is rare, so its limit is the stricter one.",
+    limits: "CIEDE2000 up to 5 for ordinary eyes (Mokrzycki and Tatol 2011; Stone, Szafir and Setlur 2014); up \
+    to 1.8 for protan, deutan and tritan eyes, simulated after Machado, Oliveira and Fernandes 2009: half of \
+    the people asked would accept it as a match (Paravina and others 2015). The simulation is of the strongest \
+    deficiency, which is rare, so its limit is the stricter one.",
     judge: Judge::Figure(judge),
 };
 

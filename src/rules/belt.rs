@@ -10,11 +10,13 @@ pub(super) const RULE: Rule = Rule {
     what: "A row like a belt that lies in the first two rows of the legs, or a row too high, with a row of the shirt between it and the trousers. Judged where a figure's rows by zone are known and its legs stand apart in one bead, as trousers do.",
     why: "A belt says where the torso ends. A row too low it makes short legs, and a row too high it floats.",
     example: "A dark belt, then one more row of the blue shirt, then the trousers.",
-    limits: "A belt is the one row above the trousers (common practice, no source). Like a belt: a row of the trunk in one bead that no other row is of, with a buckle of one or two beads in it, or darker by 10 in L than what lies above and below (by eye). What is belted over a coat, a tunic or a skirt is not judged.",
+    limits: "A belt is the one row above the trousers (common practice, no source). Like a belt: a row of the \
+    torso in one bead that no other row has, with a buckle of one or two beads in it, or darker by 10 in L \
+    than what lies above and below (by eye). What is belted over a coat, a tunic or a skirt is not judged.",
     judge: Judge::Figure(judge),
 };
 
-/// A belt without a buckle is darker by so much than cloth on both sides.
+/// A belt without a buckle is darker by this much than cloth on both sides.
 const DARKER: f64 = 10.0;
 
 /// Rows of the legs in which a belt would be a slip; farther down a band is a hem.

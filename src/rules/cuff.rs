@@ -39,7 +39,7 @@ fn finding(body: &Body, face: &Face, arm: &Arm) -> Option<Finding> {
     let Row(first) = beads.first()?.0;
     let (cloth, hand) = (body.name(sleeve.mark), body.name(skin));
     let what = format!(
-        "the {}'s sleeve of {cloth} meets skin of {hand}, only {apart} apart, without a cuff",
+        "the {}'s sleeve of {cloth} meets skin of {hand}, only {apart} apart, with no cuff",
         arm.name()
     );
     let could = format!("make its last row, {first}, a cuff of another bead, such as white or the shirt's");

@@ -10,14 +10,15 @@ use crate::units::{Column, Row};
 pub(super) const RULE: Rule = Rule {
     name: "glasses",
     title: "glasses of one lens, or of two that differ",
-    what: "A light bead near to grey in the place of an eye whose fellow is no lens, or is not there: clear glasses are two light beads, sunglasses two dark ones. Judged where a figure's rows by zone are known.",
+    what: "A light bead near to grey in the place of an eye whose partner is not a lens, or is missing: clear \
+    glasses are two light beads, sunglasses two dark ones. Judged where a figure's rows by zone are known.",
     why: "Two like beads read as glasses from across a room. One of them reads as a hole in the face, or as a patch.",
     example: "An ice bead for one lens, and a coal bead where the other should be.",
     limits: "A lens has at least 70 in L, at most 20 in chroma, and is more than 10 CIEDE2000 from the skin (by eye). Eyes have one or two beads between them. Two light beads for clear glasses, two dark ones for sunglasses: common practice, no source.",
     judge: Judge::Figure(judge),
 };
 
-/// A clear lens is at least so light, and at most so colourful.
+/// A clear lens is at least this light, and at most this colourful.
 const LENS_LIGHTNESS: f64 = 70.0;
 const LENS_CHROMA: f64 = 20.0;
 

@@ -15,7 +15,7 @@ pub(super) const RULE: Rule = Rule {
     judge: Judge::Figure(judge),
 };
 
-/// A jacket ends at most so many rows above the hip; a belt may take one of them.
+/// A jacket ends at most this many rows above the hip; a belt may take one of them.
 const ENDS_WITHIN: usize = 2;
 
 fn judge(subject: &Subject) -> Vec<Finding> {
@@ -34,7 +34,7 @@ fn finding(body: &Body) -> Option<Finding> {
     let trunk = body.in_row(hip, &[BodyPart::Torso, BodyPart::Legs]);
     let sides = trunk.first().into_iter().chain(trunk.last()).copied().collect();
     let name = body.name(jacket.mark);
-    let what = format!("the jacket of {name} ends at the trousers; it would overlap them by one row");
+    let what = format!("the jacket of {name} ends at the trousers; it should overlap them by one row");
     let could = format!("put {name} at both sides of row {}, and let the sleeves end there", hip + 1);
     Some(Finding::new(&RULE, sides, what, could))
 }

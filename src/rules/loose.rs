@@ -42,7 +42,7 @@ fn finding(joined: &Joined, figure: &[Place], piece: &[Place]) -> Finding {
                     "{many} touch{} nothing: the rest begins {gap} away",
                     if s.is_empty() { "" } else { "es" }
                 ),
-                "join it to the figure, or iron it as a piece of its own and note that it is meant so".into(),
+                "join it to the figure, or iron it as a separate piece and note that it is meant so".into(),
             )
         }
     };

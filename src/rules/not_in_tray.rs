@@ -1,4 +1,4 @@
-//! A bead that the tray has not.
+//! A bead that is not in the tray.
 
 use crate::figure::{Edit, LegendEntry, Sure};
 
@@ -8,7 +8,8 @@ pub(super) const RULE: Rule = Rule {
     name: "not-in-tray",
     title: "a bead that is not in the tray",
     what: "Beads of the figure whose name the tray does not list.",
-    why: "It cannot be pegged: it is misspelt, used up and taken off the list, or from another tray.",
+    why: "It cannot be pegged: it is misspelt, has been used up and taken off the list, or is from another \
+    tray.",
     example: "A figure drafted from one tray, checked against another.",
     limits: "None: names are compared letter by letter.",
     judge: Judge::Figure(judge),
@@ -22,7 +23,7 @@ fn judge(subject: &Subject) -> Vec<Finding> {
             let beads: Vec<_> = beads.map(|(place, _)| place).collect();
             // A line of the legend that no bead has is nothing to peg.
             let many = beads.first().map(|_| beads_in_words(beads.len()))?;
-            let what = format!("{many} of {}, which the tray has not", entry.bead);
+            let what = format!("{many} of {}, not in the tray", entry.bead);
             let by_hand =
                 subject.pegs().any(|(_, peg)| peg.mark == entry.mark && peg.sure == Some(Sure::ByHand));
             Some(Finding::new(&RULE, beads, what, instead(subject, entry, by_hand)))
@@ -40,5 +41,5 @@ fn instead(subject: &Subject, LegendEntry { bead: name, aim, .. }: &LegendEntry,
     }
     let alike = |other: &str| strsim::jaro_winkler(other, name);
     let likely = tray.iter().map(|(_, bead)| bead.name.as_str()).max_by(|a, b| alike(a).total_cmp(&alike(b)));
-    format!("write its name as the tray has it ({}?), or add it to the tray", likely.unwrap_or_default())
+    format!("spell it as in the tray ({}?), or add it to the tray", likely.unwrap_or_default())
 }

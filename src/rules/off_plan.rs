@@ -6,7 +6,8 @@ use crate::plan::{HeightClass, Zone, ZoneRows};
 pub(super) const RULE: Rule = Rule {
     name: "off-plan",
     title: "rows that are not its height class's",
-    what: "A figure that names a height class and has other rows in a zone below its headwear, or no bead in the first row of its head or the last of its feet; in a cast also a class that is none of the cast's.",
+    what: "A figure that names a height class and has other rows in a zone below its headwear, or no bead in \
+    the first row of its head or the last of its feet; in a cast, also a class that the cast does not have.",
     why: "Classes differ in where their rows are: a shorter adult lacks a row of the torso, a taller one has one more of the legs, a child has a short torso. A row in the wrong zone makes a short man look like a tall child.",
     example: "A shorter woman whose missing row was taken from her legs.",
     limits: "None: the class's rows are the cast's, else the trade's (common practice, no source). Headwear is not compared: hats are as high as hats are.",
@@ -27,7 +28,7 @@ fn judge(subject: &Subject) -> Vec<Finding> {
         // By itself a figure may be of a cast whose classes are not known here.
         None => subject.member().map(|_| {
             let names: Vec<&str> = classes.iter().map(|class| class.name.as_ref()).collect();
-            let what = format!("its height class {name} is none of the cast's");
+            let what = format!("its height class {name} is not one of the cast's");
             let could = format!("name one of {}, or add it to cast.toml", names.join(", "));
             Finding::new(&RULE, Vec::new(), what, could)
         }),

@@ -13,7 +13,7 @@ pub(super) const RULE: Rule = Rule {
     judge: Judge::Figure(judge),
 };
 
-/// So many rows off are more than shoes and hair.
+/// This many rows off are more than shoes and hair.
 const OFF: usize = 2;
 
 fn judge(subject: &Subject) -> Vec<Finding> {
@@ -36,7 +36,7 @@ fn finding(subject: &Subject) -> Option<Finding> {
     );
     let change = if rows > right { "drop" } else { "add" };
     let could = format!(
-        "{change} {} where its height class says (smallcast plan --stands {:.0}cm), or put stature_cm right",
+        "{change} {} where its height class says (smallcast plan --stands {:.0}cm), or correct stature_cm",
         rows_in_words(off),
         stature.0
     );

@@ -6,11 +6,15 @@ use crate::figure::{Asks, Decision, EVEN, Instead, MOST_ASKED, Sure, Whereabouts
 
 pub(super) const RULE: Rule = Rule {
     name: "stray",
-    title: "beads the draft is unsure of",
-    what: "What draft asks first, where it gave less than an even chance of being kept, and less than it gave most of the figure: once for a colour whose bead is in doubt, once for beads that touch and may become the same. At most ten, the dearest first. Where a figure's file does not say what else its beads could be, a single bead without a fellow near by. Beads settled by hand are not judged.",
+    title: "beads the draft is unsure about",
+    what: "What draft asks first, where it gave less than an even chance of being kept, and less than it gave \
+    most of the figure: once for a colour whose bead is in doubt, once for beads that touch and may become the \
+    same. At most ten, the dearest first. Where a figure's file does not say what else its beads could be, a \
+    single bead with none like it nearby. Beads settled by hand are not judged.",
     why: "A speck in the drawing, a fold of the paper or a line can become beads. One look at the reference settles all of a finding.",
     example: "One grey bead in the middle of a red coat, where the pencil slipped.",
-    limits: "Less than 50 % sure: more likely to be changed than kept. A fellow is another bead like it at most 4 pegs away: eyes and buttons lie so (common practice, no source).",
+    limits: "Less than 50 % sure: more likely to be changed than kept. Nearby is at most 4 pegs away: eyes and \
+    buttons lie so (common practice, no source).",
     judge: Judge::Figure(judge),
 };
 

@@ -9,7 +9,7 @@ use crate::plan::Zone;
 
 pub(super) const RULE: Rule = Rule {
     name: "stripes",
-    title: "stripes of a sleeve in step with the torso's",
+    title: "a sleeve's stripes in step with the torso's",
     what: "A jumper striped across in two beads, row by row, with a hanging sleeve whose stripes are of the torso's own bead in every row: they would alternate. Judged where a figure's rows by zone are known.",
     why: "Stripes that run through from sleeve to torso make one broad block, in which the arm is lost. Set off by a row the arm stands out.",
     example: "Red rows of a sleeve beside red rows of the torso, white beside white.",
@@ -17,7 +17,7 @@ pub(super) const RULE: Rule = Rule {
     judge: Judge::Figure(judge),
 };
 
-/// So many rows in step are no chance.
+/// This many rows in step are no chance.
 const ROWS: usize = 4;
 
 fn judge(subject: &Subject) -> Vec<Finding> {

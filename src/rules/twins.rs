@@ -8,15 +8,19 @@ use crate::figure::Figure;
 
 pub(super) const RULE: Rule = Rule {
     name: "twins",
-    title: "too like another figure",
-    what: "A figure that differs from another one checked with it in a twentieth of the beads or less, by silhouette and colours, also where one of them is turned round. Told to the later of the two. Figures of one name are taken for two states of one.",
+    title: "too similar to another figure",
+    what: "A figure that differs from another one checked with it in a twentieth of the beads or less, by \
+    silhouette and colours, also where one of them is turned round. Reported for the later of the two. Two \
+    figures of one name are taken for versions of one.",
     why: "A cast is read at a glance across a room. Two who are told apart only by counting beads are one figure there.",
     example: "Two constables in one uniform, with one pair of gloves between them.",
-    limits: "Up to 5 % apart: six of the guide's 121 beads, the least prop that is seen as one (common practice, no source). Colours count in full from 20 CIEDE2000 on, not at all up to 5 (by eye). Props count: figures in one uniform are told apart by them (common practice, no source).",
+    limits: "Up to 5 % different: six of the guide's 121 beads, the least prop that is seen as one (common \
+    practice, no source). Colours count in full from 20 CIEDE2000 on, not at all up to 5 (by eye). Props \
+    count: figures in one uniform are told apart by them (common practice, no source).",
     judge: Judge::Cast(judge),
 };
 
-/// So many others are named in one finding.
+/// This many others are named in one finding.
 const NAMED: usize = 3;
 
 fn judge(subjects: &[Subject]) -> Vec<(usize, Finding)> {

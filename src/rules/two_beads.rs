@@ -48,18 +48,20 @@ fn finding(subject: &Subject, thing: &Thing) -> Finding {
     let tray = subject.tray();
     let Thing { name, bead, .. } = thing;
     let Some(id) = tray.find(bead) else {
-        let what = format!("{name} is {bead} in this cast; no bead of the figure is, nor is any of the tray");
-        return Finding::new(&RULE, Vec::new(), what, "put the bead's name in cast.toml right".into());
+        let what =
+            format!("{name} is {bead} in this cast, but neither the figure nor the tray has that bead");
+        return Finding::new(&RULE, Vec::new(), what, "correct the bead's name in cast.toml".into());
     };
     match instead(subject, thing, tray.bead(id).lab) {
         Some((other, apart, beads)) => {
-            let what =
-                format!("{name} is {bead} in this cast, and no bead here is; {other} is {apart} from it");
+            let what = format!(
+                "{name} is {bead} in this cast, and no bead here is; {other} is {apart} away from it"
+            );
             Finding::new(&RULE, beads, what, format!("swap {other} for {bead} where it is {name}"))
         }
         None => {
             let what = format!("{name} is {bead} in this cast, and no bead here is {bead} or like it");
-            let could = format!("peg it in {bead}, or take this figure out of its list in cast.toml");
+            let could = format!("peg it in {bead}, or remove this figure from its list in cast.toml");
             Finding::new(&RULE, Vec::new(), what, could)
         }
     }

@@ -11,11 +11,15 @@ pub(super) const RULE: Rule = Rule {
     what: "One or two beads shut in by the figure, such as an eye or a button, that differ too little from what lies around them.",
     why: "A figure is known by its few marks. What cannot be seen from three metres might as well not be there.",
     example: "A chestnut eye in a face of clay.",
-    limits: "Seen from 3 m (common practice, no source) a bead of 5 mm is 5.7 minutes of arc: large enough (20/20 vision tells 1 minute, ISO 8596), so contrast decides. Half of the lookers tell two patches s degrees wide apart at 0.5 (10.16 + 1.50/s) in L, 0.5 (10.68 + 3.08/s) in a, 0.5 (10.70 + 5.74/s) in b (Stone, Szafir and Setlur 2014; a and b from memory): here 12.9, 21.5 and 35.4, which goes beyond the sizes they tried (a third of a degree and more).",
+    limits: "Seen from 3 m (common practice, no source) a bead of 5 mm is 5.7 minutes of arc: large enough \
+    (20/20 vision tells 1 minute, ISO 8596), so contrast decides. Half of all people can tell two patches s \
+    degrees wide apart at 0.5 (10.16 + 1.50/s) in L, 0.5 (10.68 + 3.08/s) in a, 0.5 (10.70 + 5.74/s) in b \
+    (Stone, Szafir and Setlur 2014; a and b from memory): here 12.9, 21.5 and 35.4, which goes beyond the \
+    sizes they tried (a third of a degree and more).",
     judge: Judge::Figure(judge),
 };
 
-/// A mark has at most so many beads; more are an area.
+/// A mark has at most this many beads; more are an area.
 const MOST_BEADS: usize = 2;
 
 /// From across a room, in millimetres (common practice, no source).
@@ -24,14 +28,14 @@ const DISTANCE: f64 = 3000.0;
 /// A bead of the common kind, in millimetres (common practice, no source).
 const BEAD: f64 = 5.0;
 
-/// The difference in L, a and b that half of the lookers see between two patches `size` degrees wide:
+/// The difference in L, a and b that half of all people see between two patches `size` degrees wide:
 /// M. Stone, D. A. Szafir, V. Setlur, "An engineering model for color difference as a function of size", Color
 /// and Imaging Conference 2014; the numbers for a and b from memory.
 fn seen_at(size: f64) -> Lab {
     Lab::new(0.5 * (10.16 + 1.50 / size), 0.5 * (10.68 + 3.08 / size), 0.5 * (10.70 + 5.74 / size))
 }
 
-/// How clearly one colour is seen on another from across a room: 1 and more is seen by half of the lookers.
+/// How clearly one colour is seen on another from across a room: 1 and more is seen by half of all people.
 fn clarity(one: Lab, other: Lab) -> f64 {
     let unit = seen_at((BEAD / DISTANCE).atan().to_degrees());
     let (l, a, b) = ((one.l - other.l) / unit.l, (one.a - other.a) / unit.a, (one.b - other.b) / unit.b);

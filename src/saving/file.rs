@@ -94,7 +94,7 @@ fn sweep(folder: &Path, waiting: &str) {
 fn unwritable(target: &Path, error: &std::io::Error) -> Error {
     let why = match error.kind() {
         ErrorKind::NotFound => "there is no such folder".into(),
-        ErrorKind::PermissionDenied => "you may not write there".into(),
+        ErrorKind::PermissionDenied => "you are not allowed to write there".into(),
         _ => files::reason(error),
     };
     Error::Unwritable { file: target.display().to_string(), why }

@@ -6,8 +6,7 @@ use super::order::{Moved, order};
 use super::said::{Line, Named, Place, Said, Stand};
 use super::spread::{Shape, spread};
 use super::{Scene, Shown, Standing};
-use crate::cast::likely;
-use crate::error::{Error, Result};
+use crate::error::{Error, Result, likely};
 use crate::figure::{ChosenBy, Figure, LegendEntry, Mark};
 use crate::grid::Grid;
 use crate::units::{Column, Row};
@@ -191,13 +190,8 @@ impl<'a> Laying<'a> {
                 }
             };
             if let Some(before) = seen.insert(name.clone(), line) {
-                let why = format!("there is a '{name}' on line {before} already");
-                return Err(self.fault(
-                    line,
-                    "name",
-                    why,
-                    "give every figure of the scene a name of its own",
-                ));
+                let why = format!("a '{name}' is already defined on line {before}");
+                return Err(self.fault(line, "name", why, "give each figure of the scene its own name"));
             }
             names.push(Named { name, line });
         }

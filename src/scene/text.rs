@@ -118,7 +118,7 @@ pub fn read(file: &str, text: &str) -> Result<Said> {
     place.check_format()?;
     let raw: FileScene = toml::from_str(text).map_err(|e| place.toml_fault(&e))?;
     let name = name_in(&place, "name", &raw.name)?;
-    let reading = Reading { place: &place, boards: boards_of(&place, &raw.boards)? };
+    let reading = SceneReader { place: &place, boards: boards_of(&place, &raw.boards)? };
     reading.check_few(&raw)?;
     Ok(Said {
         name,
@@ -135,7 +135,7 @@ fn boards_of(place: &At, raw: &Spanned<FileBoards>) -> Result<Boards> {
     let side = |count: i64| usize::try_from(count).ok().filter(|count| *count > 0);
     let fault = |why: String| Err(place.fault(raw.span().start, "boards", why, place.written("boards")));
     let Some((across, down)) = side(*across).zip(side(*down)) else {
-        return fault(format!("there are no {across} times {down} boards"));
+        return fault(format!("{across} times {down} boards cannot be laid"));
     };
     match Boards::new(across, down, pegs.unwrap_or(Board::USUAL)) {
         Some(boards) => Ok(boards),
@@ -144,12 +144,12 @@ fn boards_of(place: &At, raw: &Spanned<FileBoards>) -> Result<Boards> {
 }
 
 /// A text whose boards are known.
-struct Reading<'a> {
+struct SceneReader<'a> {
     place: &'a At<'a>,
     boards: Boards,
 }
 
-impl Reading<'_> {
+impl SceneReader<'_> {
     fn fault<T>(&self, at: usize, field: &str, why: String, right: impl Into<String>) -> Result<T> {
         Err(self.place.fault(at, field, why, right))
     }
@@ -208,7 +208,7 @@ impl Reading<'_> {
             self.counted(("row", "row"), *raw.row.get_ref(), self.boards.rows(), raw.row.span().start)?;
         let said = raw.figures.get_ref();
         if said.is_empty() {
-            let why = "nobody stands on this line".into();
+            let why = "no figure stands on this line".into();
             return self.fault(raw.figures.span().start, "figures", why, self.place.written("figures"));
         }
         let figures = said.iter().map(|figure| self.named("figures", figure)).collect::<Result<_>>()?;
@@ -225,12 +225,12 @@ impl Reading<'_> {
                 Ok(Stand::Spread(between.unwrap_or(0..all), self.place.line(said.span().start)))
             }
             (Some(columns), ..) => {
-                let why = "where each stands is said, and that they are spread".into();
+                let why = "columns already say where each stands".into();
                 self.fault(columns.span().start, "columns", why, "leave columns out, or spread and between")
             }
             (None, None, _) => {
                 let at = raw.spread.as_ref().map_or(raw.row.span().start, |said| said.span().start);
-                let why = "where the figures of the line stand is not said".into();
+                let why = "nothing says where the figures of this line stand".into();
                 self.fault(at, "spread", why, self.place.written("spread"))
             }
         }
@@ -240,7 +240,7 @@ impl Reading<'_> {
         let (figures, said) = (raw.figures.get_ref().len(), columns.get_ref());
         if figures != said.len() {
             let why = format!("{} columns for {figures} figures", said.len());
-            return self.fault(columns.span().start, "columns", why, "give every figure its column");
+            return self.fault(columns.span().start, "columns", why, "give each figure its column");
         }
         let column = |said: &Spanned<i64>| {
             let what = ("columns", "column");

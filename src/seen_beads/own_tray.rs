@@ -3,22 +3,24 @@
 use super::{ReadColour, SeenBead, SeenBeads, Unreadable};
 use crate::colour::{Lab, ciede2000};
 use crate::error::{Error, Result};
-use crate::tray::{Bead, Tray};
+use crate::tray::{Bead, Tray, decoded};
 use crate::units::DeltaE;
 
 /// The names of a file, one a line in reading order; empty lines are left out. `file` names it in errors.
 ///
 /// # Errors
-/// [`Error::BadValue`] where there is none, where one stands twice, or where one could not stand in a tray file.
+/// [`Error::BadValue`] where there is none, where one stands twice, or where one could not stand in a tray file;
+/// [`Error::TrayFile`] for a file that is no text.
 pub fn names_of(file: &str, bytes: &[u8]) -> Result<Vec<String>> {
     let refused = |why: String, right: &str| {
         Err(Error::BadValue { option: "--names", value: file.into(), why, right: right.into() })
     };
-    let Ok(text) = std::str::from_utf8(bytes) else {
-        return refused("it is not a text in UTF-8".into(), "save it as plain text in UTF-8");
+    let bytes = decoded(file, bytes)?;
+    let Ok(text) = std::str::from_utf8(&bytes) else {
+        return refused("it is not plain text in UTF-8".into(), "save it as plain text in UTF-8");
     };
     let right = "write one name a line, in the order in which the beads lie: row by row, from the left";
-    let lines = text.trim_start_matches('\u{feff}').lines().enumerate();
+    let lines = text.lines().enumerate();
     let named = lines.map(|(at, line)| (at + 1, line.trim())).filter(|(_, name)| !name.is_empty());
     let named: Vec<(usize, &str)> = named.collect();
     if named.is_empty() {
@@ -26,8 +28,8 @@ pub fn names_of(file: &str, bytes: &[u8]) -> Result<Vec<String>> {
     }
     for (at, (line, name)) in named.iter().enumerate() {
         if let Some((earlier, _)) = named[..at].iter().find(|(_, known)| known == name) {
-            let why = format!("{name} stands on line {earlier} and again on line {line}");
-            return refused(why, "give every bead a name of its own");
+            let why = format!("{name} is on line {earlier} and again on line {line}");
+            return refused(why, "give each bead its own name");
         }
         if let Some(why) = Bead::name_fault(name) {
             return refused(format!("line {line}: {why}"), right);
@@ -96,7 +98,7 @@ impl OwnTray {
             }
         }
         if own.beads.is_empty() {
-            let why = "none of its beads has one colour: all are see-through or glitter".into();
+            let why = "none of its beads has a single colour: all are see-through or glitter".into();
             return Err(Error::NoSubject { file: file.into(), why });
         }
         let tray = Tray::new(file, own.beads)?;
@@ -167,7 +169,8 @@ fn check_number(seen: &SeenBeads, file: &str, names: &[String]) -> Result<()> {
         plural(beads, "bead"),
         in_rows(&seen.rows)
     );
-    let right = "look at what was seen: leave --names and --save out and add --picture FILE.png; then name each bead, or \
+    let right = "to see what was found, leave --names and --save out and add --picture FILE.png; then name \
+    each bead, or \
                  lay those that were missed farther apart";
     Err(Error::BadValue { option: "--names", value: file.into(), why, right: right.into() })
 }

@@ -24,7 +24,7 @@ const BEADS: (f64, f64) = (2.0, 24.0);
 pub struct SceneLook {
     /// Pixels from bead to bead; chosen by the boards where not given.
     pub bead: Option<u32>,
-    /// As the iron leaves it, not as pegged.
+    /// Show it as ironed instead of as pegged.
     pub fused: bool,
 }
 
@@ -99,7 +99,7 @@ fn seams(pen: &mut Pen, scene: &Scene, bead: f64) {
     }
 }
 
-/// Beads that the tray has not.
+/// Beads that are not in the tray.
 pub(super) fn lacking(scene: &Scene, tray: &Tray) -> Vec<Warning> {
     let lacking = scene.legend().iter().filter(|entry| tray.find(&entry.bead).is_none());
     let mut beads: Vec<String> = lacking.map(|entry| entry.bead.clone()).collect();

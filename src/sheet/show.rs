@@ -37,7 +37,7 @@ pub struct ShowOptions {
     pub bead: Option<u32>,
     /// As the iron leaves them, not as pegged.
     pub fused: bool,
-    /// With the board's pegs.
+    /// Show the board's pegs.
     pub board: bool,
     /// The ground; the one the figures stand out from where not given.
     pub ground: Option<Ground>,

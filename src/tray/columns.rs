@@ -1,12 +1,10 @@
 //! The columns a tray file may have, and the header that names them.
 
+use super::dialect::{name as separator_name, other_separator};
 use crate::error::{Error, Result};
 
 /// What a header should look like, for hints.
 const HEADERS: &str = "begin the file with a line such as name,hex,count or name,L,a,b,count";
-
-/// Separators some spreadsheets write in place of commas.
-const OTHER_SEPARATORS: [char; 2] = [';', '\t'];
 
 /// A column of the tray file.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -58,7 +56,7 @@ impl Column {
         }
     }
 
-    fn named(text: &str) -> Option<Self> {
+    pub(super) fn named(text: &str) -> Option<Self> {
         Self::ALL.into_iter().find(|c| c.name().eq_ignore_ascii_case(text))
     }
 
@@ -89,37 +87,74 @@ impl Column {
     }
 }
 
+/// What stands in a column.
+#[derive(Clone, Debug, PartialEq, Eq)]
+enum Place {
+    Known(Column),
+    /// A column of the maker's own, by its name: kept, and of no use here.
+    Own(String),
+    /// A column without a name.
+    Nameless,
+}
+
 /// The header: which column stands where. Has a name and one way to give a colour.
 #[derive(Debug)]
-pub(super) struct Columns(Vec<Option<Column>>);
+pub(super) struct Columns {
+    places: Vec<Place>,
+    separator: u8,
+}
 
 impl Columns {
-    pub(super) fn read(file: &str, line: usize, names: &[&str]) -> Result<Self> {
-        if !names.iter().any(|name| Column::named(name).is_some() || Column::likely(name).is_some())
-            && !names.iter().any(|name| name.contains(OTHER_SEPARATORS))
-        {
+    /// Reads the names of a header, parted by `separator`.
+    pub(super) fn read(file: &str, line: usize, names: &[&str], separator: u8) -> Result<Self> {
+        let means = |name: &&&str| Column::named(name).is_some() || Column::likely(name).is_some();
+        if !names.iter().any(|name| means(&name)) {
             return Err(Error::TrayFile {
                 file: file.into(),
                 why: "its first line names no column".into(),
                 right: HEADERS.into(),
             });
         }
-        let mut places = Vec::with_capacity(names.len());
+        let mut columns = Self { places: Vec::with_capacity(names.len()), separator };
         for name in names {
-            let column = match Column::named(name) {
-                _ if name.is_empty() => None,
-                Some(column) if places.contains(&Some(column)) => {
-                    let why = "this column stands twice".into();
+            columns.places.push(match Column::named(name) {
+                _ if name.is_empty() => Place::Nameless,
+                Some(column) if columns.place(column).is_some() => {
+                    let why = "this column appears twice".into();
                     return Err(fault_at(file, line, name, why, "keep one of the two".into()));
                 }
-                Some(column) => Some(column),
-                None => return Err(unknown(file, line, name)),
-            };
-            places.push(column);
+                Some(column) => Place::Known(column),
+                None => Place::Own((*name).into()),
+            });
         }
-        let columns = Self(places);
+        columns.check_slips(file, line)?;
         columns.check(file)?;
         Ok(columns)
+    }
+
+    /// A column of the maker's own whose name is a slip of one that is not there is asked about, and so is one that holds
+    /// what parts columns elsewhere.
+    fn check_slips(&self, file: &str, line: usize) -> Result<()> {
+        for place in &self.places {
+            let Place::Own(name) = place else { continue };
+            let shown: String = name.chars().take(40).flat_map(char::escape_debug).collect();
+            if let Some(other) = other_separator(name, self.separator).filter(|&other| {
+                name.split(char::from(other)).any(|part| Column::named(part.trim()).is_some())
+            }) {
+                let [here, there] = [self.separator, other].map(separator_name);
+                let why = format!("columns are parted by {here}, and in this one stand {there}");
+                return Err(fault_at(file, line, &shown, why, "part all columns by one sign".into()));
+            }
+            if let Some(likely) = Column::likely(name).filter(|&likely| self.place(likely).is_none()) {
+                let right = format!(
+                    "did you mean {}? else give it a name less like it; the columns are {}",
+                    likely.name(),
+                    Column::ALL.map(Column::name).join(", ")
+                );
+                return Err(fault_at(file, line, &shown, "there is no such column".into(), right));
+            }
+        }
+        Ok(())
     }
 
     fn check(&self, file: &str) -> Result<()> {
@@ -145,35 +180,38 @@ impl Columns {
 
     /// Where the column stands, counted from 0.
     pub(super) fn place(&self, column: Column) -> Option<usize> {
-        self.0.iter().position(|&c| c == Some(column))
+        self.places.iter().position(|place| *place == Place::Known(column))
     }
 
     pub(super) fn len(&self) -> usize {
-        self.0.len()
+        self.places.len()
+    }
+
+    /// What parts the columns.
+    pub(super) fn separator(&self) -> u8 {
+        self.separator
+    }
+
+    /// Columns of the maker's own, each with its place.
+    pub(super) fn own(&self) -> impl Iterator<Item = (usize, &str)> {
+        self.places.iter().enumerate().filter_map(|(at, place)| match place {
+            Place::Own(name) => Some((at, name.as_str())),
+            _ => None,
+        })
     }
 
     pub(super) fn is_named(&self, at: usize) -> bool {
-        matches!(self.0.get(at), Some(Some(_)))
+        !matches!(self.places.get(at), None | Some(Place::Nameless))
     }
 
     /// The name of the column at a place; its number where it has none.
     pub(super) fn name(&self, at: usize) -> String {
-        match self.0.get(at) {
-            Some(Some(column)) => column.name().into(),
+        match self.places.get(at) {
+            Some(Place::Known(column)) => column.name().into(),
+            Some(Place::Own(name)) => name.clone(),
             _ => format!("column {}", at + 1),
         }
     }
-}
-
-fn unknown(file: &str, line: usize, name: &str) -> Error {
-    let all = Column::ALL.map(Column::name).join(", ");
-    let shown: String = name.chars().take(40).flat_map(char::escape_debug).collect();
-    let right = match Column::likely(name) {
-        _ if name.contains(OTHER_SEPARATORS) => "separate the columns with commas".into(),
-        Some(likely) => format!("did you mean {}? the columns are {all}", likely.name()),
-        None => format!("the columns are {all}"),
-    };
-    fault_at(file, line, &shown, "there is no such column".into(), right)
 }
 
 fn fault_at(file: &str, line: usize, field: &str, why: String, right: String) -> Error {

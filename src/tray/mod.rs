@@ -2,13 +2,17 @@
 
 mod alike;
 mod columns;
+mod dialect;
 mod embedded;
 mod file;
 mod nearest;
+mod number;
 mod price;
+mod row;
 mod written;
 
 pub use alike::{ACCEPTED, AlikePair, Eyes, HARD_TO_TELL, KIN, Likeness, SEEN};
+pub(crate) use dialect::decoded;
 pub use file::{MOST_BEADS, MOST_BYTES};
 pub use price::{NotAPrice, Price};
 
@@ -36,6 +40,8 @@ pub struct Bead {
     pub price: Option<Price>,
     /// Free text.
     pub note: Option<String>,
+    /// Columns of the maker's own that mean nothing here: each name with what stands there, where something does.
+    pub own_columns: Vec<(String, String)>,
 }
 
 impl Bead {
@@ -50,6 +56,7 @@ impl Bead {
             pack: None,
             price: None,
             note: None,
+            own_columns: Vec::new(),
         }
     }
 }
@@ -77,10 +84,7 @@ impl Tray {
         }
         let mut seen = std::collections::HashSet::new();
         if let Some(twice) = beads.iter().find(|b| !seen.insert(&b.name)) {
-            return fault(
-                format!("the bead {} is listed twice", twice.name),
-                "give every bead a name of its own",
-            );
+            return fault(format!("the bead {} is listed twice", twice.name), "give each bead its own name");
         }
         Ok(Self { beads })
     }
@@ -98,6 +102,17 @@ impl Tray {
     /// Every bead with its place, in the tray's order.
     pub fn iter(&self) -> impl Iterator<Item = (BeadId, &Bead)> {
         self.beads.iter().enumerate().map(|(i, b)| (BeadId(i), b))
+    }
+
+    /// The names of columns of the maker's own, in the order in which they are met.
+    pub fn own_columns(&self) -> Vec<&str> {
+        let mut names: Vec<&str> = Vec::new();
+        for (name, _) in self.beads.iter().flat_map(|bead| &bead.own_columns) {
+            if !names.contains(&name.as_str()) {
+                names.push(name);
+            }
+        }
+        names
     }
 
     /// How many kinds of bead; at least 1.

@@ -3,6 +3,8 @@
 use std::fmt;
 use std::str::FromStr;
 
+use super::number::{self, Number, Reading};
+
 /// Decimal places that are kept: two serve most money, four all that a pack of beads could cost.
 const PLACES: u32 = 4;
 
@@ -41,7 +43,7 @@ struct Writing {
 pub struct NotAPrice;
 
 impl Price {
-    /// The price of so many packs.
+    /// The price of this many packs.
     pub fn times(&self, packs: u64) -> Self {
         // A price is at most 10^13 and packs at most 2^64: far below 2^128.
         Self { amount: self.amount.saturating_mul(u128::from(packs)), writing: self.writing.clone() }
@@ -90,30 +92,55 @@ impl fmt::Display for Price {
 impl FromStr for Price {
     type Err = NotAPrice;
 
-    /// A plain number, at most four decimals after a point or a comma, with a currency before or after it.
-    /// A single comma before three digits could part thousands and is no price.
+    /// A number with at most four decimals after a point or a comma, with a currency before or after it. A single mark
+    /// before three digits could part thousands and is no price; nor are thousands parted.
     fn from_str(text: &str) -> Result<Self, NotAPrice> {
+        let parts = Parts::of(text).ok_or(NotAPrice)?;
+        let reading = number::read(parts.number).ok_or(NotAPrice)?;
+        match &reading {
+            Reading::Sure(number, _) if number.plain() == parts.number.replace(',', ".") => {
+                parts.price(number, &reading).ok_or(NotAPrice)
+            }
+            _ => Err(NotAPrice),
+        }
+    }
+}
+
+/// A price taken apart.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Parts<'a> {
+    before: &'a str,
+    /// From the first digit to the last.
+    pub(super) number: &'a str,
+    after: &'a str,
+}
+
+impl<'a> Parts<'a> {
+    /// The number in a text and its currency; nothing where there is no digit, or what is beside it is no currency.
+    pub(super) fn of(text: &'a str) -> Option<Self> {
         let text = text.trim();
-        let start = text.find(|c: char| c.is_ascii_digit()).ok_or(NotAPrice)?;
-        let end = text.rfind(|c: char| c.is_ascii_digit()).ok_or(NotAPrice)? + 1;
-        let (before, number, after) = (&text[..start], &text[start..end], &text[end..]);
-        if !(is_currency(before) && is_currency(after)) || !(before.is_empty() || after.is_empty()) {
-            return Err(NotAPrice);
-        }
-        let mark = if number.contains(',') { ',' } else { '.' };
-        let (whole, decimals) = number.split_once(mark).unwrap_or((number, ""));
-        let plain = |digits: &str| digits.chars().all(|c| c.is_ascii_digit());
-        let thousands = mark == ',' && decimals.len() == 3;
-        let written = decimals.len() as u32;
-        if whole.is_empty() || !plain(whole) || !plain(decimals) || thousands || written > PLACES {
-            return Err(NotAPrice);
-        }
-        let parsed = |digits: &str| if digits.is_empty() { Ok(0) } else { digits.parse::<u128>() };
-        let whole = parsed(whole).ok().and_then(|w| w.checked_mul(WHOLE)).ok_or(NotAPrice)?;
-        let part = parsed(decimals).map_err(|_| NotAPrice)? * 10_u128.pow(PLACES - written);
-        let amount = whole.checked_add(part).filter(|amount| *amount <= MOST).ok_or(NotAPrice)?;
-        let writing = Writing { before: before.into(), after: after.into(), mark, decimals: written };
-        Ok(Self { amount, writing })
+        let start = text.find(|c: char| c.is_ascii_digit())?;
+        let end = text.rfind(|c: char| c.is_ascii_digit())? + 1;
+        let parts = Self { before: &text[..start], number: &text[start..end], after: &text[end..] };
+        let one_currency = parts.before.is_empty() || parts.after.is_empty();
+        (one_currency && is_currency(parts.before) && is_currency(parts.after)).then_some(parts)
+    }
+
+    /// The price of that number, written as `reading` shows; nothing where it has too many digits.
+    pub(super) fn price(self, number: &Number, reading: &Reading) -> Option<Price> {
+        let mark = match reading {
+            Reading::Sure(_, Some(mark)) | Reading::Open { mark, .. } => mark.sign(),
+            Reading::Sure(_, None) => '.',
+        };
+        let written = u32::try_from(number.decimals.len()).ok().filter(|&written| written <= PLACES)?;
+        let whole = number.whole.parse::<u128>().ok()?.checked_mul(WHOLE)?;
+        let part = format!("{:0<places$}", number.decimals, places = PLACES as usize).parse::<u128>().ok()?;
+        let amount = whole.checked_add(part).filter(|amount| *amount <= MOST)?;
+        // Three decimals behind few digits would be read in two ways again: they are written as four.
+        let is_open = matches!(reading, Reading::Open { .. }) && written > 0;
+        let decimals = if is_open { PLACES } else { written };
+        let writing = Writing { before: self.before.into(), after: self.after.into(), mark, decimals };
+        Some(Price { amount, writing })
     }
 }
 

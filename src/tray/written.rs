@@ -22,11 +22,14 @@ impl Tray {
         let has = |column: &Column| self.beads.iter().any(|bead| cell(bead, *column).is_some());
         let lab = [Column::Name, Column::L, Column::A, Column::B];
         let columns: Vec<Column> = lab.into_iter().chain(WANTED.into_iter().filter(has)).collect();
-        let names: Vec<String> = columns.iter().map(|column| column.name().to_owned()).collect();
+        let own = self.own_columns();
+        let names = columns.iter().map(|column| column.name()).chain(own.iter().copied());
+        let names: Vec<String> = names.map(str::to_owned).collect();
         text.push_str(&line(&names));
         for bead in &self.beads {
-            let cells: Vec<String> = columns.iter().map(|c| cell(bead, *c).unwrap_or_default()).collect();
-            text.push_str(&line(&cells));
+            let known = columns.iter().map(|c| cell(bead, *c).unwrap_or_default());
+            let own = own.iter().map(|name| own_cell(bead, name));
+            text.push_str(&line(&known.chain(own).collect::<Vec<_>>()));
         }
         text
     }
@@ -51,10 +54,16 @@ fn cell(bead: &Bead, column: Column) -> Option<String> {
     }
 }
 
-/// A line of CSV (RFC 4180): a cell that holds a comma or a quotation mark stands between marks.
+/// What stands in a column of the maker's own.
+fn own_cell(bead: &Bead, name: &str) -> String {
+    bead.own_columns.iter().find(|own| own.0 == name).map_or(String::new(), |own| own.1.clone())
+}
+
+/// A line of CSV (RFC 4180): a cell that holds a comma, another sign that may part columns, or a quotation mark stands
+/// between marks.
 fn line(cells: &[String]) -> String {
     let written = cells.iter().map(|cell| {
-        let is_plain = !cell.contains([',', '"']);
+        let is_plain = !cell.contains([',', ';', '\t', '"']);
         if is_plain { cell.clone() } else { format!("\"{}\"", cell.replace('"', "\"\"")) }
     });
     written.collect::<Vec<_>>().join(",") + "\n"

@@ -23,7 +23,7 @@ pub fn bare_picture(seed: u64) -> RgbaImage {
     /// How far what lies is seen out of square, and what stands, in degrees.
     const LYING: f64 = 20.0;
     const STANDING: f64 = 5.0;
-    /// White comes to so much light.
+    /// White comes to this much light.
     const EXPOSED: (f64, f64) = (0.4, 0.95);
     const LIGHTS: [Lighting; 3] = [Lighting::Lamp, Lighting::Dusk, Lighting::Window];
     const THROWN: [Thrown; 4] = [Thrown::Nothing, Thrown::Nothing, Thrown::Telephone, Thrown::Hand];
@@ -52,7 +52,7 @@ pub fn bare_picture(seed: u64) -> RgbaImage {
 pub fn is_taken_for_a_sheet(seed: u64) -> bool {
     /// A figure of everyday size.
     const ROWS: usize = 24;
-    let picture = Picture { pixels: bare_picture(seed), warnings: Vec::new() };
+    let picture = Picture::of(bare_picture(seed));
     let options = ReferenceOptions::of_rows(ROWS);
     Reference::new("no sheet", &picture, &options).is_ok_and(|reference| reference.sheet().is_some())
 }

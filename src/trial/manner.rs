@@ -67,7 +67,7 @@ impl Manner {
     /// What it is, in a few words.
     pub fn describe(self) -> &'static str {
         match self {
-            Self::Shapes => "clean flat shapes on a plain ground",
+            Self::Shapes => "clean flat shapes on a plain background",
             Self::Marker => "ink outlines and uneven marker, scanned",
             Self::Untidy => "the same by an untidy hand: parts off their place, stray strokes",
             Self::Photo => "a marker drawing photographed at 12 megapixels",

@@ -101,7 +101,7 @@ fn what_is_meant_is_said_with_its_reason_and_idle_notes_are_warned_of() {
         "{}",
         out(&answer)
     );
-    assert!(err(&answer).contains("names the rule 'lose', which there is not: did you mean loose?"));
+    assert!(err(&answer).contains("names an unknown rule, 'lose': did you mean loose?"));
 }
 
 /// A folder of two small figures, and a tray that lasts for one of them.
@@ -145,8 +145,8 @@ coal    10          11      8  3 short
 
 1 of 2 can be made today, in this order
   1  Anna
-Then no more:
-  @Berta lacks 3 coal (made first, it could be)
+Not possible after that:
+  @Berta lacks 3 coal (possible if made first)
 
 To buy
 bead  short  packs   of   cost
@@ -208,7 +208,7 @@ fn a_tray_without_counts_says_so() {
     let folder = bench();
     std::fs::write(folder.path().join("tray.csv"), "name,hex\ncoal,1f2023\n=1+1,aa0011\n").unwrap();
     let text = out(&count(folder.path()).assert().success());
-    assert!(text.contains("owned: not told."), "{text}");
+    assert!(text.contains("Stock unknown: add a column count"), "{text}");
     assert!(!text.contains("short") && !text.contains("today"), "{text}");
 }
 

@@ -136,7 +136,7 @@ fn the_json_document_has_what_scripts_rely_on() {
         document["legend"].as_array().unwrap().iter().map(|line| line["count"].as_u64().unwrap()).sum();
     assert_eq!(counted as usize, beads);
     assert!(document["warnings"].is_array());
-    assert_eq!(document["found"], "plain ground");
+    assert_eq!(document["found"], "plain background");
     assert_eq!(document["rules_taken_out"], false);
 }
 
@@ -156,7 +156,7 @@ fn the_json_document_says_how_the_figure_was_found() {
         (document["found"].as_str().unwrap().to_owned(), document["rules_taken_out"].as_bool().unwrap())
     };
     assert_eq!(found(&["cut.png"]), ("cut-out".into(), false));
-    assert_eq!(found(&["ruled.png"]), ("plain ground".into(), true));
+    assert_eq!(found(&["ruled.png"]), ("plain background".into(), true));
     assert_eq!(found(&["walker.png", "--as-taken"]), ("as taken".into(), false));
 }
 
@@ -184,7 +184,7 @@ fn what_is_saved_is_a_figure_and_never_written_over_unasked() {
     assert!(image::open(bench.path("look.png")).unwrap().width() > 600);
 
     fs::write(bench.path("walker.figure.toml"), "mine").unwrap();
-    assert!(refusal(&bench.run(&arguments)).contains("exists already"));
+    assert!(refusal(&bench.run(&arguments)).contains("already exists"));
     assert_eq!(fs::read_to_string(bench.path("walker.figure.toml")).unwrap(), "mine");
     let replace: Vec<&str> = arguments.iter().copied().chain(["--replace"]).collect();
     assert!(bench.run(&replace).status.success());
@@ -233,7 +233,7 @@ fn every_bad_input_is_one_plain_line_and_leaves_nothing_behind() {
         (&["draft", "walker.png", "--stands", "tall"], "--stands tall"),
         (&["draft", "walker.png", "--zones", "head=5,tail=2"], "there is no zone"),
         (&["draft", "walker.png", "--rows", "20", "--class", "guide"], "make it 24 rows"),
-        (&["draft", "walker.png", "--rows", "12", "--marks", "crown=1,sole=9"], "none were given"),
+        (&["draft", "walker.png", "--rows", "12", "--marks", "crown=1,sole=9"], "--marks needs --class"),
         (&["draft", "walker.png", "--marks", "crown=90,chin=10"], "must not lie above"),
         (&["draft", "walker.png", "--crop", "0,0,9999,10"], "not inside the picture"),
         (&["draft", "walker.png", "--crop", "a,b"], "not an area"),
@@ -242,7 +242,7 @@ fn every_bad_input_is_one_plain_line_and_leaves_nothing_behind() {
         (&["draft", "walker.png", "--save", "nowhere/x.figure.toml"], "cannot write nowhere"),
         (&["draft", "walker.png", "--save", "folder.toml", "--replace"], "cannot write folder.toml"),
         (&["draft", "walker.png", "--save", "x"], "does not end in .toml"),
-        (&["draft", "walker.png", "--picture", "walker.png", "--replace"], "never written over"),
+        (&["draft", "walker.png", "--picture", "walker.png", "--replace"], "never overwritten"),
         (&["draft", "walker.png", "--save", "a.toml", "--picture", "nowhere/b.png"], "no such folder"),
         (&["draft", "walker.png", "--marks", "chin=9999"], "lies below the picture"),
         (&["draft", "walker.png", "--crop", "-5,0,10,10"], "not an area"),
@@ -399,7 +399,7 @@ fn readings_are_numbered_shown_taken_and_saved() {
         (&["--choices", "10"], "2 to 9"),
         (&["--choices", "4", "--take", "0"], "counted from 1"),
         (&["--choices", "4", "--take", "3", "--save", "x.figure.toml"], "only 2 readings"),
-        (&["--choices", "4", "--save", "x.figure.toml"], "not which to save"),
+        (&["--choices", "4", "--save", "x.figure.toml"], "--save needs one of them"),
     ] {
         let said = refusal(&with(more));
         assert!(said.contains(expected), "{said}");
@@ -443,5 +443,5 @@ fn several_references_give_their_colours_and_say_where_they_disagree() {
     );
     assert!(refusal(&bench.run(&["draft", "walker.png", "none.png"])).contains("cannot read none.png"));
     let onto = ["draft", "walker.png", "faded.png", "--picture", "faded.png", "--replace"];
-    assert!(refusal(&bench.run(&onto)).contains("never written over"));
+    assert!(refusal(&bench.run(&onto)).contains("never overwritten"));
 }

@@ -74,7 +74,7 @@ fn all_are_drafted_to_one_scale_and_saved_under_numbers() {
     typed(folder.path(), &format!("{words} --replace")).success();
     assert_eq!((rows_saved(&at("girl-1.figure.toml")), rows_saved(&at("girl-2.figure.toml"))), (12, 16));
 
-    // All or nothing: the second is there already.
+    // All or nothing: the second already exists.
     fs::remove_file(at("girl-1.figure.toml")).unwrap();
     let refused = typed(folder.path(), words).code(2);
     assert!(err(&refused).contains("girl-2.figure.toml"), "{}", err(&refused));
@@ -82,7 +82,7 @@ fn all_are_drafted_to_one_scale_and_saved_under_numbers() {
 }
 
 #[test]
-fn a_child_has_a_childs_proportions_beside_a_guide_with_a_class() {
+fn a_child_has_proportions_of_its_own_beside_a_guide_with_a_class() {
     let folder = folder();
     typed(folder.path(), "draft two.png --each --save girl.figure.toml").success();
     let text = fs::read_to_string(folder.path().join("girl-1.figure.toml")).unwrap();

@@ -136,7 +136,7 @@ fn it_is_saved_as_picture_and_page_and_never_over_a_file() {
         assert!(next.contains("next: smallcast check "), "{next}");
         let bytes = fs::read(target).unwrap();
         assert!(bytes.windows(start.len()).take(200).any(|some| some == start), "{ending}");
-        assert!(err(&save().code(2)).contains("exists already"));
+        assert!(err(&save().code(2)).contains("already exists"));
         smallcast().args(["lineup", street.folder(), "--save", target, "--replace"]).assert().code(0);
         assert_eq!(bytes, fs::read(target).unwrap(), "the same bytes each time");
     }

@@ -88,7 +88,7 @@ fn sources_that_disagree_are_told_what_it_matters() {
 fn an_age_is_a_check_and_no_judgement() {
     let folder = nowhere();
     let said = out(&plan(folder.path(), &["--age", "10"]).success());
-    assert!(said.contains("no judgement of a child"), "{said}");
+    assert!(said.contains("not a judgement of a child"), "{said}");
     assert!(said.contains("10 years: 19 rows, class older-child"), "{said}");
     let found = document(&plan(folder.path(), &["--age", "10", "--sex", "male", "--json"]).success());
     let age = &found["planned"]["age"];
@@ -121,7 +121,7 @@ fn a_body_to_dress_is_saved_and_never_written_over() {
     fs::write(folder.path().join("anna.png"), "mine").unwrap();
     let before = fs::read_to_string(&file).unwrap();
     let said = plan(folder.path(), &save).code(2);
-    assert!(err(&said).contains("exists already and was left as it is"), "{}", err(&said));
+    assert!(err(&said).contains("already exists and was not changed"), "{}", err(&said));
     assert_eq!(fs::read_to_string(&file).unwrap(), before);
     assert_eq!(fs::read_to_string(folder.path().join("anna.png")).unwrap(), "mine");
     plan(folder.path(), &[&save[..], &["--replace"]].concat()).success();
@@ -162,7 +162,7 @@ fn a_cast_plans_by_its_own_guide_classes_and_groups() {
     // The guide is read from, and stays.
     let own = folder.path().join("guide.figure.toml");
     let said = plan(folder.path(), &["--save", "guide.figure.toml", "--replace"]).code(2);
-    assert!(err(&said).contains("never written over"), "{}", err(&said));
+    assert!(err(&said).contains("never overwritten"), "{}", err(&said));
     assert!(fs::read_to_string(own).unwrap().contains("Our Jo"));
 }
 
@@ -174,8 +174,8 @@ fn what_cannot_be_planned_is_one_line_and_what_to_do() {
         (&["--stands", "170cm,tall"], "--stands tall: this is not a height"),
         (&["--stands", ""], "--stands (nothing)"),
         (&["--age", "40"], "--age 40: the charts go from 2 to 20 years"),
-        (&["--age", "seven"], "--age seven: this is no age"),
-        (&["--age", "7", "--sex", "girl"], "--sex girl: the charts have no such sex"),
+        (&["--age", "seven"], "--age seven: this is not an age"),
+        (&["--age", "7", "--sex", "girl"], "--sex girl: the charts have only male and female"),
         (&["--sex", "male"], "--age"),
         (&["--age", "7", "--stands", "120cm"], "cannot be used with"),
         (
@@ -184,7 +184,7 @@ fn what_cannot_be_planned_is_one_line_and_what_to_do() {
         ),
         (&["--zones", "head=5,knee=2"], "there is no zone 'knee'"),
         (&["--build", "fat"], "--build fat: there is no build of that name"),
-        (&["--group", "bakers"], "--group bakers: no group of that name is here"),
+        (&["--group", "bakers"], "--group bakers: there is no group of that name"),
         (&["--save", "body.toml"], "does not end in .figure.toml"),
         (&["--picture", "body.jpg"], "does not end in .png"),
         (&["no-such-folder"], "cannot read no-such-folder"),

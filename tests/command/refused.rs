@@ -67,7 +67,7 @@ fn pipes_and_devices_are_neither_read_nor_written_over() {
         assert!(refused(folder.path(), words).contains("a pipe or a device"), "{words:?}");
     }
     let lost = refused(folder.path(), &["show", "anna.figure.toml", "--save", "lost.svg", "--replace"]);
-    assert!(lost.contains("a link to nothing"), "{lost}");
+    assert!(lost.contains("a broken link"), "{lost}");
 }
 
 #[test]
@@ -173,12 +173,12 @@ fn faults_are_in_plain_words() {
         (&["show", "empty.figure.toml"][..], "the file is empty"),
         (&["draft", "empty.png"], "the file is empty"),
         (&["show", "cut.figure.toml"], "it is cut off"),
-        (&["show", "wrong.figure.toml"], "line 11: here stands the text \"here\", not a list"),
-        (&["show", "twice.figure.toml"], "line 3: this key stands here twice"),
-        (&["show", "binary.figure.toml"], "no text file"),
+        (&["show", "wrong.figure.toml"], "line 11: found the text \"here\", not a list"),
+        (&["show", "twice.figure.toml"], "line 3: this key appears twice"),
+        (&["show", "binary.figure.toml"], "not a text file"),
         (&["draft", "broken.png"], "damaged"),
         (&["tray", "long.csv"], "long.csv"),
-        (&["draft", "broken.png", "--rows", "2x"], "'2x' for '--rows <N>': it is no whole number"),
+        (&["draft", "broken.png", "--rows", "2x"], "'2x' for '--rows <N>': it is not a whole number"),
         (&["draft", "broken.png", "--rows", "99999999999999999999999"], "the number is too large"),
         (&["show", "missing.figure.toml"], "there is no such file"),
         (&["show", "anna.figure.toml", "--steps", "--save", "a.gif", "--bead", "400"], "anna.figure.toml"),

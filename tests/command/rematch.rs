@@ -224,7 +224,7 @@ fn what_cannot_be_is_said_in_one_line_and_nothing_is_written() {
     fs::copy(path.join("guide.figure.toml"), path.join("handmade/guide.figure.toml")).unwrap();
     let before = files(path);
     let faults: &[(&[&str], &str)] = &[
-        (&["rematch", "handmade", "--apply"], "no aim is kept"),
+        (&["rematch", "handmade", "--apply"], "no reference colours are stored"),
         (&["rematch", "nobody.figure.toml", "--apply"], "nobody.figure.toml"),
         (&["rematch", "baker.figure.toml", "./baker.figure.toml", "--apply"], "named twice"),
         (&["rematch", ".", "--only", "baker,nobody", "--apply"], "'nobody'"),
@@ -236,7 +236,7 @@ fn what_cannot_be_is_said_in_one_line_and_nothing_is_written() {
         (&["rematch", ".", "--suggest", "3", "--from", "no-prices.csv"], "no bead in it has a price"),
         (&["rematch", ".", "--suggest", "3"], "--from"),
         (&["rematch", ".", "--picture", "new.gif"], ".png"),
-        (&["compare", ".", "--thing", "moustache"], "no such thing"),
+        (&["compare", ".", "--thing", "moustache"], "no thing of that name"),
     ];
     for (words, said) in faults {
         let answer = typed(path, words).code(2);

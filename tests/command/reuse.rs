@@ -164,8 +164,8 @@ fn bad_input_is_one_line_and_writes_nothing() {
     let save = ["--save", "new.figure.toml"];
     for (words, said) in [
         (vec!["nobody.figure.toml", save[0], save[1]], "cannot read nobody.figure.toml"),
-        (vec!["pilot.figure.toml", save[0], "seller.figure.toml"], "exists already"),
-        (vec!["pilot.figure.toml", save[0], "pilot.figure.toml", "--replace"], "never written over"),
+        (vec!["pilot.figure.toml", save[0], "seller.figure.toml"], "already exists"),
+        (vec!["pilot.figure.toml", save[0], "pilot.figure.toml", "--replace"], "never overwritten"),
         (vec!["pilot.figure.toml", save[0], "new.toml"], "does not end in .figure.toml"),
         (vec!["pilot.figure.toml", save[0], save[1], "--class", "giant"], "no height class of that name"),
         (vec!["pilot.figure.toml", save[0], save[1], "--build", "wide"], "no build of that name"),

@@ -95,7 +95,7 @@ fn picture_and_sheet_are_written_together_and_never_over_anything() {
     assert!(fs::read(street.path("dawn.pdf")).unwrap().starts_with(b"%PDF"));
     let before = fs::read(street.path("dawn.png")).unwrap();
     fs::remove_file(street.path("dawn.pdf")).unwrap();
-    assert!(err(&street.typed(&both).code(2)).contains("dawn.png exists already"));
+    assert!(err(&street.typed(&both).code(2)).contains("dawn.png already exists"));
     assert!(!street.path("dawn.pdf").exists(), "nothing is partly written");
     street.typed(&[&both[..], &["--replace"]].concat()).code(0);
     assert_eq!(fs::read(street.path("dawn.png")).unwrap(), before, "the same scene is the same picture");
@@ -126,7 +126,7 @@ fn sheet_count_and_check_take_a_scene() {
     // Two people side by side are two pieces.
     street.typed(&["check", "dawn.scene.toml"]).code(1);
     let both = street.typed(&["check", "dawn.scene.toml", "miller.figure.toml"]).code(2);
-    assert!(err(&both).contains("a scene stands alone here"));
+    assert!(err(&both).contains("a scene cannot be combined with figures here"));
     let ground = "[[ground]]\nbead = \"chalk\"\nrows = [28, 29]\n\
                   [[ground]]\nbead = \"chalk\"\nrows = [1, 29]\ncolumns = [50, 52]\n";
     street.write("dawn.scene.toml", &(DAWN.to_owned() + ground));

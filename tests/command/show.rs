@@ -79,7 +79,8 @@ fn every_bead_has_its_colour_and_its_place_at_any_size() {
     let beads = carter();
     for (bead, how) in [(11_u32, ""), (24, ""), (7, "--fused"), (3, "--fused")] {
         let size = bead.to_string();
-        let mut words = vec![CARTER, "--save", "a.png", "--replace", "--bead", &size, "--ground", "light"];
+        let mut words =
+            vec![CARTER, "--save", "a.png", "--replace", "--bead", &size, "--background", "light"];
         words.extend((!how.is_empty()).then_some(how));
         bench.shown(&words);
         let picture = bench.opened("a.png");
@@ -99,8 +100,8 @@ fn every_bead_has_its_colour_and_its_place_at_any_size() {
 fn pegged_beads_have_a_hole_and_boards_have_pegs() {
     let bench = Bench::new();
     let beads = carter();
-    bench.shown(&[CARTER, "--save", "plain.png", "--bead", "20", "--ground", "light"]);
-    bench.shown(&[CARTER, "--save", "board.png", "--bead", "20", "--ground", "light", "--board"]);
+    bench.shown(&[CARTER, "--save", "plain.png", "--bead", "20", "--background", "light"]);
+    bench.shown(&[CARTER, "--save", "board.png", "--bead", "20", "--background", "light", "--board"]);
     let (plain, board) = (bench.opened("plain.png"), bench.opened("board.png"));
     let middle = |row: Row, column: Column| {
         (((column.0 + ROUND) * 20 + 10) as u32, ((row.0 + ROUND) * 20 + 10) as u32)
@@ -128,9 +129,9 @@ fn the_ground_is_the_one_the_figure_stands_out_from() {
     assert_eq!(Ground::suiting(&both), Ground::Dusk);
     assert_eq!(Ground::suiting(&Grid::from_fn(0, 0, |_, _| None)), Ground::Light);
     let bench = Bench::new();
-    bench.shown(&[CARTER, "--save", "clear.png", "--ground", "clear"]);
+    bench.shown(&[CARTER, "--save", "clear.png", "--background", "clear"]);
     assert_eq!(bench.opened("clear.png").get_pixel(0, 0)[3], 0);
-    bench.shown(&[CARTER, "--save", "own.png", "--ground", "#d0e0f0"]);
+    bench.shown(&[CARTER, "--save", "own.png", "--background", "#d0e0f0"]);
     assert!(is(&bench.opened("own.png"), (0, 0), Srgb::new(0xd0, 0xe0, 0xf0)));
 }
 
@@ -138,7 +139,7 @@ fn the_ground_is_the_one_the_figure_stands_out_from() {
 fn figures_stand_side_by_side_and_beside_their_references() {
     let bench = Bench::new();
     let next = bench.shown(&[CARTER, MILLER, "--save", "two.svg"]);
-    assert!(next.contains("is of no cast") && next.contains("\nnext: smallcast sheet "), "{next}");
+    assert!(next.contains("belongs to no cast") && next.contains("\nnext: smallcast sheet "), "{next}");
     let svg = fs::read_to_string(bench.path("two.svg")).unwrap();
     assert!(svg.contains("<title>Milk carter · Miller</title>") && !svg.contains("<image"));
     let said = bench.shown(&[CARTER, MILLER, "--beside", "--save", "beside.svg"]);
@@ -174,7 +175,7 @@ fn wrong_words_are_refused_with_what_would_be_right() {
         (&[CARTER, "--save", "a.jpg"], ".png, .svg or .gif"),
         (&[CARTER, "--save", "a.png", "--bead", "0"], "1 to"),
         (&[CARTER, "--save", "a.png", "--bead", "100000"], "1 to"),
-        (&[CARTER, "--save", "a.png", "--ground", "sunny"], "light, dark"),
+        (&[CARTER, "--save", "a.png", "--background", "sunny"], "light, dark"),
         (&[CARTER, MILLER, "--save", "a.gif", "--steps"], "name one figure"),
         (&[CARTER, "--save", "a.svg", "--steps"], ".gif or .png"),
         (&[MILLER, "--save", "a.gif", "--steps"], "reference = "),

@@ -69,7 +69,7 @@ fn nothing_is_written_where_names_and_beads_are_not_as_many_or_names_are_faulty(
     for (text, why) in [
         (names[..23].join("\n"), "23 names for 24 beads seen in the photograph, in 3 rows of 8, 8 and 8"),
         (format!("{all}\nspare"), "25 names for 24 beads"),
-        (format!("{all}\nmilk"), "milk stands on line 24 and again on line 25"),
+        (format!("{all}\nmilk"), "milk is on line 24 and again on line 25"),
         ("\n \n".into(), "there is no name in it"),
     ] {
         fs::write(&list, text).expect("room");

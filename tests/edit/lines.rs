@@ -37,9 +37,9 @@ fn a_block_is_written_where_it_is_shorter() {
 #[test]
 fn a_block_that_cannot_be_is_refused() {
     for (line, why) in [
-        ("place 1-2000,1 coal", "'1-2000,1' lies too far out"),
+        ("place 1-2000,1 coal", "'1-2000,1' is too far out"),
         ("keep 1-999,1-999", "'1-999,1-999' is more than a figure has"),
-        ("meant thin 1-2,3 \"so\"", "'1-2,3' is several places, and one is meant"),
+        ("meant thin 1-2,3 \"so\"", "'1-2,3' is several places, and only one can be named here"),
         ("lift 1-,3", "the place is missing"),
     ] {
         let said = Edit::parse(line).unwrap_err().to_string();
@@ -52,12 +52,14 @@ fn numbers_that_change_are_said() {
     let said = |line: &str| after(&walker(), line).unwrap().said;
     assert_eq!(
         said("shift body left 1"),
-        "body moved left by 1 peg; every other column counts 1 more than before: the figure is 6 columns wide now"
+        "body moved left by 1 peg; every other column is now numbered 1 higher; the figure is 6 columns wide"
     );
-    assert!(said("drop-row torso 4").starts_with("row 4 is dropped, and the rows below count 1 less"));
-    assert!(said("add-row torso 4").starts_with("row 4 is doubled, and the rows below count 1 more"));
+    assert!(
+        said("drop-row torso 4").starts_with("row 4 was dropped, and the rows below are numbered 1 less")
+    );
+    assert!(said("add-row torso 4").starts_with("row 4 was doubled, and the rows below are numbered 1 more"));
     let up = said("place 0,2 poppy");
-    assert!(up.contains("every other row counts 1 more than before: the figure is 9 rows tall now"), "{up}");
+    assert!(up.contains("every other row is now numbered 1 higher; the figure is 9 rows tall"), "{up}");
     for still in ["shift cape right 1", "drop-row 8", "place 4,2 coal"] {
         assert!(!said(still).contains("count"), "{still}: {}", said(still));
     }

@@ -30,8 +30,7 @@ fn a_hat_is_found_and_laid_on_the_head() {
     let hatted = taking(&butcher, "take hat from oarsman.figure.toml", oarsman.clone());
     assert_eq!(
         hatted.said,
-        "hat taken from oarsman.figure.toml: 16 beads, laid about this figure's axis; every other row counts 1 more \
-         than before: the figure is 25 rows tall now; headwear now has 1 row"
+        "hat taken from oarsman.figure.toml: 16 beads, laid about this figure's axis; every other row is now numbered 1 higher; the figure is 25 rows tall; headwear now has 1 row"
     );
     let rows = hatted.figure.rows().unwrap();
     assert_eq!((rows.get(Zone::Headwear), rows.total()), (1, 25));
@@ -193,7 +192,7 @@ fn a_doubt_may_name_a_bead_that_comes_later() {
 
 #[test]
 fn a_doubt_follows_the_bead_that_came_for_another() {
-    // The cape's first bead could be hazel; hazel becomes coal, which is in the legend already.
+    // The cape's first bead could be hazel; hazel becomes coal, which is already in the legend.
     let swapped = after(&walker(), "swap hazel coal").unwrap().figure;
     assert_eq!(count(&swapped, "hazel"), 0);
     let cape = swapped.parts().iter().find(|part| part.name == "cape").unwrap();

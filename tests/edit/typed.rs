@@ -91,7 +91,10 @@ fn a_note_on_nothing_is_told_of_at_once() {
     let folder = desk();
     let (code, _, err) = run(&folder, &["--do", "meant loose 1,2 \"it hangs\""]);
     assert_eq!(code, 0, "it is the maker's to decide");
-    assert!(err.contains("loose at row 1, column 2 meets no finding") && err.contains("not-meant"), "{err}");
+    assert!(
+        err.contains("loose at row 1, column 2 matches no finding") && err.contains("not-meant"),
+        "{err}"
+    );
     let (_, out, err) = run(&folder, &["--do", "not-meant loose 1,2"]);
     assert!(
         out.contains("no longer meant so: loose at row 1, column 2") && !err.contains("warning"),

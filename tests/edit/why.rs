@@ -113,7 +113,7 @@ fn the_bead_of_a_colour_is_kept_and_no_peg_is_settled() {
     assert_eq!((kept.changed.len(), kept.said.as_str()), (0, "hazel is kept for its colour"));
     let text = saved(WALKER, &kept.figure);
     assert_eq!(text.matches("by = \"match\"").count() + 1, WALKER.matches("by = \"match\"").count());
-    assert!(after(&kept.figure, "keep hazel").is_err(), "it is kept already");
+    assert!(after(&kept.figure, "keep hazel").is_err(), "it is already kept");
     let error = after(&walker(), "keep hazl").unwrap_err();
     assert!(error.hint().contains("hazel"), "{}", error.hint());
     assert!(after(&walker(), "keep").is_err());

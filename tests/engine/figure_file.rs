@@ -175,8 +175,8 @@ fn a_file_without_why_is_written_without() {
 fn faults_of_what_is_said_of_beads_are_named() {
     let planted = [
         ("..bb..", "..bb", "..bb", "4 characters of why for 6 of beads"),
-        ("....+.", "+...+.", "+...+.", "'+' does not say of '.' which detector set it"),
-        (".kk.f.", ".kk.fk", ".kk.fk", "'k' does not say of '.' what else it could be"),
+        ("....+.", "+...+.", "+...+.", "'+' does not say, for '.', which detector set it"),
+        (".kk.f.", ".kk.fk", ".kk.fk", "'k' does not say, for '.', what else it could be"),
         (".kk.f.", ".k'.f.", ".k'.f.", "what else it could be"),
         ("..bb..\n", "", "why = \"\"\"", "why has 1 rows and beads has 2"),
         ("b = \"belt\"", "bb = \"belt\"", "bb = ", "'bb' cannot be a mark"),
@@ -199,7 +199,7 @@ fn what_does_not_fit_together_is_refused() {
     assert!(fault("name = \"x\"").contains("does not say its format"));
     assert!(fault("format = 1").contains("name"));
     let twice = format!("{LAMPLIGHTER}\n[[legend]]\nmark = \"k\"\nbead = \"ink\"\nby = \"hand\"\n");
-    assert!(fault(&twice).contains("stands twice"));
+    assert!(fault(&twice).contains("appears twice"));
 }
 
 #[test]

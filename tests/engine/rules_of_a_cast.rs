@@ -138,7 +138,7 @@ fn a_casts_own_guide_and_classes_serve() {
     // By itself it may be of a cast that is not known here; in another cast its class is none of that.
     assert!(alone(&lanky, &of_a_cast()).is_empty());
     let other = in_cast(&Cast::named("other"), "x", None, &lanky).findings;
-    assert_eq!(other[0].what, "its height class lanky is none of the cast's");
+    assert_eq!(other[0].what, "its height class lanky is not one of the cast's");
 }
 
 #[test]

@@ -125,23 +125,18 @@ fn rows_of_the_wrong_length_are_refused() {
 }
 
 #[test]
-fn unknown_columns_are_refused_with_the_likely_one() {
-    for (typed, likely) in [
-        ("colour", "hex"),
-        ("coutn", "count"),
-        ("finnish", "finish"),
-        ("pirce", "price"),
-        ("L*", "L"),
-        ("quantity", "count"),
-    ] {
+fn columns_that_are_a_slip_are_refused_with_the_likely_one() {
+    for (typed, likely) in
+        [("coutn", "count"), ("finnish", "finish"), ("pirce", "price"), ("L*", "L"), ("quantity", "count")]
+    {
         let (line, field, hint) = place(format!("name,hex,{typed}\ncoal,1f2023,1\n"));
         assert_eq!((line, field.as_str()), (1, typed));
         assert!(hint.starts_with(&format!("did you mean {likely}?")), "{typed}: {hint}");
     }
-    let (_, _, hint) = place("name,hex,zzzzzzzz\ncoal,1f2023,1\n");
-    assert!(hint.starts_with("the columns are name, hex, L, a, b"), "{hint}");
-    let (_, _, hint) = place("name;hex;count\ncoal;1f2023;1\n");
-    assert_eq!(hint, "separate the columns with commas");
+    let (_, _, hint) = place("name,colour\ncoal,1f2023\n");
+    assert!(hint.starts_with("did you mean hex?"), "{hint}");
+    let (_, _, hint) = place("name,hex,coutn\ncoal,1f2023,1\n");
+    assert!(hint.contains("the columns are name, hex, L, a, b"), "{hint}");
     assert_fault("name,hex,name\ncoal,1f2023,ink\n", 1, "name");
 }
 
@@ -162,7 +157,7 @@ fn faults_of_the_whole_file_are_named() {
     assert!(why(b"name,L,a\ncoal,1,1\n").starts_with("the header has no colour"));
     assert!(why(b"name,hex,L,a,b\ncoal,1f2023,1,1,1\n").contains("both hex and Lab"));
     assert!(why(b"name,hex,white\ncoal,1f2023,D50\n").contains("both hex and Lab"));
-    assert_eq!(why(b"\xff\xfen\0a\0"), "it is written in UTF-16");
+    assert_eq!(why(b"\xff\xfen\0a"), "it is written in UTF-16, and line 1 is damaged");
 }
 
 #[test]

@@ -41,8 +41,8 @@ fn names_stand_one_a_line_and_empty_lines_say_nothing() {
 fn names_that_could_not_be_a_trays_are_refused_with_their_line() {
     let said = |bytes: &[u8]| names_of("n.txt", bytes).expect_err("a fault").to_string();
     assert_eq!(said(b"\n \n"), "--names n.txt: there is no name in it");
-    assert_eq!(said(b"ash\ncoal\nash\n"), "--names n.txt: ash stands on line 1 and again on line 3");
-    assert_eq!(said(b"ash\n\xff"), "--names n.txt: it is not a text in UTF-8");
+    assert_eq!(said(b"ash\ncoal\nash\n"), "--names n.txt: ash is on line 1 and again on line 3");
+    assert_eq!(said(b"ash\n\xff"), "--names n.txt: it is not plain text in UTF-8");
     assert!(said(b"ash\nco\x1bal").contains("line 2: there is a control character"));
     assert!(said("x".repeat(65).as_bytes()).contains("line 1: it is longer than 64"));
 }

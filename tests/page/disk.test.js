@@ -53,7 +53,7 @@ test("a file changed meanwhile is shown beside what was here, and the file can b
   assert.match(await page.locator(".differences").textContent(), /Row 16, column \d+: here dove, on disk ash/);
   await accessible(page, "changed elsewhere");
   const disk = table.read(FIGURE);
-  await page.getByRole("button", { name: "Go on from the file" }).click();
+  await page.getByRole("button", { name: "Use the file" }).click();
   await page.locator(".peg[aria-label*=ash]").first().waitFor();
   assert.equal(table.read(FIGURE), disk);
   fine();
@@ -86,7 +86,7 @@ test("a step made on a figure that changed meanwhile waits for the maker, then i
   await choice(page, 0).click();
   await clash(page).waitFor();
   assert.equal(table.read(FIGURE), disk);
-  await page.getByRole("button", { name: "Lay my step on the file" }).click();
+  await page.getByRole("button", { name: "Apply my step to the file" }).click();
   await page.locator("dialog").waitFor({ state: "detached" });
   await saved(page);
   assert.ok((await doubtsLeft(page)) < left);
@@ -121,7 +121,7 @@ test("two windows follow one another and lose nothing", async () => {
 
 test("without its key the page shows nothing", async () => {
   const { page, close } = await open(browser, new URL("/", server.address).href);
-  await page.getByText("This page is let in by its address only.").waitFor();
+  await page.getByText("This page opens only from its full address.").waitFor();
   assert.equal(await page.locator("#table").isVisible(), false);
   await accessible(page, "not let in");
   await close();

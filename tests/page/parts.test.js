@@ -222,7 +222,7 @@ test("the parts and the steps stand beside the board, and a refusal speaks plain
     await page.keyboard.type("body");
     await page.keyboard.press("Enter");
     // It is said where the name is typed, which stays to be mended.
-    await page.locator("dialog .hint", { hasText: "There is a part body already." }).waitFor();
+    await page.locator("dialog .hint", { hasText: "There is already a part body." }).waitFor();
     assert.equal(await page.locator("#part-name").inputValue(), "body");
     await page.keyboard.press("Escape");
   });

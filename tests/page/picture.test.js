@@ -107,7 +107,7 @@ test("who is meant of several people is pressed, and said again", async () => {
     assert.equal(await person(5).getAttribute("aria-pressed"), "true");
     assert.equal((await asks(page, () => person(3).click())).person, 2);
     // A part of the picture begins with the box of who is meant.
-    assert.equal((await asks(page, () => page.getByRole("button", { name: "Anyone of them" }).click())).person, undefined);
+    assert.equal((await asks(page, () => page.getByRole("button", { name: "Any of them" }).click())).person, undefined);
     await asks(page, () => person(5).click());
     const [, x] = /crop = \[(\d+)/.exec(await save(page, folder));
     assert.ok(Number(x) > 850 && Number(x) < 1000, `${x}`);
@@ -164,7 +164,7 @@ test("a pale place is answered, moved, and another pointed at", async () => {
   const picture = { name: "pale.png", from: [], options: ["--rows", "20"] };
   await onThePicture(picture, MOUSE, async (page) => {
     const question = page.getByRole("group", { name: /^Pale place 1/ });
-    const answered = await asks(page, () => question.getByLabel("Ground").check());
+    const answered = await asks(page, () => question.getByLabel("Background").check());
     assert.equal(answered.ground.length, 1);
     const [x, y] = answered.ground[0];
     const moved = await asks(page, async () => {
@@ -230,7 +230,7 @@ test("a lost reference is said, and another picture given and taken back", async
   writeFileSync(figure, folder.read("milk-carter.figure.toml").replace('"milk-carter.png"', '"gone.png"'));
   const server = await serve(figure);
   const { page, close, fine } = await open(browser, server.address);
-  await page.getByText("Its picture was sought as gone.png").waitFor();
+  await page.getByText("Its picture was looked for as gone.png").waitFor();
   await page.locator("#board [role=gridcell]").first().waitFor();
   assert.ok(await page.locator("#reference-frame").isHidden());
   await accessible(page, "a lost picture");
@@ -240,7 +240,7 @@ test("a lost reference is said, and another picture given and taken back", async
   assert.match(folder.read("milk-carter.figure.toml"), /picture = "milk-carter.png"/);
   await page.locator("#undo").click();
   await saved(page);
-  await page.getByText("Its picture was sought as gone.png").waitFor();
+  await page.getByText("Its picture was looked for as gone.png").waitFor();
   fine();
   await close();
   await server.stop();

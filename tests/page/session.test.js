@@ -341,7 +341,7 @@ test("a colour is answered once for all its beads, and none of them is settled b
     const first = table.read(FIGURE);
     const asks = page.locator(".together", { hasText: "of this colour" });
     for (let tries = 0; tries < MOST_DECISIONS && !(await asks.isVisible()); tries += 1) await page.locator("#next").click();
-    const bead = /all \d+ (.*) of this colour/.exec(await asks.textContent())[1];
+    const bead = /all \d+ (.*) beads of this colour/.exec(await asks.textContent())[1];
     const left = await doubtsLeft(page);
     await page.evaluate(() => document.activeElement.blur());
     await page.keyboard.press("Enter");
@@ -352,7 +352,7 @@ test("a colour is answered once for all its beads, and none of them is settled b
     await page.keyboard.press("Control+z");
     await saved(page);
     assert.equal(await doubtsLeft(page), left);
-    const again = page.locator(".together", { hasText: `${bead} of this colour` });
+    const again = page.locator(".together", { hasText: `${bead} beads of this colour` });
     for (let tries = 0; tries < MOST_DECISIONS && !(await again.isVisible()); tries += 1) await page.locator("#next").click();
     await page.evaluate(() => document.activeElement.blur());
     await page.keyboard.press("1");

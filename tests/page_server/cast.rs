@@ -134,7 +134,7 @@ fn a_name_of_the_cast_is_given_to_one_figure_only() {
     let version = now["version"].as_str().unwrap();
     let told = house.edit(version, "name Bertha");
     assert_eq!(told.status, StatusCode::UNPROCESSABLE_ENTITY, "{}", told.text());
-    assert!(told.text().contains("bertha.figure.toml is called Bertha already"), "{}", told.text());
+    assert!(told.text().contains("bertha.figure.toml is already called Bertha"), "{}", told.text());
     assert_eq!(house.text(FILE), ANNA);
     assert_eq!(house.edit(version, "name Clara").status, StatusCode::OK);
 }

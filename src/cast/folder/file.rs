@@ -4,8 +4,8 @@ use std::collections::{BTreeSet, HashMap};
 use std::path::{Component, Path, PathBuf};
 
 use crate::cast::file::{self, Written};
-use crate::cast::{Cast, FILE, fault};
-use crate::error::{Error, Result, Warning};
+use crate::cast::{Cast, FILE};
+use crate::error::{Error, Result, Warning, likely};
 use crate::figure::{ENDING, Figure, MOST_BYTES};
 use crate::files;
 use crate::rules::RULES;
@@ -126,7 +126,7 @@ impl CastFolder {
             line: *line,
             kind,
             name: name.clone(),
-            likely: fault::likely(name, known.iter().copied()).map(str::to_owned),
+            likely: likely(name, known.iter().copied()).map(str::to_owned),
             more: if at + 1 == FEW { missing.len() - FEW } else { 0 },
         })
         .collect()
@@ -148,7 +148,7 @@ impl CastFolder {
                 field: field.into(),
                 why: format!("cannot read {file}: {why}"),
                 right: format!(
-                    "name a {field} that is there, or leave the line out: the embedded {field} serves then"
+                    "name a {field} that exists, or leave the line out to use the embedded {field}"
                 ),
             },
             other => other,
@@ -183,11 +183,11 @@ pub fn unique_names<'a>(figures: impl IntoIterator<Item = (&'a Path, &'a str)>) 
         return Err(Error::FigureFile {
             file: file.display().to_string(),
             why: format!(
-                "line {line}, name: '{}' is the name of {} too",
+                "line {line}, name: '{}' is also the name of {}",
                 name.escape_debug(),
                 before.display()
             ),
-            right: "give every figure of a cast a name of its own".into(),
+            right: "give each figure of a cast its own name".into(),
         });
     }
     Ok(())

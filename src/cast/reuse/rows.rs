@@ -60,12 +60,12 @@ impl Held {
         let lines: Vec<String> = lines.iter().map(quoted).collect();
         Error::BadValue {
             why: format!(
-                "{} {rows} of {} would go with {beads} placed by hand, for every row there has some",
+                "dropping {} {rows} of {} would remove {beads} placed by hand: every row there has some",
                 self.rows,
                 zones.join(" and ")
             ),
             right: format!(
-                "if {these} may go, give these lines in place of {option} {value}, before your own: {}",
+                "if {these} may go, give these lines instead of {option} {value}, before your own: {}",
                 lines.join(" ")
             ),
             option,
@@ -115,7 +115,8 @@ fn drop_one(made: &mut Making, zone: Zone, held: &mut Held) -> Result<()> {
         Some(line) => {
             if let Some(other) = lines.less_seen_by_hand(middle, line) {
                 made.reused.notes.push(format!(
-                    "row {} of {} went, for nothing on it was placed by hand; row {} would be seen less",
+                    "row {} of {} was dropped, because nothing on it was placed by hand; dropping row {} would \
+                    show less",
                     first + line + 1,
                     zone.name(),
                     first + other + 1

@@ -18,7 +18,7 @@ use crate::cli::home::Home;
 use crate::cli::output::{self, Paint};
 use crate::cli::progress::Progress;
 use crate::cli::references::beside;
-use crate::cli::table::{cut, wrapped};
+use crate::cli::table::{headline, wrapped};
 use crate::cli::{draft_text, report as say, save_all};
 
 impl Arguments {
@@ -28,7 +28,7 @@ impl Arguments {
         let file = self.picture().display().to_string();
         let progress = Progress::start("opening the picture");
         let picture = open::open(self.picture(), &Limits::default())?;
-        options.corners.map_or(Ok(()), |corners| corners.check_within(picture.pixels.dimensions()))?;
+        options.corners.map_or(Ok(()), |corners| corners.check_within(picture.size()))?;
         progress.next("drafting");
         let guide = self.guide_place()?;
         let drafted = draft_each(&file, &picture, (options, guide), tray)?;
@@ -86,7 +86,7 @@ impl Arguments {
             Some(second) => Err(Error::BadValue {
                 option: "--each",
                 value: second.display().to_string(),
-                why: "the people of one page are drafted, and there is another picture".into(),
+                why: "it drafts the people on one page, and there is another picture".into(),
                 right: "give one picture, or draft one of the people with --crop".into(),
             }),
             None => Ok(()),
@@ -130,7 +130,7 @@ fn report(
 ) -> String {
     let name = Path::new(file).file_name().map_or(file.into(), |name| name.to_string_lossy());
     let title = format!("{}: {}", say::plain(&name), counted(drafted.people.len()));
-    let mut text = format!("{}\n", paint.heading(&cut(&title, width)));
+    let mut text = format!("{}\n", headline(&title, paint, width));
     if drafted.people.len() > 1 {
         text.push_str(&paint.faint(&wrapped(&scale(drafted), width)));
         text.push('\n');

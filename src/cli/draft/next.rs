@@ -69,7 +69,7 @@ impl Arguments {
         }
     }
 
-    /// This command as it was given, but for what it saves.
+    /// This command as it was given, except for what it saves.
     pub(super) fn again(&self) -> String {
         let mut words = vec!["smallcast draft".to_owned()];
         words.extend(self.pictures.iter().map(|picture| report::typed(picture)));
@@ -104,7 +104,7 @@ impl Arguments {
             .filter_map(|(option, text)| Some((option, text.as_ref()?)))
             .for_each(|(o, t)| add(o, t));
         self.cloth.iter().for_each(|at| add("--cloth", at));
-        self.ground.iter().for_each(|at| add("--ground", at));
+        self.background.iter().for_each(|at| add("--background", at));
         if self.seed != DEFAULT_SEED {
             add("--seed", &self.seed.to_string());
         }

@@ -8,7 +8,7 @@ use smallcast::plan::BodyPart;
 
 use super::super::output::Paint;
 use super::super::report::plain;
-use super::super::table::{cut, wrapped};
+use super::super::table::{headline, wrapped};
 use super::like::Ranking;
 
 /// Fewer beads than this of one part are no other part.
@@ -21,7 +21,7 @@ const PLACE: usize = 4;
 pub fn report(ranking: &Ranking, paint: Paint, width: usize) -> String {
     let Ranking { picture, size, beads, of, best } = ranking;
     let title = format!("{}, drafted to {size}: {beads} beads", plain(picture));
-    let mut text = format!("{}\n", paint.heading(&wrapped(&title, width)));
+    let mut text = format!("{}\n", headline(&title, paint, width));
     let figures = if *of == 1 {
         "The one figure there is".into()
     } else {
@@ -30,7 +30,7 @@ pub fn report(ranking: &Ranking, paint: Paint, width: usize) -> String {
     let _ = writeln!(text, "{figures}:");
     for (number, ranked) in (1..).zip(best) {
         let name = format!("{number:>2}  {}", plain(ranked.older.figure.name()));
-        let _ = writeln!(text, "\n{}", paint.heading(&cut(&name, width)));
+        let _ = writeln!(text, "\n{}", headline(&name, paint, width));
         for line in wrapped(&in_words(&ranked.start), width - PLACE).lines() {
             let _ = writeln!(text, "{}{line}", " ".repeat(PLACE));
         }

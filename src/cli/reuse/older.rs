@@ -42,7 +42,7 @@ impl Older {
             Some(idle) => Err(Error::BadValue {
                 option: "MORE",
                 value: named[idle].display().to_string(),
-                why: "nothing is taken from this figure".into(),
+                why: "no part is taken from this figure".into(),
                 right: format!(
                     "say what, as in --do 'take head from {}', or leave it out",
                     called(&named[idle])

@@ -10,7 +10,7 @@ use smallcast::units::{Column, Row};
 
 use super::super::output::Paint;
 use super::super::report::plain;
-use super::super::table::{Side, Table, cut, indented, wrapped};
+use super::super::table::{Side, Table, headline, indented, wrapped};
 use super::Made;
 
 /// Columns for a row's number and a space.
@@ -32,7 +32,7 @@ pub fn report(made: &Made, target: &Path, tray: &Tray, paint: Paint, width: usiz
     }
     let (apart, of) = made.apart;
     let share = apart as f64 / of.max(1) as f64 * 100.0;
-    let _ = writeln!(text, "\n{apart} of {of} beads lie otherwise ({share:.0} %).");
+    let _ = writeln!(text, "\n{apart} of {of} beads are different ({share:.0} %).");
     text.push_str(&legend(made, tray, paint, width));
     let _ = writeln!(text, "\nSaved in {}.", plain(&target.display().to_string()));
     text
@@ -42,12 +42,13 @@ pub fn report(made: &Made, target: &Path, tray: &Tray, paint: Paint, width: usiz
 fn done(made: &Made, paint: Paint, width: usize) -> String {
     let mut text = String::new();
     for (number, (line, edited)) in (1..).zip(&made.changes) {
-        let _ = writeln!(text, "{number:>3}  {}", paint.heading(&cut(&plain(line), width - LINE)));
+        let line = headline(&plain(line), paint, width - LINE);
+        let _ = writeln!(text, "{number:>3}  {}", line.replace('\n', &format!("\n{}", " ".repeat(LINE))));
         let said = wrapped(&format!("{}.", plain(&edited.said)), width - LINE);
         said.lines().for_each(|line| text.push_str(&format!("{}{line}\n", " ".repeat(LINE))));
     }
     match made.changes.is_empty() {
-        true => "Nothing was changed but the file.\n".into(),
+        true => "Nothing was changed except the file's name.\n".into(),
         false => text,
     }
 }
@@ -100,7 +101,7 @@ impl Block {
         }
     }
 
-    /// The line that stands in a row of so many, the last ones level, and its columns.
+    /// The line that stands in a row of this many, the last ones level, and its columns.
     fn line(&self, row: usize, rows: usize) -> (&str, usize) {
         let own = (row + self.lines.len()).checked_sub(rows);
         own.map_or(("", 0), |own| (self.lines[own].as_str(), self.width))

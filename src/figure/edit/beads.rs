@@ -8,13 +8,13 @@ use crate::figure::{ChosenBy, FIRST_PART, Mark, Placed, Second, Step, Sure};
 use crate::tray::Tray;
 use crate::units::Confidence;
 
-/// The colour of a bead that the tray has not and that may be tried all the same.
+/// The colour of a bead that is not in the tray and that may be tried all the same.
 fn tried(bead: &str, tray: &Tray) -> Option<Lab> {
     tray.to_try().find(|other| other.name == bead).map(|other| other.lab)
 }
 
 fn not_owned(tried: Option<Lab>) -> &'static str {
-    tried.map_or("", |_| "; the tray has none of it: it is tried")
+    tried.map_or("", |_| "; it is not in the tray, so only on trial")
 }
 
 impl Layers {
@@ -117,7 +117,12 @@ impl Layers {
         }
         self.check_bead(new, tray)?;
         if old == new {
-            return Err(("both are the same bead".into(), "name the bead to come second".into()));
+            return Err((
+                "the old and the new bead are the same".into(),
+                "name the old bead first, then the new \
+            one"
+                .into(),
+            ));
         }
         let part = part.map(|part| self.part(part)).transpose()?;
         let mut meets = Vec::new();

@@ -26,7 +26,7 @@ impl Layers {
                 Side::Left => at.1.0 - usize::from(own < column),
             }));
         }
-        let said = format!("column {} is doubled{}", which.column.0 + 1, within(which));
+        let said = format!("column {} was doubled{}", which.column.0 + 1, within(which));
         Ok(format!("{said}; what lies {} of it moved out", which.side.word()).into())
     }
 
@@ -42,7 +42,7 @@ impl Layers {
                 Side::Left => at.1.0 + usize::from(own < column),
             }));
         }
-        let said = format!("column {} is dropped{}", which.column.0 + 1, within(which));
+        let said = format!("column {} was dropped{}", which.column.0 + 1, within(which));
         Ok(format!("{said}; what lies {} of it moved in", which.side.word()).into())
     }
 

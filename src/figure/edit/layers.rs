@@ -236,14 +236,14 @@ impl Layers {
         let columns = self.layers.iter().map(|layer| layer.left + layer.columns()).max().unwrap_or(0);
         if rows > MOST_ROWS as i32 || columns > MOST_COLUMNS as i32 {
             let why = format!("the figure would have {rows} rows and {columns} columns");
-            return Err((why, format!("at most {MOST_ROWS} rows and {MOST_COLUMNS} columns can be had")));
+            return Err((why, format!("at most {MOST_ROWS} rows and {MOST_COLUMNS} columns are possible")));
         }
         // A note beyond the figure could not be read back.
         let inside = |at: &(Row, Column)| (at.0.0 as i32) < rows && (at.1.0 as i32) < columns;
         self.about.meant.retain(|meant| {
             let stays = meant.at.as_ref().is_none_or(inside);
             if !stays {
-                said.push(format!("the note on {} lay beyond the figure and is gone", meant.rule));
+                said.push(format!("the note on {} was outside the figure and is gone", meant.rule));
             }
             stays
         });

@@ -42,10 +42,7 @@ impl Layers {
         }
         let names = tray.iter().map(|(_, bead)| bead.name.as_str());
         let right = likely(bead, names, "beads of the tray");
-        Err((
-            format!("the tray has no bead {bead}"),
-            format!("{right} A tray of your own is named with --tray"),
-        ))
+        Err((format!("the tray has no bead {bead}"), format!("{right} Name a tray of your own with --tray")))
     }
 
     /// The place of a part among the layers: the topmost of that name.
@@ -78,7 +75,7 @@ impl Layers {
         })?;
         if let Some(other) = legend.iter().find(|entry| entry.mark == new && entry.mark != legend[place].mark)
         {
-            let why = format!("'{}' stands for {} already", new.get(), other.bead);
+            let why = format!("'{}' already stands for {}", new.get(), other.bead);
             return Err((why, "choose a mark that is free".into()));
         }
         let was = std::mem::replace(&mut legend[place].mark, new);
@@ -119,7 +116,7 @@ impl Layers {
         }
         let meant = Meant { rule: rule.into(), at, why: why.into() };
         if self.about.meant.contains(&meant) {
-            return Err(("this is noted already".into(), "leave it out".into()));
+            return Err(("this is already noted".into(), "leave it out".into()));
         }
         self.about.meant.push(meant);
         let place =
@@ -155,26 +152,26 @@ impl Layers {
             return Err(("a figure needs a name".into(), "write name \"NEW NAME\"".into()));
         }
         self.about.name = name.into();
-        Ok(format!("the figure is called {name} now").into())
+        Ok(format!("the figure is now called {name}").into())
     }
 
     /// The reference picture alone: which part of it was used is not asked again.
     pub(super) fn drafted_from(&mut self, picture: &str) -> Result<Done, Refused> {
         if picture.trim().is_empty() {
-            return Err(("a picture has a file".into(), "write reference FILE".into()));
+            return Err(("the picture's file is missing".into(), "write reference FILE".into()));
         }
         match &mut self.about.source {
             Some(source) => source.picture = picture.into(),
             none => *none = Some(Source { picture: picture.into(), crop: None, corners: None }),
         }
-        Ok(format!("its reference is {picture} now").into())
+        Ok(format!("its reference is now {picture}").into())
     }
 
     /// The height class by name alone: which rows it has is the cast's to say. A standing height that was noted was
     /// of the class before, and is forgotten.
     pub(super) fn classed(&mut self, name: &str) -> Result<Done, Refused> {
         if name.trim().is_empty() {
-            return Err(("a height class has a name".into(), "write class guide".into()));
+            return Err(("the name of the height class is missing".into(), "write class guide".into()));
         }
         self.about.class = Some(name.into());
         self.about.stature = None;

@@ -68,7 +68,7 @@ impl Edit {
         let words = words(line).map_err(|why| refused(why.into(), "close the quotation marks".into()))?;
         let Some(first) = words.first() else {
             let all = FORMS.map(|(word, _)| word).join(", ");
-            return Err(refused("this says nothing".into(), format!("begin with one of {all}")));
+            return Err(refused("this change is empty".into(), format!("begin with one of {all}")));
         };
         let older = OLDER.iter().find(|(word, _)| *word == first.text);
         let begin = older.map_or(first.text.as_str(), |(_, now)| now);
@@ -129,7 +129,7 @@ fn quoted(characters: &mut impl Iterator<Item = char>) -> std::result::Result<St
 }
 
 fn escaped(characters: &mut impl Iterator<Item = char>) -> std::result::Result<char, &'static str> {
-    const NONE: &str = "a backslash stands before nothing it is known for";
+    const NONE: &str = "a backslash comes before a character that needs none";
     match characters.next() {
         Some('n') => Ok('\n'),
         Some('r') => Ok('\r'),
@@ -267,7 +267,7 @@ impl Rest<'_> {
         match self.block()?.as_deref() {
             None => Ok(None),
             Some([one]) => Ok(Some(*one)),
-            Some(_) => Err(format!("'{word}' is several places, and one is meant")),
+            Some(_) => Err(format!("'{word}' is several places, and only one can be named here")),
         }
     }
 
@@ -331,7 +331,7 @@ impl Rest<'_> {
                 .parse()
                 .ok()
                 .filter(|by| (1..=FARTHEST as u16).contains(by))
-                .ok_or_else(|| format!("'{}' is no number of pegs", word.text)),
+                .ok_or_else(|| format!("'{}' is not a number of pegs", word.text)),
         }
     }
 
@@ -345,7 +345,7 @@ impl Rest<'_> {
             None => Ok(RowIn::Middle(zone)),
             Some(word) => counted_from_1(&word.text)
                 .map(|row| RowIn::Of(zone, Row(row)))
-                .ok_or_else(|| format!("'{}' is no row, counted from 1", word.text)),
+                .ok_or_else(|| format!("'{}' is not a row, counted from 1", word.text)),
         }
     }
 
@@ -356,7 +356,8 @@ impl Rest<'_> {
             within = Some(zone(&word)?);
             word = self.next().map(|word| word.text.clone()).ok_or("the column is missing")?;
         }
-        let column = counted_from_1(&word).ok_or_else(|| format!("'{word}' is no column, counted from 1"))?;
+        let column =
+            counted_from_1(&word).ok_or_else(|| format!("'{word}' is not a column, counted from 1"))?;
         let side = if self.follows(Side::Left.word()) { Side::Left } else { Side::Right };
         // It may be said, and need not.
         self.follows(Side::Right.word());

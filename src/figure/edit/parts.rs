@@ -16,8 +16,8 @@ impl Layers {
         alone &= matches!(way, Way::Left | Way::Up);
         let layer = &self.layers[at];
         if alone && (layer.top + down < 0 || layer.left + right < 0) {
-            let why = format!("{part} is the only part and begins at the edge already");
-            return Err((why, "there is nothing that it could move against".into()));
+            let why = format!("{part} is the only part and already begins at the edge");
+            return Err((why, "there is nothing to move it against".into()));
         }
         // What would begin before the first peg moves all the rest instead.
         let (up, left) = (-(layer.top + down).min(0), -(layer.left + right).min(0));
@@ -63,7 +63,7 @@ impl Layers {
             return Err(("a part needs a name".into(), "write part NAME".into()));
         }
         match self.layers.iter().any(|layer| layer.name == name) {
-            true => Err((format!("there is a part {name} already"), right.into())),
+            true => Err((format!("there is already a part {name}"), right.into())),
             false => Ok(()),
         }
     }
@@ -80,7 +80,7 @@ impl Layers {
             self.check_free(name, "choose another name")?;
         }
         self.layers[at].name = name.into();
-        Ok(format!("{part} is called {name} now").into())
+        Ok(format!("{part} is now called {name}").into())
     }
 
     pub(super) fn reorder(&mut self, part: &str, other: Option<&str>, order: Order) -> Result<Done, Refused> {
@@ -89,20 +89,20 @@ impl Layers {
         let next = if up { Some(at + 1).filter(|at| *at < self.layers.len()) } else { at.checked_sub(1) };
         let next = next.ok_or_else(|| {
             let end = if up { "on top" } else { "at the bottom" };
-            (format!("{part} is {end} already"), "leave it out".into())
+            (format!("{part} is already {end}"), "leave it out".into())
         });
         let to = other.map_or_else(|| next, |other| self.part(other))?;
         let side = order.word();
         if other.is_some() && (to == at || (to < at) == up) {
             return Err((
-                format!("{part} lies {side} {} already", self.layers[to].name),
+                format!("{part} already lies {side} {}", self.layers[to].name),
                 "leave it out".into(),
             ));
         }
         let name = self.layers[to].name.clone();
         let layer = self.layers.remove(at);
         self.layers.insert(to, layer);
-        Ok(format!("{part} lies {side} {name} now").into())
+        Ok(format!("{part} now lies {side} {name}").into())
     }
 }
 

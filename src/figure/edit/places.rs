@@ -31,11 +31,11 @@ impl Block {
     /// Its places, row by row.
     ///
     /// # Errors
-    /// Why there are none: it lies too far out, or is larger than a figure can be.
+    /// Why there are none: it is too far out, or is larger than a figure can be.
     pub(super) fn spots(self) -> Result<Vec<Spot>, &'static str> {
         let ends = [self.rows.0, self.rows.1, self.columns.0, self.columns.1];
         if ends.iter().any(|end| end.saturating_abs() > FARTHEST) {
-            return Err("lies too far out");
+            return Err("is too far out");
         }
         let many = |(first, last): (i32, i32)| i64::from(last - first + 1);
         if many(self.rows) * many(self.columns) > MOST_PLACES {
@@ -46,7 +46,7 @@ impl Block {
         Ok((self.rows.0..=self.rows.1).flat_map(row).collect())
     }
 
-    /// The largest one that so many of the first places are, in their order.
+    /// The largest block that the first places make up, in their order, and how many they are.
     fn leading(spots: &[Spot]) -> Option<(Self, usize)> {
         let first = spots.first()?;
         let follows = |row: i32, at: usize, spot: &Spot| {

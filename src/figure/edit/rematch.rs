@@ -24,7 +24,7 @@ impl Layers {
             let mark = self.line_to_rematch(old)?;
             self.check_bead(new, tray)?;
             if found.iter().any(|(other, _)| *other == mark) {
-                return Err((format!("{old} stands here twice"), "name each line once".into()));
+                return Err((format!("{old} is listed twice"), "name each line once".into()));
             }
             found.push((mark, new.as_str()));
         }

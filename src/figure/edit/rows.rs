@@ -32,7 +32,7 @@ impl Layers {
             at.0.0 += usize::from(at.0 > row);
         }
         self.change_zone(zone, 1)?;
-        Ok(format!("row {} is doubled{}", row.0 + 1, self.counted_anew(row.0 + 2, "more")).into())
+        Ok(format!("row {} was doubled{}", row.0 + 1, self.counted_anew(row.0 + 2, "more")).into())
     }
 
     /// Takes a row out: parts that cross it shrink, those below move up. Where only a zone is named, it is the
@@ -69,13 +69,13 @@ impl Layers {
             at.0.0 -= usize::from(at.0 > row);
         }
         self.change_zone(zone, -1)?;
-        Ok(format!("row {} is dropped{}", row.0 + 1, self.counted_anew(row.0, "less")).into())
+        Ok(format!("row {} was dropped{}", row.0 + 1, self.counted_anew(row.0, "less")).into())
     }
 
     /// What is said of the rows from one on that have another number now; nothing where there are none.
     fn counted_anew(&self, first: usize, more: &str) -> String {
         let are_there = (first as i32) < self.spanned();
-        if are_there { format!(", and the rows below count 1 {more}") } else { String::new() }
+        if are_there { format!(", and the rows below are numbered 1 {more}") } else { String::new() }
     }
 
     fn has_hand_in(&self, row: usize) -> bool {

@@ -49,7 +49,7 @@ pub(super) fn read(text: &str) -> Result<History, String> {
         return Err(format!("this is a history of format {}, and only format {FORMAT} is known", raw.format));
     }
     if raw.done > raw.step.len() {
-        return Err(format!("done = {}, and there are {} steps", raw.done, raw.step.len()));
+        return Err(format!("done = {}, but there are {} steps", raw.done, raw.step.len()));
     }
     let step = |step: FileStep| {
         let unread = || format!("the change of '{}' cannot be read", step.line);

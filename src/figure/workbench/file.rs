@@ -389,7 +389,7 @@ fn text_of(file: &Path, named: &str, (most, what): (u64, &str)) -> Result<String
         other => other,
     };
     let bytes = files::read(file, most, what).map_err(as_named)?;
-    let not_text = |_| Error::Unreadable { file: named.into(), why: "it is no text file".into() };
+    let not_text = |_| Error::Unreadable { file: named.into(), why: "it is not a text file".into() };
     String::from_utf8(bytes).map_err(not_text)
 }
 

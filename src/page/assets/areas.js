@@ -2,7 +2,7 @@
 import { h } from "./dom.js";
 import { clamp, grip, lay, movable, spoken } from "./handles.js";
 
-const ANSWERS = { cloth: "Cloth", ground: "Ground", "": "Not sure" };
+const ANSWERS = { cloth: "Cloth", ground: "Background", "": "Not sure" };
 
 // Questions in `list`, places on `stage`; `changed()` after an answer, `later()` after a move.
 export function areaQuestions(stage, list, size, changed, later) {
@@ -59,8 +59,8 @@ export function areaQuestions(stage, list, size, changed, later) {
     };
     const point = (on) => () => stage.querySelector(`[data-frame="${at}"]`)?.classList.toggle("asked-about", on);
     return h("fieldset", { onfocusin: point(true), onfocusout: point(false), onpointerenter: point(true), onpointerleave: point(false) },
-      h("legend", {}, `Pale place ${at + 1}: is it cloth, or the ground behind?`),
-      h("div", { className: "answers" }, Object.entries(ANSWERS).map(pick), h("span", { className: "hint" }, is ? "as you say" : taken ? `taken for ${taken} so far` : "")));
+      h("legend", {}, `Pale place ${at + 1}: cloth or background?`),
+      h("div", { className: "answers" }, Object.entries(ANSWERS).map(pick), h("span", { className: "hint" }, is ? "as you say" : taken ? "assumed" : "")));
   };
 
   return {

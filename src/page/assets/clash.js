@@ -53,8 +53,8 @@ function open(ours, disk, lines, settled) {
       h("ul", { className: "differences" }, found.slice(0, MOST_LISTED).map((peg) => h("li", {}, `${where(peg)}: here ${peg.here ?? "no bead"}, on disk ${peg.there ?? "no bead"}`)),
         found.length > MOST_LISTED ? h("li", {}, `and ${found.length - MOST_LISTED} more`) : null),
       end(
-        lines.length ? button("Lay my step on the file", { take: "page", lines }) : canRestore ? button("Put my beads back", { take: "disk", lines: restoring(found) }) : "",
-        button("Go on from the file", { take: "disk" }, "primary")),
+        lines.length ? button("Apply my step to the file", { take: "page", lines }) : canRestore ? button("Put my beads back", { take: "disk", lines: restoring(found) }) : "",
+        button("Use the file", { take: "disk" }, "primary")),
       canRestore ? hint("Beads put back count as settled by hand.") : "",
     ];
   }, { className: "wide" });

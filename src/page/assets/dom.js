@@ -74,7 +74,7 @@ export const form = (close, words, send, ...fields) =>
   h("form", { method: "dialog", onsubmit: async (event) => {
     event.preventDefault();
     if ((await send()) !== false) close();
-  } }, ...fields, end(h("button", { onclick: close }, "Leave it"), h("button", { type: "submit", className: "primary" }, words)));
+  } }, ...fields, end(h("button", { onclick: close }, "Cancel"), h("button", { type: "submit", className: "primary" }, words)));
 
 // New content in a place; the keyboard stays on the same button, or beside it.
 export function redraw(place, ...content) {

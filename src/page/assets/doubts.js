@@ -42,16 +42,16 @@ function goTo(decision, goneOn = false) {
   say([`${at}: ${beadName(doubt.bead)}, ${sure(doubt)}.`, groupOf(doubt).length > 1 && `${together(doubt)}.`, settledWords(doubt), others.length && `Or ${others.join(", ")}.`, "Enter keeps it."].filter(Boolean).join(" "));
 }
 
-const sure = (doubt) => (doubt.sure === null ? "not known how sure" : `${percent(doubt.sure)} sure`);
+const sure = (doubt) => (doubt.sure === null ? "certainty unknown" : `${percent(doubt.sure)} sure`);
 const othersOf = (doubt) => doubt.others.slice(0, MOST_CHOICES);
 
 const groupOf = (doubt) => doubt.pegs ?? [doubt];
-const together = (doubt) => `One answer for all ${groupOf(doubt).length} ${doubt.bead}${isColour(doubt) ? " of this colour" : " that touch"}`;
+const together = (doubt) => `One answer for all ${groupOf(doubt).length} ${doubt.bead} beads${isColour(doubt) ? " of this colour" : " that touch"}`;
 
 // Why beads of a colour that the maker settled are asked about again.
 function settledWords(doubt) {
   const entry = doubt?.pegs && !isColour(doubt) && store.table.legend.find(({ bead }) => bead === doubt.bead);
-  return entry?.by === "hand" ? `${capital(doubt.bead)} is settled as a colour; asked is only whether it lies here.` : "";
+  return entry?.by === "hand" ? `${capital(doubt.bead)} is settled as a colour; the question is whether it belongs here.` : "";
 }
 
 // Keeps what is there, or takes `choice` (1 and up) of what came second.
@@ -305,5 +305,5 @@ function done() {
   const open = findings.filter((finding) => !finding.meant).length;
   return h("div", { className: "finished" },
     h("p", { className: "question" }, !asked ? "Nothing here is unsure." : all.length ? "What matters most is settled." : "Every doubt is settled."),
-    h("p", {}, "Now your own eye: see it from across a room, ", open ? `look at ${count(open, "finding")} below, ` : "", "and make the sheet to peg from."));
+    h("p", {}, "Now use your own eye: see it from across a room, ", open ? `look at ${count(open, "finding")} below, ` : "", "and make the sheet to peg from."));
 }

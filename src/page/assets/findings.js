@@ -50,6 +50,6 @@ function askWhy({ rule, what }, place) {
       const words = why.value.trim();
       if (words) change(line`meant ${rule}${plain(place ? line` ${place}` : "")} ${words}`, "Noted in the figure.");
       return !!words;
-    }, field("Why, in a word or two", why), hint("It is noted in the figure’s file, and checks keep still about it.")),
+    }, field("Why, in a word or two", why), hint("It is noted in the figure’s file, and checks will skip it.")),
   ]);
 }

@@ -20,7 +20,7 @@ const KEYS = {
   Arrows: "from peg to peg; with Shift: choose several; with Alt: move what is chosen",
   "Home, End": "ends of the row; with Ctrl: of the figure",
   "Page Up, Page Down": "five rows up or down",
-  H: "take the bead you point at in your hand",
+  H: "take the bead you point at into your hand",
   Space: "lay the bead in your hand; with Shift on the whole patch",
   T: "choose all that touch and are alike: so does a double press",
   "M, W": "mirror what is chosen; make it a part",
@@ -38,7 +38,7 @@ const KEYS = {
 
 const HANDS = {
   "A bead in your hand": "a press or a drag lays it; with Shift, or Whole patch, all that touch and are alike get it",
-  "Alt + press": "takes the bead there in your hand",
+  "Alt + press": "takes the bead there into your hand",
   "An empty hand": "a drag chooses a block, a double press all that touch and are alike",
   "What is chosen": "drag it elsewhere; with Ctrl it stays as well",
   "The picture": "a press there names the beads nearest to it",
@@ -51,13 +51,13 @@ const listed = (tag, rows) => h("dl", { className: "keys" }, Object.entries(rows
 export function openHelp() {
   const letters = box("letters", { checked: lettersOn(), onchange: () => localStorage.setItem(LETTERS, letters.checked ? "on" : "off") });
   dialog("Help and keys", (close) => [
-    h("p", {}, "The draft is a proposal; your eye decides. Go through what is unsure, first what a wrong answer costs most: one question for a colour, one for beads that touch. The frame in the picture and the frame in the beads are the same place. A bead with a small dot is not settled yet; the larger the dot, the less sure."),
-    h("p", {}, "Every step is on disk at once and can be undone, tomorrow too. A bead you settled stays until you change it yourself."),
+    h("p", {}, "The draft is a proposal; your eye decides. Go through what is unsure, starting with what a wrong answer costs most: one question for a colour, one for beads that touch. The frame in the picture and the frame in the beads are the same place. A bead with a small dot is not settled yet; the larger, the less sure."),
+    h("p", {}, "Every step is saved at once and can be undone, even tomorrow. A bead you settled stays until you change it yourself."),
     h("h3", {}, "By hand"),
     listed("b", HANDS),
     h("h3", {}, "By keys"),
     listed("kbd", KEYS),
-    tick(letters, "Letter and number keys do something by themselves"),
+    tick(letters, "Use single letter and number keys"),
     end(h("button", { className: "primary", onclick: close }, "Back to the table")),
   ], { className: "wide" });
 }

@@ -30,7 +30,7 @@ async function begin() {
   if (!takeToken()) {
     // Nothing else is shown: what is said is the page.
     document.body.append(h("main", {}, $("trouble")));
-    return refuse("This page is let in by its address only. Open the address that the terminal shows; it holds a key made for this start.");
+    return refuse("This page opens only from its full address. Open the address that the terminal shows; it holds a key made for this run.");
   }
   try {
     begun = await get("/api/start");

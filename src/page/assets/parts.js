@@ -66,7 +66,7 @@ function item(part, at, parts) {
       make("mirror", "Mirror", line`mirror ${name}`),
       many ? make("over", "Lay over", line`over ${name}`, "Over", at === parts.length - 1) : null,
       many ? make("under", "Lay under", line`under ${name}`, "Under", at === 0) : null,
-      press(does("call"), "Rename…", () => askName("Another name", name, "Call it so", (words) => call(name, words))),
+      press(does("call"), "Rename…", () => askName("Another name", name, "Rename", (words) => call(name, words))),
       many ? make("remove", "Remove", line`remove ${name}`) : null)));
 }
 
@@ -91,7 +91,7 @@ function askName(title, was, words, then) {
   dialog(title, (close) => [form(close, words, () => {
     const called = name.value.trim();
     const isTaken = called !== was && store.table.parts.some((part) => part.name === called);
-    taken.textContent = isTaken ? `There is a part ${called} already.` : "";
+    taken.textContent = isTaken ? `There is already a part ${called}.` : "";
     if (called && !isTaken) then(called);
     return !!called && !isTaken;
   }, taken, field("What is it? A hat, a lamp…", name))]);

@@ -27,7 +27,7 @@ export function start() {
   const picture = h("img", { alt: "The reference at the same size" });
   $("far").append(
     h("div", { className: "far-pair" }, canvas, picture),
-    h("p", {}, "As three metres away, when you sit at arm’s length. Is it still who it should be?"),
+    h("p", {}, "As from three metres, if you sit at arm’s length. Is it still who it should be?"),
     h("button", { onclick: () => setWay("plain") }, "Back to the beads"),
   );
   on("table way parts reference", () => {

@@ -30,7 +30,7 @@ async function lineUp(stand, pressed) {
   pressed.setAttribute("aria-pressed", `${!stand.hidden}`);
   if (stand.hidden) return;
   const picture = h("img", { alt: "Every figure of the folder on one ground line, to one scale, beside the guide" });
-  const told = h("p", { className: "hint", "aria-live": "polite" }, "Standing them up…");
+  const told = h("p", { className: "hint", "aria-live": "polite" }, "Lining them up…");
   const save = h("button", { className: "small", onclick: () => keep(told, () => getBlob("/api/lineup"), "lineup.pdf") }, "Save the line-up (PDF)");
   stand.replaceChildren(h("div", { className: "lineup-frame", tabIndex: 0, role: "group", "aria-label": "Line-up, to be scrolled" }, picture), save, told);
   try {
@@ -54,7 +54,7 @@ function askPicture(pictures, go) {
       close();
       go.picture(name);
     } }, images[at], name)))),
-    end(h("button", { onclick: close }, "Leave it")),
+    end(h("button", { onclick: close }, "Cancel")),
   ], { className: "wide" });
   // One after the other while somebody looks; what cannot be read stays a name.
   (async () => {
@@ -73,7 +73,7 @@ function askNew(figures, classes, go) {
   const name = line("new-name", { required: true, autofocus: true });
   const tall = pick("new-class", [["", "as the older one"], ...heights(classes)], { onchange: ask });
   const may = box("rows-may-go");
-  const mayGo = tick(may, "Rows may go with beads placed by hand");
+  const mayGo = tick(may, "Rows with beads placed by hand may go");
   const told = h("p", { className: "warning", role: "alert", hidden: true });
   // Rows go only from one that is taller.
   function ask() {

@@ -32,7 +32,7 @@ export function start(begun) {
     field("Beside", who),
     h("div", { className: "true-size", tabIndex: 0, role: "group", "aria-label": "Figure and guide at true size" }, canvas),
     h("p", { className: "hint", id: "size-words" }),
-    hint("True at 100 % zoom on a screen that tells its size rightly. Hold a ruler or a bead to it."),
+    hint("True at 100 % zoom if your screen reports its size correctly. Check with a ruler."),
   );
   on("table way parts", () => {
     if (filledFor && filledFor !== store.table.file) [filledFor, beside, who.value] = [null, null, GUIDE[0]];

@@ -54,7 +54,7 @@ export async function showSketch(begun, opened) {
     else sheet.set(cornersOf(around(whole, -INSET * Math.min(width, height))));
     elsewhere();
   });
-  const everyone = press("people", "Anyone of them", () => {
+  const everyone = press("people", "Any of them", () => {
     people.clear();
     draft();
   });
@@ -110,7 +110,7 @@ export async function showSketch(begun, opened) {
     canvas.setAttribute("aria-label", `The draft: ${words}`);
     text(told, words);
     text(note, [
-      people.count() > 1 && `${people.count()} people are here: press the one that is meant.`,
+      people.count() > 1 && `${people.count()} people are here: press the one you mean.`,
       sheet.any() && (sheet.said() ? "The sheet’s corners are as you set them." : "The sheet was found: drag a corner that is off."),
       lines.any() ? "Where a line is off, drag it, or move it with the arrow keys." : "The drawing is in bead proportions: its rows are read as they are, and no lines are needed.",
     ].filter(Boolean).join(" "));

@@ -25,7 +25,7 @@ async function walk(line, goes, done, nothing) {
 }
 
 export const back = () => walk(store.table.undo, undo, "Undone", "Nothing to undo.");
-export const forth = () => walk(store.table.redo, redo, "Done again", "Nothing to do again.");
+export const forth = () => walk(store.table.redo, redo, "Redone", "Nothing to redo.");
 
 function show() {
   const { history, undone, ...table } = store.table;
@@ -44,7 +44,7 @@ function show() {
   const first = step("Before these steps", () => undo(history.length), history.length ? {} : NOW);
   body.replaceChildren(later.length + before.length
     ? h("ol", { className: "past", "aria-label": "Steps, the last first. Press one to go there." }, later.reverse(), before.reverse(), first)
-    : hint("None yet. Each step is on disk as soon as it is made, and can be undone tomorrow."));
+    : hint("None yet. Each step is saved as soon as it is made, and can be undone tomorrow."));
   if (held) body.querySelector("[aria-current]")?.focus();
 }
 

@@ -13,8 +13,8 @@ use crate::sample::cluster::mean_of;
 /// Two eyes.
 pub(super) const EYES_DETECTOR: Detector = Detector {
     name: "eyes",
-    what: "What is darkest in the row of a face that has the eyes, as a bead to each side of the nose.",
-    why: "A face without eyes is none, and they fill no window.",
+    what: "What is darkest in the row of a face where the eyes are, as one bead on each side of the nose.",
+    why: "A face needs its eyes, and they are too small to fill a window.",
     source: "Both designs by eye of every sketch; common practice, no source.",
     example: "Two dots of a pen.",
     limits: "At least 15 L* darker than the skin.",

@@ -36,7 +36,7 @@ pub(super) struct Sign {
 pub(super) const DETECTOR: Detector = Detector {
     name: "marks",
     what: "A piece of one colour far smaller than a bead, or a thin line, that stands out from the bead it lies in.",
-    why: "Buttons, braces, a patch or a string make the character, and no window is filled by them.",
+    why: "Buttons, braces, a patch or a string make the character, and are too small to fill a window.",
     source: "Both designs by eye of each of our sketches; common practice, no source.",
     example: "Red braces over a blue shirt, each half a bead wide.",
     limits: "At least 0.1 beads large and 25 CIEDE2000 from its bead; an upright line is at most 0.8 beads thick and at \

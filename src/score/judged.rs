@@ -5,7 +5,7 @@ use crate::grid::Grid;
 use crate::tray::{BeadId, Tray};
 use crate::units::{Column, Row};
 
-/// Truth and draft are shifted against each other by up to so many beads each way: a draft that lies a bead
+/// Truth and draft are shifted against each other by up to this many beads each way: a draft that lies a bead
 /// aside is no worse a figure.
 const SHIFT: isize = 2;
 
@@ -54,7 +54,7 @@ pub fn score(truth: &Grid<Option<BeadId>>, draft: &Grid<Option<(BeadId, f64)>>, 
 }
 
 /// Scores a draft that may lie up to `most` beads aside each way.
-pub(super) fn score_within(
+pub(crate) fn score_within(
     most: isize,
     truth: &Grid<Option<BeadId>>,
     draft: &Grid<Option<(BeadId, f64)>>,

@@ -1,0 +1,143 @@
+//! `smallcast help`: a page of help, the options of a command, completions for a shell, man pages.
+
+mod layout;
+mod markdown;
+mod shells;
+
+use std::path::PathBuf;
+
+use clap::builder::PossibleValuesParser;
+use smallcast::error::Result;
+use smallcast::help::TOPICS;
+
+use super::output::{self, Paint};
+
+/// The words that ask for completions, and for man pages.
+const COMPLETIONS: &str = "completions";
+const MAN: &str = "man";
+
+/// A page is no wider than this: longer lines are hard to read.
+pub const WIDEST: usize = 100;
+
+/// Which page says more than a command's options.
+const MORE: [(&str, &str); 15] = [
+    ("start", "casts"),
+    ("plan", "heights"),
+    ("draft", "pictures"),
+    ("edit", "changes"),
+    ("reuse", "casts"),
+    ("compare", "pictures"),
+    ("rematch", "beads"),
+    ("tray", "beads"),
+    ("check", "checking"),
+    ("count", "checking"),
+    ("sheet", "printing"),
+    ("show", "showing"),
+    ("lineup", "showing"),
+    ("scene", "showing"),
+    ("measure", "measuring"),
+];
+
+/// What a call without any word is answered: the job and where to begin.
+pub const SHORT: &str = "\
+smallcast turns a reference picture into a figure of fuse beads you own:
+  smallcast draft PICTURE --save NAME.figure.toml --picture NAME.png
+  smallcast edit NAME.figure.toml                  clean it up by hand
+  smallcast sheet NAME.figure.toml --save NAME.pdf   the page to peg from
+Your own beads, casts and all else: smallcast help";
+
+/// Show a page of help or the options of a command; completions for your shell, and man pages
+#[derive(Debug, clap::Args)]
+pub struct Arguments {
+    /// A page, a command, completions or man; without it, all there is
+    #[arg(value_name = "TOPIC|COMMAND", value_parser = words(), hide_possible_values = true)]
+    about: Option<String>,
+    /// For completions the shell: bash, zsh or fish; for man a command
+    #[arg(value_name = "WORD", requires = "about")]
+    of: Option<String>,
+    /// Save the man pages of all commands in this folder
+    #[arg(long, value_name = "FOLDER", requires = "about", conflicts_with = "of")]
+    save: Option<PathBuf>,
+    /// Overwrite existing man pages
+    #[arg(long, requires = "save")]
+    replace: bool,
+}
+
+impl Arguments {
+    /// Prints what was asked for, or saves man pages.
+    ///
+    /// # Errors
+    /// [`smallcast::error::Error::BadValue`] for a word that means nothing here; what writing may say.
+    pub fn execute(&self) -> Result<()> {
+        let of = self.of.as_deref();
+        match self.about.as_deref() {
+            Some(MAN) => shells::man(of, self.save.as_deref(), self.replace),
+            Some(about) if self.save.is_some() => Err(shells::not_saved(about)),
+            Some(COMPLETIONS) => shells::completions(of),
+            Some(about) if of.is_some() => Err(shells::one_word(about)),
+            about => match TOPICS.iter().find(|topic| Some(topic.name) == about) {
+                Some(topic) => output::print(&page(topic.text)),
+                None => options(about),
+            },
+        }
+    }
+}
+
+/// A page laid out for standard output.
+fn page(text: &str) -> String {
+    layout::lay_out(&markdown::blocks(text), Paint::for_stdout(), output::width().min(WIDEST))
+}
+
+/// The options of a command, or all commands.
+fn options(command: Option<&str>) -> Result<()> {
+    let words = ["smallcast"].into_iter().chain(command).chain(["--help"]);
+    match super::command().try_get_matches_from(words) {
+        // A closed pipe is no fault of the maker's.
+        Err(answer) => answer.print().or(Ok(())),
+        Ok(_) => Ok(()),
+    }
+}
+
+/// The words that are known after `help`.
+fn words() -> PossibleValuesParser {
+    let commands = MORE.iter().map(|(command, _)| *command);
+    let topics = TOPICS.iter().map(|topic| topic.name);
+    PossibleValuesParser::new(commands.chain(topics).chain([COMPLETIONS, MAN]).collect::<Vec<_>>())
+}
+
+/// What stands below the list of commands: the pages there are.
+pub fn below_commands() -> String {
+    let width = output::width().min(WIDEST);
+    let named = TOPICS.iter().map(|topic| (topic.name.to_owned(), topic.about.to_owned()));
+    let others = [
+        (COMPLETIONS.to_owned(), "for bash, zsh and fish".to_owned()),
+        (MAN.to_owned(), "man pages of all commands".to_owned()),
+    ];
+    let list = layout::terms(named.chain(others), width);
+    format!("Pages of help (smallcast help TOPIC):\n{list}")
+}
+
+/// What stands below a command's options: the page that says more.
+pub fn below(command: &str) -> String {
+    let page = MORE.iter().find(|(name, _)| *name == command).map(|(_, page)| *page);
+    page.map_or(String::new(), |page| format!("More: smallcast help {page}"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use clap::CommandFactory;
+
+    #[test]
+    fn every_command_names_a_page_that_there_is_and_no_page_has_a_commands_name() {
+        let cli = crate::cli::Cli::command();
+        let commands: Vec<&str> =
+            cli.get_subcommands().map(clap::Command::get_name).filter(|n| *n != "help").collect();
+        assert_eq!(commands, MORE.map(|(command, _)| command));
+        for (command, page) in MORE {
+            assert!(TOPICS.iter().any(|topic| topic.name == page), "{command}: {page}");
+        }
+        let taken = |name: &str| commands.contains(&name) || name == COMPLETIONS || name == MAN;
+        assert!(!TOPICS.iter().any(|topic| taken(topic.name)));
+    }
+}
