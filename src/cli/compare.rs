@@ -58,7 +58,7 @@ pub struct Arguments {
 }
 
 /// What one picture shows.
-pub struct Seen {
+pub struct AreaColours {
     /// The picture's name.
     pub file: String,
     /// Where it was looked at.
@@ -148,7 +148,7 @@ impl Arguments {
         pictures: &[(String, Picture)],
         figure: Option<&(Figure, Mark)>,
         tray: &Tray,
-    ) -> Result<Vec<Seen>> {
+    ) -> Result<Vec<AreaColours>> {
         let areas = self.areas(pictures.len())?;
         let mut seen = Vec::new();
         for (at, (file, picture)) in pictures.iter().enumerate() {
@@ -169,7 +169,7 @@ impl Arguments {
                 why: format!("{file} is transparent there: it has no colour"),
                 right: "choose an area of the figure itself".into(),
             })?;
-            seen.push(Seen { file: file.clone(), place, sighting });
+            seen.push(AreaColours { file: file.clone(), place, sighting });
         }
         Ok(seen)
     }
@@ -224,7 +224,7 @@ impl Arguments {
 }
 
 /// The beads worth seeing on the figure: those that serve all, then what each picture would take.
-fn candidates(seen: &[Seen], agreement: &Agreement) -> Vec<BeadId> {
+fn candidates(seen: &[AreaColours], agreement: &Agreement) -> Vec<BeadId> {
     /// As many as fit side by side.
     const MOST: usize = 5;
     let all = agreement.serve_all.iter().map(|served| served.bead).take(3);

@@ -100,7 +100,7 @@ impl View<'_> {
             cells.push(need.needed.to_string());
             cells.push(match need.owned {
                 Owned::Told(owned) => owned.to_string(),
-                Owned::NotTold => "not told".into(),
+                Owned::NotTold => "unknown".into(),
                 Owned::NotInTray => "not in tray".into(),
             });
             cells.extend(told.then(|| enough(need)));

@@ -56,7 +56,7 @@ pub struct Outcome {
     pub made: Vec<(String, smallcast::figure::Edited)>,
     /// The lines of the steps undone, the last one first.
     pub undone: Vec<String>,
-    /// The lines of the steps done again.
+    /// The lines of the steps redone.
     pub redone: Vec<String>,
     /// The figure after what was done; none if it was only looked at.
     pub figure: Option<Figure>,

@@ -11,7 +11,7 @@ use super::output::Paint;
 use super::report::plain;
 use super::table::wrapped;
 
-/// What was done, the figure as it is now, and where it is saved; in colours, and so many columns.
+/// What was done, the figure as it is now, and where it is saved; in the colours and columns given.
 pub fn report(bench: &Workbench, outcome: &Outcome, tray: &Tray, (paint, width): (Paint, usize)) -> String {
     let name = bench.figure().name();
     let mut text = String::new();

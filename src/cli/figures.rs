@@ -55,7 +55,7 @@ fn open_but(
     guide: Option<&Path>,
     tell: impl Fn(usize, usize) + Sync,
 ) -> Result<Vec<Opened>> {
-    /// Told of so many at a time: saying it takes longer than reading one.
+    /// Progress is reported after each such number of figures: reporting takes longer than reading one.
     const AT_A_TIME: usize = 64;
     let mut opened = Vec::new();
     let done = AtomicUsize::new(0);

@@ -357,7 +357,7 @@ fn slot(figure: Option<usize>, beads: &Grid<Option<Bead>>, name: &str) -> Slot {
     Slot { figure, beads, left: 0, width, words }
 }
 
-/// A bracket so wide with words in its middle.
+/// A bracket this wide with words in its middle.
 fn spanned((left, right): (char, char), words: &str, wide: usize) -> String {
     let words = match wide.saturating_sub(4) {
         0 => String::new(),

@@ -194,7 +194,7 @@ impl Arguments {
     }
 }
 
-/// Beads of a figure that the tray has not, or too few of.
+/// Beads of a figure that are not in the tray, or too few.
 fn lacking(figure: &Figure, tray: &Tray) -> Vec<Warning> {
     let counts = figure.counts().into_iter().filter(|(_, needed)| *needed > 0);
     let (owned, strange): (Vec<_>, Vec<_>) = counts.partition(|(entry, _)| tray.find(&entry.bead).is_some());

@@ -6,7 +6,7 @@ use ndarray::Array2;
 
 use crate::colour::Lab;
 use crate::reference::ground::Ground;
-use crate::reference::mask::{Piece, beside, edge_of, grown, outside_of, pieces, worn};
+use crate::reference::mask::{Piece, beside, edge_of, grown, outside_of, pieces, spans, worn};
 use crate::reference::subject::{Cover, OnGround, extent};
 
 /// Something that was left out of the figure.
@@ -146,10 +146,8 @@ struct Thing {
 
 impl Thing {
     fn of(ink: &Piece, solid: usize, bead: f64) -> Self {
-        let start = (usize::MAX, 0, usize::MAX, 0);
-        let at = ink.iter().fold(start, |(top, bottom, left, right), &(y, x)| {
-            (top.min(y), bottom.max(y + 1), left.min(x), right.max(x + 1))
-        });
+        let (rows, columns) = spans(ink);
+        let at = (rows.start, rows.end, columns.start, columns.end);
         Self {
             at,
             bead,
@@ -243,8 +241,7 @@ pub(super) fn faint_marks(
     if (main.len() as f64) < WHOLE * strong.iter().filter(|set| **set).count() as f64 {
         return None;
     }
-    let (top, bottom) = main.iter().fold((usize::MAX, 0), |(low, high), p| (low.min(p.0), high.max(p.0)));
-    let bead = (bottom + 1 - top) as f64 / rows as f64;
+    let bead = spans(&main).0.len() as f64 / rows as f64;
     let by_strong = grown(&strong, SOFT_EDGE);
     let faint = Array2::from_shape_fn(differs.dim(), |p| differs[p] && !by_strong[p]);
     let mut marks = pieces(&faint);
@@ -280,13 +277,10 @@ pub(super) fn faint_marks(
 fn is_fold(piece: &Piece, (rows, columns): (usize, usize)) -> bool {
     /// So many times as long as it is broad, its lean counted as breadth.
     const LONG: usize = 6;
-    let span = |of: fn(&(usize, usize)) -> usize| {
-        piece.iter().map(of).fold((usize::MAX, 0), |(low, high), v| (low.min(v), high.max(v)))
-    };
-    let ((top, bottom), (left, right)) = (span(|p| p.0), span(|p| p.1));
-    let (high, wide) = (bottom + 1 - top, right + 1 - left);
-    let level = wide >= LONG * high && (left == 0 || right + 1 == columns);
-    level || high >= LONG * wide && (top == 0 || bottom + 1 == rows)
+    let (down, across) = spans(piece);
+    let (high, wide) = (down.len(), across.len());
+    let level = wide >= LONG * high && (across.start == 0 || across.end == columns);
+    level || high >= LONG * wide && (down.start == 0 || down.end == rows)
 }
 
 /// Whether a drawing is outlined: something far darker than the paper runs nearly all around, and along much of that it

@@ -2,7 +2,7 @@
 
 use ndarray::Array2;
 
-use crate::reference::mask::{Piece, grown, pieces};
+use crate::reference::mask::{Piece, grown, pieces, spans};
 use crate::reference::subject::Cover;
 
 /// Pieces smaller than this share of the largest are specks.
@@ -39,8 +39,7 @@ pub(super) fn the_figure(
     let Some(main) = pieces.iter().max_by_key(|piece| piece.len()) else {
         return (mask.map(|_| false), 1, false);
     };
-    let (first, last) = main.iter().fold((usize::MAX, 0), |(low, high), p| (low.min(p.0), high.max(p.0)));
-    let height = last + 1 - first;
+    let height = spans(main).0.len();
     let reach = (NEAR * height as f64 / rows as f64).round() as usize;
     let mut kept = Array2::from_elem(mask.dim(), false);
     main.iter().for_each(|&p| kept[p] = true);

@@ -58,6 +58,16 @@ fn any_of_next(mut values: Vec<bool>, apart: usize, length: usize) -> Vec<bool> 
 /// Pixels that hang together.
 pub(crate) type Piece = Vec<(usize, usize)>;
 
+/// The rows and the columns that some pixels span; empty of none.
+pub(crate) fn spans(pixels: &[(usize, usize)]) -> (Range<usize>, Range<usize>) {
+    let around = |span: Range<usize>, at: usize| span.start.min(at)..span.end.max(at + 1);
+    let start = (usize::MAX..0, usize::MAX..0);
+    let (rows, columns) =
+        pixels.iter().fold(start, |(rows, columns), &(y, x)| (around(rows, y), around(columns, x)));
+    // Where there are none, the first is none either.
+    (rows.start.min(rows.end)..rows.end, columns.start.min(columns.end)..columns.end)
+}
+
 /// Everything that can be reached from the border without crossing the mask.
 pub(crate) fn outside_of(mask: &Array2<bool>) -> Array2<bool> {
     let (rows, columns) = mask.dim();

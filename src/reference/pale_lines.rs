@@ -5,8 +5,9 @@
 
 use ndarray::Array2;
 
-use super::ground::{Ground, median};
+use super::ground::Ground;
 use super::mask::{grown, pieces, worn};
+use super::middle::median;
 use crate::colour::Lab;
 
 /// A drawing is broken up where its largest piece has no more than this share of all that differs from the paper.

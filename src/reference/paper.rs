@@ -4,7 +4,8 @@ use ndarray::Array2;
 
 use crate::colour::Lab;
 use crate::reference::Step;
-use crate::reference::ground::{Ground, median};
+use crate::reference::ground::Ground;
+use crate::reference::middle::median;
 
 /// Whether the whole frame is paper under a lamp: its border is light and hardly coloured, and its light
 /// changes from side to side and is grainy, as no flat digital ground's does.

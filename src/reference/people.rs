@@ -6,7 +6,7 @@ use ndarray::Array2;
 
 use crate::colour::Lab;
 use crate::plan::{HeightClass, MOST_ROWS};
-use crate::reference::mask::{Piece, beside, grown, outside_of, pieces};
+use crate::reference::mask::{Piece, beside, grown, outside_of, pieces, spans};
 use crate::reference::shrink::Area;
 
 /// One of the people on a page.
@@ -49,11 +49,8 @@ pub(super) struct Group {
 
 impl Group {
     fn of(pixels: Piece) -> Self {
-        let span = |of: fn(&(usize, usize)) -> usize| {
-            let (low, high) = pixels.iter().map(of).fold((usize::MAX, 0), |(l, h), v| (l.min(v), h.max(v)));
-            low.min(high)..high + 1
-        };
-        Self { rows: span(|p| p.0), columns: span(|p| p.1), pixels }
+        let (rows, columns) = spans(&pixels);
+        Self { rows, columns, pixels }
     }
 
     fn area(&self) -> f64 {

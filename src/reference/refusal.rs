@@ -5,8 +5,9 @@ use imageproc::point::Point;
 use ndarray::Array2;
 
 use super::Step;
-use super::ground::{least_squares, median};
+use super::ground::least_squares;
 use super::mask::{pieces, worn};
+use super::middle::median;
 use super::shrink::Area;
 use super::sight::{Sight, View};
 use super::subject::Cover;

@@ -2,8 +2,8 @@
 
 use ndarray::Array2;
 
-use crate::reference::ground::median;
 use crate::reference::mask::{grown, worn};
+use crate::reference::middle::median;
 
 /// A printed rule is at most so thick, in beads; a limb one bead thick is far from it.
 const THICK: f64 = 0.16;

@@ -18,7 +18,7 @@ pub(super) const RULE: Rule = Rule {
     judge: Judge::Figure(judge),
 };
 
-/// Rows of a grown figure's torso (common practice, no source): children's arms are shorter.
+/// Rows of an adult's torso (common practice, no source): children's arms are shorter.
 const GROWN_TORSO: usize = 7;
 
 /// Rows of a torso up to which a small child may have thin legs.
@@ -27,7 +27,7 @@ const SMALL_TORSO: usize = 4;
 /// Beads an arm may be longer or shorter.
 const ARM_WITHIN: usize = 1;
 
-/// Solid legs are at most so wide: two legs of two beads.
+/// Solid legs are at most this wide: two legs of two beads.
 const SOLID: usize = 4;
 
 /// Fewest rows that show how legs stand.
@@ -211,7 +211,7 @@ fn limbs(body: &Body) -> Option<(usize, Vec<Place>)> {
     (is_clear && !is_small).then(|| (wide, rows.concat()))
 }
 
-/// How long the arms of a grown figure are that hang.
+/// How long the arms of an adult are that hang.
 fn arms(body: &Body, skin: Mark) -> Option<(usize, Vec<Place>)> {
     let is_grown = body.zone(Zone::Torso).len() >= GROWN_TORSO;
     let arms: Vec<Arm> = body.arms().filter(|_| is_grown).filter(|arm| arm.hangs(body, skin)).collect();

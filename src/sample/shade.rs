@@ -9,7 +9,7 @@ use ndarray::Array2;
 
 use crate::colour::{Lab, Linear, ciede2000};
 use crate::reference::PIXELS_PER_BEAD;
-use crate::reference::ground::median;
+use crate::reference::middle::median;
 use crate::sample::cluster::mean_of;
 use crate::sample::labels::Labels;
 use crate::sample::piece::{Piece, Place};

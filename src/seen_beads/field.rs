@@ -5,7 +5,7 @@ use ndarray::Array2;
 
 use crate::colour::{Lab, Linear, labs};
 use crate::reference::FlatSheet;
-use crate::reference::ground::median;
+use crate::reference::middle::median;
 
 /// A share of the paper's light, channel by channel (linear sRGB): 1 is bare paper.
 pub(super) type Share = [f32; 3];
@@ -88,7 +88,7 @@ impl Field {
         median(off.collect())
     }
 
-    /// ... of bare paper, which most of a sheet is.
+    /// The grain of bare paper, which most of a sheet is.
     pub fn paper_grain(&self) -> f64 {
         self.paper_grain
     }

@@ -409,7 +409,7 @@ fn readings_are_numbered_shown_taken_and_saved() {
         (&["--choices", "10"], "2 to 9"),
         (&["--choices", "4", "--take", "0"], "counted from 1"),
         (&["--choices", "4", "--take", "3", "--save", "x.figure.toml"], "only 2 readings"),
-        (&["--choices", "4", "--save", "x.figure.toml"], "not which to save"),
+        (&["--choices", "4", "--save", "x.figure.toml"], "--save needs one of them"),
     ] {
         let said = refusal(&with(more));
         assert!(said.contains(expected), "{said}");

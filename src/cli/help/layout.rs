@@ -74,7 +74,7 @@ fn table(rows: &[Vec<String>], paint: Paint, width: usize) -> String {
     text
 }
 
-/// Words in lines, the first so far in and the others so far.
+/// Words in lines: the first is indented by the first number, the others by the second.
 fn filled(words: &[Word], paint: Paint, width: usize, [first, rest]: [usize; 2]) -> String {
     let (mut text, mut column, mut room) = (" ".repeat(first), first, true);
     for run in runs(words, paint) {

@@ -24,7 +24,7 @@ pub(super) struct Taken<'a> {
 
 impl Layers {
     /// Copies a part of another figure in; its beads find their lines in the legend by their names. A part of the body
-    /// takes the place of this figure's own, but for what was placed by hand.
+    /// takes the place of this figure's own, except for what was placed by hand.
     pub(super) fn take(&mut self, this: &Figure, taken: &Taken) -> Result<Done, Refused> {
         let (theirs, ours) = (Anatomy::of(taken.other), Anatomy::of(this));
         let body = BodyPart::named(taken.part);
@@ -125,7 +125,7 @@ impl Layers {
         }
     }
 
-    /// Takes the beads off that show of some parts of the body, but for those by hand; how many.
+    /// Takes the beads off that show of some parts of the body, except for those by hand; how many.
     fn clear(&mut self, ours: &Grid<Option<BodyPart>>, goes: impl Fn(Row, BodyPart) -> bool) -> usize {
         let own = ours.iter().filter(|(row, _, part)| part.is_some_and(|part| goes(*row, part)));
         let mut went = 0;

@@ -9,7 +9,7 @@ use super::legs::{self, BAND, Legs};
 use super::silhouette::{HALF, Silhouette, Span, nearest};
 use super::{stride, zone_at};
 use crate::plan::{Build, Landmark, Measured, Zone, ZoneRows};
-use crate::reference::ground::median;
+use crate::reference::middle::median;
 use ndarray::Array2;
 
 /// One bead's stretch of a row; column 0 stands on the body's axis.

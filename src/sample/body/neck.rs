@@ -2,7 +2,7 @@
 
 use super::landmarks::{END, Place, RECKONED, Search};
 use crate::plan::Zone;
-use crate::reference::ground::median;
+use crate::reference::middle::median;
 
 impl Search<'_> {
     /// How wide the body is in each row of pixels, evened over half a bead; 0 above and below it.

@@ -9,8 +9,8 @@ use super::silhouette::HALF;
 use super::zone_at;
 use crate::plan::{Zone, ZoneRows};
 use crate::reference::Reference;
-use crate::reference::ground::{median, middle_colour};
 use crate::reference::mask::pieces;
+use crate::reference::middle::{median, middle_colour};
 use crate::sample::labels::{GROUND, Labels};
 use crate::sample::piece::sides;
 

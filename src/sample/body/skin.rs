@@ -10,7 +10,7 @@ use super::scene::{Peg, SHOWS, Scene};
 use super::silhouette::sides_of;
 use crate::colour::{Lab, ciede2000};
 use crate::plan::{Build, Zone, ZoneRows};
-use crate::reference::ground::middle_colour;
+use crate::reference::middle::middle_colour;
 use crate::sample::piece::commonest;
 
 /// One skin for a face.

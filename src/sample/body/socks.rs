@@ -8,8 +8,8 @@ use std::collections::BTreeSet;
 use super::silhouette::HALF;
 use crate::colour::Lab;
 use crate::reference::Reference;
-use crate::reference::ground::middle_colour;
 use crate::reference::mask::{beside, pieces};
+use crate::reference::middle::middle_colour;
 use crate::sample::labels::{GROUND, Labels};
 use crate::sample::piece::{Place, commonest, sides};
 

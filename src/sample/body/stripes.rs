@@ -16,7 +16,7 @@ use super::turns::{Cloth, LESSER, Turns};
 use crate::colour::Lab;
 use crate::plan::Zone;
 use crate::reference::Area;
-use crate::reference::ground::{median, middle_colour};
+use crate::reference::middle::{median, middle_colour};
 use crate::sample::labels::GROUND;
 use crate::sample::piece::flood;
 

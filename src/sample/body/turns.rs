@@ -8,7 +8,7 @@ use ndarray::Array2;
 use super::silhouette::sides_of;
 use crate::colour::{Lab, ciede2000};
 use crate::reference::Area;
-use crate::reference::ground::middle_colour;
+use crate::reference::middle::middle_colour;
 use crate::sample::cluster::mean_of;
 
 /// How far the line goes to each side, in beads: three periods of stripes two beads apart are seen.
