@@ -100,7 +100,7 @@ fn parts(c: &mut Criterion) {
         b.iter(|| theirs.windows(2).map(|w| w[0].difference(w[1])).sum::<f64>());
     });
     group.bench_function("clusters of 4096", |b| b.iter(|| cluster_colours(black_box(&colours), 8, 7)));
-    let picture = opened(&jpeg(&drawing(60, 100))).pixels;
+    let picture = opened(&jpeg(&drawing(60, 100))).into_pixels();
     group.bench_function("resample to 400 rows", |b| {
         b.iter_batched(|| &picture, |p| resample(p, Area::whole(p), 400, 200), BatchSize::SmallInput);
     });

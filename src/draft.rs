@@ -1,4 +1,42 @@
 //! The whole line, from an opened picture to a draft figure.
+//!
+//! A program that drafts every picture of a folder and saves the figures beside them, all or none:
+//!
+//! ```
+//! use std::path::{Path, PathBuf};
+//!
+//! use smallcast::draft::{DraftOptions, draft};
+//! use smallcast::error::Result;
+//! use smallcast::reference::{Limits, open};
+//! use smallcast::{figure, saving, tray::Tray};
+//!
+//! fn draft_folder(folder: &Path, tray: &Tray, options: &DraftOptions) -> Result<usize> {
+//!     let entries = folder.read_dir().into_iter().flatten().flatten();
+//!     let mut pictures: Vec<PathBuf> = entries.map(|entry| entry.path()).collect();
+//!     pictures.retain(|file| file.extension().is_some_and(|ending| ending == "png"));
+//!     pictures.sort();
+//!     let mut drafted = Vec::new();
+//!     for file in &pictures {
+//!         let name = file.file_stem().unwrap_or_default().to_string_lossy();
+//!         let picture = open::open(file, &Limits::default())?;
+//!         let found = draft(&name, &picture, options, tray)?;
+//!         found.warnings.iter().for_each(|warning| eprintln!("{name}: {warning}"));
+//!         let figure = found.figure(&name, &format!("{name}.png"), options, tray)?;
+//!         drafted.push((file.with_extension("figure.toml"), figure::write(&figure).into_bytes()));
+//!     }
+//!     let files: Vec<(&Path, Vec<u8>)> =
+//!         drafted.iter().map(|(file, text)| (file.as_path(), text.clone())).collect();
+//!     saving::save_all(&files, false)?;
+//!     Ok(files.len())
+//! }
+//!
+//! # let folder = tempfile::tempdir().expect("room for a folder");
+//! # std::fs::copy("demo/early-street/baker.png", folder.path().join("baker.png")).expect("it is shipped");
+//! # let sketches = folder.path();
+//! assert_eq!(draft_folder(sketches, &Tray::embedded(), &DraftOptions::default())?, 1);
+//! assert!(sketches.join("baker.figure.toml").is_file());
+//! # Ok::<(), smallcast::error::Error>(())
+//! ```
 
 mod again;
 mod apart;
@@ -272,7 +310,7 @@ impl Draft {
 /// do not fit the picture.
 pub fn draft(file: &str, picture: &Picture, options: &DraftOptions, tray: &Tray) -> Result<Draft> {
     if let (Some(marks), Some(zones)) = (&options.marks, options.zones()) {
-        marks.check_against(&zones, picture.pixels.height())?;
+        marks.check_against(&zones, picture.size().1)?;
     }
     let on = |sheet| {
         let reference = reference_on(file, picture, options, sheet)?;

@@ -2,11 +2,13 @@
 //!
 //! [`Error`] stops a command; [`Warning`] goes with a result that stands all the same.
 
+mod likely;
 mod printable;
 mod toml_words;
 mod warning;
 
-pub use printable::{is_unprintable, printable};
+pub use likely::{did_you_mean, likely};
+pub use printable::{echoed, is_unprintable, printable, said};
 pub use toml_words::toml_words;
 pub use warning::Warning;
 
@@ -17,7 +19,7 @@ pub type Result<T> = std::result::Result<T, Error>;
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum Error {
     /// The file system would not give the file.
-    #[error("cannot read {file}: {why}")]
+    #[error("cannot read {file}: {why}", file = printable(file))]
     Unreadable {
         /// The file as the maker named it.
         file: String,
@@ -25,7 +27,7 @@ pub enum Error {
         why: String,
     },
     /// The file system would not take the file.
-    #[error("cannot write {file}: {why}")]
+    #[error("cannot write {file}: {why}", file = printable(file))]
     Unwritable {
         /// The file as the maker named it.
         file: String,
@@ -38,20 +40,34 @@ pub enum Error {
         /// The system's reason.
         why: String,
     },
+    /// The system gives no more memory.
+    #[error("memory ran out{}", most.map_or(String::new(), |most| format!(": a process may have {} MiB here", most >> 20)))]
+    OutOfMemory {
+        /// Bytes a process may have, where that is known.
+        most: Option<u64>,
+    },
+    /// A part of the program that is left out unless it is asked for when it is built.
+    #[error("{what} is not built into this smallcast")]
+    NotBuiltIn {
+        /// What the part does.
+        what: &'static str,
+        /// The feature that builds it in.
+        feature: &'static str,
+    },
     /// A file of that name stands there already.
-    #[error("{file} already exists and was not changed")]
+    #[error("{file} already exists and was not changed", file = printable(file))]
     Exists {
         /// The file as the maker named it.
         file: String,
     },
     /// The bytes are of no picture format that can be opened.
-    #[error("{file} is not a picture that can be opened here")]
+    #[error("{file} is not a picture that can be opened here", file = printable(file))]
     NotAPicture {
         /// The file as the maker named it.
         file: String,
     },
-    /// HEIC and AVIF, as telephones write them.
-    #[error("{file} is a {format} picture, as telephones save them, and cannot be opened here")]
+    /// HEIC and AVIF, as telephones save them.
+    #[error("{file} is a {format} picture, as telephones save them, and cannot be opened here", file = printable(file))]
     TelephonePicture {
         /// The file as the maker named it.
         file: String,
@@ -59,7 +75,7 @@ pub enum Error {
         format: &'static str,
     },
     /// The picture's data end or break before the picture does.
-    #[error("{file} is damaged: {why}")]
+    #[error("{file} is damaged: {why}", file = printable(file))]
     DamagedPicture {
         /// The file as the maker named it.
         file: String,
@@ -67,7 +83,7 @@ pub enum Error {
         why: String,
     },
     /// The picture's header asks for more than the limits allow.
-    #[error("{file} is too large: {width} x {height} pixels")]
+    #[error("{file} is too large: {width} x {height} pixels", file = printable(file))]
     PictureTooLarge {
         /// The file as the maker named it.
         file: String,
@@ -77,7 +93,7 @@ pub enum Error {
         height: u32,
     },
     /// The file holds more bytes than are read.
-    #[error("{file} is too large a file: more than {} MiB are not read", most >> 20)]
+    #[error("{file} is too large a file: more than {} MiB are not read", most >> 20, file = printable(file))]
     FileTooLarge {
         /// The file as the maker named it.
         file: String,
@@ -85,7 +101,7 @@ pub enum Error {
         most: u64,
     },
     /// Nothing in the picture stands out from its ground.
-    #[error("no subject was found in {file}: {why}")]
+    #[error("no subject was found in {file}: {why}", file = printable(file))]
     NoSubject {
         /// The file as the maker named it.
         file: String,
@@ -114,7 +130,7 @@ pub enum Error {
         right: String,
     },
     /// A tray file with a fault at one place.
-    #[error("{file}, line {line}, {field}: {why}")]
+    #[error("{file}, line {line}, {field}: {why}", file = printable(file), field = echoed(field), why = said(why))]
     TrayLine {
         /// The tray file as the maker named it.
         file: String,
@@ -128,7 +144,7 @@ pub enum Error {
         right: String,
     },
     /// A tray file whose header or whole cannot be used.
-    #[error("{file}: {why}")]
+    #[error("{file}: {why}", file = printable(file), why = said(why))]
     TrayFile {
         /// The tray file as the maker named it.
         file: String,
@@ -138,7 +154,7 @@ pub enum Error {
         right: String,
     },
     /// A figure file that cannot be read; `why` carries the line and what stands there.
-    #[error("{file}: {why}")]
+    #[error("{file}: {why}", file = printable(file), why = said(why))]
     FigureFile {
         /// The figure file as the maker named it.
         file: String,
@@ -148,7 +164,7 @@ pub enum Error {
         right: String,
     },
     /// A cast file with a fault at one place.
-    #[error("{file}, line {line}, {field}: {why}")]
+    #[error("{file}, line {line}, {field}: {why}", file = printable(file), field = echoed(field), why = said(why))]
     CastFile {
         /// The cast file as it is found from where the maker stands.
         file: String,
@@ -162,7 +178,7 @@ pub enum Error {
         right: String,
     },
     /// A scene file with a fault at one place.
-    #[error("{file}, line {line}, {field}: {why}")]
+    #[error("{file}, line {line}, {field}: {why}", file = printable(file), field = echoed(field), why = said(why))]
     SceneFile {
         /// The scene file as the maker named it.
         file: String,
@@ -176,7 +192,7 @@ pub enum Error {
         right: String,
     },
     /// A change by hand that cannot be made.
-    #[error("'{line}': {why}")]
+    #[error("'{}': {}", echoed(line), said(why))]
     Edit {
         /// The change as typed.
         line: String,
@@ -186,19 +202,19 @@ pub enum Error {
         right: String,
     },
     /// The file on disk is not the one that was read, so that it was not written over.
-    #[error("{file} was changed by something else in the meantime and was not overwritten")]
+    #[error("{file} was changed by something else in the meantime and was not overwritten", file = printable(file))]
     ChangedElsewhere {
         /// The file as the maker named it.
         file: String,
     },
     /// Another program is saving the same file and does not come to an end.
-    #[error("{file} is being saved by another program")]
+    #[error("{file} is being saved by another program", file = printable(file))]
     InUse {
         /// The file as the maker named it.
         file: String,
     },
     /// A history that cannot be read, or does not fit its figure.
-    #[error("{file}: {why}")]
+    #[error("{file}: {why}", file = printable(file), why = said(why))]
     HistoryFile {
         /// The history file.
         file: String,
@@ -206,7 +222,7 @@ pub enum Error {
         why: String,
     },
     /// There is no step to take back, or none to do again.
-    #[error("{file}: there is nothing to {what}")]
+    #[error("{file}: there is nothing to {what}", file = printable(file))]
     NoStep {
         /// The figure file as the maker named it.
         file: String,
@@ -233,6 +249,14 @@ impl Error {
             Self::Unprintable { .. } => {
                 "send the output where there is room; files named as saved are complete".into()
             }
+            Self::OutOfMemory { .. } => {
+                "allow more (ulimit -v), or export the picture smaller: 2000 pixels each way are plenty"
+                    .into()
+            }
+            Self::NotBuiltIn { feature, .. } => format!(
+                "smallcast measure FOLDER scores drafts of your own figures; in the folder of smallcast's sources, \
+                 cargo install --path . --features {feature} builds the rest in"
+            ),
             Self::Exists { .. } => "choose another name, or add --replace to overwrite it".into(),
             Self::NotAPicture { .. } => {
                 "open it in any picture viewer and export it as PNG or JPEG; WebP, GIF, BMP and TIFF work too"
@@ -254,7 +278,7 @@ impl Error {
             | Self::FigureFile { right, .. }
             | Self::CastFile { right, .. }
             | Self::SceneFile { right, .. }
-            | Self::Edit { right, .. } => right.clone(),
+            | Self::Edit { right, .. } => printable(right),
             Self::ChangedElsewhere { .. } => "look at what changed, then make your change again".into(),
             Self::InUse { .. } => "end the other program, or wait until it has saved".into(),
             Self::HistoryFile { .. } => {

@@ -18,6 +18,7 @@ const ORDER: &[&[&str]] = &[
     &["matching"],
     &["figure"],
     &["draft"],
+    &["score"],
     &["cast", "rules", "trial"],
     &["rematch"],
     &["scene", "count"],

@@ -4,7 +4,7 @@
 use serde::Deserialize;
 use toml::Spanned;
 
-use crate::error::{Error, Result, toml_words};
+use crate::error::{Error, Result, likely, toml_words};
 
 /// The format of all these files that this house reads and writes.
 const FORMAT: i64 = 1;
@@ -76,16 +76,6 @@ const KEYS: &[(&str, &str)] = &[
     ("bead", "bead = \"hay\""),
     ("skip", "skip = [\"weak-mark\"]"),
 ];
-
-/// From this likeness of spelling on (Jaro-Winkler) a name was likely meant.
-const LIKELY: f64 = 0.8;
-
-/// The name a word was likely meant to be.
-pub(crate) fn likely<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
-    let rated = known.into_iter().map(|name| (strsim::jaro_winkler(name, word), name));
-    let best = rated.max_by(|one, other| one.0.total_cmp(&other.0))?;
-    (best.0 >= LIKELY).then_some(best.1)
-}
 
 /// What would be right where a word is none of those known.
 pub(crate) fn one_of(word: &str, known: &[&str]) -> String {

@@ -17,7 +17,7 @@ mod reuse;
 mod scale;
 mod start;
 
-pub(crate) use fault::{Fault, Form, Place, likely};
+pub(crate) use fault::{Fault, Form, Place};
 pub use file::{FILE, name_fault, read};
 pub(crate) use file::{measure, name_in, text_of};
 pub use folder::{CastFolder, unique_names};

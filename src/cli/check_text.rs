@@ -176,7 +176,7 @@ impl View<'_> {
 pub fn rules(rules: &[&Rule], paint: Paint, width: usize) -> String {
     let mut text = String::new();
     for rule in rules {
-        let _ = writeln!(text, "{}", paint.heading(&format!("{}: {}", rule.name, rule.title)));
+        let _ = writeln!(text, "{}", headline(&format!("{}: {}", rule.name, rule.title), paint, width));
         for (label, said) in
             [("Finds", rule.what), ("Why", rule.why), ("Such as", rule.example), ("Limits", rule.limits)]
         {
@@ -188,7 +188,8 @@ pub fn rules(rules: &[&Rule], paint: Paint, width: usize) -> String {
         }
         text.push('\n');
     }
-    text.push_str("Rules report; they never change a bead. --only and --skip choose among them.\n");
+    let rest = "Rules report; they never change a bead. --only and --skip choose among them.";
+    let _ = writeln!(text, "{}", wrapped(rest, width));
     text
 }
 

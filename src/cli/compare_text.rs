@@ -92,5 +92,5 @@ fn together(seen: &[AreaColours], agreement: &Agreement, tray: &Tray, paint: Pai
     let words = agreement.serve_all.first().filter(|_| seen.len() > 1).map_or(String::new(), |best| {
         format!("{}\n", wrapped(&several_text::agreement(&names, agreement, best, tray), width))
     });
-    format!("{}\n{table}{words}", paint.heading(&title))
+    format!("{}\n{table}{words}", headline(&title, paint, width))
 }

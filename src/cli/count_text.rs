@@ -8,7 +8,7 @@ use smallcast::tray::Tray;
 
 use super::output::Paint;
 use super::report::plain;
-use super::table::{NARROW, Side, Table, wrapped};
+use super::table::{NARROW, Side, Table, headline, wrapped};
 
 /// Columns the beads of a figure are set in by.
 const INDENT: &str = "  ";
@@ -29,7 +29,7 @@ impl View<'_> {
         if self.names.len() > 1 {
             parts.par_extend((0..self.names.len()).into_par_iter().map(|at| self.figure(at)));
         }
-        parts.push(format!("{}\n{}", self.paint.heading(&self.summary()), self.beads()));
+        parts.push(format!("{}\n{}", headline(&self.summary(), self.paint, self.width), self.beads()));
         if self.counted.is_owned_told() || self.counted.needs.iter().any(|need| need.short() > 0) {
             parts.push(self.order(&self.counted.order()));
         } else {
@@ -53,7 +53,11 @@ impl View<'_> {
         let beads: Vec<String> =
             beads.iter().map(|need| format!("{} {}", need.each[at], need.bead)).collect();
         let title = format!("{}: {}", self.named(at), many(self.counted.beads_of(at), "bead"));
-        format!("{}\n{}", self.paint.heading(&plain(&title)), self.lines(&beads.join(", "), INDENT))
+        format!(
+            "{}\n{}",
+            headline(&plain(&title), self.paint, self.width),
+            self.lines(&beads.join(", "), INDENT)
+        )
     }
 
     fn named(&self, at: usize) -> String {
@@ -116,7 +120,7 @@ impl View<'_> {
             made if made == all => format!("All {made} can be made today"),
             made => format!("{made} of {all} can be made today, in this order"),
         };
-        let mut text = format!("{}\n", self.paint.heading(&title));
+        let mut text = format!("{}\n", headline(&title, self.paint, self.width));
         if !order.waiting.is_empty() && !order.made.is_empty() {
             let made = in_runs(&order.made);
             let places = made.len().to_string().len();

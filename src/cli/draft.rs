@@ -180,7 +180,7 @@ impl Arguments {
         });
         let open = |file: &PathBuf| Ok((file.display().to_string(), open::open(file, &Limits::default())?));
         let (file, picture) = open(self.picture())?;
-        options.corners.map_or(Ok(()), |corners| corners.check_within(picture.pixels.dimensions()))?;
+        options.corners.map_or(Ok(()), |corners| corners.check_within(picture.size()))?;
         let others = self.pictures.iter().skip(1).map(open).collect::<Result<Vec<_>>>()?;
         progress.next("drafting");
         let several = draft_of_several(&file, &picture, &others, options, tray)?;

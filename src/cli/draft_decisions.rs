@@ -64,7 +64,8 @@ pub fn report(draft: &Draft, tray: &Tray, paint: Paint, width: usize) -> String 
         text.push('\n');
     }
     if all.len() > named {
-        text.push_str(&format!("  and {} smaller ones: see --picture\n", all.len() - named));
+        let rest = format!("and {} smaller ones: see --picture", all.len() - named);
+        text.push_str(&format!("{}\n", indented(&rest, width)));
     }
     text
 }

@@ -151,7 +151,7 @@ impl Arguments {
         }
         outcome.warnings.iter().for_each(report::warning);
         let text = match self.history {
-            true => edit_text::history(bench),
+            true => edit_text::history(bench, output::width()),
             false => edit_text::report(bench, outcome, &home.tray, (Paint::for_stdout(), output::width())),
         };
         output::print(&text)?;

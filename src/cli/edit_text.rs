@@ -20,10 +20,10 @@ pub fn report(bench: &Workbench, outcome: &Outcome, tray: &Tray, (paint, width):
         let _ = writeln!(text, "{}", wrapped(&format!("{name}: {}.", plain(&edited.said)), width));
     }
     for line in &outcome.undone {
-        let _ = writeln!(text, "{name}: undone: {}.", plain(line));
+        let _ = writeln!(text, "{}", wrapped(&format!("{name}: undone: {}.", plain(line)), width));
     }
     for line in &outcome.redone {
-        let _ = writeln!(text, "{name}: redone: {}.", plain(line));
+        let _ = writeln!(text, "{}", wrapped(&format!("{name}: redone: {}.", plain(line)), width));
     }
     if let Some(figure) = &outcome.figure {
         let _ = writeln!(text, "\n{}", of_figure(figure, tray, paint, width));
@@ -35,21 +35,28 @@ pub fn report(bench: &Workbench, outcome: &Outcome, tray: &Tray, (paint, width):
 }
 
 /// The steps, oldest first, then those undone.
-pub fn history(bench: &Workbench) -> String {
+pub fn history(bench: &Workbench, width: usize) -> String {
     let name = bench.figure().name();
     let (done, undone) = (bench.history().done(), bench.history().undone());
     if done.is_empty() && undone.is_empty() {
         return format!("{name}: no changes by hand yet.\n");
     }
-    let mut text = format!("{name}: changes by hand, oldest first.\n");
+    let mut text = format!("{}\n", wrapped(&format!("{name}: changes by hand, oldest first."), width));
     for (number, step) in (1..).zip(done) {
-        let _ = writeln!(text, "{number:>5}  {}", plain(step.line()));
+        let _ = writeln!(text, "{}", numbered(number, step.line(), width));
     }
     if !undone.is_empty() {
-        let _ = writeln!(text, "Undone; --redo restores, oldest first:");
+        let _ = writeln!(text, "{}", wrapped("Undone; --redo restores, oldest first:", width));
     }
     for (number, step) in (done.len() + 1..).zip(undone) {
-        let _ = writeln!(text, "{number:>5}  {}", plain(step.line()));
+        let _ = writeln!(text, "{}", numbered(number, step.line(), width));
     }
     text
+}
+
+/// A line of the history with its number.
+fn numbered(number: usize, line: &str, width: usize) -> String {
+    const NUMBER: usize = 7;
+    let line = wrapped(&plain(line), width - NUMBER).replace('\n', &format!("\n{}", " ".repeat(NUMBER)));
+    format!("{number:>5}  {line}")
 }

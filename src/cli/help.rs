@@ -71,10 +71,10 @@ impl Arguments {
     pub fn execute(&self) -> Result<()> {
         let of = self.of.as_deref();
         match self.about.as_deref() {
-            Some(MAN) => return shells::man(of, self.save.as_deref(), self.replace),
-            Some(about) if self.save.is_some() => return Err(shells::not_saved(about)),
-            Some(COMPLETIONS) => return shells::completions(of),
-            Some(about) if of.is_some() => return Err(shells::one_word(about)),
+            Some(MAN) => shells::man(of, self.save.as_deref(), self.replace),
+            Some(about) if self.save.is_some() => Err(shells::not_saved(about)),
+            Some(COMPLETIONS) => shells::completions(of),
+            Some(about) if of.is_some() => Err(shells::one_word(about)),
             about => match TOPICS.iter().find(|topic| Some(topic.name) == about) {
                 Some(topic) => output::print(&page(topic.text)),
                 None => options(about),

@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use smallcast::cast::{Thing, stem};
-use smallcast::error::{Error, Result};
+use smallcast::error::{Error, Result, did_you_mean};
 use smallcast::rematch::{Ledger, Older, ledger};
 
 use super::figures::{self, Opened, READING};
@@ -59,7 +59,7 @@ fn chosen<'a>(home: &'a Home, named: &str) -> Result<Vec<&'a Thing>> {
     if found.is_empty() {
         let names: Vec<&str> = cast.things.iter().map(|thing| thing.name.as_str()).collect();
         return Err(refused(
-            "the cast has no thing of that name".into(),
+            format!("the cast has no thing of that name{}", did_you_mean(&word, names.iter().copied())),
             format!("name one of {}", names.join("; ")),
         ));
     }

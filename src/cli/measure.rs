@@ -3,66 +3,87 @@
 use std::path::{Path, PathBuf};
 
 use smallcast::error::Result;
+use smallcast::score::Judged;
 use smallcast::sheet::{png, reliability_picture};
-use smallcast::tray::Tray;
-use smallcast::trial::{BARE_PICTURES, Judged, Manner, SKETCH, is_taken_for_a_sheet};
 
 use super::home::Home;
-use super::measure_choice::{Choice, counted, manner_names};
 use super::measure_folder::{self, OwnFigure};
-use super::measure_run::{Drawings, FalseSheets, Line, Trialled, in_order, of_job};
+use super::measure_run::{Beside, Line, Trialled, counted, in_order};
 use super::output::{self, Paint};
 use super::progress::Progress;
-use super::{measure_fit, measure_json, measure_text, measure_without, report};
+use super::{measure_json, measure_text, report};
 
-/// Measure how good drafts are: on known figures, drawn and drafted, or on your own finished figures
+/// Measure how good drafts are of your own finished figures' references
+#[cfg_attr(feature = "trial", doc = "; or on known figures, drawn and drafted")]
 #[derive(Debug, clap::Args)]
 pub struct Arguments {
-    /// A folder of your own finished figures and their references; without it, known figures are drawn
+    /// A folder of your own finished figures with their references
+    #[cfg_attr(feature = "trial", doc = "; without it, known figures are drawn")]
     folder: Option<PathBuf>,
     /// Tray file your figures were made from; without it, the cast's tray, else the embedded one
     #[arg(long, value_name = "FILE", requires = "folder")]
     tray: Option<PathBuf>,
+    /// Also measure two plain methods: the mean colour at each bead's place, and the commonest bead there
+    #[arg(long)]
+    pub baseline: bool,
+    /// Save a picture of how far the confidence can be trusted
+    #[arg(long = "picture", value_name = "FILE.png", help_heading = "What to keep")]
+    pub shown: Option<PathBuf>,
+    #[command(flatten)]
+    pub drawn: Drawn,
+    /// Overwrite existing files
+    #[arg(long, help_heading = "What to keep")]
+    pub replace: bool,
+    /// Print one JSON document on standard output
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// What is asked of drawn trials.
+#[derive(Debug, clap::Args)]
+pub struct Drawn {
     /// A manner of drawing, such as marker, photo or sketch; may be repeated; without it, all
     #[arg(long, value_name = "NAME", conflicts_with = "folder", help_heading = "What to draw")]
-    manner: Vec<String>,
+    #[arg(hide = !TRIALS)]
+    pub manner: Vec<String>,
     /// A known figure or sketch; may be repeated; without it, all
     #[arg(long, value_name = "NAME", conflicts_with = "folder", help_heading = "What to draw")]
-    figure: Vec<String>,
+    #[arg(hide = !TRIALS)]
+    pub figure: Vec<String>,
     /// Drawings of each figure in each manner, from the seeds 0, 1 and so on
     #[arg(long, value_name = "N", default_value_t = DEFAULT_SEEDS, conflicts_with = "folder")]
     #[arg(value_parser = clap::value_parser!(u64).range(1..=MOST_SEEDS), help_heading = "What to draw")]
-    seeds: u64,
-    /// Also measure two plain methods: the mean colour at each bead's place, and the commonest bead there
-    #[arg(long)]
-    baseline: bool,
+    #[arg(hide = !TRIALS)]
+    pub seeds: u64,
     /// See what a detector is worth: draft with it and without it, and compare the beads to mend
     #[arg(long, value_name = "NAME", conflicts_with_all = ["folder", "baseline", "shown", "drawings", "fit"])]
-    without: Option<String>,
-    /// Save a picture of how far the confidence can be trusted
-    #[arg(long = "picture", value_name = "FILE.png", help_heading = "What to keep")]
-    shown: Option<PathBuf>,
+    #[arg(hide = !TRIALS)]
+    pub without: Option<String>,
     /// Save each drawing and the picture of its draft in this folder, which is made if needed
     #[arg(long, value_name = "FOLDER", conflicts_with = "folder", help_heading = "What to keep")]
-    drawings: Option<PathBuf>,
+    #[arg(hide = !TRIALS)]
+    pub drawings: Option<PathBuf>,
     /// Fit the calibration of confidence again to drawings of known figures and to sketches, and save it with
     /// --save; --manner and --figure try it on fewer
     #[arg(long, requires = "save", conflicts_with_all = ["folder", "seeds", "baseline"])]
     #[arg(conflicts_with_all = ["shown", "drawings", "json"], help_heading = "What to keep")]
-    fit: bool,
+    #[arg(hide = !TRIALS)]
+    pub fit: bool,
     /// Save the calibration of --fit
     #[arg(long, value_name = "FILE.csv", requires = "fit", help_heading = "What to keep")]
-    save: Option<PathBuf>,
-    /// Overwrite existing files
-    #[arg(long, help_heading = "What to keep")]
-    replace: bool,
-    /// Print one JSON document on standard output
-    #[arg(long)]
-    json: bool,
+    #[arg(hide = !TRIALS)]
+    pub save: Option<PathBuf>,
 }
 
+/// What a program without the feature lacks.
+#[cfg(not(feature = "trial"))]
+const DRAWN_TRIALS: &str = "drawing known figures to draft and score them";
+
+/// Whether drawn trials are built in.
+const TRIALS: bool = cfg!(feature = "trial");
+
 /// Two drawings of each figure in each manner: enough to see which manner is hard, in a few minutes.
-const DEFAULT_SEEDS: u64 = 2;
+pub const DEFAULT_SEEDS: u64 = 2;
 
 /// More drawings than this of each figure in each manner would take days and tell no more.
 const MOST_SEEDS: u64 = 1000;
@@ -70,60 +91,13 @@ const MOST_SEEDS: u64 = 1000;
 impl Arguments {
     /// Drafts, scores and shows.
     pub fn execute(&self) -> Result<()> {
-        if let Some(target) = self.save.as_deref().filter(|_| self.fit) {
-            let choice = self.choice(&Tray::embedded())?;
-            let is_trial = !self.manner.is_empty() || !self.figure.is_empty();
-            return measure_fit::execute(target, self.replace, &choice, is_trial);
-        }
         match &self.folder {
             Some(folder) => self.measure_folder(folder),
-            None => match &self.without {
-                Some(name) => self.measure_without(name),
-                None => self.measure_known(),
-            },
+            #[cfg(feature = "trial")]
+            None => super::measure_drawn::execute(self),
+            #[cfg(not(feature = "trial"))]
+            None => Err(smallcast::error::Error::NotBuiltIn { what: DRAWN_TRIALS, feature: "trial" }),
         }
-    }
-
-    fn measure_known(&self) -> Result<()> {
-        let tray = Tray::embedded();
-        let choice = self.choice(&tray)?;
-        let jobs = choice.jobs(self.seeds);
-        self.check_picture(&[])?;
-        let drawings = self.drawings.as_deref().map(|folder| Drawings { folder, replace: self.replace });
-        if let Some(drawings) = &drawings {
-            drawings.check(&jobs)?;
-        }
-        let progress = Progress::start("drafting");
-        let drafts = in_order(&jobs, &progress, |job| of_job(job, self.baseline, drawings.as_ref(), &tray))?;
-        // Whoever finds more sheets may find more where there are none.
-        let bare =
-            choice.manners.contains(&Manner::TableSheet).then(|| false_sheets(&progress)).transpose()?;
-        progress.done();
-        let of_manner = |name| drafts.iter().filter(move |draft| draft.manner == Some(name));
-        let lines: Vec<Line> = manner_names()
-            .filter(|name| of_manner(name).next().is_some())
-            .map(|name| Line::of(name, of_manner(name)))
-            .collect();
-        self.answer("manner", &choice.title(self.seeds), &lines, bare, &drafts)?;
-        if !self.json {
-            self.name_next(&lines);
-        }
-        Ok(())
-    }
-
-    fn measure_without(&self, name: &str) -> Result<()> {
-        let detector = measure_without::detector(name)?;
-        let tray = Tray::embedded();
-        let choice = self.choice(&tray)?;
-        let progress = Progress::start("drafting");
-        let jobs = choice.jobs(self.seeds);
-        let pairs = in_order(&jobs, &progress, |job| measure_without::pair(job, detector, &tray))?;
-        progress.done();
-        if self.json {
-            return output::print_json(&measure_without::document(detector, &pairs));
-        }
-        let (paint, width) = (Paint::for_stdout(), output::width());
-        output::print(&measure_without::report(detector, &choice.title(self.seeds), &pairs, paint, width))
     }
 
     fn measure_folder(&self, folder: &Path) -> Result<()> {
@@ -144,7 +118,7 @@ impl Arguments {
         }
         let lines: Vec<Line> = drafts.iter().map(|draft| Line::of(&draft.figure, [draft])).collect();
         let title = format!("{} of {}", counted(drafts.len(), "figure", "s"), folder.display());
-        self.answer("figure", &title, &lines, None, &drafts)?;
+        self.answer("figure", &title, &lines, &Beside::default(), &drafts)?;
         if !self.json {
             self.name_next_of(folder, &own, &lines, &home);
         }
@@ -152,12 +126,12 @@ impl Arguments {
     }
 
     /// Saves the picture and prints the table or the document.
-    fn answer(
+    pub fn answer(
         &self,
         kind: &'static str,
         title: &str,
         lines: &[Line],
-        bare: Option<FalseSheets>,
+        beside: &Beside,
         drafts: &[Trialled],
     ) -> Result<()> {
         for draft in drafts {
@@ -173,35 +147,16 @@ impl Arguments {
         }
         if self.json {
             let manners = if kind == "manner" { lines } else { &[] };
-            return output::print_json(&measure_json::document(manners, &all, bare, drafts));
+            return output::print_json(&measure_json::document(manners, &all, beside.bare, drafts));
         }
         let (paint, width) = (Paint::for_stdout(), output::width());
-        output::print(&measure_text::report((kind, title), lines, &all, bare, paint, width))
+        output::print(&measure_text::report((kind, title), lines, &all, beside, paint, width))
     }
 
-    fn choice(&self, tray: &Tray) -> Result<Choice> {
-        Choice::of(&self.manner, &self.figure, tray)
-    }
-
-    fn check_picture(&self, read: &[&Path]) -> Result<()> {
+    pub fn check_picture(&self, read: &[&Path]) -> Result<()> {
         match &self.shown {
             Some(target) => super::check_target("--picture", target, ".png", read, self.replace),
             None => Ok(()),
-        }
-    }
-
-    /// What to do now: see how far the confidence can be trusted, then look at the hardest manner.
-    fn name_next(&self, lines: &[Line]) {
-        if self.shown.is_none() {
-            return report::next(&format!("{} --picture reliability.png", self.again()));
-        }
-        match worst(lines) {
-            Some(line) if self.drawings.is_none() => {
-                // A sketch is drawn once, whatever the seeds.
-                let seeds = if line.name == SKETCH { "" } else { " --seeds 1" };
-                report::next(&format!("smallcast measure --manner {}{seeds} --drawings trials", line.name));
-            }
-            _ => report::next("smallcast measure FOLDER, to score drafts against your own figures"),
         }
     }
 
@@ -221,27 +176,8 @@ impl Arguments {
             ));
         }
     }
-
-    /// This command as it was given, except for what it saves.
-    fn again(&self) -> String {
-        let mut words = vec!["smallcast measure".to_owned()];
-        for (option, names) in [("--manner", &self.manner), ("--figure", &self.figure)] {
-            names.iter().for_each(|name| words.extend([option.into(), report::typed(Path::new(name))]));
-        }
-        if self.seeds != DEFAULT_SEEDS {
-            words.push(format!("--seeds {}", self.seeds));
-        }
-        words.join(" ")
-    }
 }
 
-/// How many of the pictures without a sheet are taken for one.
-fn false_sheets(progress: &Progress) -> Result<FalseSheets> {
-    let seeds: Vec<u64> = (0..BARE_PICTURES).collect();
-    let taken = in_order(&seeds, progress, |seed| Ok(is_taken_for_a_sheet(*seed)))?;
-    Ok(FalseSheets { pictures: seeds.len(), taken: taken.into_iter().filter(|taken| *taken).count() })
-}
-
-fn worst(lines: &[Line]) -> Option<&Line> {
+pub fn worst(lines: &[Line]) -> Option<&Line> {
     lines.iter().max_by(|a, b| a.summary.mend.total_cmp(&b.summary.mend))
 }

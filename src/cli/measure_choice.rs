@@ -1,8 +1,11 @@
 //! What `smallcast measure` drafts: known figures in manners of drawing, and sketches.
 
-use smallcast::error::{Error, Result};
+use smallcast::error::{Error, Result, did_you_mean};
+use smallcast::score::KnownFigure;
 use smallcast::tray::Tray;
-use smallcast::trial::{KnownFigure, Manner, SKETCH, Sketch, Trial, known_figures, sketches};
+use smallcast::trial::{Manner, SKETCH, Sketch, Trial, known_figures, sketches};
+
+use super::measure_run::counted;
 
 /// What is drafted.
 pub struct Choice {
@@ -76,11 +79,6 @@ pub fn manner_names() -> impl Iterator<Item = &'static str> {
     Manner::ALL.into_iter().map(Manner::name).chain([SKETCH])
 }
 
-/// `1 draft`, `2 drafts`.
-pub fn counted(count: usize, what: &str, more: &str) -> String {
-    format!("{count} {what}{}", if count == 1 { "" } else { more })
-}
-
 /// Nothing chosen is everything chosen.
 fn chosen(names: &[String], name: &str) -> bool {
     names.is_empty() || names.iter().any(|chosen| chosen == name)
@@ -92,7 +90,7 @@ fn all_known(option: &'static str, asked: &[String], kind: &str, known: &[&str])
         Some(name) => Err(Error::BadValue {
             option,
             value: name.clone(),
-            why: format!("there is no such {kind}"),
+            why: format!("there is no such {kind}{}", did_you_mean(name, known.iter().copied())),
             right: format!("choose from {}", known.join(", ")),
         }),
     }

@@ -8,15 +8,16 @@ use rayon::prelude::*;
 use smallcast::draft::Draft;
 use smallcast::error::{Error, Result};
 use smallcast::matching::{Calibration, Lesson};
+use smallcast::score::{Judged, Score, calibration_error, ranking};
 use smallcast::tray::Tray;
 use smallcast::trial::{
-    FITTED_SEEDS, Judged, KEPT_FIGURES, KEPT_MANNERS, KEPT_SKETCHES, Manner, Score, Sketch, Trial,
-    calibration_error, fitted_tray, is_fitted, is_fitted_sketch, lessons, ranking, weighed,
+    FITTED_SEEDS, KEPT_FIGURES, KEPT_MANNERS, KEPT_SKETCHES, Manner, Sketch, Trial, fitted_tray, is_fitted,
+    is_fitted_sketch, lessons, weighed,
 };
 use smallcast::units::{Column, Row};
 
-use super::measure_choice::{Choice, counted};
-use super::measure_run::in_order;
+use super::measure_choice::Choice;
+use super::measure_run::{counted, in_order};
 use super::progress::Progress;
 use super::{output, report, save_all};
 

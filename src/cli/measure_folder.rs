@@ -9,8 +9,8 @@ use smallcast::error::{Error, Result};
 use smallcast::figure::Figure;
 use smallcast::grid::Grid;
 use smallcast::reference::{Area, Limits, Picture, open};
+use smallcast::score::{KnownFigure, Plain, draft_plainly, score, with_confidence};
 use smallcast::tray::Tray;
-use smallcast::trial::{KnownFigure, Plain, draft_plainly, score, with_confidence};
 
 use super::measure_run::{PLAIN, Trialled, timed};
 use super::report;
@@ -117,6 +117,7 @@ impl OwnFigure {
             seed: None,
             scores: vec![score(&self.known.beads, &beads, tray)],
             apart: None,
+            fitted: None,
             seconds,
             failed: found.err().map(|error| error.to_string()),
             plain: baseline
@@ -170,7 +171,7 @@ impl OwnFigure {
     }
 
     fn mend_plainly(&self, method: Plain, picture: &Picture, crop: Option<[u32; 4]>, tray: &Tray) -> usize {
-        let whole = &picture.pixels;
+        let whole = picture.pixels();
         let part = crop.map(|[x, y, width, height]| {
             let (x, y) = (x.min(whole.width() - 1), y.min(whole.height() - 1));
             let (width, height) = (width.clamp(1, whole.width() - x), height.clamp(1, whole.height() - y));

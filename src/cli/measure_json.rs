@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 use serde_json::Number;
-use smallcast::trial::{KEPT_SKETCHES, SheetScore, Sheets};
+use smallcast::score::{SheetScore, Sheets};
 
 use super::measure_run::{FalseSheets, Line, Trialled};
 
@@ -155,7 +155,7 @@ fn one(draft: &Trialled) -> OneDraft<'_> {
         mend: number(draft.mean(|score| score.mend as f64)),
         mend_to_designs: draft.apart.map(|_| draft.scores.iter().map(|score| score.mend).collect()),
         designs_apart: draft.apart,
-        fitted: draft.apart.map(|_| !KEPT_SKETCHES.contains(&draft.figure.as_str())),
+        fitted: draft.fitted,
         overlap: draft.mean(|score| score.overlap),
         difference: draft.mean(|score| score.difference),
         seconds: draft.seconds,

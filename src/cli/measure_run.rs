@@ -1,19 +1,12 @@
 //! The drafts of `smallcast measure`: many at once, in order, by the clock.
 
-use std::fs;
-use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::time::Instant;
 
-use smallcast::draft::Draft;
-use smallcast::error::{Error, Result};
-use smallcast::sheet::{draft_picture, png};
-use smallcast::tray::Tray;
-use smallcast::trial::{Plain, SKETCH, Score, SheetScore, Sheets, Sketch, Summary, Trial, mean_of};
+use smallcast::error::Result;
+use smallcast::score::{Plain, Score, SheetScore, Sheets, Summary, mean_of};
 
-use super::measure_choice::Job;
 use super::progress::Progress;
-use super::save_all;
 
 /// The plain methods to measure against, in the order of their columns.
 pub const PLAIN: [Plain; 2] = [Plain::BoxAverage, Plain::Majority];
@@ -30,6 +23,8 @@ pub struct Trialled {
     pub scores: Vec<Score>,
     /// Beads in which the two designs of a sketch differ.
     pub apart: Option<usize>,
+    /// Whether confidence is fitted on this sketch.
+    pub fitted: Option<bool>,
     /// Seconds that drafting took.
     pub seconds: f64,
     /// Why there is no draft.
@@ -65,6 +60,15 @@ pub struct FalseSheets {
     pub taken: usize,
 }
 
+/// What is said beside the table, of drawn trials alone.
+#[derive(Default)]
+pub struct Beside {
+    /// What of pictures without a sheet was taken for one.
+    pub bare: Option<FalseSheets>,
+    /// How near to a design by eye a draft of a sketch can be asked to come.
+    pub yardstick: Option<String>,
+}
+
 /// One line of the table: some drafts summed up.
 pub struct Line {
     /// What they have in common.
@@ -98,6 +102,11 @@ impl Line {
         let sheets = Sheets::of(&sheets);
         Self { name: name.into(), summary: Summary::of(&scores), seconds, plain, apart, sheets }
     }
+}
+
+/// What a drawing is called, without its ending.
+pub fn drawing_name(figure: &str, manner: &str, seed: u64) -> String {
+    format!("{figure}-{manner}-{seed}")
 }
 
 /// Does a job for each item on all cores; results come in the order of the items. The first failure stops it.
@@ -141,124 +150,7 @@ pub fn timed<T>(work: impl FnOnce() -> T) -> (T, f64) {
     (outcome, start.elapsed().as_secs_f64())
 }
 
-/// Drafts and scores one drawing or sketch, and keeps its pictures where that was asked for.
-///
-/// # Errors
-/// [`Error::Unwritable`] or [`Error::Exists`] of a picture to keep; a drawing that gave no draft is no error.
-pub fn of_job(job: &Job, baseline: bool, drawings: Option<&Drawings>, tray: &Tray) -> Result<Trialled> {
-    match job {
-        Job::Drawn(trial) => of_trial(trial, baseline, drawings, tray),
-        Job::Sketched(sketch) => of_sketch(sketch, baseline, drawings, tray),
-    }
-}
-
-fn of_trial(trial: &Trial, baseline: bool, drawings: Option<&Drawings>, tray: &Tray) -> Result<Trialled> {
-    let drawing = trial.drawing(tray);
-    let (draft, seconds) = timed(|| trial.draft(&drawing, tray));
-    if let Some(drawings) = drawings {
-        let name = job_name(&Job::Drawn(*trial));
-        let (ending, bytes) = match &drawing.jpeg {
-            Some(bytes) => ("jpg", bytes.clone()),
-            None => ("png", png(&drawing.pixels)),
-        };
-        drawings.save(&name, (ending, bytes), draft.as_ref().ok(), tray)?;
-    }
-    let plain = baseline.then(|| PLAIN.map(|method| trial.score_plain(method, &drawing, tray).mend as f64));
-    Ok(Trialled {
-        figure: trial.figure.name.clone(),
-        manner: Some(trial.manner.name()),
-        seed: Some(trial.seed),
-        scores: vec![trial.score(draft.as_ref().ok(), tray)],
-        apart: None,
-        seconds,
-        sheet: trial.sheet_score(&drawing, draft.as_ref().ok()),
-        setting: drawing.setting.map(|setting| setting.to_string()),
-        failed: draft.err().map(|error| error.to_string()),
-        plain,
-    })
-}
-
-fn of_sketch(sketch: &Sketch, baseline: bool, drawings: Option<&Drawings>, tray: &Tray) -> Result<Trialled> {
-    let picture = sketch.picture()?;
-    let (draft, seconds) = timed(|| sketch.draft(&picture, tray));
-    if let Some(drawings) = drawings {
-        let bytes = sketch.bytes().to_vec();
-        let ending = sketch.file.rsplit_once('.').map_or("", |(_, ending)| ending);
-        let name = job_name(&Job::Sketched(sketch));
-        drawings.save(&name, (ending, bytes), draft.as_ref().ok(), tray)?;
-    }
-    let plainly = |method| mean_of(&sketch.score_plain(method, &picture, tray), |score| score.mend as f64);
-    Ok(Trialled {
-        figure: sketch.name.clone(),
-        manner: Some(SKETCH),
-        seed: None,
-        scores: sketch.score(draft.as_ref().ok(), tray).into(),
-        apart: Some(sketch.apart(tray)),
-        seconds,
-        failed: draft.err().map(|error| error.to_string()),
-        plain: baseline.then(|| PLAIN.map(plainly)),
-        sheet: None,
-        setting: None,
-    })
-}
-
-/// What a drawing is called, without its ending.
-fn drawing_name(figure: &str, manner: &str, seed: u64) -> String {
-    format!("{figure}-{manner}-{seed}")
-}
-
-fn job_name(job: &Job) -> String {
-    match job {
-        Job::Drawn(trial) => drawing_name(&trial.figure.name, trial.manner.name(), trial.seed),
-        Job::Sketched(sketch) => format!("{}-{SKETCH}", sketch.name),
-    }
-}
-
-/// Where drawings and the pictures of their drafts are kept.
-pub struct Drawings<'a> {
-    /// The folder.
-    pub folder: &'a Path,
-    /// Whether files that are there may be written over.
-    pub replace: bool,
-}
-
-impl Drawings<'_> {
-    /// Makes the folder, and sees before the work that nothing would be written over.
-    ///
-    /// # Errors
-    /// [`Error::Unwritable`]; [`Error::Exists`].
-    pub fn check(&self, jobs: &[Job]) -> Result<()> {
-        fs::create_dir_all(self.folder).map_err(|e| Error::Unwritable {
-            file: self.folder.display().to_string(),
-            why: if self.folder.exists() { "it is not a folder".into() } else { e.kind().to_string() },
-        })?;
-        if self.replace {
-            return Ok(());
-        }
-        for name in jobs.iter().map(job_name) {
-            let there = ["png", "jpg", "draft.png"].map(|ending| self.file(&name, ending));
-            if let Some(file) = there.iter().find(|file| fs::symlink_metadata(file).is_ok()) {
-                return Err(Error::Exists { file: file.display().to_string() });
-            }
-        }
-        Ok(())
-    }
-
-    fn file(&self, name: &str, ending: &str) -> PathBuf {
-        self.folder.join(format!("{name}.{ending}"))
-    }
-
-    /// Saves a drawing, of which the ending and the bytes are given, and the picture of its draft.
-    fn save(
-        &self,
-        name: &str,
-        (ending, bytes): (&str, Vec<u8>),
-        draft: Option<&Draft>,
-        tray: &Tray,
-    ) -> Result<()> {
-        let (drawn, shown) = (self.file(name, ending), self.file(name, "draft.png"));
-        let mut files = vec![(drawn.as_path(), bytes)];
-        files.extend(draft.map(|draft| (shown.as_path(), png(&draft_picture(draft, tray)))));
-        save_all(&files, self.replace)
-    }
+/// `1 draft`, `2 drafts`.
+pub fn counted(count: usize, what: &str, more: &str) -> String {
+    format!("{count} {what}{}", if count == 1 { "" } else { more })
 }

@@ -1,8 +1,8 @@
 //! What `smallcast measure` prints for a person.
 
-use smallcast::trial::{KEPT_SKETCHES, Sheets};
+use smallcast::score::Sheets;
 
-use super::measure_run::{FalseSheets, Line};
+use super::measure_run::{Beside, FalseSheets, Line};
 use super::output::Paint;
 use super::report::plain;
 use super::table::{Side, Table, headline, wrapped};
@@ -16,13 +16,12 @@ as the median; overlap: of the silhouettes; apart: mean CIEDE2000 of beads in th
 /// The first column, which is cut where the terminal is narrow.
 const NAME: usize = 0;
 
-/// The whole report, in `width` columns; `kind` says what a line is, `bare` what of pictures without a
-/// sheet was taken for one.
+/// The whole report, in `width` columns; `kind` says what a line is.
 pub fn report(
     (kind, title): (&'static str, &str),
     lines: &[Line],
     all: &Line,
-    bare: Option<FalseSheets>,
+    beside: &Beside,
     paint: Paint,
     width: usize,
 ) -> String {
@@ -37,10 +36,10 @@ pub fn report(
         ),
         format!("{}\n", paint.faint(&wrapped(IN_WORDS, width))),
     ];
-    if let Some(apart) = all.apart {
-        parts.insert(1, format!("{}\n", paint.faint(&wrapped(&yardstick(apart), width))));
+    if let Some(yardstick) = &beside.yardstick {
+        parts.insert(1, format!("{}\n", paint.faint(&wrapped(yardstick, width))));
     }
-    let sheets = lines.iter().filter_map(of_sheets).chain(bare.map(of_bare));
+    let sheets = lines.iter().filter_map(of_sheets).chain(beside.bare.map(of_bare));
     let sheets: Vec<String> = sheets.map(|said| wrapped(&said, width)).collect();
     if !sheets.is_empty() {
         parts.insert(1, format!("{}\n", sheets.join("\n")));
@@ -64,18 +63,6 @@ fn of_sheets(line: &Line) -> Option<String> {
 /// How many pictures without a sheet were taken for one.
 fn of_bare(FalseSheets { pictures, taken }: FalseSheets) -> String {
     format!("without a sheet: {taken} of {pictures} pictures taken for one")
-}
-
-/// How near to a design by eye a draft of a sketch can be asked to come, and which sketches tell of any other.
-fn yardstick(apart: f64) -> String {
-    format!(
-        "sketch: drawn in its own proportions, so that no single answer is right. Each was designed by eye \
-        twice; mend \
-         is the mean to both designs, which differ from one another by {} beads: a draft as near as that is as good \
-         as a design. Confidence is fitted on all of them except {}.",
-        beads(apart),
-        KEPT_SKETCHES.join(" and ")
-    )
 }
 
 fn scores(kind: &'static str, rows: &[&Line], count: bool) -> Table {
@@ -129,7 +116,7 @@ fn thousandths(value: Option<f64>) -> String {
 }
 
 /// In four columns up to 9999: the table has just room for them.
-fn beads(count: f64) -> String {
+pub fn beads(count: f64) -> String {
     if count < 99.95 { format!("{count:.1}") } else { format!("{count:.0}") }
 }
 

@@ -2,10 +2,11 @@
 
 use serde::Serialize;
 use smallcast::draft::DraftOptions;
-use smallcast::error::{Error, Result};
+use smallcast::error::{Error, Result, did_you_mean};
 use smallcast::sample::{DETECTORS, Detector, Supposed, detector_named};
+use smallcast::score::Score;
 use smallcast::tray::Tray;
-use smallcast::trial::{SKETCH, Score};
+use smallcast::trial::SKETCH;
 
 use super::measure_choice::{Job, manner_names};
 use super::output::Paint;
@@ -33,7 +34,10 @@ pub fn detector(name: &str) -> Result<&'static Detector> {
     detector_named(name).ok_or_else(|| Error::BadValue {
         option: "--without",
         value: name.into(),
-        why: "there is no detector of that name".into(),
+        why: format!(
+            "there is no detector of that name{}",
+            did_you_mean(name, DETECTORS.iter().map(|d| d.name))
+        ),
         right: format!("choose one of {}", DETECTORS.iter().map(|d| d.name).collect::<Vec<_>>().join(", ")),
     })
 }

@@ -30,17 +30,24 @@ mod home;
 mod ledger;
 mod ledger_json;
 mod ledger_text;
-mod likely;
 mod lineup;
 mod lineup_json;
 mod lineup_text;
+mod little_memory;
 mod measure;
+#[cfg(feature = "trial")]
 mod measure_choice;
+#[cfg(feature = "trial")]
+mod measure_drawings;
+#[cfg(feature = "trial")]
+mod measure_drawn;
+#[cfg(feature = "trial")]
 mod measure_fit;
 mod measure_folder;
 mod measure_json;
 mod measure_run;
 mod measure_text;
+#[cfg(feature = "trial")]
 mod measure_without;
 mod output;
 #[cfg(feature = "page")]
@@ -126,6 +133,9 @@ fn command() -> clap::Command {
 
 /// Runs the command line of this process.
 pub fn run() -> ExitCode {
+    if let Some(code) = little_memory::watched() {
+        return code;
+    }
     let cli = match command().try_get_matches().and_then(|words| Cli::from_arg_matches(&words)) {
         Ok(cli) => cli,
         Err(answer) => return answered(&answer),

@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use smallcast::cast::{Named, Outfit, plain_figure};
-use smallcast::error::{Error, Result};
+use smallcast::error::{Error, Result, did_you_mean};
 use smallcast::figure::{Figure, write};
 use smallcast::plan::{BuildKind, Guide, Look, PlainBody};
 use smallcast::sheet::{PlanFigure, plan_picture, png};
@@ -131,7 +131,7 @@ impl Arguments {
             Error::BadValue {
                 option: "--group",
                 value: name.clone(),
-                why: "there is no group of that name".into(),
+                why: format!("there is no group of that name{}", did_you_mean(name, names.iter().copied())),
                 right: match names.is_empty() {
                     true => "name the folder of a cast that has groups, such as smallcast plan FOLDER".into(),
                     false => format!("choose one of {}", names.join(", ")),

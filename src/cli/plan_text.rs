@@ -12,7 +12,7 @@ use super::output::Paint;
 use super::plan::Table;
 use super::plan_asked::{OfAge, Planned};
 use super::report::plain;
-use super::table::{Side, Table as Lines, indented, wrapped};
+use super::table::{Side, Table as Lines, headline, indented, wrapped};
 
 /// Narrower terminals have a class in three lines instead of one.
 const NARROW: usize = 74;
@@ -107,8 +107,11 @@ impl View<'_> {
         let class = planned.class.as_ref().filter(|class| **class != planned.name);
         let class = class.map_or(String::new(), |class| format!(", class {class}"));
         let title = format!("{}: {}{class}", planned.name, many(total, "row"));
-        let mut text =
-            format!("{}\n{}\n\n", self.paint.heading(&plain(&title)), self.wrapped(&spoken(&planned.rows)));
+        let mut text = format!(
+            "{}\n{}\n\n",
+            headline(&plain(&title), self.paint, self.width),
+            self.wrapped(&spoken(&planned.rows))
+        );
         text.push_str(&self.body(&planned.rows, body, tray));
         let _ = write!(text, "\n{}\n", self.why(planned));
         if let Some(age) = &planned.age {

@@ -38,8 +38,8 @@ pub fn reference_of(opened: &Opened, warnings: &mut Vec<Warning>) -> Result<Opti
         return Ok(None);
     };
     let picture = open::open(&own_picture(&opened.figure, &opened.file)?, &Limits::default())?;
-    warnings.extend(picture.warnings);
-    let pixels = picture.pixels;
+    warnings.extend_from_slice(&picture.warnings);
+    let pixels = picture.into_pixels();
     let [x, y, width, height] = source.crop.unwrap_or([0, 0, pixels.width(), pixels.height()]);
     let (x, y) = (x.min(pixels.width() - 1), y.min(pixels.height() - 1));
     // A part that no longer lies in the picture is brought into it.

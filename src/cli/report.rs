@@ -3,15 +3,32 @@
 //! Nothing here may fail: if standard error is closed, there is nobody left to tell.
 
 use std::io::Write;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 pub use smallcast::error::printable as plain;
-use smallcast::error::{Error, Warning};
+use smallcast::error::{Error, Warning, likely};
 
 /// Prints a cause and what to do about it.
 pub fn error(error: &Error) {
     say(&format!("smallcast: {error}"));
-    say(&format!("  try: {}", error.hint()));
+    match error {
+        Error::Unreadable { file, .. } => match near(Path::new(file)) {
+            Some(other) => say(&format!("  try: did you mean {}?", typed(&other))),
+            None => say(&format!("  try: {}", error.hint())),
+        },
+        _ => say(&format!("  try: {}", error.hint())),
+    }
+}
+
+/// A file of the same folder whose name is most like that of one that is not there.
+fn near(file: &Path) -> Option<PathBuf> {
+    let name = file.file_name().filter(|_| !file.exists())?.to_string_lossy();
+    let folder = file.parent().filter(|folder| !folder.as_os_str().is_empty());
+    let entries = folder.unwrap_or(Path::new(".")).read_dir().ok()?.flatten();
+    let mut names: Vec<String> = entries.map(|entry| entry.file_name().to_string_lossy().into()).collect();
+    // Folders list their files in any order.
+    names.sort();
+    likely(&name, names.iter().map(String::as_str)).map(|name| folder.unwrap_or(Path::new("")).join(name))
 }
 
 /// Prints what is wrong with the words of a command.

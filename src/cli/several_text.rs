@@ -9,7 +9,7 @@ use smallcast::tray::Tray;
 use super::draft_found::Found;
 use super::output::Paint;
 use super::report::plain;
-use super::table::indented;
+use super::table::{headline, indented};
 
 /// What became of the references and where they disagree; nothing of a single one.
 pub fn section(found: &Found, tray: &Tray, paint: Paint, width: usize) -> Option<String> {
@@ -17,7 +17,8 @@ pub fn section(found: &Found, tray: &Tray, paint: Paint, width: usize) -> Option
         return None;
     }
     let names: Vec<String> = found.references.iter().map(|reference| short(&reference.file)).collect();
-    let mut lines = vec![paint.heading(&format!("What the {} references say", found.references.len()))];
+    let mut lines =
+        vec![headline(&format!("What the {} references say", found.references.len()), paint, width)];
     let all = found.draft().matched.colours().iter().filter(|colour| colour.count > 0).count();
     for (name, reference) in names.iter().zip(&found.references) {
         let said = match &reference.used {

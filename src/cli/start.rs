@@ -10,6 +10,7 @@ use smallcast::plan::HeightClass;
 use smallcast::tray::Tray;
 
 use super::output::{self, Paint};
+use super::table::{headline, indented};
 use super::{report, save_all};
 
 /// The layout of the JSON document; grows when a reader would have to change.
@@ -74,9 +75,9 @@ impl Arguments {
             (GUIDE_FILE, format!("the guide, {rows} rows: all others are measured against it")),
         ];
         let title = report::plain(&format!("{name}: a cast in {}", self.folder.display()));
-        let mut text = format!("{}\n\n", Paint::for_stdout().heading(&title));
+        let mut text = format!("{}\n\n", headline(&title, Paint::for_stdout(), output::width()));
         for (file, what) in lines {
-            text.push_str(&format!("  {file:<18} {what}\n"));
+            text.push_str(&format!("{}\n", indented(&format!("{file:<18} {what}"), output::width())));
         }
         text
     }

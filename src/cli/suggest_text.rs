@@ -7,7 +7,7 @@ use super::output::Paint;
 use super::rematch_text::many;
 use super::report::plain;
 use super::suggest::Told;
-use super::table::{NARROW, Side, Table, indented, wrapped};
+use super::table::{NARROW, Side, Table, headline, indented, wrapped};
 
 /// Places that are named of each bead; the JSON document has all.
 const MOST_PLACES: usize = 6;
@@ -123,7 +123,7 @@ fn costs(beads: &[Suggested]) -> Vec<String> {
 /// Where a bead helps, the most first.
 fn places(told: &Told, suggested: &Suggested, paint: Paint, width: usize) -> String {
     let bead = told.catalogue.1.bead(suggested.bead);
-    let mut text = format!("{}\n", paint.heading(&plain(&bead.name)));
+    let mut text = format!("{}\n", headline(&plain(&bead.name), paint, width));
     let one = |help: &Help| {
         let figure = told.opened[help.line.figure].figure.name();
         let beads = many(help.line.shown, "bead");

@@ -195,9 +195,14 @@ pub fn wrapped(text: &str, room: usize) -> String {
     lines.join("\n")
 }
 
+/// Each line of a text as [`wrapped`] has it.
+pub fn fitted(text: &str, width: usize) -> String {
+    text.split('\n').map(|line| wrapped(line, width)).collect::<Vec<_>>().join("\n")
+}
+
 /// A heading in lines of at most `width` columns: nothing of it is cut, for a pipe has no other place to read it.
 pub fn headline(text: &str, paint: Paint, width: usize) -> String {
-    wrapped(text, width).lines().map(|line| paint.heading(line)).collect::<Vec<_>>().join("\n")
+    fitted(text, width).lines().map(|line| paint.heading(line)).collect::<Vec<_>>().join("\n")
 }
 
 /// A text as an item of a section: indented, and what does not fit on its line further in.

@@ -10,7 +10,7 @@ use smallcast::tray::{AlikePair, Bead, Eyes, HARD_TO_TELL, Likeness, Price, Tray
 use super::home::Home;
 use super::output::{self, Paint};
 use super::report;
-use super::table::{Side, Table};
+use super::table::{Side, Table, fitted, headline, indented};
 use super::tray_photo::PhotoArguments;
 
 /// Beads that `--near` lists: enough to choose from, few enough to take in.
@@ -160,7 +160,7 @@ impl View<'_> {
         } else {
             report::plain(&self.name)
         };
-        self.paint.heading(&format!("{whose}: {kinds} kind{plural}{pieces}"))
+        headline(&format!("{whose}: {kinds} kind{plural}{pieces}"), self.paint, self.width)
     }
 
     fn alike(&self) -> String {
@@ -181,18 +181,18 @@ impl View<'_> {
         ));
         if let Some(next) = other.get(MOST_PAIRS) {
             let (more, least) = (other.len() - MOST_PAIRS, next.least());
-            text.push_str(&format!("  and {more} more, {least} apart or further: --json names them all\n"));
+            let rest = format!("and {more} more, {least} apart or further: --json names them all");
+            text.push_str(&format!("{}\n", indented(&rest, self.width)));
         }
-        text.push_str(&self.paint.faint(
-            "\nprotan: no red cones, deutan: no green cones (each about 1 man in 100);\n\
-             tritan: no blue cones (rare). A dot: these eyes tell the two apart.",
-        ));
+        let eyes = "\nprotan: no red cones, deutan: no green cones (each about 1 man in 100);\n\
+                    tritan: no blue cones (rare). A dot: these eyes tell the two apart.";
+        text.push_str(&self.paint.faint(&fitted(eyes, self.width)));
         text.push('\n');
         text
     }
 
     fn section(&self, heading: &str, none: &str, pairs: &[&AlikePair]) -> String {
-        let mut text = format!("{}\n", self.paint.heading(heading));
+        let mut text = format!("{}\n", headline(heading, self.paint, self.width));
         if pairs.is_empty() {
             text.push_str(&format!("  {none}\n"));
             return text;
@@ -230,7 +230,7 @@ impl View<'_> {
             let cells = vec![bead.name.clone(), apart.to_string(), word, hex(bead.lab), count(bead)];
             table.row(&[colour, bead.lab.srgb()], cells);
         }
-        let heading = self.paint.heading(&format!("Nearest to {colour}, by CIEDE2000"));
+        let heading = headline(&format!("Nearest to {colour}, by CIEDE2000"), self.paint, self.width);
         format!("{heading}\n\n{}", table.render(self.paint, self.width, &[0]))
     }
 

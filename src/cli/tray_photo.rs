@@ -75,7 +75,7 @@ impl PhotoArguments {
         let older = self.renew.as_deref().map(opened).transpose()?;
         let progress = Progress::start("opening the photograph");
         let picture = open::open(photo, &Limits::default())?;
-        options.corners.map_or(Ok(()), |corners| corners.check_within(picture.pixels.dimensions()))?;
+        options.corners.map_or(Ok(()), |corners| corners.check_within(picture.size()))?;
         progress.next("finding the beads");
         let file = photo.display().to_string();
         let seen = read(&file, &picture, &options)?;
@@ -156,7 +156,7 @@ impl PhotoArguments {
             files.push((target, own.tray.written(&self.remarks(own)).into_bytes()));
         }
         if let Some(target) = self.picture.as_deref() {
-            files.push((target, png(&seen_beads_picture(&picture.pixels, seen, names))));
+            files.push((target, png(&seen_beads_picture(picture.pixels(), seen, names))));
         }
         save_all(&files, self.replace)
     }

@@ -5,7 +5,7 @@ use smallcast::seen_beads::{Doubt, OwnTray, SeenBead, Tint};
 
 use super::output::{self, Paint};
 use super::report;
-use super::table::{Side, Table, indented};
+use super::table::{Side, Table, fitted, headline, indented};
 use super::tray::hex;
 use super::tray_photo::Answer;
 
@@ -23,15 +23,14 @@ impl<'a> View<'a> {
 
     /// The whole answer.
     pub fn text(&self) -> String {
-        let mut text = format!("{}\n", self.paint.heading(&self.heading()));
+        let mut text = format!("{}\n", headline(&self.heading(), self.paint, self.width));
         text.push_str(&self.item(&white_in_words(self.answer)));
         text.push_str(&self.item(&light_in_words(self.answer)));
         text.push('\n');
         text.push_str(&self.table());
-        text.push_str(&self.paint.faint(
-            "\n± CIEDE2000: two in three lie within it of the bead's true colour, nineteen in\n\
-             twenty within twice as much. Swatches: as photographed, as read.",
-        ));
+        let within = "\n± CIEDE2000: two in three lie within it of the bead's true colour, nineteen in\n\
+                      twenty within twice as much. Swatches: as photographed, as read.";
+        text.push_str(&self.paint.faint(&fitted(within, self.width)));
         text.push('\n');
         self.doubtful(&mut text);
         if let Some(own) = self.answer.own {
@@ -124,7 +123,7 @@ impl<'a> View<'a> {
     fn renewed(&self, text: &mut String, own: &OwnTray) {
         let Some(older) = self.answer.renewed else { return };
         let older = report::plain(&older.display().to_string());
-        text.push_str(&format!("\n{}\n", self.paint.heading(&format!("Beside {older}"))));
+        text.push_str(&format!("\n{}\n", headline(&format!("Beside {older}"), self.paint, self.width)));
         if own.renewed.is_empty() {
             text.push_str("  no bead of the photograph is in it\n");
             return;

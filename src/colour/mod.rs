@@ -2,7 +2,9 @@
 //! CIE Lab (D65, 2 degrees, f64) for judging.
 //!
 //! Sources: IEC 61966-2-1:1999 (transfer curve and the four-digit matrix), CIE 15 (Lab), ASTM E308
-//! (white points).
+//! (white points). The crate `palette` does the transfer curve, Lab and adaptation, which agree with the print to
+//! 1e-6 (`tests/engine/colour_print.rs`); the matrix is ours, since `palette` reckons its own from the primaries and differs
+//! in the fifth digit, and so is [`ciede2000`].
 
 mod difference;
 mod quick;
@@ -15,6 +17,12 @@ pub use vision::ColourVision;
 use std::fmt;
 use std::str::FromStr;
 use std::sync::LazyLock;
+
+use palette::chromatic_adaptation::adaptation_matrix;
+use palette::convert::{Convert, FromColorUnclamped, IntoColorUnclamped};
+use palette::encoding::{FromLinear, IntoLinear, Srgb as Curve};
+use palette::lms::matrix::{Bradford, VonKries};
+use palette::white_point;
 
 /// An 8-bit sRGB colour, as in a picture file or on a screen.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -49,9 +57,8 @@ pub struct Lab {
     pub b: f64,
 }
 
-/// White points (X, Y, Z with Y = 1), ASTM E308, 2 degree observer.
+/// The white point (X, Y, Z with Y = 1), ASTM E308, 2 degree observer.
 const D65: [f64; 3] = [0.95047, 1.0, 1.08883];
-const D50: [f64; 3] = [0.96422, 1.0, 0.82521];
 
 /// Linear sRGB to XYZ, the four-digit matrix printed in IEC 61966-2-1.
 const TO_XYZ: [[f64; 3]; 3] = [[0.4124, 0.3576, 0.1805], [0.2126, 0.7152, 0.0722], [0.0193, 0.1192, 0.9505]];
@@ -60,28 +67,14 @@ const TO_XYZ: [[f64; 3]; 3] = [[0.4124, 0.3576, 0.1805], [0.2126, 0.7152, 0.0722
 const EPSILON: f64 = 216.0 / 24389.0;
 const KAPPA: f64 = 24389.0 / 27.0;
 
-/// Bradford cone response (Lam 1985, as in ICC.1:2022 annex E), for bringing D50 values to D65.
-const BRADFORD: [[f64; 3]; 3] =
-    [[0.8951, 0.2664, -0.1614], [-0.7502, 1.7135, 0.0367], [0.0389, -0.0685, 1.0296]];
-
-/// The eye's cones (Hunt, Pointer and Estevez, made 1 for D65), as B. Lindbloom, "Chromatic Adaptation", has them for the
-/// von Kries transform.
-const CONES: [[f64; 3]; 3] = [[0.40024, 0.7076, -0.08081], [-0.2263, 1.16532, 0.0457], [0.0, 0.0, 0.91822]];
-
+/// The library's own table of stored values departs from the print in the ninth decimal; its formula does not.
 static DECODED: LazyLock<[f64; 256]> =
-    LazyLock::new(|| std::array::from_fn(|v| decode_transfer(v as f64 / 255.0)));
+    LazyLock::new(|| std::array::from_fn(|v| <Curve as IntoLinear<f64, f64>>::into_linear(v as f64 / 255.0)));
 
 static FROM_XYZ: LazyLock<[[f64; 3]; 3]> = LazyLock::new(|| inverse(&TO_XYZ));
 
-/// IEC 61966-2-1, from a stored value to light; both 0 to 1.
-fn decode_transfer(v: f64) -> f64 {
-    if v <= 0.04045 { v / 12.92 } else { ((v + 0.055) / 1.055).powf(2.4) }
-}
-
-/// IEC 61966-2-1, from light to a stored value; both 0 to 1.
-fn encode_transfer(v: f64) -> f64 {
-    if v <= 0.0031308 { v * 12.92 } else { 1.055 * v.powf(1.0 / 2.4) - 0.055 }
-}
+/// XYZ under D65, Y = 1 for white.
+type Xyz = palette::Xyz<white_point::D65, f64>;
 
 impl Srgb {
     /// A colour from its three channels.
@@ -91,8 +84,8 @@ impl Srgb {
 
     /// Its light.
     pub fn linear(self) -> Linear {
-        let decoded = &*DECODED;
-        Linear { r: decoded[self.r as usize], g: decoded[self.g as usize], b: decoded[self.b as usize] }
+        let [r, g, b] = [self.r, self.g, self.b].map(|v| DECODED[usize::from(v)]);
+        Linear { r, g, b }
     }
 
     /// Its place in Lab.
@@ -118,7 +111,8 @@ pub fn contrast_ratio(one: Srgb, other: Srgb) -> f64 {
 impl Linear {
     /// The nearest 8-bit sRGB colour; light outside 0..=1 is clipped.
     pub fn srgb(self) -> Srgb {
-        let to8 = |v: f64| (encode_transfer(v.clamp(0.0, 1.0)) * 255.0).round() as u8;
+        let to8 =
+            |v: f64| (<Curve as FromLinear<f64, f64>>::from_linear(v.clamp(0.0, 1.0)) * 255.0).round() as u8;
         Srgb::new(to8(self.r), to8(self.g), to8(self.b))
     }
 
@@ -129,7 +123,8 @@ impl Linear {
 
     /// Its place in Lab.
     pub fn lab(self) -> Lab {
-        xyz_to_lab(apply(&TO_XYZ, &[self.r, self.g, self.b]), &D65)
+        let [x, y, z] = apply(&TO_XYZ, &[self.r, self.g, self.b]);
+        Lab::from_xyz(Xyz::new(x, y, z))
     }
 }
 
@@ -141,36 +136,58 @@ impl Lab {
 
     /// Lab measured under D50, brought to D65 by the Bradford transform.
     pub fn from_d50(l: f64, a: f64, b: f64) -> Self {
-        adapted(&BRADFORD, &lab_to_xyz(Lab { l, a, b }, &D50), &D50)
+        let measured =
+            palette::Xyz::from_color_unclamped(palette::Lab::<white_point::D50, f64>::new(l, a, b));
+        Self::from_xyz(adaptation_matrix::<_, _, _, Bradford>(None, None).convert(measured))
     }
 
     /// How it looks beside `white` as the white of the picture: white's tint is taken out by the Bradford transform,
     /// as [`Lab::from_d50`] does it, and its lightness is kept.
     pub fn beside_white(self, white: Lab) -> Self {
-        self.adapted(&BRADFORD, white)
+        match white.light() {
+            Some(light) => {
+                Self::from_xyz(adaptation_matrix::<_, _, _, Bradford>(Some(light), None).convert(self.xyz()))
+            }
+            None => self,
+        }
     }
 
     /// What a photograph shows, where the camera left `white` tinted: the tint is taken out by the transform of von
     /// Kries in the eye's cones. A camera's channels overlap as cones do, and its tint lies in them: the sharpened ones
     /// of [`Lab::beside_white`] turn reds and blues.
     pub fn untinted(self, white: Lab) -> Self {
-        self.adapted(&CONES, white)
+        match white.light() {
+            Some(light) => {
+                Self::from_xyz(adaptation_matrix::<_, _, _, VonKries>(Some(light), None).convert(self.xyz()))
+            }
+            None => self,
+        }
     }
 
-    fn adapted(self, responses: &[[f64; 3]; 3], white: Lab) -> Self {
-        adapted(responses, &lab_to_xyz(self, &D65), &lab_to_xyz(white, &D65))
+    fn xyz(self) -> Xyz {
+        palette::Lab::new(self.l, self.a, self.b).into_color_unclamped()
+    }
+
+    fn from_xyz(xyz: Xyz) -> Self {
+        let palette::Lab { l, a, b, .. } = palette::Lab::from_color_unclamped(xyz);
+        Self { l, a, b }
+    }
+
+    /// A white's light; nothing can be told beside black.
+    fn light(self) -> Option<Xyz> {
+        (self.l > 0.0).then(|| self.xyz())
     }
 
     /// Its chromaticity x and y, CIE 1931; the white's own for black.
     pub fn chromaticity(self) -> (f64, f64) {
-        let xyz = lab_to_xyz(self, &D65);
-        let [x, y, z] = if self.l > 0.0 { xyz } else { D65 };
+        let [x, y, z] = self.light().map_or(D65, |light| [light.x, light.y, light.z]);
         (x / (x + y + z), y / (x + y + z))
     }
 
     /// Its light; channels may lie outside 0..=1 where sRGB cannot show the colour.
     pub fn linear(self) -> Linear {
-        let [r, g, b] = apply(&FROM_XYZ, &lab_to_xyz(self, &D65));
+        let xyz = self.xyz();
+        let [r, g, b] = apply(&FROM_XYZ, &[xyz.x, xyz.y, xyz.z]);
         Linear { r, g, b }
     }
 
@@ -198,27 +215,8 @@ impl Lab {
     }
 }
 
-fn xyz_to_lab(xyz: [f64; 3], white: &[f64; 3]) -> Lab {
-    let f = |t: f64| if t > EPSILON { t.cbrt() } else { (KAPPA * t + 16.0) / 116.0 };
-    let [x, y, z]: [f64; 3] = std::array::from_fn(|i| f(xyz[i] / white[i]));
-    Lab { l: 116.0 * y - 16.0, a: 500.0 * (x - y), b: 200.0 * (y - z) }
-}
-
-fn lab_to_xyz(lab: Lab, white: &[f64; 3]) -> [f64; 3] {
-    let y = (lab.l + 16.0) / 116.0;
-    let f = |t: f64| if t.powi(3) > EPSILON { t.powi(3) } else { (116.0 * t - 16.0) / KAPPA };
-    [f(y + lab.a / 500.0) * white[0], f(y) * white[1], f(y - lab.b / 200.0) * white[2]]
-}
-
 fn dot(row: &[f64; 3], v: &[f64; 3]) -> f64 {
     row[0] * v[0] + row[1] * v[1] + row[2] * v[2]
-}
-
-/// From a light's white to D65, each response by itself; the white's own lightness is kept.
-fn adapted(responses: &[[f64; 3]; 3], xyz: &[f64; 3], white: &[f64; 3]) -> Lab {
-    let (from, to, seen) = (apply(responses, white), apply(responses, &D65), apply(responses, xyz));
-    let adapted: [f64; 3] = std::array::from_fn(|i| seen[i] * to[i] * white[1] / from[i].max(f64::EPSILON));
-    xyz_to_lab(apply(&inverse(responses), &adapted), &D65)
 }
 
 fn apply(m: &[[f64; 3]; 3], v: &[f64; 3]) -> [f64; 3] {

@@ -15,7 +15,7 @@ pub fn options_of(figure: &Figure, picture: &Picture, own: Option<&Source>, seed
     let rows = figure.beads().rows();
     let size = figure.rows().map_or(Size::Rows(rows), |rows| Size::Zones(*rows));
     let options = DraftOptions { size, seed, ..DraftOptions::default() };
-    let whole = Area::whole(&picture.pixels);
+    let whole = picture.whole();
     let crop = own.and_then(|own| own.crop).map(|[x, y, width, height]| {
         let [x, y, width, height] = [x, y, width, height].map(f64::from);
         let bead = height / options.rows() as f64;

@@ -15,3 +15,27 @@ pub fn printable(text: &str) -> String {
     }
     shown
 }
+
+/// As much of what was typed or written in a file as a message echoes: it is known by its beginning.
+const ECHOED: usize = 80;
+/// As much of a reason as is said, which may echo words of the same.
+const SAID: usize = 240;
+
+/// The beginning of what was typed or written in a file, made safe to print, for a message that echoes it.
+pub fn echoed(text: &str) -> String {
+    beginning(text, ECHOED)
+}
+
+/// A reason that may hold words from outside, made safe to print, and cut where it is longer than any of ours.
+pub fn said(text: &str) -> String {
+    beginning(text, SAID)
+}
+
+fn beginning(text: &str, most: usize) -> String {
+    let mut shown = printable(text);
+    if let Some((end, _)) = shown.char_indices().nth(most) {
+        shown.truncate(end);
+        shown.push('…');
+    }
+    shown
+}

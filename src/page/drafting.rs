@@ -45,7 +45,7 @@ impl<'a> Drafted<'a> {
         found: &Draft,
         wishes: &Wishes,
     ) -> Self {
-        let (width, height) = picture.pixels.dimensions();
+        let (width, height) = picture.size();
         let people = found.reference.people();
         Self {
             table,

@@ -35,7 +35,7 @@ pub struct Shown {
 impl Shown {
     /// A part of a picture, made smaller where it is larger than a screen.
     pub fn of(picture: &Picture, part: Option<Area>) -> Self {
-        let whole = Area::whole(&picture.pixels);
+        let whole = picture.whole();
         // Whole pixels inside the picture.
         let Area { x, y, width, height } = part.unwrap_or(whole);
         let (x, y) = (x.floor().clamp(0.0, whole.width - 1.0), y.floor().clamp(0.0, whole.height - 1.0));
@@ -47,7 +47,7 @@ impl Shown {
     /// The picture in these pixels, as PNG.
     pub fn png(&self, picture: &Picture) -> Bytes {
         let Area { x, y, width, height } = self.part;
-        let part = crop_imm(&picture.pixels, x as u32, y as u32, width as u32, height as u32);
+        let part = crop_imm(picture.pixels(), x as u32, y as u32, width as u32, height as u32);
         if (width as u32, height as u32) == self.size {
             return quick_png(&part.to_image()).into();
         }

@@ -111,7 +111,7 @@ impl Session {
         }
         wishes.options(&shared.classes, shared.scale())?;
         let picture = open::open(named, &Limits::default())?;
-        let size = picture.pixels.dimensions();
+        let size = picture.size();
         let pictures = Pictures::holding(&real, picture);
         let start = Start::Picture { file, size, draft: Box::new(wishes) };
         Ok(Self { pictures, ..session(folder, start)? })
@@ -297,7 +297,7 @@ impl Session {
             size: (u32, u32),
         }
         let picture = self.open_picture(&self.drafted(name)?, name)?;
-        Ok(answer::json(StatusCode::OK, &Document { size: picture.pixels.dimensions() }))
+        Ok(answer::json(StatusCode::OK, &Document { size: picture.size() }))
     }
 
     /// The picture to draft from: any of a shelf's, else the one that was named.
@@ -330,10 +330,10 @@ impl Session {
         /// Longer side in pixels: sharp on dense screens too.
         const SIDE: u32 = 256;
         let picture = self.open_picture(&self.drafted(name)?, name)?;
-        let (width, height) = picture.pixels.dimensions();
+        let (width, height) = picture.size();
         let longer = width.max(height).max(SIDE);
         let side = |pixels: u32| (u64::from(pixels) * u64::from(SIDE) / u64::from(longer)).max(1) as u32;
-        let small = image::imageops::thumbnail(&picture.pixels, side(width), side(height));
+        let small = image::imageops::thumbnail(picture.pixels(), side(width), side(height));
         Ok(answer::bytes(StatusCode::OK, "image/png", quick_png(&small)))
     }
 

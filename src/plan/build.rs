@@ -1,7 +1,7 @@
 //! How wide the parts of a body are, in beads.
 
 use super::{Look, Zone, ZoneRows};
-use crate::error::{Error, Result};
+use crate::error::{Error, Result, did_you_mean};
 
 /// The widths of a build (common practice, no source): a torso of five beads and legs of two serve most; stout
 /// figures have a torso of seven and legs of three; thin limbs are one wide; the smallest children have a torso
@@ -60,7 +60,7 @@ impl BuildKind {
         Self::ALL.into_iter().find(|kind| kind.name() == name).ok_or_else(|| Error::BadValue {
             option: "--build",
             value: name.into(),
-            why: "there is no build of that name".into(),
+            why: format!("there is no build of that name{}", did_you_mean(name, Self::ALL.map(Self::name))),
             right: format!("choose one of {}", Self::ALL.map(Self::name).join(", ")),
         })
     }

@@ -3,7 +3,7 @@
 use std::borrow::Cow;
 
 use super::{Zone, ZoneRows};
-use crate::error::{Error, Result};
+use crate::error::{Error, Result, did_you_mean};
 
 /// A named height class and the rows it has (common practice, no source).
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -13,9 +13,6 @@ pub struct HeightClass {
     /// Its rows by zone.
     pub rows: ZoneRows,
 }
-
-/// From this likeness of spelling on (Jaro-Winkler) a name was likely meant.
-const LIKELY: f64 = 0.8;
 
 /// The guide's rows.
 pub(super) const GUIDE_ROWS: [usize; 6] = [0, 5, 1, 8, 9, 1];
@@ -87,8 +84,7 @@ impl Classes {
     pub fn named(&self, name: &str) -> Result<HeightClass> {
         self.iter().find(|class| class.name == name).cloned().ok_or_else(|| {
             let names: Vec<&str> = self.iter().map(|class| class.name.as_ref()).collect();
-            let likely = names.iter().find(|known| strsim::jaro_winkler(known, name) >= LIKELY);
-            let meant = likely.map_or(String::new(), |likely| format!(" (did you mean {likely}?)"));
+            let meant = did_you_mean(name, names.iter().copied());
             Error::BadValue {
                 option: "--class",
                 value: name.into(),

@@ -1,7 +1,7 @@
 //! Landmarks of a drawing: where in the picture the zones begin and end.
 
 use super::{Zone, ZoneRows};
-use crate::error::{Error, Result};
+use crate::error::{Error, Result, did_you_mean};
 
 /// A place on the body that the maker, or the tool, can point at in a picture.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -71,10 +71,10 @@ impl Marks {
             let (name, number) = part
                 .split_once('=')
                 .ok_or_else(|| fault(text, format!("'{part}' is not LANDMARK=PIXELROW")))?;
-            let landmark = Landmark::ALL
-                .into_iter()
-                .find(|l| l.name() == name.trim())
-                .ok_or_else(|| fault(text, format!("there is no landmark '{name}'")))?;
+            let landmark = Landmark::ALL.into_iter().find(|l| l.name() == name.trim()).ok_or_else(|| {
+                let meant = did_you_mean(name.trim(), Landmark::ALL.map(Landmark::name));
+                fault(text, format!("there is no landmark '{name}'{meant}"))
+            })?;
             let row: f64 = number
                 .trim()
                 .parse()

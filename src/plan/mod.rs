@@ -33,7 +33,7 @@ pub use stature::{GUIDE_STATURE, parse_stature, rows_for_stature, zones_for_rows
 
 use std::fmt;
 
-use crate::error::{Error, Result};
+use crate::error::{Error, Result, did_you_mean};
 
 /// A band of rows of the body, named top to bottom.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -154,7 +154,10 @@ impl ZoneRows {
         for part in text.split(',').map(str::trim) {
             let (name, number) =
                 part.split_once('=').ok_or_else(|| fault(format!("'{part}' is not ZONE=ROWS")))?;
-            let zone = Zone::named(name.trim()).ok_or_else(|| fault(format!("there is no zone '{name}'")))?;
+            let zone = Zone::named(name.trim()).ok_or_else(|| {
+                let meant = did_you_mean(name.trim(), Zone::ALL.map(Zone::name));
+                fault(format!("there is no zone '{name}'{meant}"))
+            })?;
             let count: usize = number
                 .trim()
                 .parse()

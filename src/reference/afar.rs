@@ -1,6 +1,5 @@
 //! What was seen from afar, for the close look: whose a piece is.
 
-use image::RgbaImage;
 use ndarray::Array2;
 
 use super::mask::Piece;
@@ -114,7 +113,7 @@ impl Sight {
     }
 
     /// The people of the page, each measured in a close look; none unless there are several.
-    pub(super) fn people(&self, overview: &Overview, pixels: &RgbaImage) -> Vec<Person> {
+    pub(super) fn people(&self, overview: &Overview) -> Vec<Person> {
         let Some(afar) = &self.afar else { return Vec::new() };
         let all = &afar.people.people;
         let tallest = all.iter().map(|person| person.rows.len()).max().unwrap_or(1) as f64;
@@ -127,7 +126,7 @@ impl Sight {
             let (top, bottom, ..) = subject::extent(&cover).unwrap_or((0, cover.nrows(), 0, 0));
             let (View::Straight { area, .. } | View::Sheet { area, .. }) = near.view;
             Person {
-                area: self.crop_around(group, tallest / guide, pixels),
+                area: self.crop_around(group, tallest / guide, overview.size()),
                 height: (bottom - top) as f64 / cover.nrows() as f64 * area.height,
             }
         });
@@ -140,7 +139,7 @@ impl Sight {
     }
 
     /// A crop around a group that leaves some ground about it; `bead` is a bead's side in pixels of this look.
-    fn crop_around(&self, group: &Group, bead: f64, pixels: &RgbaImage) -> Area {
+    fn crop_around(&self, group: &Group, bead: f64, size: (u32, u32)) -> Area {
         /// Ground enough to be told from the figure, little enough to keep neighbours out.
         const GROUND: f64 = 1.5;
         let by = (GROUND * bead).ceil();
@@ -151,7 +150,7 @@ impl Sight {
             columns.end as f64 + by,
             rows.end as f64 + by,
         ];
-        let crop = self.box_in_picture(grown, pixels);
+        let crop = self.box_in_picture(grown, size);
         match self.view {
             // Within the crop that was given, if any.
             View::Straight { .. } => crop.grown_within(0.0, self.bounds),

@@ -29,8 +29,8 @@ impl FlatSheet {
     /// # Errors
     /// [`Error::NoSubject`] where no light can be learnt from paper.
     pub fn of(file: &str, picture: &Picture, corners: Option<Corners>) -> Result<Self> {
-        let whole = Area::whole(&picture.pixels);
-        let overview = Overview::of(&picture.pixels, whole);
+        let whole = picture.whole();
+        let overview = Overview::of(picture, whole);
         let coarse = match corners {
             Some(corners) => Sight::on_given(&overview, whole, corners),
             None => Sight::coarse(&overview, whole, Some(SheetReading::Likeliest)),
@@ -54,7 +54,10 @@ impl FlatSheet {
         (paper, bounds): (&PaperLight, Area),
         sheet: Option<Sheet>,
     ) -> Self {
-        let (rows, columns) = size_within(bounds, longest_side(way, bounds).clamp(1.0, LONGEST));
+        let longest = longest_side(way, bounds);
+        let (rows, columns) = size_within(bounds, longest.clamp(1.0, LONGEST));
+        let finer = overview.closer(longest / rows.max(columns) as f64);
+        let overview = finer.as_ref().unwrap_or(overview);
         let near = Sight::through(overview, way, bounds, rows, columns);
         let across = Span::of(0.0, bounds.width, bounds.width, columns);
         let down = Span::of(0.0, bounds.height, bounds.height, rows);

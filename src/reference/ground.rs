@@ -126,8 +126,9 @@ impl Ground {
             let rows = self.surface.map(|s| [s[0] + s[2] * v + s[5] * v * v, s[1] + s[4] * v, s[3]]);
             for ((x, out), colour) in out.iter_mut().enumerate().zip(colours) {
                 let u = x as f64 * self.scale.0 - 1.0;
-                let [l, a, b] = rows.map(|[start, slope, bend]| start + (slope + bend * u) * u);
-                *out = Lab::new(l, a, b).distance_squared(*colour).sqrt();
+                let at = |[start, slope, bend]: [f64; 3]| start + (slope + bend * u) * u;
+                let (l, a, b) = (at(rows[0]) - colour.l, at(rows[1]) - colour.a, at(rows[2]) - colour.b);
+                *out = (l * l + a * a + b * b).sqrt();
             }
         });
         out

@@ -60,26 +60,88 @@ pub(crate) type Piece = Vec<(usize, usize)>;
 
 /// Everything that can be reached from the border without crossing the mask.
 pub(crate) fn outside_of(mask: &Array2<bool>) -> Array2<bool> {
-    let mut open = Framed::of(mask, |set| !set, true);
-    let mut queue = vec![0];
-    open.set[0] = false;
-    while let Some(at) = queue.pop() {
-        open.take_beside(at, &mut queue);
+    let (rows, columns) = mask.dim();
+    let mut joined = Joined(vec![OUTSIDE]);
+    // Stretches of each row that are free, each with its place among the joined.
+    let mut stretches: Vec<Vec<(Range<usize>, usize)>> = Vec::with_capacity(rows);
+    for (y, row) in mask.outer_iter().enumerate() {
+        let mut here: Vec<(Range<usize>, usize)> = Vec::new();
+        let above = stretches.last().map_or(&[][..], Vec::as_slice);
+        let mut near = above.iter().peekable();
+        for free in free_stretches(row.iter().copied()) {
+            let own = joined.add();
+            if y == 0 || y + 1 == rows || free.start == 0 || free.end == columns {
+                joined.join(own, OUTSIDE);
+            }
+            // Those above that end before this one ends touch no later one.
+            while let Some((other, of)) = near.peek().filter(|(other, _)| other.start < free.end) {
+                if other.end > free.start {
+                    joined.join(own, *of);
+                }
+                if other.end > free.end {
+                    break;
+                }
+                near.next();
+            }
+            here.push((free, own));
+        }
+        stretches.push(here);
     }
-    // What is left open was not reached.
-    let mut outside = mask.map(|set| !set);
-    outside.iter_mut().zip(open.inner()).for_each(|(outside, left)| *outside &= !left);
+    let mut outside = Array2::from_elem((rows, columns), false);
+    for (mut row, stretches) in outside.outer_iter_mut().zip(stretches) {
+        for (free, _) in stretches.into_iter().filter(|(_, own)| joined.root(*own) == joined.root(OUTSIDE)) {
+            row.iter_mut().skip(free.start).take(free.len()).for_each(|out| *out = true);
+        }
+    }
     outside
+}
+
+/// The stretches of a row in which nothing is set.
+fn free_stretches(row: impl Iterator<Item = bool>) -> Vec<Range<usize>> {
+    let mut found: Vec<Range<usize>> = Vec::new();
+    for (x, _) in row.enumerate().filter(|(_, set)| !set) {
+        match found.last_mut().filter(|last| last.end == x) {
+            Some(last) => last.end += 1,
+            None => found.push(x..x + 1),
+        }
+    }
+    found
+}
+
+/// What hangs together, each named by the first it was joined to.
+struct Joined(Vec<usize>);
+
+/// The first of them stands for all beyond the border.
+const OUTSIDE: usize = 0;
+
+impl Joined {
+    fn add(&mut self) -> usize {
+        self.0.push(self.0.len());
+        self.0.len() - 1
+    }
+
+    fn root(&mut self, mut at: usize) -> usize {
+        while self.0[at] != at {
+            self.0[at] = self.0[self.0[at]];
+            at = self.0[at];
+        }
+        at
+    }
+
+    fn join(&mut self, one: usize, other: usize) {
+        let (one, other) = (self.root(one), self.root(other));
+        self.0[one.max(other)] = one.min(other);
+    }
 }
 
 /// Pieces that hang together side to side, in reading order of their first pixel.
 pub(crate) fn pieces(mask: &Array2<bool>) -> Vec<Piece> {
-    Framed::of(mask, |set| set, false).pieces(Framed::take_beside)
+    Framed::of(mask).pieces(Framed::take_beside)
 }
 
 /// Pieces that hang together side to side or by their corners, in reading order of their first pixel.
 pub(crate) fn pieces_around(mask: &Array2<bool>) -> Vec<Piece> {
-    Framed::of(mask, |set| set, false).pieces(Framed::take_around)
+    Framed::of(mask).pieces(Framed::take_around)
 }
 
 /// A mask in one row after another with a frame one pixel wide, so that every pixel has four neighbours.
@@ -89,12 +151,12 @@ struct Framed {
 }
 
 impl Framed {
-    fn of(mask: &Array2<bool>, value: impl Fn(bool) -> bool, frame: bool) -> Self {
+    fn of(mask: &Array2<bool>) -> Self {
         let (rows, columns) = mask.dim();
         let width = columns + 2;
-        let mut set = vec![frame; width * (rows + 2)];
+        let mut set = vec![false; width * (rows + 2)];
         for (row, line) in mask.outer_iter().zip(set.chunks_exact_mut(width).skip(1)) {
-            line[1..].iter_mut().zip(row).for_each(|(to, from)| *to = value(*from));
+            line[1..].iter_mut().zip(row).for_each(|(to, from)| *to = *from);
         }
         Self { set, width }
     }
@@ -143,17 +205,9 @@ impl Framed {
     }
 
     fn place(&self, at: usize) -> (usize, usize) {
-        (at / self.width - 1, at % self.width - 1)
-    }
-
-    /// The pixels within the frame, in reading order.
-    fn inner(&self) -> impl Iterator<Item = bool> {
-        let rows = self.set.len() / self.width - 2;
-        self.set
-            .chunks_exact(self.width)
-            .skip(1)
-            .take(rows)
-            .flat_map(|line| line[1..line.len() - 1].iter().copied())
+        // Half as wide a number divides far quicker; a mask is a few thousand pixels a side at most.
+        let (at, width) = (at as u32, self.width as u32);
+        ((at / width - 1) as usize, (at % width - 1) as usize)
     }
 }
 
@@ -185,6 +239,28 @@ mod tests {
         }
         assert_eq!(pieces(&mask).len(), 5);
         assert_eq!(pieces_around(&mask), [vec![(0, 0), (1, 1), (2, 0)], vec![(0, 4)], vec![(3, 4)]]);
+    }
+
+    #[test]
+    fn outside_is_what_a_walk_from_the_border_reaches() {
+        let mut state = 5_u32;
+        for (rows, columns, one_in) in
+            [(1, 1, 2), (1, 9, 3), (9, 1, 3), (23, 31, 2), (40, 17, 3), (30, 30, 4)]
+        {
+            let mask = Array2::from_shape_fn((rows, columns), |_| {
+                state = state.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+                (state >> 16).is_multiple_of(one_in)
+            });
+            let at_border = |&(y, x): &(usize, usize)| y == 0 || x == 0 || y + 1 == rows || x + 1 == columns;
+            let mut way: Vec<_> = mask.indexed_iter().map(|(p, _)| p).filter(at_border).collect();
+            let mut reached = Array2::from_elem(mask.dim(), false);
+            while let Some(p) = way.pop() {
+                if !mask[p] && !std::mem::replace(&mut reached[p], true) {
+                    way.extend(beside(p, mask.dim()));
+                }
+            }
+            assert_eq!(outside_of(&mask), reached, "{mask:?}");
+        }
     }
 
     #[test]

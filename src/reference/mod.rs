@@ -93,11 +93,11 @@ impl Reference {
     /// [`Error::NoSubject`]; [`Error::BadValue`] for a crop outside the picture, or an answer for a place that no
     /// outline shuts in.
     pub fn new(file: &str, picture: &Picture, options: &ReferenceOptions) -> Result<Self> {
-        let whole = Area::whole(&picture.pixels);
+        let whole = picture.whole();
         let crop = options.crop.map(|crop| inside("--crop", crop, whole)).transpose()?;
         // A sheet may be larger than the crop: its light is learnt from all of it.
         let area = crop.filter(|_| options.corners.is_none()).unwrap_or(whole);
-        let overview = Overview::of(&picture.pixels, area);
+        let overview = Overview::of(picture, area);
         let (coarse, subject) = match options.corners {
             Some(corners) => {
                 on_sheet(file, Sight::on_given(&overview, whole, corners), &overview, crop, options)?
@@ -118,10 +118,9 @@ impl Reference {
             let why = format!("what was found is {columns:.0} beads wide at {} rows", options.rows);
             return Err(Error::NoSubject { file: file.into(), why });
         }
-        let people =
-            if options.person.is_none() { coarse.people(&overview, &picture.pixels) } else { Vec::new() };
+        let people = if options.person.is_none() { coarse.people(&overview) } else { Vec::new() };
         let fine = coarse.closer(&overview, subject, options.rows);
-        Self::of_sight((fine, people), file, options, &picture.pixels)
+        Self::of_sight((fine, people), file, options, picture.size())
     }
 
     /// The finished reference of a close look.
@@ -129,7 +128,7 @@ impl Reference {
         (sight, people): (Sight, Vec<Person>),
         file: &str,
         options: &ReferenceOptions,
-        pixels: &RgbaImage,
+        size: (u32, u32),
     ) -> Result<Self> {
         let rows = options.rows;
         let mut colours = sight.colours();
@@ -152,7 +151,7 @@ impl Reference {
             file: file.into(),
             why: "nothing stands out from the background".into(),
         })?;
-        let used = sight.box_in_picture([left, top, right, bottom].map(|v| v as f64), pixels);
+        let used = sight.box_in_picture([left, top, right, bottom].map(|v| v as f64), size);
         let per_bead = (bottom - top) as f64 / sight.softness / rows as f64;
         if per_bead < 1.0 {
             let high = (per_bead * rows as f64).round().max(1.0);
@@ -432,14 +431,16 @@ fn inside(option: &'static str, area: Area, whole: Area) -> Result<Area> {
 /// # Errors
 /// [`Error::BadValue`] for an area outside the picture.
 pub fn colours_in(picture: &Picture, area: Area) -> Result<Vec<Lab>> {
-    let whole = Area::whole(&picture.pixels);
+    let whole = picture.whole();
     let area = inside("--area", area, whole)?;
     /// Longer side of the samples' grid.
     const SAMPLES: f64 = 100.0;
     let (rows, columns) = size_within(area, SAMPLES.min(area.width.max(area.height)));
-    let sight = Sight::coarse(&Overview::of(&picture.pixels, whole), whole, Some(SheetReading::Likeliest));
+    let overview = Overview::of(picture, whole);
+    let sight = Sight::coarse(&overview, whole, Some(SheetReading::Likeliest));
     let view = View::Straight { area, columns: columns as f64, rows: rows as f64 };
-    let light = resample(&picture.pixels, area, rows, columns);
+    let finer = overview.closer(area.height / rows as f64);
+    let light = finer.as_ref().unwrap_or(&overview).resample(area, rows, columns);
     let mut near = Sight { cut_out: sight.cut_out, ..Sight::new(light, 1.0, view, area) };
     if let (View::Sheet { sheet, .. }, Some(paper)) = (sight.view, sight.paper) {
         near.even_on(sheet, &paper, sight.bounds);

@@ -7,16 +7,22 @@ mod jpeg;
 mod jpeg_marks;
 mod kind;
 mod opened;
+mod picture;
 mod profile;
+mod reduced;
 mod still;
 
+use std::borrow::Cow;
 use std::io::Read;
 use std::path::Path;
 
 use image::RgbaImage;
 
+pub use self::picture::Picture;
+
 use self::contain::contained;
 use self::fault::{Budget, Fault, NO_SENSE, plain};
+use self::jpeg::Later;
 use self::kind::{HEAD, Kind};
 use self::opened::Opened;
 
@@ -42,15 +48,6 @@ impl Default for Limits {
     }
 }
 
-/// An opened picture: upright, sRGB, 8 bits, straight alpha; at least one pixel.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Picture {
-    /// The pixels.
-    pub pixels: RgbaImage,
-    /// What the maker should know about how it opened.
-    pub warnings: Vec<Warning>,
-}
-
 /// Opens a picture file; one that is no picture is not read beyond its first bytes.
 ///
 /// # Errors
@@ -58,8 +55,7 @@ pub struct Picture {
 /// [`Limits::bytes`].
 pub fn open(path: &Path, limits: &Limits) -> Result<Picture> {
     let file = plain_name(&path.display().to_string());
-    let bytes = read(path, &file, limits)?;
-    decode(&file, &bytes, limits)
+    decoded(&file, read(path, &file, limits)?.into(), limits)
 }
 
 /// Opens a picture from its bytes; `file` is its name in errors.
@@ -72,12 +68,29 @@ pub fn open(path: &Path, limits: &Limits) -> Result<Picture> {
 /// [`Error::TelephonePicture`]; [`Error::DamagedPicture`], also for a picture cut off, or one of no
 /// pixels; [`Error::PictureTooLarge`].
 pub fn decode(file: &str, bytes: &[u8], limits: &Limits) -> Result<Picture> {
-    let file = plain_name(file);
-    let kind = Kind::of(&file, &bytes[..bytes.len().min(HEAD)])?;
+    decoded(&plain_name(file), bytes.into(), limits)
+}
+
+fn decoded(file: &str, bytes: Cow<[u8]>, limits: &Limits) -> Result<Picture> {
+    let kind = Kind::of(file, &bytes[..bytes.len().min(HEAD)])?;
     let budget = Budget::new(limits);
-    contained(|| open_kind(kind, bytes, &budget).map(finished))
-        .unwrap_or(Err(Fault::Broken(NO_SENSE)))
-        .map_err(|fault| fault.of(&file))
+    contained(|| {
+        let bytes = match kind {
+            Kind::Jpeg => match jpeg::open_means(bytes, &budget) {
+                Ok((means, by, later)) => return Ok(seen_from_afar(means, by, later)),
+                Err(bytes) => bytes,
+            },
+            _ => bytes,
+        };
+        open_kind(kind, &bytes, &budget).map(finished)
+    })
+    .unwrap_or(Err(Fault::Broken(NO_SENSE)))
+    .map_err(|fault| fault.of(file))
+}
+
+fn seen_from_afar(means: RgbaImage, by: u32, later: Later) -> Picture {
+    let warnings = if later.profile_unread() { vec![Warning::ProfileUnread] } else { Vec::new() };
+    Picture::seen_from_afar(means, by, later, warnings)
 }
 
 fn open_kind(kind: Kind, bytes: &[u8], budget: &Budget) -> std::result::Result<Opened, Fault> {
@@ -98,7 +111,7 @@ fn finished(opened: Opened) -> Picture {
         (opened.profile_unread, Warning::ProfileUnread),
     ];
     let warnings = said.into_iter().filter_map(|(so, warning)| so.then_some(warning)).collect();
-    Picture { pixels: opened.turned(), warnings }
+    Picture::with(opened.turned(), warnings)
 }
 
 /// A file's name as errors show it; a nameless one still needs a word.

@@ -9,6 +9,7 @@ use image::RgbaImage;
 use ndarray::{Array2, ArrayViewMut2, Axis, Zip};
 use rayon::prelude::*;
 
+use super::open::Picture;
 use super::tally::{Counts, FULL, exact_rows, light_of, sum_rows};
 use crate::colour::{Lab, Linear, labs};
 
@@ -42,6 +43,12 @@ impl Area {
     /// Whether a place lies in this area, or on its edge.
     pub fn holds(self, (x, y): (f64, f64)) -> bool {
         (self.x..=self.x + self.width).contains(&x) && (self.y..=self.y + self.height).contains(&y)
+    }
+
+    /// The same area of a picture in which each pixel stands for `by` x `by`.
+    fn in_means(self, by: u32) -> Self {
+        let by = f64::from(by);
+        Self { x: self.x / by, y: self.y / by, width: self.width / by, height: self.height / by }
     }
 
     /// This area grown by `margin` pixels on every side, kept inside `bounds`.
@@ -220,7 +227,10 @@ const LARGEST_BOX: usize = 128;
 /// A picture to be looked at more than once: a large one is read once and boxes of it are kept, for looks
 /// that shrink further.
 pub(super) struct Overview<'a> {
+    picture: &'a Picture,
+    /// The picture's pixels, or means of `by` x `by` of them.
     pixels: &'a RgbaImage,
+    by: u32,
     /// The part of the picture that may be looked at.
     pub(super) area: Area,
     reduced: Option<Reduced>,
@@ -239,18 +249,45 @@ struct Reduced {
 }
 
 impl<'a> Overview<'a> {
-    /// Reads an area of a picture.
-    pub(super) fn of(pixels: &'a RgbaImage, area: Area) -> Self {
+    /// Reads an area of a picture, for looks from afar.
+    pub(super) fn of(picture: &'a Picture, area: Area) -> Self {
+        /// Least pixels along the longer side: half again as many as in a look from afar.
+        const LEAST: f64 = 720.0;
         /// Most boxes along the longer side: three to a pixel of the look from afar.
         const MOST: f64 = 1440.0;
-        let size = ((area.width.max(area.height) / MOST).ceil() as usize).min(LARGEST_BOX);
-        Self { pixels, area, reduced: (size > 1).then(|| Reduced::of(pixels, area, size)) }
+        let longer = area.width.max(area.height);
+        let (pixels, by) = picture.look(longer / LEAST);
+        let size = ((longer / f64::from(by) / MOST).ceil() as usize).min(LARGEST_BOX);
+        let reduced = (size > 1).then(|| Reduced::of(pixels, area.in_means(by), size));
+        Self { picture, pixels, by, area, reduced }
+    }
+
+    /// The same for closer looks, where `step` pixels of the picture become one; nothing where this serves.
+    pub(super) fn closer(&self, step: f64) -> Option<Self> {
+        let serves = f64::from(self.by) <= step.max(1.0);
+        (!serves).then(|| {
+            let (pixels, by) = self.picture.look(step);
+            Self { pixels, by, reduced: None, ..*self }
+        })
+    }
+
+    /// Most pixels that a look may have to one of the picture's without being stretched.
+    pub(super) fn finest(&self) -> f64 {
+        1.0 / f64::from(self.by)
+    }
+
+    /// The means that there are of an area, [`Overview::finest`] to a pixel, and where in the picture the first of them
+    /// lies; nothing where the picture's own pixels are looked at.
+    pub(super) fn part(&self, area: Area) -> Option<(Look, [f64; 2])> {
+        (self.by > 1).then(|| {
+            let (look, place) = part(self.pixels, area.in_means(self.by));
+            (look, place.map(|at| at as f64 * f64::from(self.by)))
+        })
     }
 
     /// Width and height of the whole picture in pixels.
-    pub(super) fn size(&self) -> (f64, f64) {
-        let (width, height) = self.pixels.dimensions();
-        (f64::from(width), f64::from(height))
+    pub(super) fn size(&self) -> (u32, u32) {
+        self.picture.size()
     }
 
     /// As [`resample`] of the picture.
@@ -260,12 +297,31 @@ impl<'a> Overview<'a> {
 
     /// As [`resample`] of the picture, not yet light.
     pub(super) fn look(&self, area: Area, rows: usize, columns: usize) -> Look {
+        let area = area.in_means(self.by);
         let step = (area.width / columns as f64).min(area.height / rows as f64);
         match &self.reduced {
             Some(reduced) if reduced.size as f64 <= WIDEST_BOX * step => reduced.look(area, rows, columns),
             _ => look(self.pixels, area, rows, columns),
         }
     }
+}
+
+/// The pixels that an area of a picture touches, and one more to each side where there is one, as light; and where in it
+/// the first of them lies.
+fn part(pixels: &RgbaImage, area: Area) -> (Look, [usize; 2]) {
+    let span = |start: f64, length: f64, most: u32| {
+        let place = |v: f64| v.clamp(0.0, f64::from(most - 1)) as usize;
+        place(start - 1.0)..place((start + length).ceil()) + 1
+    };
+    let across = span(area.x, area.width, pixels.width());
+    let down = span(area.y, area.height, pixels.height());
+    let mut values = Array2::from_elem((down.len(), across.len()), [0.0; 4]);
+    values.outer_iter_mut().into_par_iter().zip(down.clone()).for_each(|(mut row, y)| {
+        if let Some(row) = row.as_slice_mut() {
+            exact_rows(pixels, y..y + 1, across.start, row);
+        }
+    });
+    (Look { values, full: None }, [across.start, down.start])
 }
 
 impl Reduced {

@@ -3,7 +3,6 @@
 
 use std::ops::Range;
 
-use image::RgbaImage;
 use imageproc::geometric_transformations::Projection;
 use ndarray::Array2;
 
@@ -313,12 +312,15 @@ impl Sight {
         let size = |length: f64| ((length * scale).round() as usize).clamp(1, MOST_WORKING);
         let (rows, columns) = (size(area.height), size(area.width));
         match self.view {
-            View::Straight { .. } => Self {
-                light: overview.resample(area, rows, columns),
-                softness: columns as f64 / area.width,
-                view: View::Straight { area, columns: columns as f64, rows: rows as f64 },
-                ..self
-            },
+            View::Straight { .. } => {
+                let finer = overview.closer(area.height / rows as f64);
+                Self {
+                    light: finer.as_ref().unwrap_or(overview).resample(area, rows, columns),
+                    softness: columns as f64 / area.width,
+                    view: View::Straight { area, columns: columns as f64, rows: rows as f64 },
+                    ..self
+                }
+            }
             View::Sheet { sheet, .. } => self.near(overview, sheet, area, (rows, columns)),
         }
     }
@@ -331,7 +333,8 @@ impl Sight {
         area: Area,
         (rows, columns): (usize, usize),
     ) -> Self {
-        let near = Self::through(overview, sheet, area, rows, columns);
+        let finer = overview.closer(step(sheet, area, rows));
+        let near = Self::through(finer.as_ref().unwrap_or(overview), sheet, area, rows, columns);
         let mut near = Self {
             paper: self.paper,
             bounds: self.bounds,
@@ -351,14 +354,14 @@ impl Sight {
     }
 
     /// The box in the upright picture around a box of this look: left, top, right, bottom.
-    pub(super) fn box_in_picture(&self, [left, top, right, bottom]: [f64; 4], pixels: &RgbaImage) -> Area {
+    pub(super) fn box_in_picture(&self, [left, top, right, bottom]: [f64; 4], size: (u32, u32)) -> Area {
         let corners = [(left, top), (right, top), (right, bottom), (left, bottom)];
         let corners = corners.map(|corner| self.view.to_picture(corner));
         let span = |of: fn(&(f64, f64)) -> f64, most: u32| {
             let values = corners.iter().map(of).map(|v| v.clamp(0.0, f64::from(most)));
             values.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), v| (low.min(v), high.max(v)))
         };
-        let ((x0, x1), (y0, y1)) = (span(|c| c.0, pixels.width()), span(|c| c.1, pixels.height()));
+        let ((x0, x1), (y0, y1)) = (span(|c| c.0, size.0), span(|c| c.1, size.1));
         Area { x: x0, y: y0, width: (x1 - x0).max(1.0), height: (y1 - y0).max(1.0) }
     }
 
@@ -381,6 +384,13 @@ impl Sight {
         let solid = self.light.iter().filter(|light| light[3] >= 0.5);
         solid.map(|&light| colour_of(light).lab()).collect()
     }
+}
+
+/// How many of the picture's pixels, down the middle of a part of a sheet, become one of its rows.
+fn step(sheet: Projection, part: Area, rows: usize) -> f64 {
+    let view = View::Sheet { sheet, area: part, columns: 1.0, rows: 1.0 };
+    let (top, bottom) = (view.to_picture((0.5, 0.0)), view.to_picture((0.5, 1.0)));
+    (bottom.0 - top.0).hypot(bottom.1 - top.1) / rows as f64
 }
 
 /// A pixel of light laid over white.

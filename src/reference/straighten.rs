@@ -31,12 +31,16 @@ impl Sight {
         let fits = |length: usize, side: f64| FINER * length as f64 / side;
         // Turned on its side a sheet may need more rows; seen far aslant its box has far more than the sheet.
         let longest = columns.max(rows);
-        let scale = fits(columns, box_.width).min(fits(longest, box_.height) * MOST_TILTED).min(1.0);
-        let near = overview.look(
-            box_,
-            ((box_.height * scale) as usize).max(1),
-            ((box_.width * scale) as usize).max(1),
-        );
+        let scale =
+            fits(columns, box_.width).min(fits(longest, box_.height) * MOST_TILTED).min(overview.finest());
+        // Means that would not be shrunk are taken as they are: a tent over them would only blur.
+        let (near, [left, top]) = match (scale >= overview.finest()).then(|| overview.part(box_)).flatten() {
+            Some(part) => part,
+            None => {
+                let size = |length: f64| ((length * scale) as usize).max(1);
+                (overview.look(box_, size(box_.height), size(box_.width)), [left, top])
+            }
+        };
         let place = |x: usize, y: usize| {
             let (px, py) = view.to_picture((x as f64 + 0.5, y as f64 + 0.5));
             [((px - left) * scale - 0.5) as f32, ((py - top) * scale - 0.5) as f32]

@@ -3,6 +3,45 @@
 //! One rule, one file; [`RULES`] lists them. A rule looks at a figure, or at all figures of a cast together
 //! ([`Judge`]), and reports [`Finding`]s. It never changes a bead: the maker may mean it so, and can say so in
 //! the figure file ([`crate::figure::Meant`]).
+//!
+//! A rule of one's own is a [`Rule`] like any other, and is checked beside them:
+//!
+//! ```
+//! use smallcast::rules::{self, Finding, Judge, RULES, Rule, Subject};
+//! use smallcast::{figure, tray::Tray};
+//!
+//! const SOLES: Rule = Rule {
+//!     name: "dark-soles",
+//!     title: "soles that are not dark",
+//!     what: "a bead in the lowest row that is lighter than L* 40",
+//!     why: "in this cast everybody wears dark shoes",
+//!     example: "white shoes",
+//!     limits: "L* 40: our own choice",
+//!     judge: Judge::Figure(light_soles),
+//! };
+//!
+//! fn light_soles(subject: &Subject) -> Vec<Finding> {
+//!     let pegs = subject.beads().iter().filter_map(|(row, column, peg)| Some((row, column, peg.as_ref()?.lab?)));
+//!     let Some(lowest) = pegs.clone().map(|(row, ..)| row).max() else { return Vec::new() };
+//!     let light = pegs.filter(|(row, _, lab)| *row == lowest && lab.l > 40.0);
+//!     let light: Vec<_> = light.map(|(row, column, _)| (row, column)).collect();
+//!     if light.is_empty() {
+//!         return Vec::new();
+//!     }
+//!     let what = format!("{} beads of the soles are light", light.len());
+//!     vec![Finding::new(&SOLES, light, what, "swap them for a dark bead".into())]
+//! }
+//!
+//! # let legend = "[[legend]]\nmark = \"b\"\nbead = \"bone\"\nby = \"hand\"\n";
+//! # let part = "[[part]]\nname = \"body\"\nbeads = \"\"\"\nbb\nbb\n\"\"\"\n";
+//! # let text = format!("format = 1\nname = \"Anna\"\n{legend}{part}");
+//! let anna = figure::read("anna.figure.toml", &text)?;
+//! let rules: Vec<&Rule> = RULES.iter().chain([&SOLES]).collect();
+//! let checked = rules::check(&[&anna], &Tray::embedded(), &rules);
+//! let found: Vec<&str> = checked[0].findings.iter().map(|finding| finding.rule).collect();
+//! assert!(found.contains(&"dark-soles"));
+//! # Ok::<(), smallcast::error::Error>(())
+//! ```
 
 mod alike;
 mod belt;
@@ -242,11 +281,12 @@ fn sorted_out(figure: &Figure, found: Vec<Finding>, rules: &[&Rule]) -> Checked 
         None => meant.rule.clone(),
     };
     for (meant, met) in figure.meant().iter().zip(met) {
-        if rule_named(&meant.rule).is_none() {
+        let asked = rules.iter().any(|rule| rule.name == meant.rule);
+        if rule_named(&meant.rule).is_none() && !asked {
             checked
                 .warnings
                 .push(Warning::NoSuchRule { rule: meant.rule.clone(), likely: likely(&meant.rule) });
-        } else if !met && rules.iter().any(|rule| rule.name == meant.rule) {
+        } else if !met && asked {
             checked.warnings.push(Warning::MeantNothing { note: noted(meant) });
         }
     }

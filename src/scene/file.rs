@@ -9,8 +9,8 @@ use super::laying::not_there;
 use super::said::Named;
 use super::text::{SCENE, read};
 use super::{Said, Scene};
-use crate::cast::{CastFolder, FIGURE, likely, stem, text_of};
-use crate::error::Result;
+use crate::cast::{CastFolder, FIGURE, stem, text_of};
+use crate::error::{Result, likely};
 use crate::figure::Figure;
 
 /// What a scene file's name ends in.

@@ -8,7 +8,7 @@ use super::font::Face;
 use super::ground::Ground;
 use super::picture::{LETTERS, MARGIN, picture_of};
 use crate::colour::Srgb;
-use crate::trial::{Bin, Judged, calibration_error, reliability};
+use crate::score::{Bin, Judged, calibration_error, reliability};
 
 /// Each side of the square, in pixels.
 const SIDE: f64 = 720.0;

@@ -52,7 +52,7 @@ pub fn bare_picture(seed: u64) -> RgbaImage {
 pub fn is_taken_for_a_sheet(seed: u64) -> bool {
     /// A figure of everyday size.
     const ROWS: usize = 24;
-    let picture = Picture { pixels: bare_picture(seed), warnings: Vec::new() };
+    let picture = Picture::of(bare_picture(seed));
     let options = ReferenceOptions::of_rows(ROWS);
     Reference::new("no sheet", &picture, &options).is_ok_and(|reference| reference.sheet().is_some())
 }

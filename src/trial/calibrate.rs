@@ -1,13 +1,13 @@
 //! The calibration's data: which trials it is fitted to, and which are kept apart to test it on.
 
 use super::chance::Chance;
-use super::{KEPT_SKETCHES, KnownFigure, Manner, Sketch, Trial};
+use super::{KEPT_SKETCHES, Manner, Sketch, Trial};
 use crate::colour::Lab;
 use crate::draft::Draft;
 use crate::grid::Grid;
 use crate::matching::{Evidence, Lesson, evidence};
+use crate::score::{Judged, KnownFigure, Score};
 use crate::tray::{Bead, Tray};
-use crate::trial::{Judged, Score};
 
 /// Figures no fit has seen: one of each size and build.
 pub const KEPT_FIGURES: [&str; 6] =

@@ -7,13 +7,13 @@ use image::RgbaImage;
 use super::canvas::{FINE, Paint, paint};
 use super::chance::Chance;
 use super::ink::Pen;
-use super::known::KnownFigure;
 use super::manner::Manner;
 use super::proportions::RowMap;
 use super::shapes::{Frame, Regions};
 use super::table::Setting;
 use crate::colour::Lab;
 use crate::plan::ZoneRows;
+use crate::score::KnownFigure;
 use crate::tray::Tray;
 
 /// A drawing as the maker would have it: pixels, and the bytes of its file where it went through JPEG.

@@ -1,4 +1,5 @@
-//! Trials: known figures drawn as people draw them, drafted, and scored against what they are.
+//! Trials: known figures drawn as people draw them, drafted, and scored against what they are. Built in by the
+//! feature `trial`: its drawn sketches are larger than the rest of the program, and no maker needs them.
 
 mod bare;
 mod calibrate;
@@ -8,20 +9,16 @@ mod chance;
 mod clutter;
 mod draw;
 mod fills;
-mod found;
 mod ink;
 mod known;
 mod laid_beads;
 mod manner;
 mod page;
 mod people;
-mod plain;
 mod proportions;
-mod score;
 mod shade;
 mod shapes;
 mod sketch;
-mod summary;
 mod table;
 
 pub use bare::{BARE_PICTURES, bare_picture, is_taken_for_a_sheet};
@@ -30,15 +27,11 @@ pub use calibrate::{
     lessons, weighed,
 };
 pub use draw::{Drawing, draw};
-pub use found::{Quad, SheetScore, Sheets, sheet_score};
-pub use known::{KnownFigure, known_figures};
+pub use known::known_figures;
 pub use laid_beads::{BeadKind, LaidBead, LaidPhotograph, LaidScene};
 pub use manner::Manner;
 pub use people::{PeoplePage, people_page};
-pub use plain::{Plain, draft_plainly};
-pub use score::{Bin, Judged, Score, calibration_error, caught_early, ranking, reliability, score};
 pub use sketch::{KEPT_SKETCHES, SKETCH, Sketch, sketches};
-pub use summary::{Summary, mean_of};
 pub use table::{Beside, Corner, Framing, Lighting, Setting, Surface, Thrown};
 
 use crate::draft::{Draft, DraftOptions, Size, draft};
@@ -46,6 +39,9 @@ use crate::error::Result;
 use crate::grid::Grid;
 use crate::plan::zones_for_rows;
 use crate::reference::Picture;
+use crate::score::{
+    KnownFigure, Plain, Score, SheetScore, draft_plainly, score, sheet_score, with_confidence,
+};
 use crate::tray::{BeadId, Tray};
 
 /// A known figure, drawn in a manner from a seed.
@@ -88,7 +84,7 @@ impl Trial<'_> {
     /// # Errors
     /// Those of [`draft`].
     pub fn draft_with(&self, drawing: &Drawing, options: &DraftOptions, tray: &Tray) -> Result<Draft> {
-        let picture = Picture { pixels: drawing.pixels.clone(), warnings: Vec::new() };
+        let picture = Picture::of(drawing.pixels.clone());
         draft(self.manner.name(), &picture, options, tray)
     }
 
@@ -115,9 +111,4 @@ impl Trial<'_> {
             tray,
         )
     }
-}
-
-/// A draft's beads, each with its confidence.
-pub fn with_confidence(draft: &Draft) -> Grid<Option<(BeadId, f64)>> {
-    draft.matched.beads().map(|_, _, bead| bead.as_ref().map(|bead| (bead.bead, bead.confidence.get())))
 }

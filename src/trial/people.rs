@@ -1,17 +1,17 @@
 //! A page with several known figures side by side, drawn to one scale by one hand.
 
+use super::camera;
 use super::canvas::{Canvas, FINE, finished, lit};
 use super::chance::Chance;
 use super::draw::{Drafter, Drawing, Table, manners};
-use super::known::KnownFigure;
 use super::page;
 use super::proportions::RowMap;
 use super::shapes::Frame;
-use super::{Score, camera, score, with_confidence};
 use crate::draft::{DraftOptions, PeopleDrafted, Size, draft_each};
 use crate::error::Result;
 use crate::grid::Grid;
 use crate::reference::Picture;
+use crate::score::{KnownFigure, Score, score, with_confidence};
 use crate::tray::Tray;
 
 /// A page of people whose beads are known.
@@ -132,7 +132,7 @@ impl PeoplePage<'_> {
     /// # Errors
     /// Those of [`draft_each`].
     pub fn drafted(&self, tray: &Tray) -> Result<PeopleDrafted> {
-        let picture = Picture { pixels: self.drawing.pixels.clone(), warnings: Vec::new() };
+        let picture = Picture::of(self.drawing.pixels.clone());
         let rows = self.people.iter().map(|figure| figure.rows()).max().unwrap_or(1);
         let options = DraftOptions { size: Size::Rows(rows), ..DraftOptions::default() };
         draft_each("page", &picture, (&options, None), tray)

@@ -2,12 +2,8 @@
 //!
 //! A sketch has no one answer. Each was designed in beads by eye, from the picture alone, by two designers who
 //! did not see one another's work; a draft is scored against both, and the two against one another say how near
-//! to a design by eye a draft can be asked to come. How pictures and designs were made: `sketches/draw/README.md`.
+//! to a design by eye a draft can be asked to come. How pictures and designs were made: `fixtures/sketches/README.md`.
 
-use super::known::KnownFigure;
-use super::plain::{Plain, draft_plainly};
-use super::score::{Score, score_within};
-use super::with_confidence;
 use crate::draft::{Draft, DraftOptions, Size, draft};
 use crate::error::{Error, Result};
 use crate::figure;
@@ -15,6 +11,7 @@ use crate::grid::Grid;
 use crate::plan::ZoneRows;
 use crate::reference::Picture;
 use crate::reference::open::{Limits, decode};
+use crate::score::{KnownFigure, Plain, Score, draft_plainly, score_within, with_confidence};
 use crate::tray::{BeadId, Tray};
 
 /// What sketches are called among the manners of drawing: a manner of its own that no seed draws.
@@ -91,7 +88,7 @@ impl Sketch {
 
     /// Scores what a plain method makes of the sketch, told as many rows as the first design has.
     pub fn score_plain(&self, method: Plain, picture: &Picture, tray: &Tray) -> [Score; 2] {
-        let beads = draft_plainly(method, &picture.pixels, self.designs[0].rows(), tray);
+        let beads = draft_plainly(method, picture.pixels(), self.designs[0].rows(), tray);
         self.score_beads(&beads.map(|_, _, bead: &Option<BeadId>| bead.map(|bead| (bead, 0.0))), tray)
     }
 

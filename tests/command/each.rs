@@ -82,7 +82,7 @@ fn all_are_drafted_to_one_scale_and_saved_under_numbers() {
 }
 
 #[test]
-fn a_child_has_a_childs_proportions_beside_a_guide_with_a_class() {
+fn a_child_has_proportions_of_its_own_beside_a_guide_with_a_class() {
     let folder = folder();
     typed(folder.path(), "draft two.png --each --save girl.figure.toml").success();
     let text = fs::read_to_string(folder.path().join("girl-1.figure.toml")).unwrap();

@@ -4,7 +4,7 @@ use snapbox::cmd::{Command, OutputAssert, cargo_bin};
 
 /// The program, deaf to what the reader's own terminal says.
 pub fn smallcast() -> Command {
-    ["NO_COLOR", "CLICOLOR_FORCE", "FORCE_COLOR", "COLORTERM", "CLICOLOR"]
+    ["COLUMNS", "NO_COLOR", "CLICOLOR_FORCE", "FORCE_COLOR", "COLORTERM", "CLICOLOR"]
         .into_iter()
         .fold(Command::new(cargo_bin!("smallcast")), Command::env_remove)
         .env("TERM", "xterm-256color")

@@ -84,7 +84,7 @@ pub fn drawn(grid: &[&str], bead: (f64, f64), margin: f64) -> RgbaImage {
 }
 
 pub fn as_picture(pixels: RgbaImage) -> Picture {
-    Picture { pixels, warnings: Vec::new() }
+    Picture::of(pixels)
 }
 
 /// The draft's rows in the marks of the test's beads, empty columns at the sides cut off.

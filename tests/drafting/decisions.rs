@@ -4,8 +4,9 @@ use std::collections::BTreeSet;
 
 use smallcast::draft::{Draft, DraftOptions};
 use smallcast::figure::{Asks, Decision, Instead, read, write};
+use smallcast::score::KnownFigure;
 use smallcast::tray::Tray;
-use smallcast::trial::{KnownFigure, Manner, Trial, known_figures, sketches};
+use smallcast::trial::{Manner, Trial, known_figures, sketches};
 
 fn drafts() -> Vec<Draft> {
     let tray = Tray::embedded();

@@ -120,8 +120,8 @@ fn the_eight_orientations_give_one_figure() {
     for (tag, picture) in (1_u8..).zip(stored) {
         let bytes = png_with_orientation(&picture, tag);
         let opened = open::decode("turned.png", &bytes, &Limits::default()).unwrap();
-        assert_eq!(opened.pixels.dimensions(), (upright.width(), upright.height()), "tag {tag}");
-        assert_eq!(drafted(opened.pixels, 24), watchman(), "tag {tag}");
+        assert_eq!(opened.size(), (upright.width(), upright.height()), "tag {tag}");
+        assert_eq!(drafted(opened.into_pixels(), 24), watchman(), "tag {tag}");
     }
 }
 

@@ -8,8 +8,9 @@ use smallcast::cast::{Sought, rank};
 use smallcast::draft::{DraftOptions, Size};
 use smallcast::figure::Figure;
 use smallcast::plan::{Zone, ZoneRows};
+use smallcast::score::KnownFigure;
 use smallcast::tray::Tray;
-use smallcast::trial::{KnownFigure, Manner, Trial};
+use smallcast::trial::{Manner, Trial};
 
 /// Drawn by a hand with ink and marker, by an untidy one, and in the body's natural proportions.
 const MANNERS: [Manner; 3] = [Manner::Marker, Manner::Untidy, Manner::Natural];

@@ -6,8 +6,9 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 
+use smallcast::score::KnownFigure;
 use smallcast::tray::Tray;
-use smallcast::trial::{KnownFigure, Manner, SKETCH, Trial, known_figures, sketches};
+use smallcast::trial::{Manner, SKETCH, Trial, known_figures, sketches};
 
 /// What is drawn: manner, figure.
 type Drawn = (&'static str, String);

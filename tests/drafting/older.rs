@@ -6,8 +6,9 @@ use smallcast::draft::{DraftOptions, OLDER, Size, draft_on};
 use smallcast::figure::{Figure, read};
 use smallcast::matching::Wishes;
 use smallcast::reference::Picture;
+use smallcast::score::{Judged, KnownFigure, Score, reliability};
 use smallcast::tray::Tray;
-use smallcast::trial::{Judged, KnownFigure, Manner, Score, Trial, reliability, sketches};
+use smallcast::trial::{Manner, Trial, sketches};
 
 /// No fit has seen drawings of this seed (`trial::FITTED_SEEDS`).
 const SEED: u64 = 11;
@@ -59,7 +60,7 @@ impl Drawn {
         };
         let draft = trial.draft_with(&drawing, &options, &tray).unwrap();
         let plain = trial.score(Some(&draft), &tray).mend;
-        let picture = Picture { pixels: drawing.pixels, warnings: Vec::new() };
+        let picture = Picture::of(drawing.pixels);
         let (laid, _) =
             draft_on((name, &picture), (draft, &Wishes::default()), &options, old, &tray).unwrap();
         let on = trial.score(Some(&laid), &tray);

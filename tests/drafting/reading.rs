@@ -3,8 +3,9 @@
 use image::{Rgba, RgbaImage};
 use smallcast::colour::{Linear, Srgb};
 use smallcast::draft::draft;
+use smallcast::score::{KnownFigure, Score};
 use smallcast::tray::{Bead, Tray};
-use smallcast::trial::{KnownFigure, Manner, Score, Trial, known_figures};
+use smallcast::trial::{Manner, Trial, known_figures};
 
 use crate::common::{
     PAPER, WATCHMAN, as_picture, by_rows, colour_at, drafted, drawn, rows_of, tray, watchman,

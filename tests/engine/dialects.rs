@@ -5,7 +5,6 @@
 
 use proptest::prelude::*;
 use smallcast::colour::Srgb;
-use smallcast::error::Error;
 use smallcast::tray::Tray;
 
 /// What a maker sees of a bead: name, colour, count, pack, the price as a plain number, note.

@@ -3,10 +3,11 @@
 use std::collections::HashSet;
 
 use image::RgbaImage;
+use smallcast::score::{KnownFigure, SheetScore, Sheets, sheet_score};
 use smallcast::tray::Tray;
 use smallcast::trial::{
-    BARE_PICTURES, Beside, Corner, Drawing, Framing, KnownFigure, Lighting, Manner, Setting, SheetScore,
-    Sheets, Surface, Thrown, Trial, bare_picture, known_figures, sheet_score,
+    BARE_PICTURES, Beside, Corner, Drawing, Framing, Lighting, Manner, Setting, Surface, Thrown, Trial,
+    bare_picture, known_figures,
 };
 
 fn figures() -> (Tray, Vec<KnownFigure>) {

@@ -1,8 +1,8 @@
 //! The reliability diagram: bars as high as beads were right, red where confidence was off.
 
 use image::RgbaImage;
+use smallcast::score::Judged;
 use smallcast::sheet::{png, reliability_picture};
-use smallcast::trial::Judged;
 use smallcast::units::{Column, Row};
 
 /// Beads of one confidence, of which the first `right` are right.

@@ -2,11 +2,11 @@
 
 use smallcast::grid::Grid;
 use smallcast::matching::{Calibration, EVIDENCE, EVIDENCE_NAMES, Evidence, Lesson};
+use smallcast::score::{Judged, KnownFigure, Plain, calibration_error, caught_early, ranking, score};
 use smallcast::tray::{BeadId, Tray};
 use smallcast::trial::{
-    FITTED_SEEDS, Judged, KEPT_FIGURES, KEPT_MANNERS, KEPT_SKETCHES, KnownFigure, Manner, Plain, Trial,
-    calibration_error, caught_early, fitted_tray, fitted_trials, is_fitted_sketch, known_figures, lessons,
-    ranking, score, sketches, weighed,
+    FITTED_SEEDS, KEPT_FIGURES, KEPT_MANNERS, KEPT_SKETCHES, Manner, Trial, fitted_tray, fitted_trials,
+    is_fitted_sketch, known_figures, lessons, sketches, weighed,
 };
 use smallcast::units::{Column, Row};
 
@@ -93,7 +93,7 @@ fn judged(confidences: &[f64], right: &[bool]) -> Vec<Judged> {
 /// The example of scikit-learn's documentation of `roc_auc_score` (from memory): scores 0.1, 0.4, 0.35, 0.8
 /// for labels 0, 0, 1, 1 give 0.75.
 #[test]
-fn ranking_agrees_with_a_reference_librarys_example() {
+fn ranking_agrees_with_an_example_of_a_reference_library() {
     let beads = judged(&[0.1, 0.4, 0.35, 0.8], &[false, false, true, true]);
     assert_eq!(ranking(&beads), Some(0.75));
     assert_eq!(ranking(&judged(&[0.5, 0.9], &[true, true])), None);
@@ -203,7 +203,7 @@ fn every_sketch_opens_and_has_two_designs_that_hold_together() {
     assert!(all.len() >= 8);
     for sketch in &all {
         let picture = sketch.picture().expect("each opens");
-        assert!(picture.warnings.is_empty() && picture.pixels.height() >= 700, "{}", sketch.name);
+        assert!(picture.warnings.is_empty() && picture.size().1 >= 700, "{}", sketch.name);
         for design in &sketch.designs {
             let beads = design.beads.iter().filter(|(_, _, bead)| bead.is_some()).count();
             assert_eq!(joined(&design.beads), beads, "{} falls apart", sketch.name);

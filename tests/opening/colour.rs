@@ -82,7 +82,7 @@ fn opened(bytes: &[u8]) -> Picture {
 fn check_stripes(picture: &Picture, tolerance: f64, what: &str) {
     assert_eq!(picture.warnings, [], "{what}");
     for (column, colour) in COLOURS.iter().enumerate() {
-        let found = picture.pixels.get_pixel(column as u32 * 8 + 4, 4).0;
+        let found = picture.pixels().get_pixel(column as u32 * 8 + 4, 4).0;
         for (found, expected) in found.iter().zip(p3_as_srgb(*colour)) {
             let off = (f64::from(*found) - expected).abs();
             assert!(off <= tolerance, "{what} {colour:?}: {found} for {expected:.1}");
@@ -112,9 +112,9 @@ fn display_p3_is_brought_to_srgb_in_each_format() {
 fn a_profile_leaves_alpha_alone() {
     let faint = RgbaImage::from_fn(256, 1, |x, _| Rgba([200, 120, 80, x as u8]));
     let beside = with_profile(&ColorProfile::new_display_p3());
-    let eight = opened(&png(&DynamicImage::ImageRgba8(faint.clone()), &beside)).pixels;
+    let eight = opened(&png(&DynamicImage::ImageRgba8(faint.clone()), &beside)).into_pixels();
     let sixteen = DynamicImage::ImageRgba16(DynamicImage::ImageRgba8(faint).to_rgba16());
-    let sixteen = opened(&png(&sixteen, &beside)).pixels;
+    let sixteen = opened(&png(&sixteen, &beside)).into_pixels();
     for x in 0..256 {
         assert_eq!((eight.get_pixel(x, 0).0[3], sixteen.get_pixel(x, 0).0[3]), (x as u8, x as u8));
         assert!(eight.get_pixel(x, 0).0[0] > 205, "the colour was brought over");
@@ -125,7 +125,7 @@ fn a_profile_leaves_alpha_alone() {
 fn an_srgb_profile_changes_no_pixel() {
     let picture = DynamicImage::ImageRgb8(crate::encode::drawing(64, 64));
     let opened = opened(&png(&picture, &with_profile(&ColorProfile::new_srgb())));
-    assert_eq!((opened.warnings, opened.pixels), (vec![], picture.to_rgba8()));
+    assert_eq!((opened.warnings.clone(), opened.into_pixels()), (vec![], picture.to_rgba8()));
 }
 
 /// Gamma 1.8 and sRGB's curve both turn the stored grey into light; the shown grey is the one of
@@ -136,7 +136,7 @@ fn a_grey_picture_follows_its_grey_profile() {
     let beside = with_profile(&ColorProfile::new_gray_with_gamma(1.8));
     let picture = opened(&png(&DynamicImage::ImageLuma8(greys), &beside));
     assert_eq!(picture.warnings, []);
-    for (x, _, pixel) in picture.pixels.enumerate_pixels() {
+    for (x, _, pixel) in picture.pixels().enumerate_pixels() {
         let expected = from_light((f64::from(x) / 255.0).powf(1.8)) * 255.0;
         assert!((f64::from(pixel.0[0]) - expected).abs() <= 2.0, "{x}: {pixel:?} for {expected:.1}");
         assert_eq!(pixel.0, [pixel.0[0], pixel.0[0], pixel.0[0], 255]);
@@ -159,7 +159,7 @@ fn a_profile_that_does_not_fit_is_left_out_and_it_is_said() {
     for (what, beside) in cases {
         let opened = opened(&png(&picture, &beside));
         assert_eq!(opened.warnings, [Warning::ProfileUnread], "{what}");
-        assert_eq!(opened.pixels, picture.to_rgba8(), "{what}");
+        assert_eq!(opened.into_pixels(), picture.to_rgba8(), "{what}");
     }
 }
 

@@ -15,7 +15,7 @@ fn opened(bytes: &[u8]) -> Picture {
 fn pixels(bytes: &[u8]) -> RgbaImage {
     let picture = opened(bytes);
     assert_eq!(picture.warnings, []);
-    picture.pixels
+    picture.into_pixels()
 }
 
 #[test]
@@ -193,10 +193,14 @@ fn of_an_animation_the_first_frame_is_opened_and_it_is_said() {
     let red = RgbaImage::from_pixel(8, 8, Rgba([200, 0, 0, 255]));
     for name in ["animated.png", "animated.webp"] {
         let picture = opened(&fixture(name));
-        assert_eq!((picture.warnings, picture.pixels), (vec![Warning::Animation], red.clone()), "{name}");
+        assert_eq!(
+            (picture.warnings.clone(), picture.into_pixels()),
+            (vec![Warning::Animation], red.clone()),
+            "{name}"
+        );
     }
     let picture = opened(&gif(&DynamicImage::ImageRgba8(red.clone()), 2));
-    assert_eq!((picture.warnings, picture.pixels), (vec![Warning::Animation], red));
+    assert_eq!((picture.warnings.clone(), picture.into_pixels()), (vec![Warning::Animation], red));
 }
 
 #[test]
@@ -207,7 +211,7 @@ fn the_content_decides_and_the_name_does_not() {
         let path = folder.path().join(name);
         std::fs::write(&path, &bytes).expect("the folder takes files");
         let picture = open(&path, &Limits::default()).expect("a PNG under any name");
-        assert_eq!(picture.pixels.dimensions(), (3, 2), "{name}");
+        assert_eq!(picture.size(), (3, 2), "{name}");
     }
     let bytes = fixture("progressive.jpg");
     assert_eq!(

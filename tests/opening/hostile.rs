@@ -65,7 +65,7 @@ const BEGINNINGS: [&[u8]; 9] = [
 fn check(bytes: &[u8]) -> Result<(), TestCaseError> {
     match decode("it", bytes, &LIMITS) {
         Ok(picture) => {
-            let (width, height) = picture.pixels.dimensions();
+            let (width, height) = picture.size();
             prop_assert!(width > 0 && height > 0 && width.max(height) <= LIMITS.side);
         }
         Err(error) => {

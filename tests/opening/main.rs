@@ -5,4 +5,5 @@ mod encode;
 mod faults;
 mod formats;
 mod hostile;
+mod large;
 mod orientation;

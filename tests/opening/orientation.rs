@@ -63,7 +63,7 @@ fn stored(row_side: Side, column_side: Side) -> RgbImage {
 }
 
 fn check(bytes: &[u8], tolerance: u8, what: &str) {
-    let picture = decode("turned", bytes, &Limits::default()).expect("the picture opens").pixels;
+    let picture = decode("turned", bytes, &Limits::default()).expect("the picture opens").into_pixels();
     let expected = DynamicImage::ImageRgb8(upright()).to_rgba8();
     assert_eq!(picture.dimensions(), expected.dimensions(), "{what}");
     let worst = picture.iter().zip(expected.iter()).map(|(a, b)| a.abs_diff(*b)).max();

@@ -4,7 +4,10 @@
 
 mod cast;
 mod changes;
+mod corpus;
 mod drafting;
+#[path = "../engine/mutate.rs"]
+mod mutate;
 mod names;
 mod safety;
 #[cfg(unix)]

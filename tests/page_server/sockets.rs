@@ -180,6 +180,22 @@ fn a_crowd_of_silent_connections_cannot_keep_the_maker_out() {
     drop(crowd);
 }
 
+/// Where few are silent they have their time, as a browser needs it; where many are, they are gone long before. Told by
+/// which comes first, so that a busy machine changes nothing: a second beside five.
+#[test]
+fn a_silent_crowd_is_hung_up_on_before_a_single_caller() {
+    let (quiet, crowded) = (Running::new(), Running::new());
+    let alone = quiet.connect();
+    let mut crowd: Vec<TcpStream> = (0..40).map(|_| crowded.connect()).collect();
+    for stream in &mut crowd {
+        assert_eq!(rest_of(stream), "");
+    }
+    alone.set_nonblocking(true).unwrap();
+    let heard = (&alone).read(&mut [0]);
+    assert!(matches!(&heard, Err(e) if e.kind() == ErrorKind::WouldBlock), "{heard:?}");
+    crowded.is_well();
+}
+
 #[test]
 fn foreign_requests_are_refused_over_the_wire_too() {
     let running = Running::new();

@@ -21,10 +21,10 @@ fn table() -> PathBuf {
 }
 
 /// The detectors that set beads of each drawing's draft.
-fn setters() -> HashMap<String, BTreeSet<&'static str>> {
-    let (folder, tray) = (fetched(), Tray::embedded());
+fn setters(folder: &Path) -> HashMap<String, BTreeSet<&'static str>> {
+    let tray = Tray::embedded();
     let all = list().into_par_iter().map(|drawing| {
-        let draft = drafted(&drawing, &folder, &tray).1.expect("it drafts");
+        let draft = drafted(&drawing, folder, &tray).1.expect("it drafts");
         let names = draft.samples.beads().iter().filter_map(|(_, _, sample)| sample.set_by).collect();
         (format!("{}/{}", drawing.set, drawing.name), names)
     });
@@ -37,7 +37,8 @@ fn setters() -> HashMap<String, BTreeSet<&'static str>> {
 fn what_detectors_find_is_kept() {
     let mut rows = csv::Reader::from_path(table()).expect("the table is there");
     let kept: Vec<Line> = rows.deserialize().map(|row| row.expect("a whole line")).collect();
-    let setters = setters();
+    let Some(folder) = fetched() else { return };
+    let setters = setters(&folder);
     let again = |(name, drawing, has, found): &Line| -> Line {
         let is_there = detector_named(name).is_some();
         let found = if is_there { setters[drawing].contains(name.as_str()) } else { *found };

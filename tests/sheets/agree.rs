@@ -9,7 +9,7 @@ use smallcast::tray::Tray;
 use smallcast::units::Millimetres;
 
 use super::figures::{figure, shipped};
-use super::tools::Desk;
+use super::tools::{Desk, are_there};
 
 const RESOLUTION: u32 = 100;
 
@@ -103,6 +103,9 @@ fn reference() -> Arc<RgbaImage> {
 
 #[test]
 fn one_sheet_looks_the_same_in_all_three() {
+    if !are_there(&["pdftoppm", "rsvg-convert"]) {
+        return;
+    }
     let tray = Tray::embedded();
     let figures = shipped();
     let subjects: Vec<_> =
@@ -115,6 +118,9 @@ fn one_sheet_looks_the_same_in_all_three() {
 
 #[test]
 fn so_do_the_parts_of_a_large_figure_and_letters_of_other_scripts() {
+    if !are_there(&["pdftoppm", "rsvg-convert"]) {
+        return;
+    }
     let rows: Vec<String> =
         (0..50).map(|r| if r % 2 == 0 { "aŽж.".repeat(9) } else { ".Žaя".repeat(9) }).collect();
     let legend = [('a', "coal"), ('Ž', "Ζαφείρι čšž"), ('ж', "moss"), ('я', "chalk")];
@@ -131,6 +137,9 @@ fn so_do_the_parts_of_a_large_figure_and_letters_of_other_scripts() {
 /// The measure itself sees what it is for: a letter lost, and everything moved by half a millimetre.
 #[test]
 fn the_measure_tells_a_lost_letter_and_a_shift() {
+    if !are_there(&["pdftoppm", "rsvg-convert"]) {
+        return;
+    }
     let figures = shipped();
     let subjects = [Subject { figure: &figures[0].1, reference: None }];
     let mut sheet = build_sheet(&subjects, &Tray::embedded(), &SheetOptions::default());

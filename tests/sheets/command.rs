@@ -4,7 +4,7 @@ use std::fs;
 use std::path::Path;
 use std::process::{Command, Output};
 
-use super::tools::{Desk, run as tool};
+use super::tools::{Desk, are_there, run as tool};
 
 const CARTER: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/demo/early-street/milk-carter.figure.toml");
 const BUTCHER: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/src/trial/figures/butcher.figure.toml");
@@ -73,6 +73,9 @@ fn several_pages_of_a_picture_format_are_numbered() {
 
 #[test]
 fn the_reference_is_found_beside_the_figure_and_its_lack_is_said() {
+    if !are_there(&["pdftotext"]) {
+        return;
+    }
     let desk = Desk::new();
     let plain = done(&sheet(&desk, &[CARTER, "--save", "a.pdf", "--printer-scale", "0.985"]));
     assert_eq!(plain, "");
@@ -94,6 +97,9 @@ fn the_reference_is_found_beside_the_figure_and_its_lack_is_said() {
 
 #[test]
 fn the_test_page_needs_no_figure() {
+    if !are_there(&["pdftotext"]) {
+        return;
+    }
     let desk = Desk::new();
     let next = done(&sheet(&desk, &["--test-page", "--save", "t.pdf"]));
     assert!(next.starts_with("next: "), "{next}");

@@ -4,6 +4,8 @@ mod agree;
 mod command;
 mod figures;
 mod layout;
+#[path = "../left_out/mod.rs"]
+mod left_out;
 mod lineup;
 mod tools;
 mod true_size;

@@ -6,6 +6,8 @@ use std::process::Command;
 
 use image::RgbImage;
 
+use crate::left_out::left_out;
+
 /// What to install where a tool is missing.
 const PACKAGES: [(&str, &str); 6] = [
     ("pdftoppm", "poppler-utils"),
@@ -16,12 +18,21 @@ const PACKAGES: [(&str, &str); 6] = [
     ("rsvg-convert", "librsvg2-bin"),
 ];
 
+/// Whether all these tools can be run; says which of them cannot, so that the test is left out.
+pub fn are_there(tools: &[&'static str]) -> bool {
+    let runs = |tool: &str| Command::new(tool).arg("--version").output().is_ok();
+    let missing = tools.iter().find(|tool| !runs(tool));
+    if let Some(tool) = missing {
+        let package = PACKAGES.iter().find(|known| known.0 == *tool).map_or(*tool, |known| known.1);
+        left_out(tool, &format!("install it, on Debian by apt-get install {package}"));
+    }
+    missing.is_none()
+}
+
 /// Runs a tool and gives what it said; it must be there and be content.
 pub fn run(tool: &str, arguments: &[&str]) -> String {
-    let package = PACKAGES.iter().find(|known| known.0 == tool).map_or(tool, |known| known.1);
-    let output = Command::new(tool).args(arguments).output().unwrap_or_else(|error| {
-        panic!("{tool} cannot be run ({error}): install it, on Debian by apt-get install {package}")
-    });
+    let output = Command::new(tool).args(arguments).output();
+    let output = output.unwrap_or_else(|error| panic!("{tool} cannot be run: {error}"));
     let said = String::from_utf8_lossy(&output.stdout).into_owned();
     let complaint = String::from_utf8_lossy(&output.stderr);
     assert!(output.status.success(), "{tool} {arguments:?}: {said}{complaint}");

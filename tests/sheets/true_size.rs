@@ -8,7 +8,7 @@ use smallcast::tray::Tray;
 use smallcast::units::Millimetres;
 
 use super::figures::block;
-use super::tools::{Desk, run};
+use super::tools::{Desk, are_there, run};
 
 const RESOLUTION: u32 = 300;
 
@@ -95,6 +95,9 @@ fn near(measured: f64, wanted: f64, what: &str) {
 
 #[test]
 fn beads_and_rulers_have_their_true_size_on_both_papers() {
+    if !are_there(&["pdftoppm"]) {
+        return;
+    }
     let (desk, tray) = (Desk::new(), Tray::embedded());
     let figure = block(24, 13);
     // Five and 2.6 millimetres: the trade's two sizes (common practice, no source).
@@ -118,6 +121,9 @@ fn beads_and_rulers_have_their_true_size_on_both_papers() {
 
 #[test]
 fn the_paper_is_named_to_the_printer_in_its_exact_size() {
+    if !are_there(&["pdfinfo"]) {
+        return;
+    }
     let desk = Desk::new();
     for (paper, size) in [(Paper::A4, (595.276, 841.89)), (Paper::Letter, (612.0, 792.0))] {
         let sheet = test_page(&SheetOptions { paper, ..SheetOptions::default() });
@@ -137,6 +143,9 @@ fn the_paper_is_named_to_the_printer_in_its_exact_size() {
 /// A printer that makes 98.5 mm of 100 across and 99 down gets what becomes 100 mm both ways.
 #[test]
 fn the_printer_s_own_scale_is_made_up_for() {
+    if !are_there(&["pdftoppm"]) {
+        return;
+    }
     let desk = Desk::new();
     let printer = PrinterScale::parse("0.985,0.99").unwrap();
     let options = SheetOptions { printer, ..SheetOptions::default() };

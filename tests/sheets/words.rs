@@ -6,7 +6,7 @@ use smallcast::tray::Tray;
 use smallcast::units::Millimetres;
 
 use super::figures::{figure, shipped};
-use super::tools::{Desk, run};
+use super::tools::{Desk, are_there, run};
 
 /// Text with every stretch of white as one blank: rows may be set on two lines.
 fn flowing(text: &str) -> String {
@@ -43,6 +43,9 @@ fn runs_in(text: &str) -> Vec<String> {
 
 #[test]
 fn every_row_s_runs_and_every_bead_s_count_are_found() {
+    if !are_there(&["pdftotext"]) {
+        return;
+    }
     let (desk, tray) = (Desk::new(), Tray::embedded());
     for (text, figure) in shipped() {
         for pitch in [5.0, 2.6] {
@@ -76,6 +79,9 @@ fn a_figure_of_24_rows_takes_one_page_with_its_legend() {
 
 #[test]
 fn cautions_stand_on_every_page_and_the_word_on_colours_once() {
+    if !are_there(&["pdftotext"]) {
+        return;
+    }
     let (desk, tray) = (Desk::new(), Tray::embedded());
     let figures = shipped();
     let subjects: Vec<_> = figures.iter().map(|(_, figure)| Subject { figure, reference: None }).collect();
@@ -102,6 +108,9 @@ fn cautions_stand_on_every_page_and_the_word_on_colours_once() {
 
 #[test]
 fn steps_name_every_place_of_every_colour() {
+    if !are_there(&["pdftotext"]) {
+        return;
+    }
     let (desk, tray) = (Desk::new(), Tray::embedded());
     let rows = ["aab.a".to_owned(), "..b..".to_owned(), "ccbcc".to_owned()];
     let small = figure("Steps", "", &[('a', "coal"), ('b', "bone"), ('c', "moss")], &rows);
@@ -122,6 +131,9 @@ fn steps_name_every_place_of_every_colour() {
 
 #[test]
 fn fonts_are_embedded_subsets_and_the_file_is_sound() {
+    if !are_there(&["pdffonts", "qpdf"]) {
+        return;
+    }
     let (desk, tray) = (Desk::new(), Tray::embedded());
     let figures = shipped();
     let subjects: Vec<_> =
@@ -158,6 +170,9 @@ fn fonts_are_embedded_subsets_and_the_file_is_sound() {
 /// Latin, Greek and Cyrillic names are found again; letters the font lacks are told of, never lost silently.
 #[test]
 fn names_beyond_english_are_printed_or_told_of() {
+    if !are_there(&["pdftotext"]) {
+        return;
+    }
     let (desk, tray) = (Desk::new(), Tray::embedded());
     let rows = ["aŁ★".to_owned()];
     let legend = [('a', "Ockergelb hell (groß)"), ('Ł', "Ζαφείρι"), ('★', "Жёлтый 灯")];
@@ -195,6 +210,9 @@ fn boundless_names_are_cut() {
 /// A figure of no beads is still a sheet.
 #[test]
 fn an_empty_figure_is_a_page_with_its_name() {
+    if !are_there(&["pdftotext"]) {
+        return;
+    }
     let empty = figure::read("test", "format = 1\nname = \"Nobody\"\n").unwrap();
     let sheet = build_sheet(
         &[Subject { figure: &empty, reference: None }],

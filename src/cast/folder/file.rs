@@ -4,8 +4,8 @@ use std::collections::{BTreeSet, HashMap};
 use std::path::{Component, Path, PathBuf};
 
 use crate::cast::file::{self, Written};
-use crate::cast::{Cast, FILE, fault};
-use crate::error::{Error, Result, Warning};
+use crate::cast::{Cast, FILE};
+use crate::error::{Error, Result, Warning, likely};
 use crate::figure::{ENDING, Figure, MOST_BYTES};
 use crate::files;
 use crate::rules::RULES;
@@ -126,7 +126,7 @@ impl CastFolder {
             line: *line,
             kind,
             name: name.clone(),
-            likely: fault::likely(name, known.iter().copied()).map(str::to_owned),
+            likely: likely(name, known.iter().copied()).map(str::to_owned),
             more: if at + 1 == FEW { missing.len() - FEW } else { 0 },
         })
         .collect()

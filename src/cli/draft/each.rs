@@ -28,7 +28,7 @@ impl Arguments {
         let file = self.picture().display().to_string();
         let progress = Progress::start("opening the picture");
         let picture = open::open(self.picture(), &Limits::default())?;
-        options.corners.map_or(Ok(()), |corners| corners.check_within(picture.pixels.dimensions()))?;
+        options.corners.map_or(Ok(()), |corners| corners.check_within(picture.size()))?;
         progress.next("drafting");
         let guide = self.guide_place()?;
         let drafted = draft_each(&file, &picture, (options, guide), tray)?;

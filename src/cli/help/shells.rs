@@ -5,12 +5,14 @@ use std::path::{Path, PathBuf};
 use clap::Command;
 use clap_complete::Shell;
 use clap_mangen::Man;
-use smallcast::error::{Error, Result};
+use smallcast::error::{Error, Result, did_you_mean};
 
 use super::{COMPLETIONS, MAN, page};
-use crate::cli::{likely, output, report, save};
+use crate::cli::{output, report, save};
 
 const NAME: &str = "smallcast";
+
+const VERSION: &str = concat!("smallcast ", env!("CARGO_PKG_VERSION"));
 
 /// How completions are installed.
 const HOW: &str = include_str!("shells.md");
@@ -23,7 +25,7 @@ pub fn completions(shell: Option<&str>) -> Result<()> {
     let Some(word) = shell else { return output::print(&page(HOW)) };
     let names = SHELLS.map(|(name, _)| name);
     let Some((_, shell)) = SHELLS.into_iter().find(|(name, _)| *name == word) else {
-        let meant = likely::did_you_mean(word, names);
+        let meant = did_you_mean(word, names);
         return Err(bad(word, format!("there are no completions for it{meant}"), names.join(", ")));
     };
     let mut script = Vec::new();
@@ -51,7 +53,7 @@ pub fn man(command: Option<&str>, folder: Option<&Path>, replace: bool) -> Resul
             let names: Vec<&str> =
                 pages.iter().filter_map(|(page, _)| page.strip_prefix("smallcast-")).collect();
             let word = command.unwrap_or_default();
-            let meant = likely::did_you_mean(word, names.iter().copied());
+            let meant = did_you_mean(word, names.iter().copied());
             Err(bad(word, format!("there is no command of that name{meant}"), names.join(", ")))
         }
     }
@@ -68,7 +70,7 @@ fn pages() -> Vec<(String, Vec<u8>)> {
     let rendered = pages.into_iter().map(|(name, command)| {
         let mut text = Vec::new();
         // Writing to memory does not fail.
-        let _ = Man::new(command).title(name.to_uppercase()).render(&mut text);
+        let _ = Man::new(command).title(name.to_uppercase()).source(VERSION).manual(NAME).render(&mut text);
         (name, text)
     });
     rendered.collect()

@@ -1,35 +1,9 @@
 //! Changes by the maker's hand: one small set, each written as one line.
 //!
-//! | line | what it does |
-//! |---|---|
-//! | `place 4,6 [4,7 ...] BEAD [5,6 ... OTHER] [in PART]` | puts beads, by hand |
-//! | `lift 4,6 [...] [in PART]` | takes beads off |
-//! | `swap OLD NEW [in PART] [by-hand]` | one bead for another |
-//! | `rematch OLD NEW [OLD NEW ...] [by-hand]` | other beads for colours, each a line of the legend that keeps the colour it was asked for; OLD is its mark or its bead |
-//! | `fill 4,6 BEAD [in PART]` | the patch of like beads that touch there, or of empty pegs that are shut in |
-//! | `move 4,6 [...] to R,C [mirrored]` | beads go, so that the first corner of the box about these places comes there |
-//! | `copy 4,6 [...] to R,C [mirrored] [in PART]` | the same beads there once more |
-//! | `shift PART left\|right\|up\|down [N]` | a part moves |
-//! | `mirror PART`, `mirror 4,6 [...]` | left and right change places, of a part or within the box about these places |
-//! | `add-row ZONE\|ROW`, `add-row ZONE ROW` | a row is doubled: this one, or the zone's middle one |
-//! | `drop-row ZONE\|ROW`, `drop-row ZONE ROW` | a row goes |
-//! | `add-column [ZONE] COLUMN [left\|right]` | a column is doubled, in that zone's rows; what lies at that side makes room |
-//! | `drop-column [ZONE] COLUMN [left\|right]` | a column goes; what lies at that side closes up |
-//! | `part NAME [of 4,6 ...]`, `remove PART` | a new part on top, or one of these beads; a part goes |
-//! | `call PART NAME` | another name for a part |
-//! | `over PART [OTHER]`, `under PART [OTHER]` | its order (`raise`, `lower` in older files) |
-//! | `take PART from FILE [as NAME] [at R,C]` | a part of another figure: `head`, `hair`, `hat`, `torso`, `left-arm`, `right-arm`, `legs`, `feet` or `props` in place of this one's, where its plan has it; another layer on top |
-//! | `mark OLD NEW` | another mark for a line of the legend; OLD is its mark or its bead |
-//! | `keep 4,6 [...]`, `doubt 4,6 [...]` | settled as it is; to be asked again |
-//! | `keep BEAD` | this bead is the one for its colour |
-//! | `meant RULE [R,C] "WHY"` | a finding is meant so |
-//! | `not-meant RULE [R,C]` | that note goes; without a place all notes on the rule |
-//! | `name "NEW NAME"` | the figure's name |
-//! | `reference "FILE"` | the picture it is drafted from, as it is found from beside the figure file; the part of it and the sheet stay |
-//! | `class CLASS`, `stands 165cm` | its height class, its standing height; the rows stay as they are |
+//! [`crate::help::changes`] lists them; a history also knows `raise` and `lower`, as `over` and `under` were called.
 //!
-//! A place may be a block: `11-14,1-2` is every peg of rows 11 to 14 in columns 1 to 2. Rows and columns count from 1 and are those of the figure as shown, all parts together. Names with blanks
-//! are "quoted". What was placed by hand changes only where a line names it.
+//! A place may be a block: `11-14,1-2` is every peg of rows 11 to 14 in columns 1 to 2. Rows and columns count from 1
+//! and are those of the figure as shown, all parts together. Names with blanks are "quoted". What was placed by hand changes only where a line names it.
 
 mod at_hand;
 mod beads;

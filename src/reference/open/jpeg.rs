@@ -5,6 +5,8 @@
 //! strict decoder is whole, and is decoded only once. Any other is decoded leniently where the strict
 //! decoder refused it, and its marks and pixels say whether it is cut or merely odd.
 
+use std::borrow::Cow;
+
 use image::metadata::Orientation;
 use image::{Rgba, RgbaImage};
 use zune_jpeg::JpegDecoder;
@@ -13,10 +15,11 @@ use zune_jpeg::zune_core::bytestream::ZCursor;
 use zune_jpeg::zune_core::colorspace::ColorSpace;
 use zune_jpeg::zune_core::options::DecoderOptions;
 
+use super::contain::contained;
 use super::fault::{Budget, Fault, NO_SENSE};
-use super::jpeg_marks;
 use super::opened::{Opened, RGBA, turning_cost};
 use super::profile::Profile;
+use super::{jpeg_marks, reduced};
 
 /// The grey the decoder leaves where it had no data.
 const NO_DATA: u8 = 128;
@@ -42,6 +45,67 @@ pub(super) fn open(bytes: &[u8], budget: &Budget) -> Result<Opened, Fault> {
     opened.cut_off = cut;
     opened.orientation = header.orientation;
     Ok(opened)
+}
+
+/// Longer side, at least, of what is decoded first: half again as fine as the look from afar.
+const FROM_AFAR: u32 = 720;
+
+/// A plain file, whole, of which means have been decoded.
+pub(super) struct Later {
+    bytes: Vec<u8>,
+    header: Header,
+    budget: Budget,
+}
+
+/// The means of a large plain file, for how many pixels each way each of them stands, and what gives the rest; hands
+/// the bytes back where that is not worth while or not possible.
+pub(super) fn open_means<'a>(
+    bytes: Cow<'a, [u8]>,
+    budget: &Budget,
+) -> Result<(RgbaImage, u32, Later), Cow<'a, [u8]>> {
+    /// Halves are hardly quicker to decode than all.
+    const WORTH: [u32; 2] = [8, 4];
+    let Ok(header) = Header::read(&bytes) else { return Err(bytes) };
+    let (width, height) = header.size;
+    let is_turned = header.orientation != Orientation::NoTransforms;
+    // What is left over at the right would lie at the left of a picture turned.
+    let fits =
+        |by: &u32| width.max(height) / by >= FROM_AFAR && !(is_turned && (width % by > 0 || height % by > 0));
+    // Means and pixels may be kept together.
+    let both = header.cost() + RGBA;
+    match WORTH.into_iter().find(fits) {
+        Some(by) if header.writes_alpha() && budget.allows(header.size, both).is_ok() => {
+            match header.means(&bytes, by) {
+                Some(means) => {
+                    Ok((means, by, Later { bytes: bytes.into_owned(), header, budget: budget.clone() }))
+                }
+                None => Err(bytes),
+            }
+        }
+        _ => Err(bytes),
+    }
+}
+
+impl Later {
+    /// Width and height of the picture as it is held upright.
+    pub(super) fn upright_size(&self) -> (u32, u32) {
+        let (width, height) = self.header.size;
+        // Only quarter turns need a second picture.
+        if turning_cost(self.header.orientation) > RGBA { (height, width) } else { (width, height) }
+    }
+
+    /// Whether it carried a colour profile that could not be used.
+    pub(super) fn profile_unread(&self) -> bool {
+        self.header.profile.is_unread()
+    }
+
+    /// Its means of `by` x `by` pixels, or its pixels, ready to be looked at; nothing where a decoder fails.
+    pub(super) fn decode(&self, by: u32) -> Option<RgbaImage> {
+        if by > 1 {
+            return self.header.means(&self.bytes, by);
+        }
+        contained(|| open(&self.bytes, &self.budget).ok().map(Opened::turned)).flatten()
+    }
 }
 
 /// What stands before the pixels.
@@ -79,6 +143,14 @@ impl Header {
             orientation: orientation.unwrap_or(Orientation::NoTransforms),
             profile,
         })
+    }
+
+    /// The means of `by` x `by` pixels, ready to be looked at.
+    fn means(&self, bytes: &[u8], by: u32) -> Option<RgbaImage> {
+        let mut opened = Opened::new(reduced::decode(bytes, self.size, by)?);
+        self.profile.apply(&mut opened.pixels).ok()?;
+        opened.orientation = self.orientation;
+        Some(opened.turned())
     }
 
     /// Whether the decoder can write this picture's colours with an alpha beside them.

@@ -22,7 +22,11 @@ const ROOT: f32 = 2.2;
 
 impl Field {
     pub fn of(light: &Array2<Light>) -> Self {
-        let log = |light: Light| straight(light).map(|v| (v.max(0.0) + FAINT).ln() / ROOT);
+        let log = |light: Light| {
+            let [r, g, b] = straight(light);
+            let of = |v: f32| (v.max(0.0) + FAINT).ln() / ROOT;
+            [of(r), of(g), of(b)]
+        };
         let mut logs = Array2::from_elem(light.dim(), [0.0; 3]);
         Zip::from(&mut logs).and(light).par_for_each(|out, light| *out = log(*light));
         let light = smoothed(&logs);
@@ -67,17 +71,19 @@ fn smoothed(values: &Array2<[f32; 3]>) -> Array2<[f32; 3]> {
         for step in 0..=2 * REACH {
             let from = (y + step).saturating_sub(REACH).min(rows - 1);
             let weight = BELL[step.abs_diff(REACH)];
-            for (out, from) in down[REACH..].iter_mut().zip(values.row(from)) {
-                (0..3).for_each(|c| out[c] += weight * from[c]);
-            }
+            let Some(from) = values.as_slice().map(|all| &all[from * columns..][..columns]) else { continue };
+            let out = down[REACH..REACH + columns].as_flattened_mut();
+            out.iter_mut().zip(from.as_flattened()).for_each(|(out, from)| *out += weight * from);
         }
         let (first, last) = (down[REACH], down[REACH + columns - 1]);
         down[..REACH].fill(first);
         down[REACH + columns..].fill(last);
-        for (out, around) in line.iter_mut().zip(down.windows(2 * REACH + 1)) {
-            for (from, step) in around.iter().zip(0_usize..) {
-                (0..3).for_each(|c| out[c] += BELL[step.abs_diff(REACH)] * from[c]);
-            }
+        let Some(out) = line.as_slice_mut() else { return };
+        let out = out.as_flattened_mut();
+        for step in 0..=2 * REACH {
+            let weight = BELL[step.abs_diff(REACH)];
+            let from = down[step..step + columns].as_flattened();
+            out.iter_mut().zip(from).for_each(|(out, from)| *out += weight * from);
         }
     });
     out
@@ -95,6 +101,11 @@ impl Tensor {
         let (rows, columns) = light.dim();
         let (above, below) = (light[(y.saturating_sub(1), x)], light[((y + 1).min(rows - 1), x)]);
         let (left, right) = (light[(y, x.saturating_sub(1))], light[(y, (x + 1).min(columns - 1))]);
+        Self::of(above, below, left, right)
+    }
+
+    #[inline]
+    fn of(above: [f32; 3], below: [f32; 3], left: [f32; 3], right: [f32; 3]) -> Self {
         let mut sum = Self { xx: 0.0, xy: 0.0, yy: 0.0 };
         for c in 0..3 {
             let (dx, dy) = ((right[c] - left[c]) / 2.0, (below[c] - above[c]) / 2.0);
@@ -131,8 +142,19 @@ impl Tensor {
 
 fn changes(light: &Array2<[f32; 3]>) -> Array2<f32> {
     let mut change = Array2::from_elem(light.dim(), 0.0_f32);
+    let (rows, columns) = light.dim();
+    let Some(all) = light.as_slice() else { return change };
+    let row = |y: usize| &all[y * columns..][..columns];
     change.outer_iter_mut().into_par_iter().enumerate().for_each(|(y, mut line)| {
-        line.iter_mut().enumerate().for_each(|(x, change)| *change = Tensor::at(light, (y, x)).change());
+        let (above, here, below) = (row(y.saturating_sub(1)), row(y), row((y + 1).min(rows - 1)));
+        // Within the row each has both neighbours; its ends are looked at by themselves.
+        let within = here.windows(3).zip(above.iter().zip(below).skip(1));
+        for (change, (near, (above, below))) in line.iter_mut().skip(1).zip(within) {
+            *change = Tensor::of(*above, *below, near[0], near[2]).change();
+        }
+        for x in [0, columns - 1] {
+            line[x] = Tensor::at(light, (y, x)).change();
+        }
     });
     change
 }

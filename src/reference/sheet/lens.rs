@@ -21,7 +21,8 @@ type Space = [f64; 3];
 impl Lens {
     /// The lens of a picture of some size, in units in which `place` of the picture is at `(0, 0)` and a pixel of it
     /// is `scale` long.
-    pub fn of((width, height): (f64, f64), place: Point, scale: f64) -> Self {
+    pub fn of((width, height): (u32, u32), place: Point, scale: f64) -> Self {
+        let (width, height) = (f64::from(width), f64::from(height));
         let centre = ((width / 2.0 - place.0) * scale, (height / 2.0 - place.1) * scale);
         Self { centre, focal: FOCAL * width.max(height) * scale }
     }

@@ -275,20 +275,22 @@ fn ridge_along(field: &Field, line: Line, (from, to): (Point, Point), reach: f64
     const ALONG: f64 = 2.0;
     let steps = (distance(from, to) / ALONG) as usize;
     let looks = (reach / ACROSS) as i32;
-    let mut found = Vec::new();
-    let mut seen: Vec<((usize, usize), f32)> = Vec::new();
+    let mut found = Vec::with_capacity(steps + 1);
     for step in 0..=steps {
         let middle = between(from, to, step as f64 / steps.max(1) as f64);
-        seen.clear();
-        seen.extend((-looks..=looks).filter_map(|look| {
+        let mut best: Option<((usize, usize), f32)> = None;
+        for look in -looks..=looks {
             let off = f64::from(look) * ACROSS;
-            let pixel = field.pixel((middle.0 + off * line.normal.0, middle.1 + off * line.normal.1))?;
-            (field.change[pixel] >= FAINTEST).then(|| (pixel, field.change[pixel]))
-        }));
-        // The strongest first: which way a pixel changes is asked of few.
-        seen.sort_by(|a, b| b.1.total_cmp(&a.1));
-        let best = seen.iter().find(|(pixel, _)| is_across(field.towards(*pixel), line));
-        found.extend(best.map(|&((y, x), change)| ((x as f64, y as f64), f64::from(change.min(STRONGEST)))));
+            let place = (middle.0 + off * line.normal.0, middle.1 + off * line.normal.1);
+            let Some(pixel) = field.pixel(place) else { continue };
+            let change = field.change[pixel];
+            let is_stronger = change >= FAINTEST && best.is_none_or(|(_, most)| change > most);
+            // Which way a pixel changes is asked of few.
+            if is_stronger && is_across(field.towards(pixel), line) {
+                best = Some((pixel, change));
+            }
+        }
+        found.extend(best.map(|((y, x), change)| ((x as f64, y as f64), f64::from(change.min(STRONGEST)))));
     }
     found
 }

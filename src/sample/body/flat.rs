@@ -8,8 +8,9 @@ use ndarray::Array2;
 
 use crate::colour::Lab;
 use crate::reference::mask::{beside, pieces};
-use crate::sample::Cluster;
+use crate::sample::cluster::{Cluster, Mix};
 use crate::sample::labels::{GROUND, Labels};
+use crate::sample::{BEAD, SPECK};
 
 /// Shade touches its garment along at least so much of its own edge within the figure,
 const TOUCHES: f64 = 0.3;
@@ -46,9 +47,6 @@ const HAS_HUE: f64 = 14.0;
 const WHITE: (f64, f64) = (86.0, 6.0);
 const WHITE_SHADE: f64 = 9.5;
 
-/// Fewer pixels than these have no say.
-const FEW: f64 = 30.0;
-
 /// Joins shades to their garments. Labels stay as they are numbered; a joined colour has no pixels left.
 pub(super) fn join_shades(labels: &mut Labels) {
     while let Some((shade, garment)) = find_shade(labels) {
@@ -74,13 +72,12 @@ fn join_touching(labels: &mut Labels, shade: u8, garment: u8) -> usize {
 
 /// The mean of both, each by its pixels.
 fn joined(garment: &Cluster, shade: &Cluster) -> Cluster {
-    let (n, m) = (garment.pixels as f64, shade.pixels as f64);
-    let mean = |a: f64, b: f64| (n * a + m * b) / (n + m).max(1.0);
-    let (g, s) = (garment.colour, shade.colour);
+    let weights = [garment, shade].map(|cluster| cluster.pixels as f64);
     // White stays white whatever shade lies on it.
-    let s = if is_white(g) { g } else { s };
+    let other = if is_white(garment.colour) { garment } else { shade };
+    let mean = Mix::of([garment.colour, other.colour].into_iter().zip(weights)).mean();
     Cluster {
-        colour: Lab::new(mean(g.l, s.l), mean(g.a, s.a), mean(g.b, s.b)),
+        colour: mean.unwrap_or(garment.colour),
         pixels: garment.pixels + shade.pixels,
         spread: garment.spread.max(shade.spread),
         possible: garment.possible.clone(),
@@ -136,7 +133,8 @@ impl Edges {
 /// The smallest colour that is another's shade, and that other.
 fn find_shade(labels: &Labels) -> Option<(usize, usize)> {
     let edges = Edges::of(labels);
-    let mut order: Vec<usize> = (1..=labels.clusters.len()).filter(|&l| edges.area[l] >= FEW).collect();
+    let mut order: Vec<usize> =
+        (1..=labels.clusters.len()).filter(|&l| edges.area[l] >= SPECK * BEAD).collect();
     order.sort_by(|&a, &b| edges.area[a].total_cmp(&edges.area[b]).then(a.cmp(&b)));
     order.iter().find_map(|&shade| {
         let whole = edges.within_figure(shade);

@@ -1,5 +1,6 @@
 //! Which column the face is in, where the outline alone does not tell: a sack on the shoulder and the head are one.
 
+use super::scene::SHOWS;
 use super::silhouette::{Silhouette, Span};
 use super::skin::may_be_fair;
 use crate::reference::Reference;
@@ -8,7 +9,7 @@ use crate::reference::Reference;
 const BAND: f64 = 0.35;
 
 /// Half of a face's width, in beads.
-const HALF: f64 = 2.0;
+const HALF_FACE: f64 = 2.0;
 
 /// Skin so far from where the trunk leads, in beads, has half its say: hands are farther out than faces.
 const FAR: f64 = 2.5;
@@ -16,10 +17,7 @@ const FAR: f64 = 2.5;
 /// What shows less skin, in beads, shows no face.
 const LEAST: f64 = 2.0;
 
-/// The face has skin in this part of as many rows as where most of it is,
-const SHOWS: f64 = 0.3;
-
-/// ... and hair or ears beside it: a head is so many times as wide.
+/// A face has hair or ears beside it: a head is so many times as wide.
 const HEAD: f64 = 1.15;
 
 /// The head about a face's skin; none where no face shows.
@@ -33,7 +31,7 @@ pub(super) fn about_face(reference: &Reference, outline: &Silhouette) -> Option<
         .collect();
     let near = |x: f64| {
         let clamp = |v: f64| (v.max(0.0) as usize).min(skin.len());
-        clamp(x - HALF * pitch)..clamp(x + HALF * pitch)
+        clamp(x - HALF_FACE * pitch)..clamp(x + HALF_FACE * pitch)
     };
     let around = |x: f64| -> f64 { skin[near(x)].iter().sum() };
     let say = |x: f64| around(x) / (1.0 + ((x - above) / (FAR * pitch)).powi(2));

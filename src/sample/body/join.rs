@@ -10,11 +10,12 @@ use std::collections::{BTreeMap, BTreeSet, BinaryHeap};
 use super::resolve::Beads;
 use super::scene::{Peg, SHOWS, most};
 use super::silhouette::Silhouette;
+use crate::sample::piece::flood;
 use crate::sample::reduce::weighed_shares;
 
 /// What a bead laid between costs: where the drawing fills so much of its window it is as good as seen, where it
 /// fills less it follows something thin, and where it fills nothing it is laid only to hold.
-const SEEN: (f64, u32) = (0.3, 2);
+const SEEN: (f64, u32) = (SHOWS, 2);
 const THIN: (f64, u32) = (0.06, 3);
 const BARE: u32 = 6;
 
@@ -59,13 +60,7 @@ fn pieces(filled: &BTreeSet<Peg>) -> Vec<Vec<Peg>> {
     let mut left = filled.clone();
     let mut found = Vec::new();
     while let Some(start) = left.pop_first() {
-        let mut piece = vec![start];
-        let mut next = 0;
-        while let Some(&peg) = piece.get(next) {
-            next += 1;
-            piece.extend(beside(peg).into_iter().filter(|peg| left.remove(peg)));
-        }
-        found.push(piece);
+        found.push(flood(start, |peg| beside(peg).map(|peg| left.take(&peg)).into_iter().flatten()));
     }
     found
 }

@@ -39,22 +39,18 @@ pub use detect::{DETECTORS, Detector, detector_named};
 pub use landmarks::Sighted;
 pub use pale::Asked;
 
-use crate::grid::Grid;
-use crate::plan::{Landmark, Marks, Measured, ZoneRows};
+use crate::plan::{Landmark, Marks, Measured, Zone, ZoneRows};
 use crate::reference::{Reference, Step};
 use crate::sample::labels::Labels;
-use crate::sample::lattice::{Lattice, Proportions, Raised, ZoneLines};
-use crate::sample::thin;
-use crate::sample::{BeadSample, Supposed};
+use crate::sample::lattice::{Proportions, Raised, ZoneLines};
+use crate::sample::{Read, Supposed, thin};
 use landmarks::Landmarks;
 use scene::Scene;
 use silhouette::Silhouette;
 
-/// A body brought to its plan.
-pub(crate) struct Body {
-    pub labels: Labels,
-    pub lattice: Lattice,
-    pub beads: Grid<BeadSample>,
+/// What is known of a body that was brought to its plan.
+#[derive(Clone, Debug)]
+pub(super) struct Brought {
     pub landmarks: Vec<Sighted>,
     pub measured: Measured,
     /// The plan, with the rows of what is above the head.
@@ -64,13 +60,13 @@ pub(crate) struct Body {
 }
 
 /// Brings a body to the plan; what is supposed is heard where the maker said nothing. None where nothing is drawn.
-pub(crate) fn read(
+pub(super) fn read(
     reference: &Reference,
     labels: Labels,
     (zones, raised): (&ZoneRows, Raised),
     marks: Option<&Marks>,
     supposed: &Supposed,
-) -> Option<Body> {
+) -> Option<Read> {
     let mut labels = labels;
     let first = Silhouette::of(&labels.plane, zones.total())?;
     // Where a picture is clear nothing is drawn, pale cloth neither.
@@ -102,20 +98,18 @@ pub(crate) fn read(
     beads.join_what_is_joined(&outline);
     let proportions = if marks.is_some() { Proportions::MarksGiven } else { Proportions::MarksGuessed };
     let (lattice, laid) = beads.finish(outline.pitch, proportions);
-    Some(Body {
-        labels: beads.labels,
-        lattice,
-        beads: laid,
-        landmarks: found.sighted(),
-        measured: columns.measured,
-        zones: *zones,
-        asked,
-    })
+    let body = Brought { landmarks: found.sighted(), measured: columns.measured, zones: *zones, asked };
+    Some(Read { labels: beads.labels, lattice, beads: laid, body: Some(body) })
+}
+
+/// The zone a row lies in; its first row and how many it has.
+fn zone_at(zones: &ZoneRows, row: usize) -> Option<(Zone, usize, usize)> {
+    zones.spans().find(|(_, first, rows)| row < first + rows)
 }
 
 /// Where the zones of a drawn body lie, from the figure's own top to its end but where the maker gave others; none
 /// where nothing is drawn.
-pub(crate) fn zone_lines(
+pub(super) fn zone_lines(
     plane: &Array2<u8>,
     zones: &ZoneRows,
     given: &Marks,
@@ -161,14 +155,12 @@ impl Stance {
 
     /// How many rows what is drawn above the head is worth, beside those of the plan below it.
     fn rows_above_head(found: &Landmarks, outline: &Silhouette, zones: &ZoneRows) -> usize {
-        /// Less is a stray line, in beads of width; it is so wide over this share of its height.
-        const WIDE: f64 = 0.2;
-        const OVER: f64 = 0.5;
         let (top, head) = (outline.top, found.head_top.max(0.0) as usize);
         let pitch = (found.get(Landmark::Sole) - found.head_top) / zones.total() as f64;
-        let is_wide = |y: &usize| outline.spans_at(*y as f64).iter().any(|span| span.width() >= WIDE * pitch);
-        let wide = (top..head).filter(is_wide).count() as f64;
-        if pitch < 1.0 || wide < OVER * head.saturating_sub(top) as f64 {
+        let is_wide =
+            |y: &usize| outline.spans_at(*y as f64).iter().any(|span| span.width() >= columns::LEAST * pitch);
+        let wide = (top..head).filter(is_wide).count();
+        if pitch < 1.0 || 2 * wide < head.saturating_sub(top) {
             return 0;
         }
         (head.saturating_sub(top) as f64 / pitch).round() as usize

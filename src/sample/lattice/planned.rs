@@ -4,8 +4,8 @@ use std::ops::Range;
 
 use ndarray::Array2;
 
-use super::purity::{Columns, Purity};
-use super::{ColumnRuler, Extent, Lattice, Proportions, ZoneLines, descend, spread_rows};
+use super::purity::Purity;
+use super::{ColumnRuler, Extent, Lattice, Proportions, ZoneLines, certainty, seek, spread_rows};
 use crate::plan::{Marks, Zone, ZoneRows};
 use crate::reference::{Area, Reference};
 use crate::sample::body;
@@ -115,30 +115,16 @@ impl<'a> Search<'a> {
             ColumnRuler { start: axis - (column_there + phase) * pitch, pitch }
         };
         let cost = |v: [f64; 2], bound: f64| self.cost_of_rows(row_lines, rows.clone(), build(v), bound);
-        let mut best = (f64::INFINITY, [width, 0.0]);
-        for w in 0..WIDTHS {
-            let pitch = width * (scales.0 + (scales.1 - scales.0) * w as f64 / (WIDTHS - 1) as f64);
-            for p in 0..PHASES {
-                let v = [pitch, (p as f64 + 0.5) / PHASES as f64 - 0.5];
-                let c = cost(v, best.0);
-                if c < best.0 {
-                    best = (c, v);
-                }
-            }
-        }
-        build(descend(best.1, [width * 0.025, 0.06], cost))
+        let widths = (0..WIDTHS).map(|w| scales.0 + (scales.1 - scales.0) * w as f64 / (WIDTHS - 1) as f64);
+        let phases = |pitch: f64| (0..PHASES).map(move |p| [pitch, (p as f64 + 0.5) / PHASES as f64 - 0.5]);
+        let starts = widths.flat_map(|scale| phases(width * scale));
+        build(seek(starts, [width * 0.025, 0.06], cost).unwrap_or([width, 0.0]))
     }
 
     /// Pixels that some rows misread; where that is more than a bound, any number above it.
     fn cost_of_rows(&self, row_lines: &[f64], rows: Range<usize>, ruler: ColumnRuler, bound: f64) -> f64 {
-        let first = ((self.extent.left - ruler.start) / ruler.pitch).floor();
-        let last = ((self.extent.right - ruler.start) / ruler.pitch).ceil();
-        let columns = Columns {
-            start: ruler.start + ruler.pitch * first,
-            pitch: ruler.pitch,
-            count: (last - first).max(0.0) as usize,
-        };
-        self.purity.misread(&row_lines[rows.start..=rows.end], columns, bound).wrong
+        let lines = &row_lines[rows.start..=rows.end];
+        self.purity.misread(lines, ruler.over(self.extent), bound).wrong
     }
 
     /// The figure's upright axis, in working pixels: the middle of the neck, or of the head's lower
@@ -183,33 +169,26 @@ impl<'a> Search<'a> {
         };
         let start: Vec<f64> = lines[inner.clone()].iter().map(|line| line.1).collect();
         let steps = vec![STEP * self.pitch; start.len()];
-        with(&descend(start, steps, cost))
+        with(&seek([start.clone()], steps, cost).unwrap_or(start))
     }
 
     fn lattice(&self, lines: &ZoneLines, rulers: &Rulers, proportions: Proportions) -> Lattice {
         // Both rulers count the same columns: shift them together until column 0 holds the leftmost bead.
         let first = |r: ColumnRuler| ((self.extent.left - r.start) / r.pitch).floor();
-        let last = |r: ColumnRuler| ((self.extent.right - r.start) / r.pitch).ceil();
-        let (from, to) =
-            (first(rulers.head).min(first(rulers.body)), last(rulers.head).max(last(rulers.body)));
+        let from = first(rulers.head).min(first(rulers.body));
         let shifted = |r: ColumnRuler| ColumnRuler { start: r.start + from * r.pitch, pitch: r.pitch };
         let at = |row: usize| if row < self.body_from { rulers.head } else { rulers.body };
+        let columns_at: Vec<ColumnRuler> = (0..self.rows).map(|r| shifted(at(r))).collect();
+        let reach = |r: &ColumnRuler| ((self.extent.right - r.start) / r.pitch).ceil();
         let mut lattice = Lattice {
             row_lines: spread_rows(lines),
-            columns_at: (0..self.rows).map(|r| shifted(at(r))).collect(),
-            columns: (to - from).max(1.0) as usize,
+            columns: columns_at.iter().map(reach).fold(1.0, f64::max) as usize,
+            columns_at,
             windows: None,
             certainty: 1.0,
             proportions,
         };
-        let half_off = |lattice: &Lattice, by: f64| {
-            let mut other = lattice.clone();
-            other.columns_at.iter_mut().for_each(|r| r.start += by * r.pitch);
-            self.purity.cost(&other)
-        };
-        let other = half_off(&lattice, 0.5).min(half_off(&lattice, -0.5));
-        let found = self.purity.cost(&lattice);
-        lattice.certainty = if other > 0.0 { (1.0_f64 - found / other).clamp(0.0, 1.0) } else { 1.0 };
+        lattice.certainty = certainty(self.purity, &lattice, [0.5, -0.5].map(|by| lattice.clone().moved(by)));
         lattice
     }
 }

@@ -1,10 +1,11 @@
 //! The one family of letters on sheets and pictures: Noto Sans, regular and bold.
 //!
-//! Advances, characters and outlines are data made once from the font's files by `make.py`, so that no
-//! font reader is built in. The files themselves serve the PDF, which embeds what it uses of them.
+//! The font's files were brought to Latin, Greek and Cyrillic by `fixtures/font/make.py`; a PDF embeds what it uses of
+//! them.
 
-use std::collections::BTreeMap;
 use std::sync::LazyLock;
+
+use ttf_parser::GlyphId;
 
 /// Units of the font's data in one em.
 pub(super) const EM: f64 = 1000.0;
@@ -17,6 +18,9 @@ pub(super) const POINT: f64 = 25.4 / 72.0;
 
 /// Shown for a letter the font does not have.
 pub(super) const MISSING: char = '?';
+
+/// The glyph that stands for no letter (OpenType: `.notdef` is the first).
+const NO_LETTER: u16 = 0;
 
 /// A weight of the family.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -36,44 +40,22 @@ pub(super) enum Stroke {
     Close,
 }
 
-struct Glyph {
-    advance: f64,
-    outline: &'static str,
-}
-
-struct Font {
-    characters: BTreeMap<char, u16>,
-    glyphs: Vec<Glyph>,
-}
-
-static REGULAR: LazyLock<Font> = LazyLock::new(|| Font::read(include_str!("noto_sans_regular.txt")));
-static BOLD: LazyLock<Font> = LazyLock::new(|| Font::read(include_str!("noto_sans_bold.txt")));
-
-impl Font {
-    /// Reads the lines `make.py` wrote; glyphs stand in the order of their numbers.
-    fn read(data: &'static str) -> Self {
-        let mut font = Self { characters: BTreeMap::new(), glyphs: Vec::new() };
-        for line in data.lines().filter(|line| !line.starts_with('#')) {
-            let mut fields = line.splitn(4, ' ').skip(1);
-            let advance = fields.next().and_then(|text| text.parse().ok()).unwrap_or(0.0);
-            let number = font.glyphs.len() as u16;
-            let codes = fields.next().unwrap_or("").split(',');
-            let characters = codes.filter_map(|code| char::from_u32(u32::from_str_radix(code, 16).ok()?));
-            font.characters.extend(characters.map(|character| (character, number)));
-            font.glyphs.push(Glyph { advance, outline: fields.next().unwrap_or("") });
-        }
-        font
-    }
-}
+static REGULAR: LazyLock<Option<ttf_parser::Face>> = LazyLock::new(|| Face::Regular.read());
+static BOLD: LazyLock<Option<ttf_parser::Face>> = LazyLock::new(|| Face::Bold.read());
 
 impl Face {
     /// Every weight there is.
     pub(super) const ALL: [Self; 2] = [Self::Regular, Self::Bold];
 
-    fn font(self) -> &'static Font {
+    fn read(self) -> Option<ttf_parser::Face<'static>> {
+        ttf_parser::Face::parse(self.file(), 0).ok()
+    }
+
+    /// What reads the font's file; a test sees that both can be read.
+    fn reader(self) -> Option<&'static ttf_parser::Face<'static>> {
         match self {
-            Self::Regular => &REGULAR,
-            Self::Bold => &BOLD,
+            Self::Regular => REGULAR.as_ref(),
+            Self::Bold => BOLD.as_ref(),
         }
     }
 
@@ -87,18 +69,23 @@ impl Face {
 
     /// Whether the font has a letter.
     pub(super) fn has(self, letter: char) -> bool {
-        self.font().characters.contains_key(&letter)
+        self.found(letter).is_some()
     }
 
     /// The letter's glyph in the font's file; that of [`MISSING`] where there is none.
     pub(super) fn glyph(self, letter: char) -> u16 {
-        let characters = &self.font().characters;
-        characters.get(&letter).or_else(|| characters.get(&MISSING)).copied().unwrap_or(0)
+        self.found(letter).or_else(|| self.found(MISSING)).unwrap_or(NO_LETTER)
+    }
+
+    fn found(self, letter: char) -> Option<u16> {
+        let glyph = self.reader()?.glyph_index(letter)?.0;
+        (glyph != NO_LETTER).then_some(glyph)
     }
 
     /// How far a glyph moves on, in units of the font.
     pub(super) fn advance(self, glyph: u16) -> f64 {
-        self.font().glyphs.get(usize::from(glyph)).map_or(0.0, |glyph| glyph.advance)
+        let advance = self.reader().and_then(|reader| reader.glyph_hor_advance(GlyphId(glyph)));
+        advance.map_or(0.0, f64::from)
     }
 
     /// Width of a text set `size` to the em, in the unit of `size`.
@@ -108,29 +95,52 @@ impl Face {
 
     /// A glyph's outline; empty for a blank.
     pub(super) fn outline(self, glyph: u16) -> Vec<Stroke> {
-        let mut strokes = Vec::new();
-        self.add_outline(glyph, (0.0, 0.0), &mut strokes);
-        strokes
+        let mut outline = Outline::default();
+        self.reader().and_then(|reader| reader.outline_glyph(GlyphId(glyph), &mut outline));
+        outline.strokes
+    }
+}
+
+/// An outline as it is read, in ems.
+#[derive(Default)]
+struct Outline {
+    strokes: Vec<Stroke>,
+    /// Where the contour begins.
+    start: (f64, f64),
+}
+
+/// From the font's units to ems, downwards.
+fn place(x: f32, y: f32) -> (f64, f64) {
+    (f64::from(x) / EM, -f64::from(y) / EM)
+}
+
+impl ttf_parser::OutlineBuilder for Outline {
+    fn move_to(&mut self, x: f32, y: f32) {
+        self.start = place(x, y);
+        self.strokes.push(Stroke::Move(self.start.0, self.start.1));
     }
 
-    fn add_outline(self, glyph: u16, (dx, dy): (f64, f64), strokes: &mut Vec<Stroke>) {
-        let mut rest = self.font().glyphs.get(usize::from(glyph)).map_or("", |glyph| glyph.outline);
-        while let Some(command) = rest.chars().next() {
-            let end = rest[1..].find(char::is_alphabetic).map_or(rest.len(), |at| at + 1);
-            let n: Vec<f64> = rest[1..end].split_whitespace().filter_map(|v| v.parse().ok()).collect();
-            let (x, y) = (|v: f64| (v + dx) / EM, |v: f64| -(v + dy) / EM);
-            match (command, n.as_slice()) {
-                ('M', &[px, py]) => strokes.push(Stroke::Move(x(px), y(py))),
-                ('L', &[px, py]) => strokes.push(Stroke::Line(x(px), y(py))),
-                ('Q', &[cx, cy, px, py]) => strokes.push(Stroke::Curve(x(cx), y(cy), x(px), y(py))),
-                // A part is always another, simpler glyph: the data were made from a font without rings.
-                ('C', &[part, px, py]) if part as u16 != glyph => {
-                    self.add_outline(part as u16, (dx + px, dy + py), strokes);
-                }
-                _ => strokes.push(Stroke::Close),
-            }
-            rest = &rest[end..];
+    fn line_to(&mut self, x: f32, y: f32) {
+        let (x, y) = place(x, y);
+        self.strokes.push(Stroke::Line(x, y));
+    }
+
+    fn quad_to(&mut self, cx: f32, cy: f32, x: f32, y: f32) {
+        let ((cx, cy), (x, y)) = (place(cx, cy), place(x, y));
+        self.strokes.push(Stroke::Curve(cx, cy, x, y));
+    }
+
+    /// A TrueType font has curves of the second degree alone.
+    fn curve_to(&mut self, _: f32, _: f32, _: f32, _: f32, x: f32, y: f32) {
+        self.line_to(x, y);
+    }
+
+    fn close(&mut self) {
+        // Closing draws the last side.
+        if self.strokes.last() == Some(&Stroke::Line(self.start.0, self.start.1)) {
+            self.strokes.pop();
         }
+        self.strokes.push(Stroke::Close);
     }
 }
 
@@ -172,7 +182,7 @@ mod tests {
     #[test]
     fn every_outline_begins_with_a_move() {
         for face in Face::ALL {
-            for glyph in 0..face.font().glyphs.len() as u16 {
+            for glyph in 0..face.reader().unwrap().number_of_glyphs() {
                 let outline = face.outline(glyph);
                 assert!(matches!(outline.first(), None | Some(Stroke::Move(..))), "{glyph}");
                 assert!(matches!(outline.last(), None | Some(Stroke::Close)), "{glyph}");

@@ -54,7 +54,7 @@ pub fn score(truth: &Grid<Option<BeadId>>, draft: &Grid<Option<(BeadId, f64)>>, 
 }
 
 /// Scores a draft that may lie up to `most` beads aside each way.
-pub(super) fn score_within(
+pub(crate) fn score_within(
     most: isize,
     truth: &Grid<Option<BeadId>>,
     draft: &Grid<Option<(BeadId, f64)>>,

@@ -1,6 +1,6 @@
 //! Many trials in a few figures.
 
-use super::score::{Judged, Score, calibration_error, caught_early, ranking};
+use super::judged::{Judged, Score, calibration_error, caught_early, ranking};
 
 /// What a maker wants to know of many drafts.
 #[derive(Clone, Debug, PartialEq)]
