@@ -60,12 +60,10 @@ pub(crate) type Piece = Vec<(usize, usize)>;
 
 /// The rows and the columns that some pixels span; empty of none.
 pub(crate) fn spans(pixels: &[(usize, usize)]) -> (Range<usize>, Range<usize>) {
+    let Some(&(y, x)) = pixels.first() else { return (0..0, 0..0) };
     let around = |span: Range<usize>, at: usize| span.start.min(at)..span.end.max(at + 1);
-    let start = (usize::MAX..0, usize::MAX..0);
-    let (rows, columns) =
-        pixels.iter().fold(start, |(rows, columns), &(y, x)| (around(rows, y), around(columns, x)));
-    // Where there are none, the first is none either.
-    (rows.start.min(rows.end)..rows.end, columns.start.min(columns.end)..columns.end)
+    let start = (y..y + 1, x..x + 1);
+    pixels.iter().fold(start, |(rows, columns), &(y, x)| (around(rows, y), around(columns, x)))
 }
 
 /// Everything that can be reached from the border without crossing the mask.

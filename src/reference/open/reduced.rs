@@ -206,8 +206,10 @@ impl Plain {
         let mut weights = Vec::with_capacity(AREA * side.0 * side.1);
         for (at, step) in ORDER.iter().zip(steps) {
             let (v, u) = (usize::from(*at) / BLOCK, usize::from(*at) % BLOCK);
-            for y in 0..side.1 {
-                weights.extend((0..side.0).map(|x| (down[v][y] * across[u][x] * f64::from(*step)) as f32));
+            for down in &down[v][..side.1] {
+                weights.extend(
+                    across[u][..side.0].iter().map(|across| (down * across * f64::from(*step)) as f32),
+                );
             }
         }
         let group = match side.0 * side.1 {

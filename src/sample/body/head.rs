@@ -2,7 +2,7 @@
 
 use super::scene::SHOWS;
 use super::silhouette::{Silhouette, Span};
-use super::skin::may_be_fair;
+use super::skin::shows_fair;
 use crate::reference::Reference;
 
 /// The part of the figure's height, from its top, that is looked at for a face.
@@ -25,7 +25,7 @@ pub(super) fn about_face(reference: &Reference, outline: &Silhouette) -> Option<
     let (above, pitch) = (outline.upright_at(outline.crown as f64), outline.pitch);
     let colours = reference.colours();
     let rows = outline.top..(outline.top + (BAND * outline.height()) as usize).min(colours.nrows());
-    let is_skin = |y: usize, x: usize| outline.is_filled(y, x) && may_be_fair(colours[(y, x)]);
+    let is_skin = |y: usize, x: usize| outline.is_filled(y, x) && shows_fair(colours[(y, x)]);
     let skin: Vec<f64> = (0..colours.ncols())
         .map(|x| rows.clone().filter(|&y| is_skin(y, x)).count() as f64 / (pitch * pitch))
         .collect();

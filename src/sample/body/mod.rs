@@ -107,6 +107,14 @@ fn zone_at(zones: &ZoneRows, row: usize) -> Option<(Zone, usize, usize)> {
     zones.spans().find(|(_, first, rows)| row < first + rows)
 }
 
+/// The middle of a drawn body's neck, in working pixels; none where none is seen.
+pub(super) fn neck_line(plane: &Array2<u8>, zones: &ZoneRows) -> Option<f64> {
+    let outline = Silhouette::of(plane, zones.total())?;
+    let search = landmarks::Search { plane, outline: &outline, zones, pitch: outline.pitch };
+    let ((chin, sure), (shoulder, _)) = search.neck();
+    (sure > landmarks::RECKONED).then(|| f64::midpoint(chin, shoulder))
+}
+
 /// Where the zones of a drawn body lie, from the figure's own top to its end but where the maker gave others; none
 /// where nothing is drawn.
 pub(super) fn zone_lines(

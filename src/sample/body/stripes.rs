@@ -20,6 +20,7 @@ use crate::reference::middle::{median, middle_colour};
 use crate::sample::labels::GROUND;
 use crate::sample::piece::flood;
 
+/// Turns are looked for across, along slants and down: what lies on a slant is told from stripes that only lean.
 const DIRECTIONS: [f64; 4] = [0.0, PI / 4.0, PI / 2.0, 3.0 * PI / 4.0];
 
 /// Turns seen about neighbouring beads are one pattern if their colours are within so much (CIEDE2000) and the longer
