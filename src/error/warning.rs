@@ -173,16 +173,6 @@ impl Warning {
     }
 }
 
-/// The first few of several names, and how many more there are.
-fn some_of(names: &[String]) -> String {
-    const FEW: usize = 5;
-    let few: Vec<&str> = names.iter().take(FEW).map(String::as_str).collect();
-    match names.len().saturating_sub(FEW) {
-        0 => few.join(", "),
-        more => format!("{} and {more} more", few.join(", ")),
-    }
-}
-
 /// Which rows hang.
 fn hang(first: usize, last: usize) -> String {
     if first == last { format!("row {first} hangs") } else { format!("rows {first} to {last} hang") }
@@ -284,7 +274,7 @@ impl fmt::Display for Warning {
             Self::NotInTray { beads } => write!(
                 f,
                 "not in the tray: {}; shown in the reference's colour, or grey where it has none",
-                some_of(beads)
+                beads.join(", ")
             ),
             Self::NoReference { figure } => write!(f, "{figure} names no reference picture: none is shown"),
             Self::NotThere { file, line, kind, name, likely, more } => {
