@@ -196,11 +196,11 @@ fn as_read(mark: char) -> char {
 #[test]
 fn marks_that_look_alike_are_never_used_together() {
     let marks: Vec<char> = Mark::ORDER.chars().collect();
-    let cells = Grid::from_fn(2, 70, |_, column| Some(column.0));
-    let options = SheetOptions { pitch: Millimetres(2.6), ..SheetOptions::default() };
+    let cells = Grid::from_fn(7, 10, |row, column| Some(row.0 * 10 + column.0));
+    let options = SheetOptions { pitch: Millimetres(5.1), ..SheetOptions::default() };
     let figures = [figure(&cells, 70)];
     let sheet = build_sheet(&subjects(&figures), &Tray::embedded(), &options);
-    let shown = field(&sheet, &sheet.pages[0], 2.6)[0].clone();
+    let shown = field(&sheet, &sheet.pages[0], 5.1).concat();
     let own: Vec<char> = marks[..70].to_vec();
     let shown: Vec<char> = shown.into_iter().flatten().collect();
     let changed: String =
@@ -236,10 +236,10 @@ fn a_figure_takes_no_more_boards_than_its_beads_need() {
 
 #[test]
 fn two_figures_that_fill_a_board_with_the_peg_between_them_share_it() {
-    let options = SheetOptions { together: true, ..SheetOptions::default() };
+    let options = SheetOptions { pitch: Millimetres(5.1), together: true, ..SheetOptions::default() };
     let block = |columns, kind| figure(&Grid::from_fn(26, columns, |_, _| Some(kind)), 2);
     let sheet = build_sheet(&subjects(&[block(13, 0), block(15, 1)]), &Tray::embedded(), &options);
-    let pegs = printed(&sheet, &sheet.pages[0], 5.0);
+    let pegs = printed(&sheet, &sheet.pages[0], 5.1);
     let wanted = [&[Some(Some('a')); 13][..], &[None], &[Some(Some('b')); 15]].concat();
     assert!(pegs.len() == 26 && pegs.iter().all(|line| *line == wanted), "{pegs:?}");
 }
@@ -342,7 +342,7 @@ fn subjects(figures: &[Figure]) -> Vec<Subject<'_>> {
 
 #[test]
 fn figures_that_fit_share_a_board_a_peg_apart_with_their_first_rows_level() {
-    // 29 pegs across, one of them for the numbers at the left.
+    // 29 pegs across, one of them for the numbers at the left where there is room.
     let options = SheetOptions { pitch: Millimetres(5.1), together: true, ..SheetOptions::default() };
     let tray = Tray::embedded();
     let block = |rows, columns, kind| figure(&Grid::from_fn(rows, columns, |_, _| Some(kind)), 3);
@@ -357,12 +357,16 @@ fn figures_that_fit_share_a_board_a_peg_apart_with_their_first_rows_level() {
         assert_eq!(*line, wanted, "row {row}");
     }
     assert_eq!(pegs.len(), 24);
-    // A column more, and the last stands on a board of its own.
-    let wider = [block(24, 9, 0), block(19, 9, 1), block(5, 9, 2)];
+    // A column more takes that peg; one more still, and the last stands on a board of its own.
+    let full = [block(24, 9, 0), block(19, 9, 1), block(5, 9, 2)];
+    let sheet = build_sheet(&subjects(&full), &tray, &options);
+    assert_eq!(sheet.pages.len(), 1);
+    assert_eq!(printed(&sheet, &sheet.pages[0], 5.1)[0].len(), 29);
+    let wider = [block(24, 9, 0), block(19, 9, 1), block(5, 10, 2)];
     let sheet = build_sheet(&subjects(&wider), &tray, &options);
     let of_page = |page| printed(&sheet, page, 5.1).first().map_or(0, Vec::len);
     let widths: Vec<usize> = sheet.pages.iter().map(of_page).filter(|width| *width > 0).collect();
-    assert_eq!(widths, [19, 9]);
+    assert_eq!(widths, [19, 10]);
     let apart = SheetOptions { together: false, ..options };
     assert_eq!(build_sheet(&subjects(&shared[..2]), &tray, &apart).pages.len(), 2);
 }
