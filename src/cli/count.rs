@@ -30,7 +30,7 @@ pub struct Arguments {
     #[arg(long, value_name = "N|NAME=N")]
     times: Vec<String>,
     /// Spare beads to have beyond those that are pegged, such as 5%
-    #[arg(long, value_name = "SHARE", default_value = "0%")]
+    #[arg(long, value_name = "SHARE", default_value = "0%", allow_hyphen_values = true)]
     spare: String,
     /// Save the count as CSV for a spreadsheet
     #[arg(long, value_name = "FILE.csv")]
@@ -84,7 +84,9 @@ impl Arguments {
                 paint: Paint::for_stdout(),
                 width: output::width(),
             };
-            output::print(&view.report())?;
+            let saved = self.save.as_ref().map(|target| super::saved_in(std::slice::from_ref(target), None));
+            let saved = saved.map_or(String::new(), |saved| format!("\n{saved}"));
+            output::print(&format!("{}{saved}", view.report()))?;
             self.name_next(&home);
         }
         Ok(())

@@ -6,7 +6,7 @@ mod shells;
 
 use std::path::PathBuf;
 
-use clap::builder::PossibleValuesParser;
+use clap::builder::{PossibleValue, PossibleValuesParser};
 use smallcast::error::Result;
 use smallcast::help::TOPICS;
 
@@ -15,6 +15,9 @@ use super::output::{self, Paint};
 /// The words that ask for completions, and for man pages.
 const COMPLETIONS: &str = "completions";
 const MAN: &str = "man";
+
+/// Other words that ask for a page.
+const OTHER_WORDS: [(&str, &str); 2] = [("safety", "ironing"), ("care", "ironing")];
 
 /// A page is no wider than this: longer lines are hard to read.
 pub const WIDEST: usize = 100;
@@ -75,7 +78,7 @@ impl Arguments {
             Some(about) if self.save.is_some() => Err(shells::not_saved(about)),
             Some(COMPLETIONS) => shells::completions(of),
             Some(about) if of.is_some() => Err(shells::one_word(about)),
-            about => match TOPICS.iter().find(|topic| Some(topic.name) == about) {
+            about => match TOPICS.iter().find(|topic| Some(topic.name) == about.map(as_named)) {
                 Some(topic) => output::print(&page(topic.text)),
                 None => options(about),
             },
@@ -102,7 +105,14 @@ fn options(command: Option<&str>) -> Result<()> {
 fn words() -> PossibleValuesParser {
     let commands = MORE.iter().map(|(command, _)| *command);
     let topics = TOPICS.iter().map(|topic| topic.name);
-    PossibleValuesParser::new(commands.chain(topics).chain([COMPLETIONS, MAN]).collect::<Vec<_>>())
+    let words = commands.chain(topics).chain([COMPLETIONS, MAN]);
+    let also = OTHER_WORDS.iter().map(|(word, _)| PossibleValue::new(*word).hide(true));
+    PossibleValuesParser::new(words.map(PossibleValue::new).chain(also).collect::<Vec<_>>())
+}
+
+/// The page's own name.
+fn as_named(word: &str) -> &str {
+    OTHER_WORDS.iter().find(|(other, _)| *other == word).map_or(word, |(_, page)| page)
 }
 
 /// What stands below the list of commands: the pages there are.

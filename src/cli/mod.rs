@@ -89,7 +89,7 @@ use clap::error::{ContextKind, ContextValue, ErrorKind};
 use clap::{CommandFactory, FromArgMatches, Parser};
 use smallcast::error::Error;
 
-use save::{check_target, numbered, save_all};
+use save::{check_target, first_to_last, left_behind, numbered, save_all, saved_in};
 
 /// Drafts fuse-bead figures from reference pictures: bead by bead, to one scale, from the beads you own.
 #[derive(Debug, Parser)]
@@ -129,6 +129,11 @@ fn command() -> clap::Command {
         let more = help::below(one.get_name());
         if more.is_empty() { one } else { one.after_help(more) }
     })
+}
+
+/// Whether a word is one of the commands.
+fn is_command(word: &str) -> bool {
+    Cli::command().get_subcommands().any(|command| command.get_name() == word)
 }
 
 /// Runs the command line of this process.

@@ -9,6 +9,8 @@ pub use smallcast::error::printable as plain;
 use smallcast::error::{Error, Warning, likely};
 
 use super::figures::ENDING;
+use super::output;
+use super::table::wrapped;
 
 /// Prints a cause and what to do about it.
 pub fn error(error: &Error) {
@@ -40,8 +42,21 @@ fn near(file: &Path) -> Option<PathBuf> {
 
 /// Prints what is wrong with the words of a command.
 pub fn wrong_use(why: &str) {
-    say(&format!("smallcast: {why}"));
-    say("  try: smallcast --help, or smallcast COMMAND --help");
+    // The word is the shell's: what is no command of ours is not repeated.
+    let typed = std::env::args_os().nth(1).and_then(|word| word.into_string().ok());
+    let typed = typed.filter(|word| super::is_command(word));
+    // Pages and commands are many: their list is laid out, as a page is.
+    let room = if typed.as_deref() == Some("help") { output::width() } else { usize::MAX };
+    wrapped(&format!("smallcast: {why}"), room).lines().for_each(say);
+    match typed {
+        Some(command) => say(&format!("  try: smallcast {command} --help")),
+        None => say("  try: smallcast --help, or smallcast COMMAND --help"),
+    }
+}
+
+/// Prints a warning of the command line's own.
+pub fn warning_in_words(text: &str) {
+    say(&format!("smallcast: warning: {text}"));
 }
 
 /// Prints something the maker should know about a result that stands.

@@ -74,6 +74,31 @@ pub fn saved_in_words(width: usize) -> String {
     }
 }
 
+/// What was saved, as a person is told: `Saved in a.pdf (2 pages).`
+pub fn saved_in(files: &[PathBuf], pages: Option<usize>) -> String {
+    let pages = match pages {
+        None => String::new(),
+        Some(1) => " (1 page)".into(),
+        Some(pages) => format!(" ({pages} pages)"),
+    };
+    format!("Saved in {}{pages}.\n", first_to_last(files))
+}
+
+/// Files that are numbered one after the other: `a-1.png to a-4.png`.
+pub fn first_to_last(files: &[PathBuf]) -> String {
+    match files {
+        [] => String::new(),
+        [only] => only.display().to_string(),
+        [first, .., last] => format!("{} to {}", first.display(), last.display()),
+    }
+}
+
+/// Numbered files that an earlier, longer run has left beyond the first so many.
+pub fn left_behind(file: &Path, kept: usize) -> Vec<PathBuf> {
+    let beyond = (kept + 1..).map(|number| numbered(file, number));
+    beyond.take_while(|file| fs::symlink_metadata(file).is_ok()).collect()
+}
+
 /// A file's name with a number before its ending: `street-2.png`.
 pub fn numbered(file: &Path, number: usize) -> PathBuf {
     // A name is bytes of the system, whatever they print as.
