@@ -79,11 +79,11 @@ pub const DEFAULT_SEED: u64 = 7;
 /// How tall the figure is to be, in rows.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Size {
-    /// So many rows, the drawing's own proportions kept.
+    /// This many rows; the drawing keeps its own proportions.
     Rows(usize),
     /// A height class of the cast.
     Class(HeightClass),
-    /// So tall beside the guide.
+    /// This tall beside the guide.
     Stands(Centimetres),
     /// Rows zone by zone.
     Zones(ZoneRows),

@@ -41,10 +41,10 @@ pub enum Error {
         why: String,
     },
     /// The system gives no more memory.
-    #[error("memory ran out: a process may have {} MiB here", most >> 20)]
+    #[error("memory ran out{}", most.map_or(String::new(), |most| format!(": a process may have {} MiB here", most >> 20)))]
     OutOfMemory {
-        /// Bytes a process may have.
-        most: u64,
+        /// Bytes a process may have, where that is known.
+        most: Option<u64>,
     },
     /// A part of the program that is left out unless it is asked for when it is built.
     #[error("{what} is not built into this smallcast")]

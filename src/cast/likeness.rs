@@ -62,7 +62,7 @@ impl Difference {
     /// No peg differs.
     pub const NONE: Self = Self(0.0);
 
-    /// A share, brought into 0..=1; what is no number differs wholly.
+    /// A share, brought into 0..=1; what is no number differs entirely.
     pub fn new(share: f64) -> Self {
         if share.is_nan() { Self(1.0) } else { Self(share.clamp(0.0, 1.0)) }
     }
@@ -72,7 +72,7 @@ impl Difference {
         self.0
     }
 
-    /// The most that two figures may differ by, the larger of so many beads, in thousandths of a bead.
+    /// The most that two figures may differ by, the larger of this many beads, in thousandths of a bead.
     fn allowed(self, beads: usize) -> u32 {
         // All that is more than all counts as all.
         if self.0 >= 1.0 {
@@ -191,7 +191,7 @@ impl Crowd {
     }
 }
 
-/// What two colours that lie so far apart count, in thousandths of a bead.
+/// What two colours that lie this far apart count, in thousandths of a bead.
 fn counted(apart: DeltaE) -> u32 {
     let share = (apart.0 - HARD_TO_TELL.0) / (AT_A_GLANCE.0 - HARD_TO_TELL.0);
     (share.clamp(0.0, 1.0) * f64::from(BEAD)).round() as u32

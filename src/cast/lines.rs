@@ -54,7 +54,7 @@ impl<T: Copy + PartialEq> Lines<T> {
         self.own.len()
     }
 
-    /// Which line each of so many would be of these, if lines were doubled and taken out as one would by hand; none of
+    /// Which of these lines each of a number of lines would be, if lines were doubled and taken out as one would by hand; none of
     /// no lines at all.
     pub(super) fn fitted(mut self, wanted: usize) -> Vec<Option<usize>> {
         let mut from: Vec<Option<usize>> = (0..self.len()).map(Some).collect();

@@ -6,7 +6,7 @@ use smallcast::matching::{Agreement, SeenColour};
 use smallcast::reference::Picture;
 use smallcast::tray::Tray;
 
-use super::compare::Seen;
+use super::compare::AreaColours;
 use super::home::Home;
 
 /// The document's layout; grows when a reader would have to change.
@@ -61,7 +61,7 @@ struct Serving<'a> {
 
 /// Everything a script may want of a comparison.
 pub fn document<'a>(
-    seen: &'a [Seen],
+    seen: &'a [AreaColours],
     opened: &[(String, Picture)],
     agreement: &Agreement,
     home: &'a Home,

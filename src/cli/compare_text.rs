@@ -3,7 +3,7 @@
 use smallcast::matching::{Agreement, SeenColour, Served};
 use smallcast::tray::Tray;
 
-use super::compare::Seen;
+use super::compare::AreaColours;
 use super::output::Paint;
 use super::several_text::{self, short};
 use super::table::{Side, Table, headline, wrapped};
@@ -12,14 +12,20 @@ use super::table::{Side, Table, headline, wrapped};
 const MOST_COLOURS: usize = 4;
 
 /// The whole report, in `width` columns.
-pub fn report(seen: &[Seen], agreement: &Agreement, tray: &Tray, paint: Paint, width: usize) -> String {
+pub fn report(
+    seen: &[AreaColours],
+    agreement: &Agreement,
+    tray: &Tray,
+    paint: Paint,
+    width: usize,
+) -> String {
     let mut parts: Vec<String> = seen.iter().map(|s| one(s, tray, paint, width)).collect();
     parts.push(together(seen, agreement, tray, paint, width));
     parts.join("\n")
 }
 
 /// One picture: its colours and their beads.
-fn one(seen: &Seen, tray: &Tray, paint: Paint, width: usize) -> String {
+fn one(seen: &AreaColours, tray: &Tray, paint: Paint, width: usize) -> String {
     let title = headline(&format!("{}, {}", seen.file, seen.place), paint, width);
     let mut table = Table::new(&[
         ("share", Side::Right),
@@ -55,7 +61,7 @@ fn others(colour: &SeenColour, tray: &Tray) -> String {
 }
 
 /// All pictures: how far they disagree and which beads serve them all.
-fn together(seen: &[Seen], agreement: &Agreement, tray: &Tray, paint: Paint, width: usize) -> String {
+fn together(seen: &[AreaColours], agreement: &Agreement, tray: &Tray, paint: Paint, width: usize) -> String {
     let title = match seen.len() {
         1 => "Beads for its main colour".to_owned(),
         pictures => format!(

@@ -11,7 +11,7 @@ pub fn table(names: &[String], counted: &Counted) -> Vec<u8> {
         line.extend([need.used, need.needed].map(|n| n.to_string()));
         line.push(match need.owned {
             Owned::Told(owned) => owned.to_string(),
-            Owned::NotTold => "not told".into(),
+            Owned::NotTold => "unknown".into(),
             Owned::NotInTray => "not in tray".into(),
         });
         line.push(if need.owned == Owned::NotTold { String::new() } else { need.short().to_string() });

@@ -29,7 +29,7 @@ pub struct Document<'a> {
     sheet: Option<SheetJson>,
     /// Whether a page's printed rules were taken out.
     rules_taken_out: bool,
-    /// What was found on the page and left out, because it is no part of the figure.
+    /// What was found on the page and left out, because it is not part of the figure.
     left_out: Vec<Said>,
     /// The people on the page, in reading order; where several are there, the draft is of one of them.
     people: Vec<PersonJson>,
@@ -59,7 +59,7 @@ pub struct Document<'a> {
     /// How they go together, for each colour that more than one shows.
     disagreements: Vec<Disagreeing<'a>>,
     /// The readings of the picture; null unless they were asked for.
-    choices: Option<Vec<Reading<'a>>>,
+    choices: Option<Vec<ReadingJson<'a>>>,
     /// The number of the reading that this document describes; null unless readings were asked for.
     taken: Option<usize>,
     warnings: Vec<Said>,
@@ -178,13 +178,13 @@ struct Disagreeing<'a> {
     what: &'a str,
     mark: Option<char>,
     bead: &'a str,
-    /// The largest CIEDE2000 between any two references that were heeded.
+    /// The largest CIEDE2000 between any two references that were used.
     apart: f64,
     in_words: &'static str,
     colours: Vec<Shown<'a>>,
-    /// References that show another colour there and were not heeded.
-    unheeded: Vec<Unheeded<'a>>,
-    /// How far the bead lies from the heeded ones at worst and on average.
+    /// References that show another colour there and were ignored.
+    ignored: Vec<Ignored<'a>>,
+    /// How far the bead lies from the used ones at worst and on average.
     worst: f64,
     mean: f64,
 }
@@ -196,14 +196,14 @@ struct Shown<'a> {
 }
 
 #[derive(Serialize)]
-struct Unheeded<'a> {
+struct Ignored<'a> {
     picture: &'a str,
     /// CIEDE2000 from the first reference's colour.
     apart: f64,
 }
 
 #[derive(Serialize)]
-struct Reading<'a> {
+struct ReadingJson<'a> {
     number: usize,
     /// Beside the ordinary reading, which is 1.
     likely: f64,
@@ -361,19 +361,19 @@ fn disagreeing<'a>(found: &'a Found, of: &'a Disagreement, tray: &'a Tray) -> Di
         bead: &tray.bead(of.chosen.bead).name,
         apart: of.agreement.apart.0,
         in_words: of.agreement.in_words(),
-        colours: of.heeded.iter().map(shown).collect(),
-        unheeded: of
-            .unheeded
+        colours: of.used.iter().map(shown).collect(),
+        ignored: of
+            .ignored
             .iter()
-            .map(|(at, apart)| Unheeded { picture: &found.references[*at].file, apart: apart.0 })
+            .map(|(at, apart)| Ignored { picture: &found.references[*at].file, apart: apart.0 })
             .collect(),
         worst: of.chosen.worst.0,
         mean: of.chosen.mean.0,
     }
 }
 
-fn readings<'a>(choices: &[Choice], tray: &'a Tray) -> Vec<Reading<'a>> {
-    let reading = |(at, choice): (usize, &Choice)| Reading {
+fn readings<'a>(choices: &[Choice], tray: &'a Tray) -> Vec<ReadingJson<'a>> {
+    let reading = |(at, choice): (usize, &Choice)| ReadingJson {
         number: at + 1,
         likely: choice.likely,
         differs: choice.differs.iter().map(|d| Differing { name: d.name(), text: d.to_string() }).collect(),

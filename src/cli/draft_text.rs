@@ -13,7 +13,7 @@ use super::output::Paint;
 use super::report::plain;
 use super::table::{Side, Table, headline, indented, wrapped};
 
-/// What two columns of the legend measure, for whoever has not met them.
+/// What two columns of the legend measure, for those who have not met them.
 const COLUMNS: &str = "apart: CIEDE2000 between the colour asked for and the bead; 1 can just be seen side by side, 5 is \
                        another colour. sure: how likely you would keep the bead.";
 

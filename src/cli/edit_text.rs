@@ -11,7 +11,7 @@ use super::output::Paint;
 use super::report::plain;
 use super::table::wrapped;
 
-/// What was done, the figure as it is now, and where it is saved; in colours, and so many columns.
+/// What was done, the figure as it is now, and where it is saved; in the colours and columns given.
 pub fn report(bench: &Workbench, outcome: &Outcome, tray: &Tray, (paint, width): (Paint, usize)) -> String {
     let name = bench.figure().name();
     let mut text = String::new();
@@ -30,6 +30,9 @@ pub fn report(bench: &Workbench, outcome: &Outcome, tray: &Tray, (paint, width):
     }
     if let Some(saved) = &outcome.saved {
         let _ = writeln!(text, "Saved in {}.", plain(&saved.display().to_string()));
+    }
+    if let steps @ 2.. = outcome.made.len() {
+        let _ = writeln!(text, "{steps} steps; undo them with --undo {steps}.");
     }
     text
 }

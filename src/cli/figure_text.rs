@@ -22,7 +22,7 @@ const NUMBER: usize = 4;
 /// Columns for a zone's name and two spaces.
 const ZONE: usize = 10;
 
-/// Every so many columns have their number above them.
+/// One column in this many has its number above it.
 const RULER: usize = 5;
 
 /// Spaces between two beads of the legend.

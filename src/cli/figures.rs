@@ -55,7 +55,7 @@ fn open_but(
     guide: Option<&Path>,
     tell: impl Fn(usize, usize) + Sync,
 ) -> Result<Vec<Opened>> {
-    /// Told of so many at a time: saying it takes longer than reading one.
+    /// Progress is reported after each such number of figures: reporting takes longer than reading one.
     const AT_A_TIME: usize = 64;
     let mut opened = Vec::new();
     let done = AtomicUsize::new(0);
@@ -127,4 +127,12 @@ pub fn name_of(file: &Path) -> String {
     let stem = stem.strip_suffix(".figure").unwrap_or(stem);
     let mut letters = stem.chars();
     letters.next().map_or("Figure".into(), |first| first.to_uppercase().chain(letters).collect())
+}
+
+/// A figure's file as scenes and casts name it: without its ending, where there is no file of the name alone.
+pub fn by_name(path: PathBuf) -> PathBuf {
+    let mut whole = path.clone().into_os_string();
+    whole.push(ENDING);
+    let whole = PathBuf::from(whole);
+    if !path.exists() && whole.is_file() { whole } else { path }
 }

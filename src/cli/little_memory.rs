@@ -80,7 +80,7 @@ fn hear(mut begun: Child) -> Option<(ExitStatus, String)> {
 /// Says what became of the work.
 fn answer(status: ExitStatus, last: &str, most: u64) -> ExitCode {
     if !status.success() && REFUSED.iter().any(|words| last.contains(words)) {
-        report::error(&Error::OutOfMemory { most });
+        report::error(&Error::OutOfMemory { most: Some(most) });
         return ExitCode::from(super::WRONG_USE);
     }
     let _ = std::io::stderr().write_all(last.as_bytes());

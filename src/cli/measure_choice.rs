@@ -27,7 +27,7 @@ impl Choice {
     /// What was asked for by names; no names are everything.
     ///
     /// # Errors
-    /// [`Error::BadValue`] for a name that there is not, or where nothing is left.
+    /// [`Error::BadValue`] for an unknown name, or where nothing is left.
     pub fn of(manners: &[String], figures: &[String], tray: &Tray) -> Result<Self> {
         let (mut known, mut drawn_by_hand) = (known_figures(tray)?, sketches(tray)?);
         let every_manner: Vec<&str> = manner_names().collect();

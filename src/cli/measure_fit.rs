@@ -1,4 +1,4 @@
-//! `smallcast measure --fit`: the calibration of confidence, fitted anew.
+//! `smallcast measure --fit`: the calibration of confidence, fitted again.
 
 use std::collections::BTreeSet;
 use std::path::Path;
@@ -131,7 +131,7 @@ fn scores(source: &Source, draft: &Draft, tray: &Tray) -> Vec<Score> {
 }
 
 impl Learnt {
-    /// All that a fit learns, but for one sketch.
+    /// All that a fit learns, except for one sketch.
     fn but_for(&self, left_out: Option<&str>) -> Vec<Lesson> {
         let others = self.sketched.iter().filter(|(name, _)| Some(name.as_str()) != left_out);
         weighed(self.drawn.clone(), others.flat_map(|(_, lessons)| lessons.iter().copied()).collect())

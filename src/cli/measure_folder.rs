@@ -153,7 +153,7 @@ impl OwnFigure {
         }
     }
 
-    /// Whether two parts of a picture are the same but for less than a bead on each side.
+    /// Whether two parts of a picture are the same except for less than a bead on each side.
     fn is_near(&self, one: [u32; 4], other: [u32; 4]) -> bool {
         let bead = other[3] / self.known.rows().max(1) as u32;
         let sides =

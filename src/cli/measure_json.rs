@@ -166,7 +166,7 @@ fn one(draft: &Trialled) -> OneDraft<'_> {
     }
 }
 
-/// Beads: a whole number but for the mean over two designs.
+/// Beads: a whole number except for the mean over two designs.
 fn number(beads: f64) -> Number {
     let whole = Number::from(beads as u64);
     if beads.fract() == 0.0 { whole } else { Number::from_f64(beads).unwrap_or(whole) }

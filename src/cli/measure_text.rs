@@ -7,7 +7,7 @@ use super::output::Paint;
 use super::report::plain;
 use super::table::{Side, Table, headline, wrapped};
 
-/// What the columns are, for whoever has not met them.
+/// What the columns are, for those who have not met them.
 const IN_WORDS: &str = "right: beads that are the same; mend: beads to change, add or take off, on average and \
 as the median; overlap: of the silhouettes; apart: mean CIEDE2000 of beads in their place; ECE: how \
     far confidence is off, 0 is best; AUROC: whether right beads are surer than wrong ones, 1 is best; caught: \

@@ -50,7 +50,7 @@ struct RowsJson {
     name: String,
     rows: usize,
     zones: ZonesJson,
-    /// The standing heights that come to so many rows, from the first to below the second.
+    /// The standing heights that come to this many rows, from the first to below the second.
     from_cm: f64,
     to_cm: f64,
     differences: Vec<DifferenceJson>,

@@ -16,10 +16,10 @@ use super::table::{Side, Table, wrapped};
 const INDENT: &str = "  ";
 const FURTHER: &str = "    ";
 
-/// So many of one kind are said; the others are only counted.
+/// This many of one kind are said; the others are only counted.
 const MOST_SAID: usize = 12;
 
-/// So many kinds of hidden beads are named.
+/// This many kinds of hidden beads are named.
 const MOST_KINDS: usize = 3;
 
 /// Columns of one board on the map, its left edge among them.
@@ -250,7 +250,7 @@ impl View<'_> {
         for need in short {
             let owned = match need.owned {
                 Owned::Told(owned) => owned.to_string(),
-                Owned::NotTold => "not told".into(),
+                Owned::NotTold => "unknown".into(),
                 Owned::NotInTray => "not in tray".into(),
             };
             let swatch: Vec<_> = need.id.map(|id| self.tray.bead(id).lab.srgb()).into_iter().collect();

@@ -44,14 +44,14 @@ fn one(found: &Found, disagreement: &Disagreement, names: &[String], tray: &Tray
     let mark = found.draft().legend.iter().find(|line| line.bead == disagreement.chosen.bead);
     let mark = mark.map_or(String::new(), |line| format!(" ({})", line.mark.get()));
     let name = |at: usize| names.get(at).map(String::as_str).unwrap_or_default();
-    let shown: Vec<&str> = disagreement.heeded.iter().map(|(at, _)| name(*at)).collect();
+    let shown: Vec<&str> = disagreement.used.iter().map(|(at, _)| name(*at)).collect();
     let mut words = Vec::new();
     if shown.len() > 1 {
         words.push(agreement(&shown, &disagreement.agreement, &disagreement.chosen, tray));
     }
     words.extend(
         disagreement
-            .unheeded
+            .ignored
             .iter()
             .map(|(at, apart)| format!("{} shows another colour, {apart} away, and is ignored", name(*at))),
     );

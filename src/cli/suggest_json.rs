@@ -16,7 +16,7 @@ pub struct Document<'a> {
     /// The sum over all beads that may change of their CIEDE2000 from their aims, and by how much it drops.
     now: f64,
     drop: f64,
-    /// No other choice of so many beads makes it drop by more.
+    /// No other choice of this many beads makes it drop by more.
     at_most: f64,
     /// Beads that may change, and beads that stay by hand.
     beads_counted: usize,

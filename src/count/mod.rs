@@ -112,7 +112,7 @@ impl Need {
 /// What figures take, bead by bead.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Counted {
-    /// Every bead that is used, in the tray's order; those the tray has not come last, by name.
+    /// Every bead that is used, in the tray's order; those not in the tray come last, by name.
     pub needs: Vec<Need>,
     /// How many of each figure, in the order of the batches.
     pub times: Vec<u32>,

@@ -7,7 +7,7 @@
 //! at the very most is said beside it: for each bead, how many fit if the figures that take least of it are made,
 //! and the least of these.
 //!
-//! Beads of which nobody said how many there are never run out here; beads that the tray has not are not there.
+//! Beads of which nobody said how many there are never run out here; beads that are not in the tray are not there.
 
 use std::cmp::{Ordering, Reverse};
 use std::collections::BinaryHeap;

@@ -38,13 +38,13 @@ impl Spare {
         share.map(Self).ok_or_else(|| fault("this is more than 100 %"))
     }
 
-    /// So many beads and the share on top of them, rounded up.
+    /// This many beads and the share on top of them, rounded up.
     pub fn on_top_of(self, beads: u64) -> u64 {
         let all = u128::from(beads) * u128::from(ALL + self.0);
         u64::try_from(all.div_ceil(ALL.into())).unwrap_or(u64::MAX)
     }
 
-    /// How many of so many beads may be pegged if the share is to be at hand: the most `n` for which
+    /// How many of the beads owned may be pegged if the share is to be at hand: the most `n` for which
     /// [`Self::on_top_of`] `n` is no more than `owned`.
     pub fn leaves(self, owned: u64) -> u64 {
         let free = u128::from(owned) * u128::from(ALL) / u128::from(ALL + self.0);

@@ -9,7 +9,7 @@ use crate::reference::{Cover, Reference, Step};
 use crate::sample::SampleGrid;
 use crate::units::{Column, Row};
 
-/// So large a share of all beads is a part of the body; less is a ball at its feet.
+/// This large a share of all beads is a part of the body; less is a ball at its feet.
 const PART: f64 = 0.1;
 
 /// Row and column of a bead.

@@ -48,7 +48,7 @@ impl Draft {
 }
 
 /// What a bead in doubt may be instead, by what lies there: another bead of the figure, or none. Where the likeliest is
-/// a bead that the figure has not, the doubt is its colour's, and is asked about with the colour.
+/// a bead that is not in the figure, the doubt is its colour's, and is asked about with the colour.
 pub(super) fn instead(bead: &MatchedBead, used: &BTreeSet<BeadId>) -> Option<Instead<BeadId>> {
     let likeliest = bead.runners_up.first().filter(|_| bead.confidence.get() < SURE)?;
     match likeliest.bead {

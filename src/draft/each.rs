@@ -70,7 +70,7 @@ fn rows_of(member: &Member) -> usize {
     member.draft.samples.lattice().rows()
 }
 
-/// So many rows, told as the guide's were: a child has a child's proportions.
+/// This many rows, told as the guide's were: a child has a child's proportions.
 fn sized(options: &DraftOptions, rows: usize) -> Size {
     match options.size {
         Size::Rows(_) => Size::Rows(rows),

@@ -14,10 +14,10 @@ const MIDDLE: f64 = 0.6;
 /// How far, in beads, a figure is moved over a picture to find where it fits.
 const REACH: i64 = 3;
 
-/// At least this share of the figure's beads must lie on the subject ...
+/// At least this share of the figure's beads must lie on the subject.
 const ALIKE: f64 = 0.6;
 
-/// ... and of the subject's beads under the figure: a blot hides any figure. A prop may stand beside it.
+/// At least this share of the subject's beads must lie under the figure too: a blot hides any figure. A prop may stand beside it.
 const COVERED: f64 = 0.45;
 
 /// A picture read with a figure's rows, and the figure laid where the silhouettes agree best.

@@ -2,7 +2,7 @@
 //!
 //! The older figure's beads are laid over the draft's, row by row as its zones became the draft's (`laid.rs`). Each
 //! region of it asks the windows under it for their colour, and every place weighs what the older figure says there against
-//! what its own window shows (`ruling.rs`). In wax and pencil a region's pixels are read anew, together
+//! what its own window shows (`ruling.rs`). In wax and pencil a region's pixels are read again, together
 //! (`materials.rs`). The older figure's own bead stays where the colour seen allows it.
 
 mod laid;

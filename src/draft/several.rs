@@ -15,7 +15,7 @@ use crate::units::DeltaE;
 /// In another reference one colour must win at least this share of the windows where the first has a colour.
 const WINS: f64 = 0.5;
 
-/// ... and at least this share of those windows must lie on its subject.
+/// At least this share of those windows must lie on its subject.
 const SEEN: f64 = 0.5;
 
 /// From this share on a colour is believed though a larger part next to it has the same one there.
@@ -69,29 +69,29 @@ pub struct Disagreement {
     pub colour: usize,
     /// What it is, told by where it lies, such as `hair or hat`.
     pub what: String,
-    /// The bead that was chosen, and how far it lies from what the heeded references show.
+    /// The bead that was chosen, and how far it lies from what the used references show.
     pub chosen: Served,
     /// Which references show it, by their place in [`Several::references`], and in which colour; the first
     /// reference is the first.
-    pub heeded: Vec<(usize, Lab)>,
+    pub used: Vec<(usize, Lab)>,
     /// References that show another colour there than the first, so that no bead could serve them too, and how
     /// far from it theirs is.
-    pub unheeded: Vec<(usize, DeltaE)>,
-    /// How the heeded colours go together; its pairs are places in `heeded`.
+    pub ignored: Vec<(usize, DeltaE)>,
+    /// How the used colours go together; its pairs are places in `used`.
     pub agreement: Agreement,
 }
 
 impl Disagreement {
-    /// Whether a maker should look: the references clearly differ, or some were not heeded.
+    /// Whether a maker should look: the references clearly differ, or some were ignored.
     pub fn is_clear(&self) -> bool {
-        self.agreement.is_clear() || !self.unheeded.is_empty()
+        self.agreement.is_clear() || !self.ignored.is_empty()
     }
 }
 
 /// Drafts a figure from several references of one character, each with its name: the first gives the shape, all
 /// give the colours, none weighing more than another. A further reference whose silhouette or most of whose colours
 /// do not fit is left out, and that is said in [`Several::references`]; a single colour so far off that no bead
-/// could serve it too is not heeded, and that is said in [`Several::disagreements`].
+/// could serve it too is ignored, and that is said in [`Several::disagreements`].
 ///
 /// Crop, marks and answers are the first's; the others are read as wholes, with the figure's rows.
 ///
@@ -119,11 +119,12 @@ pub fn draft_of_several(
         references.push(ReferenceUse { file: name.clone(), used });
         seen.push(looked.map_or(Vec::new(), |(_, colours)| colours));
     }
-    let colours: Vec<Seen> =
-        (0..first.matched.colours().len()).map(|colour| Seen::of(&first, colour, &seen, tray)).collect();
-    let elsewhere = colours.iter().map(Seen::clusters).collect();
+    let colours: Vec<SharedColour> = (0..first.matched.colours().len())
+        .map(|colour| SharedColour::of(&first, colour, &seen, tray))
+        .collect();
+    let elsewhere = colours.iter().map(SharedColour::clusters).collect();
     let wishes = Wishes { elsewhere, ..Wishes::default() };
-    if colours.iter().all(|seen| seen.heeded.is_empty() && seen.unheeded.is_empty()) {
+    if colours.iter().all(|seen| seen.used.is_empty() && seen.ignored.is_empty()) {
         return Ok(Several { draft: first, wishes, references, disagreements: Vec::new() });
     }
     let Draft { reference, samples, .. } = first;
@@ -215,53 +216,53 @@ fn same_person(
 }
 
 /// What further references show of one colour; each with the place of its reference.
-struct Seen {
-    heeded: Vec<(usize, Cluster)>,
-    unheeded: Vec<(usize, DeltaE)>,
+struct SharedColour {
+    used: Vec<(usize, Cluster)>,
+    ignored: Vec<(usize, DeltaE)>,
 }
 
-impl Seen {
+impl SharedColour {
     fn of(first: &Draft, colour: usize, seen: &[Vec<Option<Cluster>>], tray: &Tray) -> Self {
         let own = &first.samples.clusters()[colour];
         // The first reference stands before them.
         let all = seen.iter().enumerate().filter_map(|(at, s)| Some((at + 1, s.get(colour)?.clone()?)));
-        let mut heeded: Vec<(usize, Cluster)> = all.collect();
-        let best = |heeded: &[(usize, Cluster)]| {
-            let seen: Vec<&Cluster> = std::iter::once(own).chain(heeded.iter().map(|h| &h.1)).collect();
+        let mut used: Vec<(usize, Cluster)> = all.collect();
+        let best = |used: &[(usize, Cluster)]| {
+            let seen: Vec<&Cluster> = std::iter::once(own).chain(used.iter().map(|h| &h.1)).collect();
             agree_on(&seen, tray).serve_all.first().map_or(0.0, |served| served.worst.0)
         };
         // Where the tray has no good bead for the first alone, the others need no better one.
         let limit = FAR.0.max(best(&[]) + FAR.0 / 2.0);
-        let mut unheeded = Vec::new();
-        while !heeded.is_empty() && best(&heeded) > limit {
-            let off = |at: usize| ciede2000(own.colour, heeded[at].1.colour);
-            let farthest = (0..heeded.len()).max_by(|a, b| off(*a).0.total_cmp(&off(*b).0)).unwrap_or(0);
+        let mut ignored = Vec::new();
+        while !used.is_empty() && best(&used) > limit {
+            let off = |at: usize| ciede2000(own.colour, used[at].1.colour);
+            let farthest = (0..used.len()).max_by(|a, b| off(*a).0.total_cmp(&off(*b).0)).unwrap_or(0);
             let apart = off(farthest);
-            unheeded.push((heeded.remove(farthest).0, apart));
+            ignored.push((used.remove(farthest).0, apart));
         }
-        unheeded.sort_by_key(|(at, _)| *at);
-        Self { heeded, unheeded }
+        ignored.sort_by_key(|(at, _)| *at);
+        Self { used, ignored }
     }
 
     fn clusters(&self) -> Vec<Cluster> {
-        self.heeded.iter().map(|(_, cluster)| cluster.clone()).collect()
+        self.used.iter().map(|(_, cluster)| cluster.clone()).collect()
     }
 
     /// Nothing where no other reference shows the colour, or the figure has no bead of it.
     fn disagreement(&self, draft: &Draft, colour: usize, tray: &Tray) -> Option<Disagreement> {
         let matched = &draft.matched.colours()[colour];
-        if matched.count == 0 || self.heeded.is_empty() && self.unheeded.is_empty() {
+        if matched.count == 0 || self.used.is_empty() && self.ignored.is_empty() {
             return None;
         }
         let own = &draft.samples.clusters()[colour];
-        let seen: Vec<&Cluster> = std::iter::once(own).chain(self.heeded.iter().map(|h| &h.1)).collect();
-        let places = std::iter::once(0).chain(self.heeded.iter().map(|h| h.0));
+        let seen: Vec<&Cluster> = std::iter::once(own).chain(self.used.iter().map(|h| &h.1)).collect();
+        let places = std::iter::once(0).chain(self.used.iter().map(|h| h.0));
         Some(Disagreement {
             colour,
             what: name_of(draft, colour),
             chosen: serving(matched.chosen.bead, &seen, tray),
-            heeded: places.zip(seen.iter().map(|cluster| cluster.colour)).collect(),
-            unheeded: self.unheeded.clone(),
+            used: places.zip(seen.iter().map(|cluster| cluster.colour)).collect(),
+            ignored: self.ignored.clone(),
             agreement: agree_on(&seen, tray),
         })
     }

@@ -54,7 +54,7 @@ pub enum Warning {
     OnlyLikely {
         /// A pixel of it in the upright picture, from the left.
         x: u32,
-        /// ... and from the top.
+        /// The same pixel, from the top.
         y: u32,
         /// Whether it was taken for cloth rather than for ground.
         cloth: bool,
@@ -80,7 +80,7 @@ pub enum Warning {
     },
     /// What was found is all of one colour.
     OneColour,
-    /// A note of the figure file names a rule that there is not.
+    /// A note of the figure file names an unknown rule.
     NoSuchRule {
         /// The name in the note.
         rule: String,
@@ -258,12 +258,12 @@ impl fmt::Display for Warning {
             }
             Self::TouchesThree { of } => write!(
                 f,
-                "what was found touches three or more sides of the {of}: if it is no figure but a table or paper, \
+                "what was found touches three or more sides of the {of}: if it is not a figure but a table or paper, \
                  {NAME_IT}"
             ),
             Self::OneColour => write!(
                 f,
-                "what was found is all of one colour: if it is no figure but a table or paper, {NAME_IT}"
+                "what was found is all of one colour: if it is not a figure but a table or paper, {NAME_IT}"
             ),
             Self::NoSuchRule { rule, likely } => {
                 write!(f, "[[meant]] names an unknown rule, '{rule}': did you mean {likely}?")

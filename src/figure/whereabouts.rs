@@ -7,7 +7,7 @@ use crate::grid::Grid;
 use crate::plan::BodyPart;
 use crate::units::{Column, Row};
 
-/// A part with less than one in so many of some beads is not named for them.
+/// A part with less than one in this many of some beads is not named for them.
 const HARDLY_ANY: usize = 10;
 
 /// More parts than these say no more than rows do.

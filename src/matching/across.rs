@@ -80,7 +80,7 @@ impl Served {
         self.worst <= Self::WITHIN
     }
 
-    /// How a bead serves references it lies so far from.
+    /// How a bead serves references at these distances from it.
     pub(crate) fn of(bead: BeadId, distances: &[f64]) -> Self {
         let worst = distances.iter().copied().fold(0.0, f64::max);
         let mean = distances.iter().sum::<f64>() / distances.len().max(1) as f64;

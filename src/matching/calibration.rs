@@ -40,7 +40,7 @@ impl Calibration {
         &SHIPPED
     }
 
-    /// How likely a maker keeps a bead of which so much is known.
+    /// How likely a maker keeps a bead, from what is known of it.
     pub fn confidence(&self, evidence: &Evidence) -> Confidence {
         /// No bead is as sure as one settled by hand, none is hopeless.
         const SUREST: f64 = 0.999;

@@ -11,13 +11,13 @@ use crate::sample::{BeadSample, Cluster, SampleGrid};
 use crate::tray::{BeadId, Eyes, Tray};
 use crate::units::DeltaE;
 
-/// Two flat colours at least so far apart (CIEDE2000) are meant to be two.
+/// Two flat colours at least this far apart (CIEDE2000) are meant to be two.
 pub const MEANT_APART: f64 = 3.0;
 
-/// ... and more by so many times their spread: one colour in two strokes of a marker is still one.
+/// That distance grows by this many times their spread: one colour in two strokes of a marker is still one.
 const SPREAD_APART: f64 = 1.5;
 
-/// ... up to this: colours farther apart are two in any drawing.
+/// It grows no further than this: colours farther apart are two in any drawing.
 const MOST_FOR_SPREAD: f64 = 6.0;
 
 /// From here on it is said when two colours that touch share a bead, meant apart or not.

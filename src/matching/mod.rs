@@ -103,7 +103,7 @@ impl MatchedGrid {
         Self::wishing(samples, tray, &Wishes::default())
     }
 
-    /// Matches what was sampled to a tray, heeding what other references show and which beads are given.
+    /// Matches what was sampled to a tray, going by what other references show and which beads are given.
     pub fn wishing(samples: &SampleGrid, tray: &Tray, wishes: &Wishes) -> Self {
         let Chosen { colours, trades, warnings } = contrast::choose(samples, tray, wishes);
         let beads = confidence::judge(samples, &colours);

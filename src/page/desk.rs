@@ -61,9 +61,9 @@ pub struct Difference {
 pub enum Change<'a> {
     /// Lines of changes, all or none.
     Lines(&'a [String]),
-    /// So many steps back.
+    /// This many steps back.
     Undo(usize),
-    /// So many steps forward again.
+    /// This many steps forward again.
     Redo(usize),
 }
 

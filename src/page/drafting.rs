@@ -38,7 +38,7 @@ pub struct Drafted<'a> {
 }
 
 impl<'a> Drafted<'a> {
-    /// What is told of a draft of a picture that is shown in so many pixels.
+    /// What is told of a draft of a picture that is shown in this many pixels.
     pub fn new(
         table: Table<'a>,
         (picture, shown): (&Picture, (u32, u32)),

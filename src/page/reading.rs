@@ -21,7 +21,7 @@ use crate::units::{Column, Confidence, Row};
 /// Longer side of a shown picture in pixels: what a large screen shows of it, and no more to send.
 const MOST_SIDE: f64 = 1600.0;
 
-/// An empty peg may need a bead where the drawing fills so much of its window; half makes it one.
+/// An empty peg may need a bead where the drawing fills this much of its window; half makes it one.
 const NEARLY: f64 = 0.35;
 
 /// A picture as the page shows it: which part, and how large. Its bytes are made only for who asks for the picture.
@@ -67,7 +67,7 @@ impl Shown {
     }
 }
 
-/// The pixels in which so many are shown.
+/// The pixels in which a picture of this size is shown.
 fn shrunk((width, height): (f64, f64)) -> (u32, u32) {
     let scale = (MOST_SIDE / width.max(height)).min(1.0);
     let side = |pixels: f64| ((pixels * scale).round() as u32).max(1);
@@ -82,7 +82,7 @@ pub struct Read {
 }
 
 /// A figure's picture, and what was read in it.
-pub struct Reading {
+pub struct ReadAgain {
     /// How the picture is shown.
     pub shown: Shown,
     /// The shown picture, as PNG; none of a draft, whose picture is asked for by itself and once.
@@ -91,7 +91,7 @@ pub struct Reading {
     pub read: std::result::Result<Read, String>,
 }
 
-impl Reading {
+impl ReadAgain {
     /// Reads a figure's picture again. `file` is the picture's name in errors.
     pub fn again(file: &str, picture: &Picture, figure: &Figure, shared: &Shared) -> Self {
         let tray = &shared.tray;

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
 use std::time::{Duration, SystemTime};
 
-use super::reading::Reading;
+use super::reading::ReadAgain;
 use crate::figure::Figure;
 use crate::plan::ZoneRows;
 use crate::reference::Corners;
@@ -59,7 +59,7 @@ pub enum State {
     /// It is being made.
     Pending,
     /// It was made.
-    Done(Arc<Reading>),
+    Done(Arc<ReadAgain>),
     /// There is no picture to show: why.
     Failed(String),
 }
@@ -78,7 +78,7 @@ pub struct Readings(Arc<Shelf>);
 
 impl Readings {
     /// What is known; begins to read where nothing is. `read` gives the reading, or why there is none.
-    pub fn of(&self, key: &Key, read: impl FnOnce() -> Result<Reading, String> + Send + 'static) -> State {
+    pub fn of(&self, key: &Key, read: impl FnOnce() -> Result<ReadAgain, String> + Send + 'static) -> State {
         let mut kept = held(&self.0.kept);
         if let Some((_, state)) = kept.iter().find(|(known, _)| known == key) {
             return state.clone();

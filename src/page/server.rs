@@ -31,7 +31,7 @@ const HEADER_TIME: Duration = Duration::from_secs(5);
 /// The longest body over loopback takes a fraction of a second.
 const BODY_TIME: Duration = Duration::from_secs(5);
 
-/// Connections end after so long and are made anew: nobody holds one for ever.
+/// Connections end after this long and are made again: nobody holds one for ever.
 const LIFE: Duration = Duration::from_secs(600);
 
 /// What is under way when the page is stopped may end within this.
@@ -47,7 +47,7 @@ const MOST_STRANGERS: usize = 256;
 /// A browser opens a few before it needs them.
 const FEW_SILENT: usize = 16;
 
-/// Where more than those few say nothing, a connection on which nothing that may be asked was asked after so long is
+/// Where more than those few say nothing, a connection on which nothing that may be asked was asked after this long is
 /// dropped, once what is being sent to it has gone. Else [`HEADER_TIME`] holds for it.
 const SILENT_TIME: Duration = Duration::from_millis(800);
 const LAST_WORD: Duration = Duration::from_millis(200);
@@ -139,7 +139,7 @@ async fn accept(listener: &TcpListener, page: Arc<Page>, stopped: impl Future<Ou
     let _ = timeout(GRACE, async { while connections.join_next().await.is_some() {} }).await;
 }
 
-/// What is answered from, by at most so many at once.
+/// What is answered from, by at most this many at once.
 struct Door {
     page: Arc<Page>,
     free: Semaphore,

@@ -13,11 +13,11 @@ use super::folder::{FIGURE, Folder, NAMED_FIGURE};
 use super::guide::Guide;
 use super::making::Wishes;
 use super::pictures::Pictures;
-use super::reading::{Reading, Shown};
+use super::reading::{ReadAgain, Shown};
 use super::readings::{Key, Readings, Stamp, State, held};
 use super::shared::Shared;
 use super::standing::check_name;
-use super::table::{Beside, Picture as Seen, Standing, Table};
+use super::table::{Beside, Picture as ReferencePicture, Standing, Table};
 use super::vision::Visions;
 use crate::draft::{Draft, DraftOptions};
 use crate::error::{Error, Result};
@@ -234,12 +234,12 @@ impl Session {
     fn laid(&self, opened: &Opened, tell: impl FnOnce(Table) -> Answer) -> Answer {
         let reading;
         let seen = match self.reading(opened) {
-            Err(why) => Seen::None(why, self.folder.pictures()),
-            Ok((_, State::Pending)) => Seen::Pending,
-            Ok((_, State::Failed(why))) => Seen::None(Some(why), self.folder.pictures()),
+            Err(why) => ReferencePicture::None(why, self.folder.pictures()),
+            Ok((_, State::Pending)) => ReferencePicture::Pending,
+            Ok((_, State::Failed(why))) => ReferencePicture::None(Some(why), self.folder.pictures()),
             Ok((_, State::Done(done))) => {
                 reading = done;
-                Seen::Read(&reading)
+                ReferencePicture::Read(&reading)
             }
         };
         tell(Table::new(&opened.figure, &opened.standing, self.beside(), &seen))
@@ -263,7 +263,7 @@ impl Session {
         let (figure, shared, pictures) = (figure.clone(), self.shared.clone(), self.pictures.clone());
         let state = self.readings.of(&key, move || {
             let picture = pictures.of(&path).map_err(|e| Refusal::of(e, &path, &name).into_what())?;
-            Ok(Reading::again(&name, &picture, &figure, &shared))
+            Ok(ReadAgain::again(&name, &picture, &figure, &shared))
         });
         Ok((key, state))
     }
@@ -355,9 +355,9 @@ impl Session {
     pub fn draft(&self, name: &str, wishes: &Wishes) -> Told<Answer> {
         let (picture, options, found) = self.found(name, wishes)?;
         let figure = found.figure(&called(name), name, &options, &self.shared.tray)?;
-        let reading = Reading::of(&picture, &found);
+        let reading = ReadAgain::of(&picture, &found);
         let shown = (&*picture, reading.shown.size);
-        let (standing, seen) = (Standing::default(), Seen::Read(&reading));
+        let (standing, seen) = (Standing::default(), ReferencePicture::Read(&reading));
         let table = Table::new(&figure, &standing, self.beside(), &seen);
         Ok(answer::json(StatusCode::OK, &Drafted::new(table, shown, &found, wishes)))
     }

@@ -8,7 +8,7 @@ use super::decisions::{DecisionLine, decisions};
 use super::doubts::{Doubt, doubts};
 use super::guide::Guide;
 use super::parts::{PartLine, parts};
-use super::reading::{Laid, Reading};
+use super::reading::{Laid, ReadAgain};
 use super::shared::Shared;
 use super::vision::Visions;
 use super::why;
@@ -65,7 +65,7 @@ pub enum Picture<'a> {
     /// It is being read.
     Pending,
     /// It was read.
-    Read(&'a Reading),
+    Read(&'a ReadAgain),
 }
 
 /// The whole table. Rows and columns count from 0.
@@ -221,7 +221,7 @@ impl<'a> Table<'a> {
         let tray = &shared.tray;
         let pegs = pegs(figure);
         let laid: Option<Laid> = match picture {
-            Picture::Read(Reading { read: Ok(read), .. }) => Some(read.under(figure)),
+            Picture::Read(ReadAgain { read: Ok(read), .. }) => Some(read.under(figure)),
             _ => None,
         };
         let doubts = doubts(figure, &pegs, tray, laid);

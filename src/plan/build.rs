@@ -114,7 +114,7 @@ impl Build {
     /// how near the measured widths come to the border between the two.
     ///
     /// A width is measured to about half a bead at the hips and a third of one at a leg; the odds of lying
-    /// beyond a border so many of those away fall as a logistic's do (our own reckoning, no source).
+    /// beyond a border this many of those away fall as a logistic's do (our own reckoning, no source).
     pub fn others(zones: &ZoneRows, hips: f64, leg: Option<f64>) -> Vec<(Self, f64)> {
         /// To what part of a bead hips and a leg are measured.
         const HIPS: f64 = 0.5;

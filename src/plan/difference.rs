@@ -28,7 +28,7 @@ pub enum Why {
     TallerTorso,
     /// A very tall one gains a headwear row as well.
     TallerHeadwear,
-    /// A child's torso has so many rows.
+    /// A child's torso has this many rows.
     ChildTorso,
     /// Children differ by the length of the leg.
     ChildLegs,

@@ -11,7 +11,7 @@ pub struct Guide {
     stature: Centimetres,
 }
 
-/// A grown figure has at least this share of the guide's rows, 22 of 24; below it a child's torso serves (common
+/// An adult has at least this share of the guide's rows, 22 of 24; below it a child's torso serves (common
 /// practice, no source).
 const GROWN: (usize, usize) = (11, 12);
 
@@ -46,17 +46,17 @@ impl Guide {
         Centimetres(self.stature.0 / self.rows.total() as f64)
     }
 
-    /// Rows of a figure that stands so tall, before they are rounded.
+    /// Rows of a figure that stands this tall, before they are rounded.
     pub fn share(&self, stature: Centimetres) -> f64 {
         self.rows.total() as f64 * stature.0 / self.stature.0
     }
 
-    /// Rows of a figure that stands so tall, in proportion to the guide: 1 to [`MOST_ROWS`].
+    /// Rows of a figure that stands this tall, in proportion to the guide: 1 to [`MOST_ROWS`].
     pub fn rows_for(&self, stature: Centimetres) -> usize {
         self.share(stature).round().clamp(1.0, MOST_ROWS as f64) as usize
     }
 
-    /// The standing heights that come to so many rows: from the first to just below the second.
+    /// The standing heights that come to this many rows: from the first to just below the second.
     pub fn range_of(&self, rows: usize) -> (Centimetres, Centimetres) {
         let row = self.row_height().0;
         (Centimetres((rows as f64 - 0.5) * row), Centimetres((rows as f64 + 0.5) * row))
@@ -72,8 +72,8 @@ impl Guide {
         self.rows.get(Zone::Torso) * SMALL_TORSO.0 / SMALL_TORSO.1
     }
 
-    /// How many rows each zone of a figure of so many rows has, 1 to [`MOST_ROWS`] (common practice, no source): the
-    /// head keeps its rows; a shorter grown figure loses a torso row, a taller one gains a leg row, a very tall one a
+    /// How many rows each zone of a figure of this many rows has, 1 to [`MOST_ROWS`] (common practice, no source): the
+    /// head keeps its rows; a shorter adult loses a torso row, a taller one gains a leg row, a very tall one a
     /// leg row, a torso row and a headwear row; children have a shorter torso and differ by the leg.
     pub fn zones_for(&self, rows: usize) -> ZoneRows {
         let rows = rows.clamp(1, MOST_ROWS);

@@ -40,7 +40,7 @@ pub struct Look {
     pub legs: LegLook,
     /// Beads across an arm or a leg, 1 to 3: 2 serve most, 1 is thin, 3 is stout.
     pub limbs: u8,
-    /// Beads along an arm of a grown figure, from the shoulder to the fingertips, 4 to 12.
+    /// Beads along an arm of an adult, from the shoulder to the fingertips, 4 to 12.
     pub arms: u8,
     /// The head's outline.
     pub head: HeadShape,

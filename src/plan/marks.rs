@@ -97,7 +97,7 @@ impl Marks {
         Self(rows)
     }
 
-    /// Checks that the landmarks lie in a picture so many pixels high, and leave height to every zone.
+    /// Checks that the landmarks lie in a picture this many pixels high, and leave height to every zone.
     ///
     /// # Errors
     /// [`Error::BadValue`] that names the landmark.

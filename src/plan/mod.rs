@@ -107,7 +107,7 @@ impl ZoneRows {
         Self(rows)
     }
 
-    /// The same with so many more rows above the head; none past [`MOST_ROWS`].
+    /// The same with this many more rows above the head; none past [`MOST_ROWS`].
     pub(crate) fn raised(mut self, rows: usize) -> Option<Self> {
         self.0[Zone::Headwear as usize] += rows;
         Self::new(self.0).ok()

@@ -74,7 +74,7 @@ pub struct PlainPart {
 }
 
 /// A plain body: its parts over one another, the last wins. It has as many rows as its zones, holds together side to
-/// side, and is its own mirror image but for the head of one who is turned.
+/// side, and is its own mirror image except for the head of one who is turned.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PlainBody {
     parts: Vec<PlainPart>,
@@ -84,7 +84,7 @@ pub struct PlainBody {
 }
 
 impl PlainBody {
-    /// The body of so many rows, so wide, in a group's look.
+    /// The body of this many rows, this wide, in a group's look.
     pub fn new(zones: &ZoneRows, build: Build, look: Look) -> Self {
         let plan = Plan::new(zones, build, look);
         let drawn = [

@@ -53,7 +53,7 @@ fn centimetres(text: &str) -> Option<f64> {
     number(text)
 }
 
-/// Rows of a figure that stands so tall, in proportion to the trade's guide; at least 1.
+/// Rows of a figure that stands this tall, in proportion to the trade's guide; at least 1.
 pub fn rows_for_stature(stature: Centimetres) -> usize {
     Guide::TRADE.rows_for(stature)
 }

@@ -9,7 +9,7 @@ use std::collections::HashMap;
 use rayon::prelude::*;
 
 use super::lines::{Beside, Lines};
-use super::seen::Seen;
+use super::seen::ToAllEyes;
 use super::units::{Unit, units};
 use super::{Fate, Judged, Lost, Older, Other, Request, WORTH};
 use crate::colour::ciede2000;
@@ -55,10 +55,10 @@ pub(super) struct Choice<'a> {
     pub asked: Vec<Asked>,
     pub decided: Vec<Decided>,
     /// The beads of the tray as all eyes see them.
-    tray: HashMap<BeadId, Seen>,
+    tray: HashMap<BeadId, ToAllEyes>,
     /// Each line's free beads as they are by now, and as they were.
-    pub now: Vec<Option<Seen>>,
-    was: Vec<Option<Seen>>,
+    pub now: Vec<Option<ToAllEyes>>,
+    was: Vec<Option<ToAllEyes>>,
     names: Vec<String>,
     needed: HashMap<String, u64>,
 }
@@ -67,10 +67,11 @@ impl<'a> Choice<'a> {
     pub(super) fn made(figures: &'a [Older], lines: &'a Lines, request: &'a Request) -> Self {
         let asked: Vec<Asked> =
             units(figures, lines, request).into_par_iter().map(|unit| ask(unit, lines, request)).collect();
-        let was: Vec<Option<Seen>> = lines.known.iter().map(|known| known.lab.map(Seen::of)).collect();
+        let was: Vec<Option<ToAllEyes>> =
+            lines.known.iter().map(|known| known.lab.map(ToAllEyes::of)).collect();
         let mut choice = Self {
             decided: asked.iter().map(|_| Decided::Stays).collect(),
-            tray: request.tray.iter().map(|(id, bead)| (id, Seen::of(bead.lab))).collect(),
+            tray: request.tray.iter().map(|(id, bead)| (id, ToAllEyes::of(bead.lab))).collect(),
             now: was.clone(),
             was,
             names: lines.told.iter().map(|line| line.bead.clone()).collect(),
@@ -155,8 +156,8 @@ impl<'a> Choice<'a> {
         self.decided[at] = Decided::Changes(bead, lost);
     }
 
-    fn seen(&self, bead: BeadId) -> Seen {
-        self.tray.get(&bead).copied().unwrap_or_else(|| Seen::of(self.request.tray.bead(bead).lab))
+    fn seen(&self, bead: BeadId) -> ToAllEyes {
+        self.tray.get(&bead).copied().unwrap_or_else(|| ToAllEyes::of(self.request.tray.bead(bead).lab))
     }
 
     /// What each line of a unit would lose by a bead, as things stand.
@@ -177,12 +178,12 @@ impl<'a> Choice<'a> {
     }
 
     /// The contrast a line would lose by a colour to what it touches. Lines of one unit have one bead before and after.
-    fn contrast(&self, line: usize, unit: &[usize], (name, new): (&str, &Seen)) -> Vec<Lost> {
+    fn contrast(&self, line: usize, unit: &[usize], (name, new): (&str, &ToAllEyes)) -> Vec<Lost> {
         let loses = |beside: &Beside| {
             let other = if beside.fixed { &self.was } else { &self.now }[beside.line].as_ref();
             let their = self.name_of(beside);
             let same = name == their && self.names[line] != their;
-            same || other.is_some_and(|other| Seen::loses(self.now[line].as_ref(), new, other))
+            same || other.is_some_and(|other| ToAllEyes::loses(self.now[line].as_ref(), new, other))
         };
         let others = self.lines.known[line].touching.iter().filter(|beside| !unit.contains(&beside.line));
         let mut lost: Vec<Lost> = others
@@ -202,7 +203,7 @@ impl<'a> Choice<'a> {
     }
 
     /// Whether a line can have a bead of some other tray without losing contrast, as things stand.
-    pub(super) fn stands_out(&self, line: usize, unit: &[usize], bead: (&str, &Seen)) -> bool {
+    pub(super) fn stands_out(&self, line: usize, unit: &[usize], bead: (&str, &ToAllEyes)) -> bool {
         self.contrast(line, unit, bead).is_empty()
     }
 

@@ -43,7 +43,7 @@ use crate::figure::{Edit, Figure, Mark};
 use crate::tray::{BeadId, SEEN, Tray};
 use crate::units::DeltaE;
 
-/// A colour that comes nearer by less is left as it is: a change that half of all lookers would not see side by side is
+/// A colour that comes nearer by less is left as it is: a change that half of all people would not see side by side is
 /// no gain (the perceptibility threshold, see [`SEEN`] for its source).
 pub const WORTH: DeltaE = SEEN;
 

@@ -71,7 +71,7 @@ impl Search<'_> {
         }
     }
 
-    /// Chooses so many more of those left; says what no choice from here can exceed.
+    /// Chooses this many more of those left; says what no choice from here can exceed.
     fn from(
         &mut self,
         left: &[usize],

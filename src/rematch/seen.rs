@@ -6,9 +6,9 @@ use crate::units::DeltaE;
 
 /// A colour as each of [`Eyes::ALL`] sees it.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Seen([Lab; Eyes::ALL.len()]);
+pub(super) struct ToAllEyes([Lab; Eyes::ALL.len()]);
 
-impl Seen {
+impl ToAllEyes {
     pub(super) fn of(lab: Lab) -> Self {
         Self(Eyes::ALL.map(|eyes| eyes.see(lab)))
     }

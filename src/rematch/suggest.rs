@@ -10,7 +10,7 @@ use rayon::prelude::*;
 use super::choose::{Asked, Choice};
 use super::lines::Lines;
 use super::search::best_of;
-use super::seen::Seen;
+use super::seen::ToAllEyes;
 use super::{Line, Older, Request, WORTH};
 use crate::colour::ciede2000;
 use crate::tray::{Bead, BeadId, Price, Tray};
@@ -39,7 +39,7 @@ pub struct Suggested {
     pub drop: f64,
     /// How many beads that are.
     pub beads: u64,
-    /// Packs that hold so many; one where the catalogue does not say how many a pack has.
+    /// Packs that hold this many; one where the catalogue does not say how many a pack has.
     pub packs: u64,
     /// What these cost, where the catalogue says it.
     pub cost: Option<Price>,
@@ -56,7 +56,7 @@ pub struct Suggestion {
     pub now: f64,
     /// By how much that sum drops.
     pub drop: f64,
-    /// No other choice of so many beads makes it drop by more.
+    /// No other choice of this many beads makes it drop by more.
     pub at_most: f64,
     /// Beads that show and may change, and those that stay by hand.
     pub counted: (usize, usize),
@@ -103,7 +103,7 @@ pub fn suggest(figures: &[Older], request: &Request, catalogue: &Tray, sought: u
 
 /// What a bead does for every unit.
 fn gains_of(choice: &Choice, bead: &Bead) -> Vec<Gain> {
-    let seen = Seen::of(bead.lab);
+    let seen = ToAllEyes::of(bead.lab);
     let open = choice.asked.iter().enumerate().filter(|(_, asked)| !asked.held);
     open.filter_map(|(at, asked)| {
         let gain = gain(choice, (at, asked), bead);

@@ -16,7 +16,7 @@ pub(super) const RULE: Rule = Rule {
     judge: Judge::Figure(judge),
 };
 
-/// A belt without a buckle is darker by so much than cloth on both sides.
+/// A belt without a buckle is darker by this much than cloth on both sides.
 const DARKER: f64 = 10.0;
 
 /// Rows of the legs in which a belt would be a slip; farther down a band is a hem.

@@ -110,7 +110,7 @@ impl<'a> Body<'a> {
         of_part.filter(|&(row, column, _)| self.mark((row, column)) == Some(mark)).count()
     }
 
-    /// A row's trunk, if it is whole and of one bead but for a buckle in its middle.
+    /// A row's trunk, if it is whole and of one bead except for a buckle in its middle.
     pub(super) fn band(&self, row: usize) -> Option<Band> {
         /// Fewer beads across are no trunk.
         const LEAST: usize = 3;

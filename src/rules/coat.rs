@@ -17,7 +17,7 @@ pub(super) const RULE: Rule = Rule {
     judge: Judge::Figure(judge),
 };
 
-/// So many rows of the legs make a coat long.
+/// This many rows of the legs make a coat long.
 const LONG: usize = 3;
 
 /// Beads that a coat's half has at least where it covers a leg: a bare leg or a trouser leg has two.

@@ -9,7 +9,7 @@ use crate::figure::Mark;
 use crate::plan::Zone;
 use crate::units::{Column, Row};
 
-/// A bead that the head has so often is hair, a beard or a hat, and no mark.
+/// A bead that the head has this often is hair, a beard or a hat, and no mark.
 const NO_MARK: usize = 3;
 
 /// Columns from one eye to the other (common practice, no source).

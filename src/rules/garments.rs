@@ -14,7 +14,7 @@ pub(super) struct Jacket {
 }
 
 impl Jacket {
-    /// The jacket, where one is seen: open down the front in so many rows at least.
+    /// The jacket, where one is seen: open down the front in this many rows at least.
     pub(super) fn of(body: &Body) -> Option<Self> {
         /// Buttons and a tie are fewer rows in a line.
         const OPEN: usize = 3;
@@ -75,7 +75,7 @@ pub(super) struct Sleeve {
 impl Sleeve {
     /// The sleeve of an arm: what it has most of beside skin, where that is worn on the trunk too.
     pub(super) fn of(body: &Body, arm: &Arm, skin: Mark) -> Option<Self> {
-        /// So many beads on the trunk make it cloth, and no shade of the skin.
+        /// This many beads on the trunk make it cloth, and no shade of the skin.
         const WORN: usize = 3;
         let cloth: Vec<_> = arm.places().filter(|&place| body.mark(place) != Some(skin)).collect();
         let mark = body.most(&cloth)?;

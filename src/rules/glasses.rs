@@ -18,7 +18,7 @@ pub(super) const RULE: Rule = Rule {
     judge: Judge::Figure(judge),
 };
 
-/// A clear lens is at least so light, and at most so colourful.
+/// A clear lens is at least this light, and at most this colourful.
 const LENS_LIGHTNESS: f64 = 70.0;
 const LENS_CHROMA: f64 = 20.0;
 

@@ -15,7 +15,7 @@ pub(super) const RULE: Rule = Rule {
     judge: Judge::Figure(judge),
 };
 
-/// A jacket ends at most so many rows above the hip; a belt may take one of them.
+/// A jacket ends at most this many rows above the hip; a belt may take one of them.
 const ENDS_WITHIN: usize = 2;
 
 fn judge(subject: &Subject) -> Vec<Finding> {

@@ -21,9 +21,9 @@
 //! };
 //!
 //! fn light_soles(subject: &Subject) -> Vec<Finding> {
-//!     let pegs = subject.beads().iter().filter_map(|(row, column, peg)| Some((row, column, peg.as_ref()?.lab?)));
-//!     let Some(lowest) = pegs.clone().map(|(row, ..)| row).max() else { return Vec::new() };
-//!     let light = pegs.filter(|(row, _, lab)| *row == lowest && lab.l > 40.0);
+//!     let pegs = || subject.beads().iter().filter_map(|(row, column, peg)| Some((row, column, peg.as_ref()?.lab?)));
+//!     let Some(lowest) = pegs().map(|(row, ..)| row).max() else { return Vec::new() };
+//!     let light = pegs().filter(|(row, _, lab)| *row == lowest && lab.l > 40.0);
 //!     let light: Vec<_> = light.map(|(row, column, _)| (row, column)).collect();
 //!     if light.is_empty() {
 //!         return Vec::new();
@@ -343,6 +343,18 @@ mod tests {
         let figures: Vec<&Figure> = figures.iter().collect();
         let checked = check(&figures, &Tray::embedded(), &[&SAME_NAME]);
         assert_eq!(checked.iter().map(|c| c.findings.len()).collect::<Vec<_>>(), [0, 0, 1]);
+    }
+
+    #[test]
+    fn a_note_on_a_rule_of_one_s_own_is_known_where_that_rule_is_checked() {
+        let text = "format = 1\nname = \"Anna\"\n[[meant]]\nrule = \"same-name\"\nwhy = \"twins\"\n";
+        let anna = crate::figure::read("x", text).unwrap();
+        let tray = Tray::embedded();
+        let both = check(&[&anna, &anna], &tray, &[&SAME_NAME]);
+        assert_eq!((both[1].findings.len(), both[1].meant.len()), (0, 1));
+        assert!(both[1].warnings.is_empty(), "{:?}", both[1].warnings);
+        let without = check(&[&anna], &tray, &[]);
+        assert!(matches!(without[0].warnings[..], [Warning::NoSuchRule { .. }]));
     }
 
     #[test]

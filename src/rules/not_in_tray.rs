@@ -1,4 +1,4 @@
-//! A bead that the tray has not.
+//! A bead that is not in the tray.
 
 use crate::figure::{Edit, LegendEntry, Sure};
 

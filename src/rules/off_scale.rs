@@ -13,7 +13,7 @@ pub(super) const RULE: Rule = Rule {
     judge: Judge::Figure(judge),
 };
 
-/// So many rows off are more than shoes and hair.
+/// This many rows off are more than shoes and hair.
 const OFF: usize = 2;
 
 fn judge(subject: &Subject) -> Vec<Finding> {

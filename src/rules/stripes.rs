@@ -17,7 +17,7 @@ pub(super) const RULE: Rule = Rule {
     judge: Judge::Figure(judge),
 };
 
-/// So many rows in step are no chance.
+/// This many rows in step are no chance.
 const ROWS: usize = 4;
 
 fn judge(subject: &Subject) -> Vec<Finding> {

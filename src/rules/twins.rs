@@ -20,7 +20,7 @@ pub(super) const RULE: Rule = Rule {
     judge: Judge::Cast(judge),
 };
 
-/// So many others are named in one finding.
+/// This many others are named in one finding.
 const NAMED: usize = 3;
 
 fn judge(subjects: &[Subject]) -> Vec<(usize, Finding)> {

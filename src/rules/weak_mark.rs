@@ -19,7 +19,7 @@ pub(super) const RULE: Rule = Rule {
     judge: Judge::Figure(judge),
 };
 
-/// A mark has at most so many beads; more are an area.
+/// A mark has at most this many beads; more are an area.
 const MOST_BEADS: usize = 2;
 
 /// From across a room, in millimetres (common practice, no source).
@@ -28,14 +28,14 @@ const DISTANCE: f64 = 3000.0;
 /// A bead of the common kind, in millimetres (common practice, no source).
 const BEAD: f64 = 5.0;
 
-/// The difference in L, a and b that half of the lookers see between two patches `size` degrees wide:
+/// The difference in L, a and b that half of all people see between two patches `size` degrees wide:
 /// M. Stone, D. A. Szafir, V. Setlur, "An engineering model for color difference as a function of size", Color
 /// and Imaging Conference 2014; the numbers for a and b from memory.
 fn seen_at(size: f64) -> Lab {
     Lab::new(0.5 * (10.16 + 1.50 / size), 0.5 * (10.68 + 3.08 / size), 0.5 * (10.70 + 5.74 / size))
 }
 
-/// How clearly one colour is seen on another from across a room: 1 and more is seen by half of the lookers.
+/// How clearly one colour is seen on another from across a room: 1 and more is seen by half of all people.
 fn clarity(one: Lab, other: Lab) -> f64 {
     let unit = seen_at((BEAD / DISTANCE).atan().to_degrees());
     let (l, a, b) = ((one.l - other.l) / unit.l, (one.a - other.a) / unit.a, (one.b - other.b) / unit.b);

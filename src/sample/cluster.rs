@@ -11,7 +11,7 @@ use rand::Rng;
 use crate::colour::{Lab, ciede2000};
 
 /// Side of a bin in Lab units: within about 1 % of clustering every pixel, at a fraction of the time.
-const BIN: f64 = 3.0;
+pub(super) const BIN: f64 = 3.0;
 
 /// Clusters looked for before joining; a drawing of this scale has fewer colours.
 const MOST_CLUSTERS: usize = 20;

@@ -11,9 +11,9 @@ use crate::reference::middle::{median, middle_colour};
 use crate::reference::{Cover, PIXELS_PER_BEAD, Reference};
 use crate::sample::cluster::{Cluster, cluster_colours};
 use crate::sample::ink::find_ink;
-use crate::sample::seen;
 use crate::sample::shade;
 use crate::sample::wax::{self, Marks};
+use crate::sample::{BEAD, BLUR, SPECK, STRETCHED, seen};
 
 /// The label of ground and gaps; colours count from 1.
 pub(crate) const GROUND: u8 = 0;
@@ -24,12 +24,6 @@ const OPEN: u8 = u8::MAX;
 /// A place is flat where its neighbours differ by at most this, in Lab units; twice the subject's own
 /// middle difference where its texture is rougher than that.
 const FLAT: f64 = 5.0;
-
-/// Above so many working pixels to one of the file's, every edge is soft and roughness is JPEG's.
-const STRETCHED: f64 = 1.5;
-
-/// A colour must fill at least this part of a bead with flat places: two small eyes do.
-const LEAST_COLOUR: f64 = 0.1;
 
 /// Half the widest ink line and its blur, in beads.
 pub(super) const REACH: f64 = 0.4;
@@ -109,7 +103,7 @@ fn labelled(
     let flat = of_subject(true);
     // Where nothing is flat every pixel of the subject has its say.
     let asked = if flat.is_empty() { of_subject(false) } else { flat };
-    let least = (LEAST_COLOUR * PIXELS_PER_BEAD * PIXELS_PER_BEAD) as usize;
+    let least = (SPECK * BEAD) as usize;
     let clusters = cluster_colours(&asked, least, seed);
     let mut plane = Array2::from_shape_fn(colours.dim(), |p| match (cover[p], settled[p]) {
         (_, false) => OPEN,
@@ -190,18 +184,14 @@ fn seek_wax(reference: &Reference, plane: &mut Array2<u8>, clusters: Vec<Cluster
 }
 
 /// The colours of one label's pixels away from its edge, where an outline's dark grains lie among its own; of
-/// all its pixels where hardly any lie so deep.
+/// all its pixels where less than half a bead of them lies so deep.
 fn inner_marks(plane: &Array2<u8>, colours: &Array2<Lab>, label: u8) -> Vec<Lab> {
-    /// Half of a crayon's outline, in working pixels.
-    const EDGE: usize = 2;
-    /// Fewer marks than these, half a bead of them, have no strongest.
-    const FEW: usize = 128;
     let belongs = plane.map(|l| *l == label);
     let of = |mask: &Array2<bool>| -> Vec<Lab> {
         mask.iter().zip(colours).filter(|(belongs, _)| **belongs).map(|(_, colour)| *colour).collect()
     };
-    let inner = of(&worn(&belongs, EDGE));
-    if inner.len() >= FEW { inner } else { of(&belongs) }
+    let inner = of(&worn(&belongs, 2 * BLUR));
+    if 2 * inner.len() >= BEAD as usize { inner } else { of(&belongs) }
 }
 
 /// How far each pixel differs from its neighbours up to `reach` away, at most.

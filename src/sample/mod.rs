@@ -23,8 +23,24 @@ pub(crate) use wax::Marks as WaxMarks;
 
 use crate::grid::Grid;
 use crate::plan::{Measured, ZoneRows};
-use crate::reference::Reference;
+use crate::reference::{PIXELS_PER_BEAD, Reference};
 use crate::units::Column;
+
+/// What fills less than this part of a bead is a slip of the pen, neither a colour nor a mark.
+const SPECK: f64 = 0.1;
+
+/// A bead needs this share of subject in its window.
+const COVERED: f64 = 0.5;
+
+/// A line's blur, in working pixels to each side.
+const BLUR: usize = 1;
+
+/// Pixels of one bead.
+const BEAD: f64 = PIXELS_PER_BEAD * PIXELS_PER_BEAD;
+
+/// Above so many working pixels to one of the file's every edge is soft: lines have nothing to follow, and roughness is
+/// JPEG's.
+const STRETCHED: f64 = 1.5;
 
 /// How much of a window one colour fills.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -74,6 +74,16 @@ pub(super) fn commonest<T: Ord + Copy>(all: impl IntoIterator<Item = T>) -> Opti
     counts.into_iter().max_by_key(|&(one, count)| (count, Reverse(one))).map(|(one, _)| one)
 }
 
+/// Whether some pixels are round: slivers along an edge and slips of a pen are longer.
+pub(super) fn is_round(pixels: &[Place]) -> bool {
+    /// The ratio of its sides at most, and how much of its box it fills at least.
+    const RATIO: usize = 2;
+    const FILLS: f64 = 0.55;
+    let (down, across) = sides(pixels);
+    let (height, width) = (down.len(), across.len());
+    height.max(width) <= RATIO * height.min(width) && pixels.len() as f64 >= FILLS * (height * width) as f64
+}
+
 /// The rows and the columns that some pixels lie in, from the first to the last.
 pub(super) fn sides(pixels: &[Place]) -> (Range<usize>, Range<usize>) {
     let range = |of: fn(&Place) -> usize| {

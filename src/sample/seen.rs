@@ -9,7 +9,8 @@ use crate::colour::Lab;
 use crate::reference::mask::grown;
 use crate::reference::{Cover, PIXELS_PER_BEAD, Reference};
 use crate::sample::cluster::Mix;
-use crate::sample::wax;
+use crate::sample::ink::HALF_WIDTH;
+use crate::sample::{BLUR, wax};
 
 /// Half of the neighbourhood that tells lines from strokes, in beads,
 const AROUND: f64 = 0.65;
@@ -17,15 +18,11 @@ const AROUND: f64 = 0.65;
 /// ... and the share of lines in it from which on they are the material.
 const MATERIAL: f32 = 0.55;
 
-/// Half of what is looked at for a colour between lines, and for a tone of strokes, in beads.
-const FINE: f64 = 0.25;
+/// Half of what is looked at for a tone of strokes, in beads; for a colour between lines half a line serves.
 const COARSE: f64 = 0.45;
 
-/// A line and its blur, in working pixels to each side.
-const BLUR: usize = 1;
-
 /// What differs less than this from the paper, in Lab units, is paper between strokes,
-const PAPER: f64 = 10.0;
+pub(super) const PAPER: f64 = 10.0;
 
 /// ... which counts so much of a mark; a line counts hardly at all, but more than nothing.
 const PAPER_COUNTS: f64 = 0.25;
@@ -52,7 +49,7 @@ pub(super) fn from_afar(reference: &Reference, ink: &Array2<bool>) -> Array2<Lab
         true => LINE_COUNTS * mark[q],
         false => mark[q],
     });
-    let (fine, coarse) = (disk(beads(FINE)), disk(beads(COARSE)));
+    let (fine, coarse) = (disk(beads(HALF_WIDTH)), disk(beads(COARSE)));
     let mut near: Vec<(Lab, f64)> = Vec::new();
     let mut line: Vec<u64> = Vec::new();
     Array2::from_shape_fn(colours.dim(), |p| {

@@ -26,7 +26,7 @@ const SOFT_PART: f64 = 0.6;
 /// Two areas must touch over at least so much of a bead's side.
 const LEAST_CONTACT: f64 = 0.3;
 
-/// Materials nearer than this (CIEDE2000) are one.
+/// Materials nearer than this (CIEDE2000) are one; so are a shaded half and the lit one dimmed, 5 joined too much.
 const SAME: f64 = 4.0;
 
 /// A drawing is shaded when so much of its area has a lit and a shaded part; one light falls on all of it.
@@ -190,9 +190,8 @@ impl Fall {
 fn stepped(segments: &[Segment], hard: &[(Pair, f64)]) -> Option<SteppedLight> {
     /// Factors this near to one another are one light's.
     const SAME_LIGHT: f64 = 0.05;
-    /// So many different colours must fall off so, with so much more to one side than to the other, as a part of all.
+    /// So many different colours must fall off so, and three times as much to one side as to the other.
     const LEAST_COLOURS: usize = 3;
-    const ONE_SIDE: f64 = 0.5;
     let falls: Vec<Fall> = hard.iter().filter_map(|border| Fall::over(segments, border)).collect();
     let near = |factor: f64| falls.iter().filter(move |s| (s.factor - factor).abs() <= SAME_LIGHT);
     let lean = |factor: f64| near(factor).map(|fall| fall.say).sum::<f64>();
@@ -201,7 +200,7 @@ fn stepped(segments: &[Segment], hard: &[(Pair, f64)]) -> Option<SteppedLight> {
     let chosen = || near(light).filter(|fall| (fall.say > 0.0) == to_the_right);
     let colours: BTreeSet<u8> = chosen().map(|fall| segments[fall.lit].label).collect();
     let all: f64 = near(light).map(|fall| fall.say.abs()).sum();
-    if colours.len() < LEAST_COLOURS || lean(light).abs() < ONE_SIDE * all {
+    if colours.len() < LEAST_COLOURS || 2.0 * lean(light).abs() < all {
         return None;
     }
     let factors = std::array::from_fn(|c| {
@@ -217,13 +216,11 @@ fn stepped(segments: &[Segment], hard: &[(Pair, f64)]) -> Option<SteppedLight> {
 ///
 /// Colours are compared as the eye does: in a navy coat hardly any light is left to tell a factor by.
 fn halves(segments: &[Segment], (a, b): (usize, usize), factors: [f64; 3], to_the_right: bool) -> bool {
-    /// CIEDE2000 between the shaded half and the lit one dimmed; 3 and 4 did the same, 5 joined too much.
-    const ONE_MATERIAL: f64 = 3.5;
     let [a, b] = [&segments[a], &segments[b]];
     let (lit, dim) = if (a.across > b.across) == to_the_right { (b, a) } else { (a, b) };
     let lab = |[r, g, b]: [f64; 3]| Linear { r, g, b }.lab();
     let shaded = std::array::from_fn(|c| lit.light[c] * factors[c]);
-    ciede2000(lab(shaded), lab(dim.light)).0 <= ONE_MATERIAL
+    ciede2000(lab(shaded), lab(dim.light)).0 <= SAME
 }
 
 /// Which group each of `count` things belongs to once the pairs are joined.

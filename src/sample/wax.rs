@@ -9,6 +9,7 @@ use ndarray::Array2;
 use crate::colour::{Lab, Linear, ciede2000};
 use crate::reference::{Cover, PIXELS_PER_BEAD};
 use crate::sample::cluster::Possible;
+use crate::sample::ink::HALF_WIDTH;
 
 /// From this difference of neighbouring pixels on, in Lab units, in the calmest quarter of the figure, the
 /// strokes themselves are what is seen: marker and scanned ink stay under 1.8, crayon and pencil begin at 2.
@@ -20,9 +21,7 @@ pub(super) const LEAST_PAPER: f64 = 0.28;
 /// ... and so many times what the bare paper has: half as much again would be chance.
 pub(super) const BEYOND_NOISE: f64 = 2.0;
 
-/// Half the width of the box that smooths strokes, in beads, and how often it is laid: three boxes are nearly
-/// a Gaussian, of a fifth of a bead here.
-const HALF_BOX: f64 = 0.22;
+/// How often a box as wide as a line is laid to smooth strokes: three boxes are nearly a Gaussian.
 const ROUNDS: usize = 3;
 
 /// Which share of marks is weaker than the strongest.
@@ -55,7 +54,7 @@ fn lab([r, g, b]: Light) -> Lab {
 
 /// The picture with its strokes smoothed: figure among figure, ground among ground, so that no edge blurs.
 pub(super) fn smoothed(colours: &Array2<Lab>, cover: &Array2<Cover>) -> Array2<Lab> {
-    let half = (HALF_BOX * PIXELS_PER_BEAD).round() as usize;
+    let half = (HALF_WIDTH * PIXELS_PER_BEAD).round() as usize;
     let mut out = colours.clone();
     let lights = colours.map(|colour| light(*colour));
     for subject in [true, false] {

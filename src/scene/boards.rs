@@ -17,7 +17,7 @@ pub struct Boards {
 }
 
 impl Boards {
-    /// So many across and down, with so many pegs each; nothing where there is none, or more than [`MOST_PEGS`] in all.
+    /// This many across and down, with this many pegs each; nothing where there is none, or more than [`MOST_PEGS`] in all.
     pub fn new(across: usize, down: usize, pegs: Board) -> Option<Self> {
         let all = across.checked_mul(down)?.checked_mul(pegs.rows)?.checked_mul(pegs.columns)?;
         (1..=MOST_PEGS).contains(&all).then_some(Self { across, down, pegs })

@@ -9,7 +9,7 @@ use std::ops::Range;
 use crate::grid::Grid;
 use crate::units::{Column, Row};
 
-/// The share of a figure's beads that others of its line may hide: one in so many. The maker's bound: a third.
+/// The share of a figure's beads that others of its line may hide: one in this many. The maker's bound: a third.
 pub const MOST_HIDDEN: usize = 3;
 
 /// How many rows people may stand in: with more, a crowd is a wall (our own choice).
@@ -22,7 +22,7 @@ const RAISED: [usize; 5] = [4, 6, 8, 10, 12];
 /// The pegs a figure has beads on, from its own top left.
 pub(super) type Shape = Grid<Option<usize>>;
 
-/// How a line stands: in so many rows, each raised by so many pegs above the one before.
+/// How a line stands: in this many rows, each raised by this many pegs above the one before.
 #[derive(Clone, Copy)]
 struct Way {
     rows: usize,

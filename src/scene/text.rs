@@ -118,7 +118,7 @@ pub fn read(file: &str, text: &str) -> Result<Said> {
     place.check_format()?;
     let raw: FileScene = toml::from_str(text).map_err(|e| place.toml_fault(&e))?;
     let name = name_in(&place, "name", &raw.name)?;
-    let reading = Reading { place: &place, boards: boards_of(&place, &raw.boards)? };
+    let reading = SceneReader { place: &place, boards: boards_of(&place, &raw.boards)? };
     reading.check_few(&raw)?;
     Ok(Said {
         name,
@@ -144,12 +144,12 @@ fn boards_of(place: &At, raw: &Spanned<FileBoards>) -> Result<Boards> {
 }
 
 /// A text whose boards are known.
-struct Reading<'a> {
+struct SceneReader<'a> {
     place: &'a At<'a>,
     boards: Boards,
 }
 
-impl Reading<'_> {
+impl SceneReader<'_> {
     fn fault<T>(&self, at: usize, field: &str, why: String, right: impl Into<String>) -> Result<T> {
         Err(self.place.fault(at, field, why, right))
     }
@@ -225,7 +225,7 @@ impl Reading<'_> {
                 Ok(Stand::Spread(between.unwrap_or(0..all), self.place.line(said.span().start)))
             }
             (Some(columns), ..) => {
-                let why = "both columns and spread say where they stand".into();
+                let why = "columns already say where each stands".into();
                 self.fault(columns.span().start, "columns", why, "leave columns out, or spread and between")
             }
             (None, None, _) => {

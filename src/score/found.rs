@@ -25,7 +25,7 @@ pub fn sheet_score(truth: Quad, told: Option<Quad>, (width, height): (u32, u32))
     const NEAR: f64 = 0.03;
     /// How much of their common area the visible parts must share.
     const SHARED: f64 = 0.95;
-    /// A sheet that fills so much of the frame has no side in view.
+    /// A sheet that fills this much of the frame has no side in view.
     const ALL: f64 = 0.999;
     let (wide, high) = (f64::from(width), f64::from(height));
     let frame = [(0.0, 0.0), (wide, 0.0), (wide, high), (0.0, high)];

@@ -5,7 +5,7 @@ use crate::grid::Grid;
 use crate::tray::{BeadId, Tray};
 use crate::units::{Column, Row};
 
-/// Truth and draft are shifted against each other by up to so many beads each way: a draft that lies a bead
+/// Truth and draft are shifted against each other by up to this many beads each way: a draft that lies a bead
 /// aside is no worse a figure.
 const SHIFT: isize = 2;
 

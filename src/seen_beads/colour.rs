@@ -1,15 +1,15 @@
 //! From a bead's share of the paper's light to its colour under D65, and how far that may be off.
 
 use super::measure::Measure;
-use super::patch::Seen;
-use super::spots::Spot;
+use super::patch::GreyPatch;
+use super::spots::BeadSpot;
 use super::{Doubt, Pose, ReadColour, SeenLight};
 use crate::colour::{Lab, Linear, Srgb};
 use crate::reference::FlatSheet;
 use crate::reference::middle::median;
 use crate::units::DeltaE;
 
-/// White office paper gives back so much of the light: L* 95 (common practice, no source; ISO 12647-2 has L* 93 to 95 for
+/// White office paper gives back this much of the light: L* 95 (common practice, no source; ISO 12647-2 has L* 93 to 95 for
 /// uncoated and coated white papers).
 const PAPER_LIGHTNESS: f64 = 95.0;
 
@@ -22,7 +22,7 @@ const GLARE: f64 = 0.004;
 const BENDS: (f64, f64) = (0.6, 1.6);
 
 /// How shares become colours in one photograph.
-pub(super) struct Reading {
+pub(super) struct ColourReader {
     /// The linear colour of paper where the beads lie.
     paper: [f64; 3],
     /// What white is, as a share of paper and as it is seen.
@@ -34,10 +34,10 @@ pub(super) struct Reading {
     pub light: SeenLight,
 }
 
-impl Reading {
+impl ColourReader {
     /// Paper is taken as lies among the beads; `told` is the patch's own lightness.
-    pub fn of(sheet: &FlatSheet, patch: Option<&Seen>, spots: &[Spot], told: Option<f64>) -> Self {
-        let at = |spot: &Spot| {
+    pub fn of(sheet: &FlatSheet, patch: Option<&GreyPatch>, spots: &[BeadSpot], told: Option<f64>) -> Self {
+        let at = |spot: &BeadSpot| {
             let (rows, columns) = sheet.dim();
             sheet.paper_at(((spot.y as usize).min(rows - 1), (spot.x as usize).min(columns - 1)))
         };
@@ -82,7 +82,7 @@ impl Reading {
     }
 
     /// The colour that a spot's clean part shows in the photograph.
-    pub fn shown(&self, sheet: &FlatSheet, spot: &Spot, measure: &Measure) -> Srgb {
+    pub fn shown(&self, sheet: &FlatSheet, spot: &BeadSpot, measure: &Measure) -> Srgb {
         let (rows, columns) = sheet.dim();
         let place = ((spot.y as usize).min(rows - 1), (spot.x as usize).min(columns - 1));
         linear(times(sheet.paper_at(place).map(f64::from), measure.share)).srgb()
@@ -103,11 +103,11 @@ impl Reading {
         const ADAPTED: f64 = 0.12;
         /// Paper's own tint, where no patch tells it: papers brightened and not differ by some 5 in b*.
         const NO_PATCH: f64 = 2.2;
-        /// Light that differs by one in a hundred moves a mid colour by about so much.
+        /// Light that differs by one in a hundred moves a mid colour by about this much.
         const UNEVEN: f64 = 0.35;
         /// A ring's own spread, as its mean feels it.
         const SPREAD: f64 = 0.2;
-        /// A lying bead is shaded all over; a doubt, whichever, adds so much.
+        /// A lying bead is shaded all over; a doubt, whichever, adds this much.
         const LYING: f64 = 0.8;
         const DOUBT: f64 = 1.0;
         /// A colour that the picture cannot show is drawn to what it can.

@@ -88,7 +88,7 @@ impl Field {
         median(off.collect())
     }
 
-    /// ... of bare paper, which most of a sheet is.
+    /// The grain of bare paper, which most of a sheet is.
     pub fn paper_grain(&self) -> f64 {
         self.paper_grain
     }

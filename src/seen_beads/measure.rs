@@ -1,7 +1,7 @@
 //! The light that one bead sends back beside the paper around it: glosses, hole, rim and shadow left out.
 
 use super::field::{Field, PAPER, Share};
-use super::spots::{HOLE, Spot};
+use super::spots::{BeadSpot, HOLE};
 use super::{Doubt, Pose, Unreadable};
 use crate::colour::{Lab, Linear, ciede2000};
 use crate::reference::FlatSheet;
@@ -35,7 +35,7 @@ const OF_A_RIDGE: Part = (0.2, 0.6);
 const BEYOND: f64 = 0.015;
 
 /// Reads one spot among the others.
-pub(super) fn measure(field: &Field, sheet: &FlatSheet, spot: &Spot, others: &[Spot]) -> Measure {
+pub(super) fn measure(field: &Field, sheet: &FlatSheet, spot: &BeadSpot, others: &[BeadSpot]) -> Measure {
     let pose = pose(field, spot);
     let (places, part) = match pose {
         Pose::Upright => (face(field, spot), OF_A_FACE),
@@ -54,7 +54,7 @@ pub(super) fn measure(field: &Field, sheet: &FlatSheet, spot: &Spot, others: &[S
     let is_beyond = share.iter().any(|share| *share < BEYOND);
     let middle = median(lightness.clone());
     let spread = median(lightness.iter().map(|l| (l - middle).abs()).collect());
-    let seen = Seen { shares: &shares, middle, places: &places };
+    let seen = BeadPixels { shares: &shares, middle, places: &places };
     Measure {
         share,
         unevenness: local.unevenness,
@@ -67,14 +67,14 @@ pub(super) fn measure(field: &Field, sheet: &FlatSheet, spot: &Spot, others: &[S
 }
 
 /// The pixels of a bead that were looked at.
-struct Seen<'a> {
+struct BeadPixels<'a> {
     shares: &'a [(f64, Share)],
     /// Their middle lightness.
     middle: f64,
     places: &'a [(usize, usize)],
 }
 
-impl Seen<'_> {
+impl BeadPixels<'_> {
     /// Which part of them differs from the middle lightness by more than `by`, upwards and downwards.
     fn beyond(&self, by: f64) -> (f64, f64) {
         let count = |is: &dyn Fn(f64) -> bool| {
@@ -91,9 +91,9 @@ fn part_of<T>(sorted: &[T], (from, to): Part) -> &[T] {
 }
 
 /// A ring shows its hole, in another colour than the ring's.
-fn pose(field: &Field, spot: &Spot) -> Pose {
+fn pose(field: &Field, spot: &BeadSpot) -> Pose {
     const SEEN: f64 = 0.55;
-    /// So far from the face is a hole's middle at least, in Lab units.
+    /// This far from the face is a hole's middle at least, in Lab units.
     const OTHER: f64 = 5.0;
     let inside = middle_within(field, spot, (0.0, 0.3));
     let around = middle_within(field, spot, FACE);
@@ -107,22 +107,22 @@ fn pose(field: &Field, spot: &Spot) -> Pose {
 /// Where a ring's face lies, in radii: free of hole and rim, which light and camera blur.
 const FACE: (f64, f64) = (HOLE + 0.13, 0.88);
 
-fn middle_within(field: &Field, spot: &Spot, (from, to): (f64, f64)) -> Lab {
+fn middle_within(field: &Field, spot: &BeadSpot, (from, to): (f64, f64)) -> Lab {
     let places = ring(field, spot, (from, to));
     middle_colour(&places.iter().map(|&place| field.colour(place)).collect::<Vec<_>>())
 }
 
-fn ring(field: &Field, spot: &Spot, (from, to): (f64, f64)) -> Vec<(usize, usize)> {
+fn ring(field: &Field, spot: &BeadSpot, (from, to): (f64, f64)) -> Vec<(usize, usize)> {
     let all = field.within((spot.x, spot.y), to * spot.radius);
     all.filter(|(_, far)| *far >= from * spot.radius).map(|(place, _)| place).collect()
 }
 
-fn face(field: &Field, spot: &Spot) -> Vec<(usize, usize)> {
+fn face(field: &Field, spot: &BeadSpot) -> Vec<(usize, usize)> {
     ring(field, spot, FACE)
 }
 
 /// Of a lying bead what faces upwards, whichever way it lies.
-fn ridge(field: &Field, spot: &Spot) -> Vec<(usize, usize)> {
+fn ridge(field: &Field, spot: &BeadSpot) -> Vec<(usize, usize)> {
     const REACH: f64 = 0.42;
     ring(field, spot, (0.0, REACH))
 }
@@ -135,8 +135,8 @@ struct LocalPaper {
 
 /// Bare paper around a bead: the light of soft shadows that the sheet's own light does not hold. Shadows of beads are
 /// darker and left out.
-fn local_paper(field: &Field, spot: &Spot, others: &[Spot]) -> LocalPaper {
-    /// Paper is looked for so far out, in radii, and so far from other beads.
+fn local_paper(field: &Field, spot: &BeadSpot, others: &[BeadSpot]) -> LocalPaper {
+    /// Paper is looked for this far out, in radii, and this far from other beads.
     const AROUND: (f64, f64) = (1.35, 2.7);
     const OFF_OTHERS: f64 = 1.35;
     /// Of that paper the brighter middle.
@@ -144,7 +144,7 @@ fn local_paper(field: &Field, spot: &Spot, others: &[Spot]) -> LocalPaper {
     /// Fewer pixels tell nothing; and no soft shadow is left that deep, no light that bright.
     const ENOUGH: usize = 60;
     const WITHIN: std::ops::Range<f64> = 0.8..1.15;
-    let near: Vec<&Spot> =
+    let near: Vec<&BeadSpot> =
         others.iter().filter(|o| o.distance(spot) < (AROUND.1 + OFF_OTHERS) * spot.radius).collect();
     let is_free = |&(y, x): &(usize, usize)| {
         near.iter().all(|o| (o.x - x as f64).hypot(o.y - y as f64) > OFF_OTHERS * o.radius)
@@ -170,7 +170,7 @@ fn local_paper(field: &Field, spot: &Spot, others: &[Spot]) -> LocalPaper {
 }
 
 /// Why no one colour can be read of it.
-fn unreadable(field: &Field, spot: &Spot, seen: &Seen, share: [f64; 3]) -> Option<Unreadable> {
+fn unreadable(field: &Field, spot: &BeadSpot, seen: &BeadPixels, share: [f64; 3]) -> Option<Unreadable> {
     /// See-through: rim and hole are seen by their outlines alone; the hole's middle is like the face, both near paper.
     const OUTLINED: f64 = 0.75;
     const LIKE: f64 = 6.0;
@@ -185,7 +185,7 @@ fn unreadable(field: &Field, spot: &Spot, seen: &Seen, share: [f64; 3]) -> Optio
     if is_clear {
         return Some(Unreadable::Clear);
     }
-    /// Glitter: half of the pixels differ from their neighbours by more than this in L*, and by so many times more than
+    /// Glitter: half of the pixels differ from their neighbours by more than this in L*, and by this many times more than
     /// paper's do. A gloss, a shade or a rim goes over more than a pixel.
     const SPARKS: f64 = 1.5;
     const NOISES: f64 = 4.5;
@@ -196,8 +196,8 @@ fn unreadable(field: &Field, spot: &Spot, seen: &Seen, share: [f64; 3]) -> Optio
 /// What speaks against a reading.
 fn doubts(
     sheet: &FlatSheet,
-    (spot, others): (&Spot, &[Spot]),
-    seen: &Seen,
+    (spot, others): (&BeadSpot, &[BeadSpot]),
+    seen: &BeadPixels,
     (clean, is_beyond): (usize, bool),
 ) -> Vec<Doubt> {
     /// Fewer clean pixels than this say little.
@@ -207,7 +207,7 @@ fn doubts(
     const GLOSSY: f64 = 0.16;
     /// Nearer than this, in radii, another bead lends its colour and takes its light.
     const NEAR: f64 = 2.25;
-    /// Clipped where so many pixels have a channel at either end of its range.
+    /// Clipped where this many pixels have a channel at either end of its range.
     const CLIPPED: f64 = 0.3;
     const ENDS: (f32, f32) = (0.0008, 0.985);
     let nearest =

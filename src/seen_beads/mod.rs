@@ -117,7 +117,7 @@ pub struct Patch {
     pub place: (f64, f64),
     /// Half its side in those pixels.
     pub half: f64,
-    /// Its colour as it was read: none but for lightness.
+    /// Its colour as it was read: none except for lightness.
     pub lab: Lab,
 }
 
@@ -149,14 +149,14 @@ pub fn read(file: &str, picture: &Picture, options: &SeenOptions) -> Result<Seen
     };
     let found = spots::find(&field).ok_or_else(none)?;
     let patch = patch::find(&field, &found);
-    let on_paper = |spot: &spots::Spot| patch.as_ref().is_none_or(|patch| !patch.holds(spot));
+    let on_paper = |spot: &spots::BeadSpot| patch.as_ref().is_none_or(|patch| !patch.holds(spot));
     let spots: Vec<_> = found.spots.iter().copied().filter(on_paper).collect();
     if spots.is_empty() {
         return Err(none());
     }
     let (spots, rows) = rows::in_reading_order(spots, found.radius);
-    let reading = colour::Reading::of(&sheet, patch.as_ref(), &spots, options.patch);
-    let bead = |spot: &spots::Spot| {
+    let reading = colour::ColourReader::of(&sheet, patch.as_ref(), &spots, options.patch);
+    let bead = |spot: &spots::BeadSpot| {
         let measure = measure::measure(&field, &sheet, spot, &spots);
         let (place, radius) = in_photograph(&sheet, (spot.x, spot.y), spot.radius);
         SeenBead {

@@ -1,13 +1,13 @@
 //! The grey or white patch beside the beads: what is known to have no colour tells the light's.
 
 use super::field::{Field, Share};
-use super::spots::{Found, Spot, span};
+use super::spots::{BeadSpot, Found, span};
 use crate::reference::mask::Piece;
 use crate::reference::middle::median;
 
 /// A flat piece without colour.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) struct Seen {
+pub(super) struct GreyPatch {
     /// Its middle and half its sides' mean, in pixels of the flat sheet.
     pub middle: (f64, f64),
     pub half: f64,
@@ -17,17 +17,17 @@ pub(super) struct Seen {
     pub spread: f64,
 }
 
-impl Seen {
+impl GreyPatch {
     /// Whether a spot lies on it or at its edge.
-    pub fn holds(&self, spot: &Spot) -> bool {
+    pub fn holds(&self, spot: &BeadSpot) -> bool {
         let reach = self.half + 0.5 * spot.radius;
         (spot.x - self.middle.0).abs() <= reach && (spot.y - self.middle.1).abs() <= reach
     }
 }
 
 /// The largest thing that is a patch.
-pub(super) fn find(field: &Field, found: &Found) -> Option<Seen> {
-    let mut patches: Vec<(usize, Seen)> = found
+pub(super) fn find(field: &Field, found: &Found) -> Option<GreyPatch> {
+    let mut patches: Vec<(usize, GreyPatch)> = found
         .things
         .iter()
         .filter_map(|thing| Some((thing.len(), of_thing(field, thing, found.radius)?)))
@@ -36,10 +36,10 @@ pub(super) fn find(field: &Field, found: &Found) -> Option<Seen> {
     patches.into_iter().next().map(|(_, patch)| patch)
 }
 
-fn of_thing(field: &Field, thing: &Piece, radius: f64) -> Option<Seen> {
+fn of_thing(field: &Field, thing: &Piece, radius: f64) -> Option<GreyPatch> {
     /// In areas of a bead's disc: a square of one and a half beads' width has 2.9.
     const LEAST: f64 = 2.5;
-    /// A square, however it is turned, fills its closest box but for worn corners and a little shadow.
+    /// A square, however it is turned, fills its closest box except for worn corners and a little shadow.
     const FILLED: f64 = 0.82;
     /// Its longer side beside the shorter.
     const LONG: f64 = 2.5;
@@ -64,14 +64,14 @@ fn of_thing(field: &Field, thing: &Piece, radius: f64) -> Option<Seen> {
     let middle_l = median(colours.iter().map(|c| c.l).collect());
     let off = median(colours.iter().map(|c| (c.l - middle_l).abs()).collect());
     let chroma = median(colours.iter().map(|c| c.chroma()).collect());
-    /// Flat: half of it within so much lightness of its middle; without colour beside paper, which may itself be tinted.
+    /// Flat: half of it within this much lightness of its middle; without colour beside paper, which may itself be tinted.
     const FLAT: f64 = 2.5;
     const GREY: f64 = 11.0;
     /// Black has no colour either, and none that could be measured.
     const LEAST_LIGHTNESS: f64 = 25.0;
     let is_patch =
         off <= FLAT && chroma <= GREY && middle_l >= LEAST_LIGHTNESS && is_even(field, middle, inner);
-    is_patch.then(|| Seen { middle, half, share, spread: off / middle_l.max(1.0) })
+    is_patch.then(|| GreyPatch { middle, half, share, spread: off / middle_l.max(1.0) })
 }
 
 /// Whether nothing is seen in it: no hole, no print.

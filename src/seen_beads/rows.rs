@@ -1,11 +1,11 @@
 //! The order in which beads are read: row by row from the top, each from the left. Rows may lie somewhat aslant, each
 //! in its own way, and beads in them unevenly.
 
-use super::spots::Spot;
+use super::spots::BeadSpot;
 use crate::reference::middle::median;
 
 /// Spots in reading order, and how many there are in each row.
-pub(super) fn in_reading_order(spots: Vec<Spot>, radius: f64) -> (Vec<Spot>, Vec<usize>) {
+pub(super) fn in_reading_order(spots: Vec<BeadSpot>, radius: f64) -> (Vec<BeadSpot>, Vec<usize>) {
     let slant = slant(&spots, radius);
     // Along the rows and across them.
     let turned: Vec<(f64, f64)> = spots
@@ -33,7 +33,7 @@ pub(super) fn in_reading_order(spots: Vec<Spot>, radius: f64) -> (Vec<Spot>, Vec
 }
 
 /// How steeply the rows run, in radians: the middle of the ways from beads to their nearest ones at the right.
-fn slant(spots: &[Spot], radius: f64) -> f64 {
+fn slant(spots: &[BeadSpot], radius: f64) -> f64 {
     /// Rows lie within 25 degrees of level.
     const STEEPEST: f64 = 0.436;
     let ways = spots.iter().filter_map(|spot| {

@@ -1,7 +1,7 @@
 //! Which way shadows fall: beads under one light all cast theirs to one side, and nothing lies beyond a shadow's end.
 
 use super::field::Field;
-use super::spots::Spot;
+use super::spots::BeadSpot;
 use crate::reference::middle::median;
 
 /// The shadows of beads.
@@ -26,11 +26,11 @@ const BESIDE: (f64, f64) = (1.2, 1.6);
 
 impl Shade {
     /// Learnt from spots that are beads without doubt; nothing where they cast no shadow that could be told.
-    pub fn of<'a>(field: &Field, beads: impl Iterator<Item = &'a Spot>) -> Option<Self> {
-        /// Shadows that are seen at all are so deep, in L*, and fall to one side that much.
+    pub fn of<'a>(field: &Field, beads: impl Iterator<Item = &'a BeadSpot>) -> Option<Self> {
+        /// Shadows that are seen at all are this deep, in L*, and fall to one side that much.
         const SEEN: f64 = 4.0;
         const ONE_SIDED: f64 = 0.25;
-        let beads: Vec<&Spot> = beads.collect();
+        let beads: Vec<&BeadSpot> = beads.collect();
         let (mut sum, mut all) = ((0.0, 0.0), 0.0);
         for spot in &beads {
             for ((row, column), far) in around(field, spot) {
@@ -51,18 +51,18 @@ impl Shade {
     }
 
     /// What lies at the shadow side of a spot.
-    pub fn beside(&self, field: &Field, spot: &Spot) -> Side {
+    pub fn beside(&self, field: &Field, spot: &BeadSpot) -> Side {
         /// A shadow is at least this part as deep as the others.
         const AS_DEEP: f64 = 0.5;
         if self.darkness_beside(field, spot) >= AS_DEEP * self.depth { Side::Shaded } else { Side::Bare }
     }
 
-    /// The place (x, y) so far towards the light.
+    /// The place (x, y) this far towards the light.
     pub fn towards_light(&self, (x, y): (f64, f64), far: f64) -> (f64, f64) {
         (x - far * self.way.0, y - far * self.way.1)
     }
 
-    fn darkness_beside(&self, field: &Field, spot: &Spot) -> f64 {
+    fn darkness_beside(&self, field: &Field, spot: &BeadSpot) -> f64 {
         /// Within 25 degrees of the way that shadows fall.
         const ALONG: f64 = 0.9;
         let is_there = |&((row, column), far): &((usize, usize), f64)| {
@@ -75,7 +75,7 @@ impl Shade {
 }
 
 /// Pixels around a spot, with their distance from its middle.
-fn around<'a>(field: &'a Field, spot: &'a Spot) -> impl Iterator<Item = ((usize, usize), f64)> + 'a {
+fn around<'a>(field: &'a Field, spot: &'a BeadSpot) -> impl Iterator<Item = ((usize, usize), f64)> + 'a {
     let all = field.within((spot.x, spot.y), BESIDE.1 * spot.radius);
     all.filter(|(_, far)| *far >= BESIDE.0 * spot.radius)
 }

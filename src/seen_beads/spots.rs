@@ -13,7 +13,7 @@ use crate::reference::middle::median;
 
 /// A round thing in pixels of the flat sheet.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Spot {
+pub(super) struct BeadSpot {
     /// Its middle.
     pub x: f64,
     pub y: f64,
@@ -25,7 +25,7 @@ pub(super) struct Spot {
     pub hole: f64,
 }
 
-impl Spot {
+impl BeadSpot {
     pub fn distance(&self, other: &Self) -> f64 {
         (self.x - other.x).hypot(self.y - other.y)
     }
@@ -40,14 +40,14 @@ const DIRECTIONS: usize = 48;
 /// Smallest radius that is read: below it nothing of a ring is free of its edges.
 const LEAST_RADIUS: f64 = 4.0;
 
-/// A pixel so far from paper belongs to something that lies there: in Lab units, and in times the middle distance, which
+/// A pixel this far from paper belongs to something that lies there: in Lab units, and in times the middle distance, which
 /// is the noise of bare paper.
 const LIES_THERE: f64 = 10.0;
 const LIES_IN_NOISE: f64 = 3.5;
 
 /// Beads on a sheet and what else lies there.
 pub(super) struct Found {
-    pub spots: Vec<Spot>,
+    pub spots: Vec<BeadSpot>,
     /// Things that stand out from paper, filled, each as its pixels.
     pub things: Vec<Piece>,
     /// A bead's usual radius.
@@ -99,19 +99,19 @@ pub(super) fn span(thing: &Piece) -> ((usize, usize), (usize, usize)) {
 }
 
 /// Beads of about this radius: places that many edges lie around.
-fn spots_of(field: &Field, radius: f64) -> Vec<Spot> {
-    /// A bead's outline is seen so far around; less, where its hole is seen well or its shadow lies beside it: a white
+fn spots_of(field: &Field, radius: f64) -> Vec<BeadSpot> {
+    /// A bead's outline is seen this far around; less, where its hole is seen well or its shadow lies beside it: a white
     /// bead's rim is lost in the paper where the light comes from.
     const RIM: f64 = 0.6;
     const SOME_RIM: f64 = 0.42;
     const LITTLE_RIM: f64 = 0.3;
     const HOLE_SEEN: f64 = 0.75;
     let votes = votes(field, radius);
-    let mut judged: Vec<Spot> =
+    let mut judged: Vec<BeadSpot> =
         maxima(&votes, radius).into_iter().map(|place| nudged(field, place, radius)).collect();
     let shade = Shade::of(field, judged.iter().filter(|spot| spot.rim >= RIM && spot.hole >= HOLE_SEEN));
     // A shadow that ends somewhere begins at a bead.
-    let behind: Vec<Spot> = shade
+    let behind: Vec<BeadSpot> = shade
         .iter()
         .flat_map(|shade| {
             let ends =
@@ -120,7 +120,7 @@ fn spots_of(field: &Field, radius: f64) -> Vec<Spot> {
         })
         .collect();
     judged.extend(behind);
-    let is_bead = |spot: &Spot| {
+    let is_bead = |spot: &BeadSpot| {
         let (is_holed, side) =
             (spot.hole >= HOLE_SEEN, shade.as_ref().map(|shade| shade.beside(field, spot)));
         let enough = match (is_holed, side) {
@@ -155,7 +155,7 @@ fn votes(field: &Field, radius: f64) -> Array2<f32> {
     boxed(&boxed(&votes, reach), reach)
 }
 
-/// The mean over a square of so many pixels to each side, edges left out.
+/// The mean over a square of this many pixels to each side, edges left out.
 fn boxed(values: &Array2<f32>, reach: usize) -> Array2<f32> {
     let (rows, columns) = values.dim();
     let mut sums = Array2::from_elem((rows + 1, columns + 1), 0.0_f64);
@@ -207,8 +207,8 @@ fn outline(field: &Field, (x, y): (f64, f64), between: (f64, f64)) -> f64 {
 }
 
 /// The bead that casts a shadow with such an end: where most of an outline is seen on the way to the light.
-fn at_the_foot(field: &Field, shade: &Shade, end: &Spot) -> Option<Spot> {
-    /// So many radii towards the light: a light that stands between 22 and 45 degrees from the upright.
+fn at_the_foot(field: &Field, shade: &Shade, end: &BeadSpot) -> Option<BeadSpot> {
+    /// This many radii towards the light: a light that stands between 22 and 45 degrees from the upright.
     const AWAY: [f64; 5] = [0.8, 1.1, 1.4, 1.7, 2.0];
     let spots = AWAY
         .iter()
@@ -218,28 +218,28 @@ fn at_the_foot(field: &Field, shade: &Shade, end: &Spot) -> Option<Spot> {
 }
 
 /// A spot at the place near by where most of its outline is seen: a lying bead is no disc, and its votes lie apart.
-fn nudged(field: &Field, (x, y): (f64, f64), radius: f64) -> Spot {
-    /// So far to each side, in radii.
+fn nudged(field: &Field, (x, y): (f64, f64), radius: f64) -> BeadSpot {
+    /// This far to each side, in radii.
     const FAR: [f64; 5] = [0.0, -0.15, 0.15, -0.3, 0.3];
     let near = FAR.iter().flat_map(|down| FAR.iter().map(move |across| (across, down)));
     let spots = near.map(|(across, down)| judged(field, (x + across * radius, y + down * radius), radius));
     // The first of equals: nearest to where the votes are.
-    let better = |a: Spot, b: Spot| if b.rim + b.hole > a.rim + a.hole { b } else { a };
+    let better = |a: BeadSpot, b: BeadSpot| if b.rim + b.hole > a.rim + a.hole { b } else { a };
     spots.reduce(better).unwrap_or_else(|| judged(field, (x, y), radius))
 }
 
-fn judged(field: &Field, (x, y): (f64, f64), radius: f64) -> Spot {
+fn judged(field: &Field, (x, y): (f64, f64), radius: f64) -> BeadSpot {
     /// Beads seen aslant and lying beads are somewhat smaller or larger than the usual radius.
     const RIM: (f64, f64) = (0.8, 1.18);
     const HOLES: (f64, f64) = (0.34, 0.68);
     let rim = outline(field, (x, y), (RIM.0 * radius, RIM.1 * radius));
     let hole = outline(field, (x, y), (HOLES.0 * radius, HOLES.1 * radius));
-    Spot { x, y, radius, rim, hole }
+    BeadSpot { x, y, radius, rim, hole }
 }
 
 /// Whether something lies there, and not only round about: between beads laid closely there is bare paper.
-fn has_body(field: &Field, spot: &Spot) -> bool {
-    /// So far from paper, in Lab units, is what lies there in a quarter of its disc at least.
+fn has_body(field: &Field, spot: &BeadSpot) -> bool {
+    /// This far from paper, in Lab units, is what lies there in a quarter of its disc at least.
     const OFF: f64 = 3.5;
     const PART: f64 = 0.25;
     let disc: Vec<bool> =
@@ -248,13 +248,13 @@ fn has_body(field: &Field, spot: &Spot) -> bool {
 }
 
 /// The best of spots that lie over one another.
-fn apart(mut spots: Vec<Spot>) -> Vec<Spot> {
+fn apart(mut spots: Vec<BeadSpot>) -> Vec<BeadSpot> {
     /// Beads that touch lie two radii apart; seen aslant and found a little off, somewhat less.
     const TOUCHING: f64 = 1.6;
     // A hole tells a white bead from the end of its own shadow.
-    let worth = |spot: &Spot| spot.rim + spot.hole;
+    let worth = |spot: &BeadSpot| spot.rim + spot.hole;
     spots.sort_by(|a, b| worth(b).total_cmp(&worth(a)));
-    let mut kept: Vec<Spot> = Vec::new();
+    let mut kept: Vec<BeadSpot> = Vec::new();
     for spot in spots {
         if kept.iter().all(|other| other.distance(&spot) >= TOUCHING * spot.radius) {
             kept.push(spot);
@@ -275,7 +275,7 @@ fn sharpness(field: &Field, (x, y): (f64, f64), radius: f64) -> f64 {
 }
 
 /// The radius at which the outlines of all beads together are sharpest.
-fn usual_radius(field: &Field, spots: &[Spot], rough: f64) -> f64 {
+fn usual_radius(field: &Field, spots: &[BeadSpot], rough: f64) -> f64 {
     // Shadows make things larger, never smaller.
     let radii = (0..=24).map(|step| rough * (0.74 + 0.02 * f64::from(step)));
     let sharp = |radius: f64| spots.iter().map(|s| sharpness(field, (s.x, s.y), radius)).sum::<f64>();
@@ -283,7 +283,7 @@ fn usual_radius(field: &Field, spots: &[Spot], rough: f64) -> f64 {
 }
 
 /// How sharp a spot's outlines are: its rim, and its hole where one is seen; a white bead's rim hardly is.
-fn outlines(field: &Field, spot: &Spot) -> f64 {
+fn outlines(field: &Field, spot: &BeadSpot) -> f64 {
     const SEEN: f64 = 0.75;
     let middle = (spot.x, spot.y);
     let hole = if spot.hole >= SEEN { sharpness(field, middle, HOLE * spot.radius) } else { 0.0 };
@@ -291,7 +291,7 @@ fn outlines(field: &Field, spot: &Spot) -> f64 {
 }
 
 /// A spot moved and resized a little to where its outlines are sharpest.
-fn settled(field: &Field, spot: Spot) -> Spot {
+fn settled(field: &Field, spot: BeadSpot) -> BeadSpot {
     const MOVES: [(f64, f64); 9] = [
         (0.0, 0.0),
         (1.0, 0.0),
@@ -309,9 +309,9 @@ fn settled(field: &Field, spot: Spot) -> Spot {
     let mut best = (outlines(field, &spot), spot);
     for _ in 0..ROUNDS {
         let before = best.0;
-        let Spot { x, y, .. } = best.1;
+        let BeadSpot { x, y, .. } = best.1;
         for ((dx, dy), size) in MOVES.iter().flat_map(|m| SIZES.iter().map(move |s| (*m, *s))) {
-            let moved = Spot { x: x + 0.5 * dx, y: y + 0.5 * dy, radius: spot.radius * size, ..spot };
+            let moved = BeadSpot { x: x + 0.5 * dx, y: y + 0.5 * dy, radius: spot.radius * size, ..spot };
             let sharp = outlines(field, &moved);
             if sharp > best.0 {
                 best = (sharp, moved);

@@ -116,7 +116,7 @@ pub enum Item {
 pub struct Page {
     /// Width and height of the paper or picture.
     pub size: (f64, f64),
-    /// What every place is multiplied by, across and down: 1, but for a printer that is a little off.
+    /// What every place is multiplied by, across and down: 1, except for a printer that is a little off.
     pub scale: (f64, f64),
     /// The colour beneath everything; nothing on paper.
     pub ground: Option<Srgb>,

@@ -112,7 +112,7 @@ impl Kinds {
         (Self { name, beads, kinds, zones: figure.rows().copied(), figures }, warnings)
     }
 
-    /// Figures side by side, their first rows level, so many empty columns between them. Their marks are one set
+    /// Figures side by side, their first rows level, this many empty columns between them. Their marks are one set
     /// ([`share_marks`]).
     pub fn beside(figures: &[Self], gap: usize) -> Self {
         let (mut places, mut kinds, mut end) = (Vec::new(), Vec::<Kind>::new(), 0);

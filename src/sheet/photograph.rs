@@ -24,7 +24,7 @@ pub(super) struct WithSheet<'a> {
 }
 
 impl<'a> WithSheet<'a> {
-    /// The photograph of a draft whose sheet is known, no higher than so many pixels.
+    /// The photograph of a draft whose sheet is known, no higher than this many pixels.
     pub fn of(draft: &'a Draft, height: f64) -> Option<Self> {
         let (photograph, sheet) = draft.reference.photograph().zip(draft.reference.sheet())?;
         let caption = match draft.reference.step() {
@@ -44,7 +44,7 @@ impl<'a> WithSheet<'a> {
         self.size().0
     }
 
-    /// Draws it with its foot on the foot of a panel so many pixels high.
+    /// Draws it with its foot on the foot of a panel this many pixels high.
     pub fn draw(&self, pen: &mut Pen, panel: Point, height: f64) {
         let size = self.size();
         let corner = at(panel.x, panel.y + height - size.1);

@@ -131,7 +131,7 @@ struct Layout {
 }
 
 impl Layout {
-    /// Panels for as many captions, each as wide as so many columns of beads.
+    /// Panels for as many captions, each as wide as this many columns of beads.
     fn new(captions: &[&str], bands: usize, rows: usize, columns: usize) -> Self {
         let (rows, columns) = (rows.max(1) as f64, columns.max(1) as f64);
         let high = FIGURE_HEIGHT / bands as f64 / rows;

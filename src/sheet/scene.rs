@@ -99,7 +99,7 @@ fn seams(pen: &mut Pen, scene: &Scene, bead: f64) {
     }
 }
 
-/// Beads that the tray has not.
+/// Beads that are not in the tray.
 pub(super) fn lacking(scene: &Scene, tray: &Tray) -> Vec<Warning> {
     let lacking = scene.legend().iter().filter(|entry| tray.find(&entry.bead).is_none());
     let mut beads: Vec<String> = lacking.map(|entry| entry.bead.clone()).collect();

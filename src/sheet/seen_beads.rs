@@ -109,7 +109,7 @@ fn outline_patch(pen: &mut Pen, middle: Point, half: f64) {
     );
 }
 
-/// A bead's line of the list, in so much room.
+/// A bead's line of the list, in this much room.
 fn entry(pen: &mut Pen, corner: Point, room: f64, (number, bead, name): (usize, &SeenBead, &str)) {
     let base = corner.y + SWATCH.1 / 2.0 + LETTERS * 0.35;
     pen.text(at(corner.x + NUMBER - 10.0, base), Anchor::Right, letters(Face::Bold), &number.to_string());

@@ -7,7 +7,7 @@ use super::drawing::{Anchor, Item, Pen, SymbolId, Type, at};
 use super::font::{CAPITALS, Face};
 use crate::colour::Srgb;
 
-/// A bead's radius in pegs' distance: on paper neighbours touch, so that so many beads measure just so many
+/// A bead's radius in pegs' distance: on paper neighbours touch, so that a number of beads measures just as many
 /// pegs.
 const RADIUS: f64 = 0.5;
 

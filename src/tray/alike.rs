@@ -8,12 +8,12 @@ use super::{BeadId, Tray};
 use crate::colour::{ColourVision, Lab, ciede2000};
 use crate::units::DeltaE;
 
-/// Half of the lookers see no difference side by side. 50:50 % perceptibility in CIEDE2000, 175
+/// Half of all people see no difference side by side. 50:50 % perceptibility in CIEDE2000, 175
 /// observers, single-colour ceramic pairs in a viewing booth: R. D. Paravina et al., "Color
 /// difference thresholds in dentistry", J Esthet Restor Dent 27 Suppl 1, S1-S9 (2015).
 pub const SEEN: DeltaE = DeltaE(0.8);
 
-/// Half of the lookers would let it pass as a match. 50:50 % acceptability, same source as [`SEEN`].
+/// Half of all people would let it pass as a match. 50:50 % acceptability, same source as [`SEEN`].
 pub const ACCEPTED: DeltaE = DeltaE(1.8);
 
 /// Up to here two beads are hard to tell apart in a figure: chosen, not measured on beads.
@@ -21,7 +21,7 @@ pub const ACCEPTED: DeltaE = DeltaE(1.8);
 /// Two published hints meet at 5, both in CIE 1976 units, which CIEDE2000 follows near grey and
 /// shrinks for vivid colours (so the limit is on the cautious side there):
 /// an observer notices two different colours above 5 (W. Mokrzycki, M. Tatol, "Colour difference
-/// dE: a survey", Machine Graphics & Vision 20(4), 383-411, 2011); and half of 624 lookers at
+/// dE: a survey", Machine Graphics & Vision 20(4), 383-411, 2011); and half of 624 people asked at
 /// ordinary screens told two separate patches apart at `0.5 * (10.16 + 1.50 / s)` in lightness, `s` the
 /// size in degrees (M. Stone, D. A. Szafir, V. Setlur, "An engineering model for color difference as
 /// a function of size", Color and Imaging Conference 2014): 5.2 at 6 degrees, 5.8 at 1 degree (a 5 mm

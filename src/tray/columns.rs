@@ -120,7 +120,7 @@ impl Columns {
             columns.places.push(match Column::named(name) {
                 _ if name.is_empty() => Place::Nameless,
                 Some(column) if columns.place(column).is_some() => {
-                    let why = "this column stands twice".into();
+                    let why = "this column appears twice".into();
                     return Err(fault_at(file, line, name, why, "keep one of the two".into()));
                 }
                 Some(column) => Place::Known(column),

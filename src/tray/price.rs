@@ -43,7 +43,7 @@ struct Writing {
 pub struct NotAPrice;
 
 impl Price {
-    /// The price of so many packs.
+    /// The price of this many packs.
     pub fn times(&self, packs: u64) -> Self {
         // A price is at most 10^13 and packs at most 2^64: far below 2^128.
         Self { amount: self.amount.saturating_mul(u128::from(packs)), writing: self.writing.clone() }

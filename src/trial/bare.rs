@@ -23,7 +23,7 @@ pub fn bare_picture(seed: u64) -> RgbaImage {
     /// How far what lies is seen out of square, and what stands, in degrees.
     const LYING: f64 = 20.0;
     const STANDING: f64 = 5.0;
-    /// White comes to so much light.
+    /// White comes to this much light.
     const EXPOSED: (f64, f64) = (0.4, 0.95);
     const LIGHTS: [Lighting; 3] = [Lighting::Lamp, Lighting::Dusk, Lighting::Window];
     const THROWN: [Thrown; 4] = [Thrown::Nothing, Thrown::Nothing, Thrown::Telephone, Thrown::Hand];

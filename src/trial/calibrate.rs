@@ -28,7 +28,7 @@ pub fn fitted_tray(seed: u64) -> Tray {
     /// How far a bead lies from the paint, in Lab units: with a hand's own straying, CIEDE2000 1 to 4 on the
     /// whole (common practice, no source).
     const OFF: (f64, f64) = (0.0, 6.0);
-    /// In the densest tray so many of the beads have another like them.
+    /// In the densest tray this many of the beads have another like them.
     const MOST_ADDED: f64 = 0.4;
     let tray = Tray::embedded();
     let part = (seed - FITTED_SEEDS.start) as f64 / (FITTED_SEEDS.end - FITTED_SEEDS.start - 1) as f64;
@@ -47,7 +47,7 @@ pub fn fitted_tray(seed: u64) -> Tray {
     Tray::new("trial", beads).unwrap_or(tray)
 }
 
-/// A colour so far off, in Lab units, in any direction.
+/// A colour this far off, in Lab units, in any direction.
 fn moved(lab: Lab, by: (f64, f64), chance: &mut Chance) -> Lab {
     let (l, a, b) = (chance.either_way(1.0), chance.either_way(1.0), chance.either_way(1.0));
     let scale = chance.within(by.0, by.1) / (l * l + a * a + b * b).sqrt().max(1e-6);

@@ -137,11 +137,11 @@ impl Lamp {
 impl Shot {
     /// A way to photograph a drawing of this size.
     pub fn new((width, height): (u32, u32), chance: &mut Chance) -> Self {
-        /// The sheet fills the frame but for a margin of so much, ...
+        /// The sheet fills the frame except for a margin: this part of it is filled.
         const FILL: (f64, f64) = (0.82, 0.92);
-        /// ... turned by a few degrees, as a free hand holds a telephone, ...
+        /// It is turned by a few degrees, as a free hand holds a telephone.
         const TURN: f64 = 3.0;
-        /// ... and tilted: each corner off by this part of half the sheet, about 3 degrees out of square.
+        /// It is tilted: each corner off by this part of half the sheet, about 3 degrees out of square.
         const TILT: f64 = 0.035;
         let (w, h) = (width as f32, height as f32);
         let (wide, high) = (f64::from(SHOT.0), f64::from(SHOT.1));
@@ -174,7 +174,7 @@ impl Shot {
     pub fn of(&self, drawing: &RgbImage) -> RgbImage {
         /// Deviation of the sensor's noise at mid grey, in stored values.
         const NOISE: f64 = 3.0;
-        /// Even chance in -1..1 deviates by 1 / sqrt(3): so many times it deviates by 1.
+        /// Even chance in -1..1 deviates by 1 / sqrt(3): this many times it deviates by 1.
         const EVEN: f64 = 1.7;
         let (wide, high) = (f64::from(SHOT.0), f64::from(SHOT.1));
         let mut picture = RgbImage::new(SHOT.0, SHOT.1);

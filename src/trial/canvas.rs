@@ -16,7 +16,7 @@ pub(super) fn paint(colour: Lab) -> Paint {
     [r, g, b].map(|v| v.clamp(0.0, 1.0) as f32)
 }
 
-/// So much of one paint over another; `part` 0 to 1.
+/// This much of one paint over another; `part` 0 to 1.
 pub(super) fn over(below: Paint, above: Paint, part: f64) -> Paint {
     let part = part.clamp(0.0, 1.0) as f32;
     std::array::from_fn(|c| below[c] * (1.0 - part) + above[c] * part)

@@ -11,7 +11,7 @@ use crate::colour::Lab;
 use crate::grid::Grid;
 use crate::tray::BeadId;
 
-/// Each kind of clutter is on so many of the pages.
+/// Each kind of clutter is on this many of the pages.
 const OFTEN: f64 = 0.6;
 
 /// A page that is being cluttered.
@@ -168,7 +168,7 @@ impl Page<'_> {
 
     /// A caption under the figure, a date above it, a signature at its foot.
     fn writing(&mut self) {
-        /// Bare paper between writing and figure, in beads; letters are up to so high.
+        /// Bare paper between writing and figure, in beads; letters are up to this high.
         const BELOW: (f64, f64) = (1.3, 2.2);
         const HIGH: f64 = 0.8;
         let Frame { scale, left, top, .. } = *self.frame;

@@ -198,7 +198,7 @@ impl Drafter<'_> {
             Lab { l: 16.0, a: 4.0, b: 6.0 },
             Lab { l: 20.0, a: 6.0, b: -24.0 },
         ];
-        /// Most pens are black: so many for certain, a third of the others too.
+        /// Most pens are black: this many for certain, a third of the others too.
         const BLACK: f64 = 0.6;
         /// How thick a pen draws, in beads.
         const THICK: (f64, f64) = (0.12, 0.22);

@@ -21,7 +21,7 @@ impl Strokes {
 
     /// Unevenness at a place, -1 to 1: quick across the strokes, slow along them.
     fn at(&self, x: f64, y: f64) -> f64 {
-        /// A stroke is about so many times as long as it is wide.
+        /// A stroke is about this many times as long as it is wide.
         const LONG: f64 = 18.0;
         let (sin, cos) = self.along;
         let (across, along) = (x * cos - y * sin, x * sin + y * cos);

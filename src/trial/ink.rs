@@ -40,7 +40,7 @@ pub(super) fn outline(canvas: &mut Canvas, shapes: &Array2<Shape>, pen: &Pen, sc
 pub(super) fn trace(canvas: &mut Canvas, marked: &GrayImage, pen: &Pen, scale: f64) {
     /// A line swells and thins by this part, over about a bead.
     const UNEVEN: f64 = 0.35;
-    /// Further off than so many times its thickness there is no ink of it.
+    /// Further off than this many times its thickness there is no ink of it.
     const REACH: f64 = 2.0;
     let distances = euclidean_squared_distance_transform(marked);
     for ((y, x), paint) in canvas.indexed_iter_mut() {

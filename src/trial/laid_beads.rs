@@ -51,7 +51,7 @@ pub struct LaidScene {
     pub in_a_row: usize,
     /// What paper sends back in this light, as the camera sees it.
     pub paper: [f64; 3],
-    /// ... and the patch, where one lies there.
+    /// What the patch sends back, where one lies there.
     pub patch: Option<[f64; 3]>,
     /// How bright the picture is: 1 brings full white to the end of what it holds.
     pub exposure: f64,
@@ -258,7 +258,7 @@ fn laid_out(scene: &LaidScene, chance: &mut Chance) -> Vec<Bead> {
 
 /// A way to photograph the sheet.
 fn view(chance: &mut Chance) -> Projection {
-    /// The sheet fills so much of the frame, turned by some degrees, each corner off by a part of its half.
+    /// The sheet fills this much of the frame, turned by some degrees, each corner off by a part of its half.
     const FILL: (f64, f64) = (0.84, 0.92);
     const TURN: f64 = 3.0;
     const TILT: f64 = 0.05;

@@ -157,7 +157,7 @@ pub(super) fn caption(canvas: &mut Canvas, scale: f64, chance: &mut Chance) {
     write(canvas, scale, ((start, y), length), chance);
 }
 
-/// Handwriting from a place on, so long, all in fine pixels.
+/// Handwriting from a place on, this long, all in fine pixels.
 pub(super) fn write(
     canvas: &mut Canvas,
     scale: f64,

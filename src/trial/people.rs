@@ -82,7 +82,7 @@ pub fn people_page<'a>(figures: &'a [KnownFigure], seed: u64, tray: &Tray) -> Pe
     PeoplePage { drawing: manners::through_jpeg(camera::jpeg(&finished(&canvas), QUALITY)), people }
 }
 
-/// So many different figures.
+/// This many different figures.
 fn chosen<'a>(figures: &'a [KnownFigure], chance: &mut Chance) -> Vec<&'a KnownFigure> {
     let mut left: Vec<&KnownFigure> = figures.iter().collect();
     let count = (chance.within(PEOPLE.0, PEOPLE.1) as usize).min(left.len());

@@ -79,9 +79,9 @@ impl RowMap {
             let pair = self.knots.windows(2).find(|pair| y < pair[1].0).or(self.knots.windows(2).last());
             pair.map_or(1.0, |p| (p[1].1 - p[0].1) / (p[1].0 - p[0].0).max(1e-9))
         };
-        /// Looked at over so many beads up and down.
+        /// Looked at over this many beads up and down.
         const SMOOTH: f64 = 1.0;
-        /// No part is drawn more than so much narrower or wider: it would be read as another body.
+        /// No part is drawn more than this much narrower or wider: it would be read as another body.
         const NARROW: f64 = 0.6;
         const WIDE: f64 = 1.6;
         let mean = (-2..=2).map(|i| stretch(y + f64::from(i) * SMOOTH / 2.0)).sum::<f64>() / 5.0;

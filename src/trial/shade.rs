@@ -36,12 +36,12 @@ impl Scene {
         const EVERY_SECOND: f64 = 0.5;
         /// How much of the light the far side lacks.
         const DEPTH: (f64, f64) = (0.32, 0.62);
-        /// The thrown shadow: moved aside by this part of half the feet's width; so high, in beads, as one seen
+        /// The thrown shadow: moved aside by this part of half the feet's width; this high, in beads, as one seen
         /// from a little above; and how much darker.
         const ASIDE: f64 = 0.5;
         const LYING: (f64, f64) = (0.35, 0.7);
         const THROWN: (f64, f64) = (0.35, 0.6);
-        /// The floor begins behind the feet, by this share of the picture's height, and keeps so much light.
+        /// The floor begins behind the feet, by this share of the picture's height, and keeps this much light.
         const BEHIND: (f64, f64) = (0.02, 0.12);
         const FLOOR: (f64, f64) = (0.75, 0.9);
         let from_left = chance.happens(EVERY_SECOND);
@@ -67,7 +67,7 @@ impl Scene {
     }
 
     pub fn on_figure(&self, paint: Paint, p: (usize, usize)) -> Paint {
-        /// A fold of cloth is so many beads wide and long, and turns the light by so much.
+        /// A fold of cloth is this many beads wide and long, and turns the light by this much.
         const FOLD: (f64, f64) = (1.6, 3.0);
         const FOLDED: f64 = 0.12;
         /// Painted in steps, what lies past the middle is in the shade.

@@ -23,7 +23,7 @@ pub(super) struct Region {
     moved: Moved,
 }
 
-/// Where an untidy hand put a region: off its place by so many beads, turned, and smaller or larger.
+/// Where an untidy hand put a region: off its place by this many beads, turned, and smaller or larger.
 #[derive(Clone, Copy, Debug)]
 struct Moved {
     by: (f64, f64),
@@ -82,7 +82,7 @@ impl Regions {
         /// About a third of a bead, and a few degrees.
         const OFF: (f64, f64) = (0.2, 0.5);
         const TURNED: f64 = 7.0;
-        /// A single bead (an eye, a button) is drawn so much smaller.
+        /// A single bead (an eye, a button) is drawn this much smaller.
         const SMALL: (f64, f64) = (0.5, 0.8);
         for region in &mut self.list {
             let angle = chance.either_way(TURNED).to_radians();

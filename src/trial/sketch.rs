@@ -22,7 +22,7 @@ pub const SKETCH: &str = "sketch";
 /// lets the paper through, a patterned scarf, a load that hides head and arm.
 pub const KEPT_SKETCHES: [&str; 2] = ["coal-carter", "ferry-woman"];
 
-/// A design is laid on a draft up to so many beads aside each way: a prop raised above the head moves the middle.
+/// A design is laid on a draft up to this many beads aside each way: a prop raised above the head moves the middle.
 const SHIFT: isize = 8;
 
 /// A sketch, its two designs, and two figures mended from drafts of it.

@@ -103,7 +103,7 @@ impl<'a> Scene<'a> {
         setting: Setting,
         chance: &mut Chance,
     ) -> Self {
-        /// Tables stand about straight before whoever photographs, by so many degrees.
+        /// Tables stand about straight before whoever photographs, by this many degrees.
         const ASKEW: f64 = 12.0;
         let askew = -view.turn() + chance.either_way(ASKEW).to_radians();
         let mut light = Light::new(setting.lighting, setting.thrown, chance);
@@ -132,7 +132,7 @@ impl<'a> Scene<'a> {
         }
     }
 
-    /// What a pixel so many millimetres wide sees at a place.
+    /// What a pixel this many millimetres wide sees at a place.
     fn at(&self, place: Place, pixel: f64) -> Paint {
         let off = self.slab.off(place);
         let mut seen = self.top.at(place);
@@ -201,7 +201,7 @@ fn exposure(light: &Light, figure: &Slab, chance: &mut Chance) -> f32 {
     chance.within(WHITE.0, WHITE.1) as f32 / brightest
 }
 
-/// What lens and sensor make of a scene: `seen` is the light of a place in pixels so many millimetres wide.
+/// What lens and sensor make of a scene: `seen` is the light of a place in pixels this many millimetres wide.
 pub(super) fn developed(
     view: &View,
     seen: impl Fn(Place, f64) -> Paint + Sync,

@@ -29,7 +29,8 @@ fn names(folder: &Path) -> Vec<String> {
     names
 }
 
-fn copy_folder(from: &Path, to: &Path) {
+/// A folder with all it holds.
+pub fn copy_folder(from: &Path, to: &Path) {
     fs::create_dir_all(to).unwrap();
     for entry in fs::read_dir(from).unwrap() {
         let path = entry.unwrap().path();

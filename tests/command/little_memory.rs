@@ -40,8 +40,11 @@ fn a_draft_with_little_memory_is_made_or_refused_in_two_lines() {
         refused += 1;
         let said = String::from_utf8_lossy(&output.stderr);
         assert_eq!((output.status.code(), said.lines().count()), (Some(2), 2), "{memory} MiB: {said}");
-        let begins = format!("smallcast: memory ran out: a process may have {memory} MiB here\n  try: ");
-        assert!(said.starts_with(&begins) && output.stdout.is_empty(), "{memory} MiB: {said}");
+        // A decoder that is refused memory is heard in the work itself, which knows of no bound.
+        let first = said.lines().next().unwrap_or_default();
+        let bounded = format!("smallcast: memory ran out: a process may have {memory} MiB here");
+        assert!(first == bounded || first == "smallcast: memory ran out", "{memory} MiB: {said}");
+        assert!(said.contains("\n  try: ") && output.stdout.is_empty(), "{memory} MiB: {said}");
     }
     assert!(refused > 0, "no bound was little");
 }

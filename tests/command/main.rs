@@ -19,6 +19,7 @@ mod measure;
 mod measure_drawn;
 mod narrow;
 mod plan;
+mod readme;
 mod refused;
 mod rematch;
 mod reuse;
@@ -27,6 +28,7 @@ mod show;
 mod tray;
 mod tray_photo;
 mod typing;
+mod words;
 
 #[cfg(not(feature = "trial"))]
 #[test]

@@ -69,7 +69,7 @@ fn the_bead_that_serves_all_is_taken_whichever_reference_comes_first() {
         assert!((torso.agreement.apart.0 - apart).abs() < 0.3, "{} beside {apart}", torso.agreement.apart);
         assert_eq!(tray.bead(torso.chosen.bead).name, "between");
         assert!(torso.chosen.worst.0 < 0.7 * apart, "{}", torso.chosen.worst);
-        assert_eq!(torso.heeded.iter().map(|(at, _)| *at).collect::<Vec<_>>(), [0, 1]);
+        assert_eq!(torso.used.iter().map(|(at, _)| *at).collect::<Vec<_>>(), [0, 1]);
         assert!(both.disagreements.iter().filter(|d| d.what != "torso").all(|d| !d.is_clear()));
     }
     // Two of three are fresh: the faded one still weighs no less.
@@ -133,7 +133,7 @@ fn a_first_reference_that_fails_is_an_error() {
 }
 
 #[test]
-fn a_colour_that_no_bead_could_serve_too_is_not_heeded() {
+fn a_colour_that_no_bead_could_serve_too_is_ignored() {
     let tray = tray();
     // The same man with a yellow cap.
     let other = painted(17.0, &[("1b2747", "f9d94a")]);
@@ -141,9 +141,9 @@ fn a_colour_that_no_bead_could_serve_too_is_not_heeded() {
     assert_eq!(rows_of(&several.draft, &tray), watchman());
     let cap = about(&several, "hair or hat");
     let apart = ciede2000(colour("1b2747").lab(), colour("f9d94a").lab()).0;
-    assert_eq!(cap.unheeded.len(), 1);
-    assert!(cap.unheeded[0].0 == 1 && (cap.unheeded[0].1.0 - apart).abs() < 0.5, "{:?}", cap.unheeded);
-    assert_eq!(cap.heeded.len(), 1);
+    assert_eq!(cap.ignored.len(), 1);
+    assert!(cap.ignored[0].0 == 1 && (cap.ignored[0].1.0 - apart).abs() < 0.5, "{:?}", cap.ignored);
+    assert_eq!(cap.used.len(), 1);
     assert!(cap.is_clear());
 }
 

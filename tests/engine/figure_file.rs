@@ -199,7 +199,7 @@ fn what_does_not_fit_together_is_refused() {
     assert!(fault("name = \"x\"").contains("does not say its format"));
     assert!(fault("format = 1").contains("name"));
     let twice = format!("{LAMPLIGHTER}\n[[legend]]\nmark = \"k\"\nbead = \"ink\"\nby = \"hand\"\n");
-    assert!(fault(&twice).contains("stands twice"));
+    assert!(fault(&twice).contains("appears twice"));
 }
 
 #[test]

@@ -208,7 +208,7 @@ fn a_row_that_was_settled_by_hand_is_never_chosen_and_the_maker_is_told_which_to
     let error = made(&with_hand(&pilot, &all), &of_class("shorter")).unwrap_err();
     assert_eq!(
         error.to_string(),
-        "--class shorter: 1 row of torso would go with 1 bead placed by hand, for every row there has some"
+        "--class shorter: dropping 1 row of torso would remove 1 bead placed by hand: every row there has some"
     );
     let right = "if it may go, give these lines instead of --class shorter, before your own: --do 'drop-row torso 13'";
     assert_eq!(error.hint(), right);

@@ -52,7 +52,7 @@ test("a new figure begins with an older one, as tall as asked, and leads back to
   await accessible(page, "a new figure");
   // Nothing placed by hand goes unless the maker says so.
   await page.getByRole("button", { name: "Make it" }).click();
-  await page.getByText(/would go with \d+ beads placed by hand/).waitFor();
+  await page.getByText(/would remove \d+ beads placed by hand/).waitFor();
   assert.ok(!existsSync(table.at("lamplighter-s-son.figure.toml")));
   await page.locator("#rows-may-go").check();
   await page.getByRole("button", { name: "Make it" }).click();
@@ -71,7 +71,7 @@ test("a new figure begins with an older one, as tall as asked, and leads back to
   await page.locator("#new-name").fill("Night watch");
   const kept = table.read("night-watch.figure.toml");
   await page.getByRole("button", { name: "Make it" }).click();
-  await page.getByText("already exists and was left as it is").waitFor();
+  await page.getByText("already exists and was not changed").waitFor();
   assert.equal(table.read("night-watch.figure.toml"), kept);
   fine();
   await close();

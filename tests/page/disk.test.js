@@ -121,7 +121,7 @@ test("two windows follow one another and lose nothing", async () => {
 
 test("without its key the page shows nothing", async () => {
   const { page, close } = await open(browser, new URL("/", server.address).href);
-  await page.getByText("This page is let in by its address only.").waitFor();
+  await page.getByText("This page opens only from its full address.").waitFor();
   assert.equal(await page.locator("#table").isVisible(), false);
   await accessible(page, "not let in");
   await close();

@@ -230,7 +230,7 @@ test("a lost reference is said, and another picture given and taken back", async
   writeFileSync(figure, folder.read("milk-carter.figure.toml").replace('"milk-carter.png"', '"gone.png"'));
   const server = await serve(figure);
   const { page, close, fine } = await open(browser, server.address);
-  await page.getByText("Its picture was sought as gone.png").waitFor();
+  await page.getByText("Its picture was looked for as gone.png").waitFor();
   await page.locator("#board [role=gridcell]").first().waitFor();
   assert.ok(await page.locator("#reference-frame").isHidden());
   await accessible(page, "a lost picture");
@@ -240,7 +240,7 @@ test("a lost reference is said, and another picture given and taken back", async
   assert.match(folder.read("milk-carter.figure.toml"), /picture = "milk-carter.png"/);
   await page.locator("#undo").click();
   await saved(page);
-  await page.getByText("Its picture was sought as gone.png").waitFor();
+  await page.getByText("Its picture was looked for as gone.png").waitFor();
   fine();
   await close();
   await server.stop();

@@ -46,7 +46,7 @@ pub(super) struct Cut {
 }
 
 impl Cut {
-    /// The beads with their zones; where they have none, those of a figure of so many rows.
+    /// The beads with their zones; where they have none, those of a figure of this many rows.
     pub(super) fn of(beads: &Grid<Option<u16>>, rows: Option<&ZoneRows>) -> Self {
         let rows = rows.filter(|rows| rows.total() == beads.rows()).copied();
         let line = |row: usize| (0..beads.columns()).map(|c| beads[(Row(row), Column(c))]).collect();
@@ -57,7 +57,7 @@ impl Cut {
         }
     }
 
-    /// The same with so many rows in each zone below the headwear.
+    /// The same with this many rows in each zone below the headwear.
     pub(super) fn brought_to(&self, rows: &ZoneRows) -> Self {
         let mut from = Vec::new();
         let mut brought = [0; 6];
@@ -102,7 +102,7 @@ pub(super) enum Way {
     AsTheyAre,
 }
 
-/// A figure is laid so far aside of where the middles of both meet.
+/// A figure is laid this far aside of where the middles of both meet.
 const ASIDE: i32 = 3;
 
 /// Lays an older figure over another where it costs least to change.

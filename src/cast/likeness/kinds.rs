@@ -10,13 +10,13 @@ use crate::tray::Tray;
 /// A colour by its place.
 pub(super) type Kind = u32;
 
-/// So many colours are compared each with each once and for all; a tray has far fewer. Of more, as drafts of many
+/// Up to this many colours, each pair is compared once and for all; a tray has far fewer. Of more, as drafts of many
 /// trays may ask for, each two are compared when they meet.
 const TABLED: usize = 1024;
 
 /// What a bead looks like.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
-enum Seen {
+enum ColourKey {
     /// A colour, by its bits.
     Colour([u64; 3]),
     /// A bead of that name, whose colour nobody knows.
@@ -27,7 +27,7 @@ enum Seen {
 #[derive(Debug)]
 pub(super) struct Kinds {
     tray: HashMap<String, Lab>,
-    places: HashMap<Seen, Kind>,
+    places: HashMap<ColourKey, Kind>,
     labs: Vec<Option<Lab>>,
     /// What each counts against each, row by row; empty where there are too many.
     table: Vec<u32>,
@@ -47,8 +47,8 @@ impl Kinds {
     fn of(&mut self, entry: &LegendEntry) -> Kind {
         let lab = self.tray.get(&entry.bead).copied().or(entry.aim);
         let seen = match lab {
-            Some(Lab { l, a, b }) => Seen::Colour([l, a, b].map(f64::to_bits)),
-            None => Seen::Named(entry.bead.clone()),
+            Some(Lab { l, a, b }) => ColourKey::Colour([l, a, b].map(f64::to_bits)),
+            None => ColourKey::Named(entry.bead.clone()),
         };
         let labs = &mut self.labs;
         *self.places.entry(seen).or_insert_with(|| {
@@ -100,7 +100,7 @@ impl Kinds {
             return 0;
         }
         match (self.lab(one), self.lab(other)) {
-            // Told one way round always: CIEDE2000 is symmetric but for the last bit.
+            // Told one way round always: CIEDE2000 is symmetric except for the last bit.
             (Some(a), Some(b)) if one < other => counted(ciede2000(a, b)),
             (Some(a), Some(b)) => counted(ciede2000(b, a)),
             _ => BEAD,

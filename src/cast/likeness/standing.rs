@@ -77,9 +77,9 @@ impl Standing {
         })
     }
 
-    /// What two differ by where a bead of one lies so many columns farther to the right in the other.
+    /// What two differ by where a bead of one lies this many columns farther to the right in the other.
     fn cost(&self, other: &Self, kinds: &Kinds, (shift, turned): (i64, bool), enough: u32) -> u32 {
-        /// After so many beads it is asked whether the rest could still make them alike.
+        /// After this many beads it is asked whether the rest could still make them alike.
         const SO_MANY: usize = 16;
         let last = other.columns as i64 - 1;
         let peg = |bead: &Bead| {
@@ -89,7 +89,7 @@ impl Standing {
             let peg = other.pegs.get(usize::from(bead.height) * other.columns + inside)?;
             (*peg != EMPTY).then_some(*peg)
         };
-        // Every bead counts wholly until it meets one: then the two together count what their colours do.
+        // Every bead counts entirely until it meets one: then the two together count what their colours do.
         let mut cost = (self.beads() + other.beads()) as u32 * BEAD;
         let mut left = self.beads();
         for some in self.beads.chunks(SO_MANY) {

@@ -40,7 +40,7 @@ pub(super) fn bring_to(made: &mut Making, (kind, look): (BuildKind, Look)) -> Re
     Ok(())
 }
 
-/// Adds so many columns to one side of the trunk or of a leg, or takes them. Where two legs were seen at first
+/// Adds this many columns to one side of the trunk or of a leg, or takes them. Where two legs were seen at first
 /// (`legged`) and are not any more, they are as narrow as they can be.
 fn change(
     made: &mut Making,
@@ -94,7 +94,7 @@ fn half(body: &Body, zone: Zone, side: Side) -> Columns {
     }
 }
 
-/// Moves what lies beyond the body at one side, such as a staff beside head and legs, out by so many pegs or in. It is
+/// Moves what lies beyond the body at one side, such as a staff beside head and legs, out by this many pegs or in. It is
 /// told from the body by a column without beads; where there is none, the maker is told to look.
 fn beyond(made: &mut Making, (zone, side): (Zone, Side), by: i32) -> Result<()> {
     for _ in 0..by.abs() {

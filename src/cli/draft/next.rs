@@ -69,7 +69,7 @@ impl Arguments {
         }
     }
 
-    /// This command as it was given, but for what it saves.
+    /// This command as it was given, except for what it saves.
     pub(super) fn again(&self) -> String {
         let mut words = vec!["smallcast draft".to_owned()];
         words.extend(self.pictures.iter().map(|picture| report::typed(picture)));

@@ -4,6 +4,7 @@ use unicode_width::UnicodeWidthStr;
 
 use super::markdown::{Block, Tone, Word, words};
 use crate::cli::output::Paint;
+use crate::cli::table::headline;
 
 /// How far in text stands, below its heading.
 const IN: usize = 2;
@@ -27,7 +28,7 @@ pub fn lay_out(blocks: &[Block], paint: Paint, width: usize) -> String {
             text.push('\n');
         }
         let laid = match block {
-            Block::Heading(heading) => format!("{}\n", paint.heading(heading)),
+            Block::Heading(heading) => format!("{}\n", headline(heading, paint, width)),
             Block::Text(said) => filled(&words(said), paint, width, [IN, IN]),
             Block::Item(said) => {
                 let said = filled(&words(said), paint, width, [IN + GAP, IN + GAP]);
@@ -73,7 +74,7 @@ fn table(rows: &[Vec<String>], paint: Paint, width: usize) -> String {
     text
 }
 
-/// Words in lines, the first so far in and the others so far.
+/// Words in lines: the first is indented by the first number, the others by the second.
 fn filled(words: &[Word], paint: Paint, width: usize, [first, rest]: [usize; 2]) -> String {
     let (mut text, mut column, mut room) = (" ".repeat(first), first, true);
     for run in runs(words, paint) {

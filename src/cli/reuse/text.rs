@@ -101,7 +101,7 @@ impl Block {
         }
     }
 
-    /// The line that stands in a row of so many, the last ones level, and its columns.
+    /// The line that stands in a row of this many, the last ones level, and its columns.
     fn line(&self, row: usize, rows: usize) -> (&str, usize) {
         let own = (row + self.lines.len()).checked_sub(rows);
         own.map_or(("", 0), |own| (self.lines[own].as_str(), self.width))

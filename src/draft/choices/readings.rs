@@ -75,7 +75,7 @@ impl Reading {
 }
 
 /// Every other reading worth a look: those that differ in one thing, the likeliest first, then those that differ
-/// in two, for whoever wants to see so many.
+/// in two, for those who want to see that many.
 pub(super) fn readings(first: &Draft, tray: &Tray) -> Vec<Reading> {
     let mut one: Vec<Reading> = half_bead(first).into_iter().collect();
     one.extend(landmarks(first));
@@ -174,7 +174,7 @@ fn builds(first: &Draft) -> Vec<Reading> {
 
 /// A main colour's other beads, where they are nearly as good.
 fn colours(first: &Draft, line: &LegendLine, tray: &Tray) -> Vec<Reading> {
-    /// A main colour has so many beads: less would hardly be seen.
+    /// A main colour has this many beads: less would hardly be seen.
     const MAIN: usize = 6;
     /// Other beads looked at.
     const OTHERS: usize = 2;

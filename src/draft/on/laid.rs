@@ -10,7 +10,7 @@ use crate::tray::{BeadId, Tray};
 use crate::units::{Column, Row};
 
 /// A place on the draft's grid, or beyond it.
-pub(super) type Spot = (i32, i32);
+pub(super) type Cell = (i32, i32);
 
 /// One bead of the older figure.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -23,8 +23,8 @@ pub(super) struct OldBead {
 
 /// An older figure on a draft's grid, and its regions: beads of one mark in one part that touch.
 pub(super) struct Laid {
-    pub beads: BTreeMap<Spot, OldBead>,
-    pub regions: Vec<Vec<Spot>>,
+    pub beads: BTreeMap<Cell, OldBead>,
+    pub regions: Vec<Vec<Cell>>,
 }
 
 impl Laid {
@@ -65,7 +65,7 @@ impl Laid {
         let regions = regions_of(&beads);
         let columns = (placed.columns() as i32, draft.samples.beads().columns() as i32);
         let (down, right) = best_place(windows, &regions, reach, columns)?;
-        let moved = |(row, column): Spot| (row + down, column + right);
+        let moved = |(row, column): Cell| (row + down, column + right);
         Some(Self {
             beads: beads.into_iter().map(|(spot, bead)| (moved(spot), bead)).collect(),
             regions: regions.into_iter().map(|region| region.into_iter().map(moved).collect()).collect(),
@@ -75,7 +75,7 @@ impl Laid {
     /// The share of all beads, the older figure's and the draft's, on which both have one, of the colour that most of its
     /// region has: 0 to 1.
     pub fn agreement(&self, windows: &Windows) -> f64 {
-        let of_region = |region: &Vec<Spot>| {
+        let of_region = |region: &Vec<Cell>| {
             let mut seen: BTreeMap<usize, usize> = BTreeMap::new();
             let drafted = region.iter().filter_map(|spot| windows.drafted(*spot));
             drafted.for_each(|colour| *seen.entry(colour).or_default() += 1);
@@ -93,7 +93,7 @@ impl Laid {
 }
 
 /// Groups of places that touch, side to side or corner to corner, and of which something is the same.
-pub(super) fn groups<K: PartialEq>(places: &BTreeSet<Spot>, key: impl Fn(Spot) -> K) -> Vec<Vec<Spot>> {
+pub(super) fn groups<K: PartialEq>(places: &BTreeSet<Cell>, key: impl Fn(Cell) -> K) -> Vec<Vec<Cell>> {
     let mut open = places.clone();
     let mut groups = Vec::new();
     while let Some(first) = open.pop_first() {
@@ -116,18 +116,18 @@ pub(super) fn groups<K: PartialEq>(places: &BTreeSet<Spot>, key: impl Fn(Spot) -
     groups
 }
 
-fn regions_of(beads: &BTreeMap<Spot, OldBead>) -> Vec<Vec<Spot>> {
+fn regions_of(beads: &BTreeMap<Cell, OldBead>) -> Vec<Vec<Cell>> {
     let places = beads.keys().copied().collect();
     groups(&places, |spot| beads.get(&spot).map(|bead| (bead.mark, bead.part)))
 }
 
 /// By how much the older figure is moved down and to the right: to where its regions, laid on the windows, are most of one
 /// colour each.
-fn best_place(windows: &Windows, regions: &[Vec<Spot>], reach: i32, columns: (i32, i32)) -> Option<Spot> {
-    /// A row away from where the landmarks have it must be worth so many beads.
+fn best_place(windows: &Windows, regions: &[Vec<Cell>], reach: i32, columns: (i32, i32)) -> Option<Cell> {
+    /// A row away from where the landmarks have it must be worth this many beads.
     const ROW: f64 = 2.0;
-    let score = |(down, right): Spot| -> f64 {
-        let of_region = |region: &Vec<Spot>| {
+    let score = |(down, right): Cell| -> f64 {
+        let of_region = |region: &Vec<Cell>| {
             let share = |colour| {
                 let moved = region.iter().map(|(row, column)| (row + down, column + right));
                 moved.map(|spot| windows.share(spot, Some(colour))).sum::<f64>()
@@ -139,8 +139,8 @@ fn best_place(windows: &Windows, regions: &[Vec<Spot>], reach: i32, columns: (i3
     let (own, wide) = columns;
     let places = (-reach..=reach).flat_map(|down| (-own..=wide).map(move |right| (down, right)));
     let scored = places.map(|place| (score(place), place)).filter(|(score, _)| *score > 0.0);
-    let worth = |(score, (down, _)): &(f64, Spot)| score - ROW * f64::from(down.abs());
-    let nearer = |(_, (down, right)): &(f64, Spot)| (-down.abs(), -right.abs(), *right);
+    let worth = |(score, (down, _)): &(f64, Cell)| score - ROW * f64::from(down.abs());
+    let nearer = |(_, (down, right)): &(f64, Cell)| (-down.abs(), -right.abs(), *right);
     scored
         .max_by(|one, other| {
             worth(one).total_cmp(&worth(other)).then_with(|| nearer(one).cmp(&nearer(other)))

@@ -6,7 +6,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::laid::{Laid, Spot};
+use super::laid::{Cell, Laid};
 use super::windows::place;
 use crate::colour::{Lab, ciede2000};
 use crate::draft::Draft;
@@ -20,10 +20,10 @@ use crate::units::DeltaE;
 /// Windows of one wax lie no farther apart than this, in CIEDE2000 at the same strength.
 const ONE_WAX: f64 = 10.0;
 
-/// What lies beside a material is of it where it lies no farther off than this ...
+/// What lies beside a material is of it where it lies no farther off than this.
 const GOES_ON: f64 = 5.0;
 
-/// ... and is at least so strong beside it.
+/// What goes on beside a material is at least this strong beside it.
 const AS_STRONG: f64 = 0.5;
 
 /// The older figure's bead stays where it lies no more than this farther from the wax than the nearest does, in CIEDE2000
@@ -36,31 +36,31 @@ const RIM: f64 = 0.2;
 /// Fewer pixels than these lead no way.
 const LEAST_PIXELS: usize = 30;
 
-/// A region's material is that of at least so much of it.
+/// A region's material is that of at least this much of it.
 const MOST: f64 = 0.5;
 
 /// The materials of a drawing in strokes; none of any other.
 pub(super) struct Materials {
     colours: Vec<Cluster>,
-    beads: BTreeMap<Spot, (usize, BeadId)>,
+    beads: BTreeMap<Cell, (usize, BeadId)>,
 }
 
 impl Materials {
     /// Reads the materials of the places where something lies.
-    pub fn of(draft: &Draft, laid: &Laid, spots: &BTreeSet<Spot>, tray: &Tray) -> Self {
+    pub fn of(draft: &Draft, laid: &Laid, spots: &BTreeSet<Cell>, tray: &Tray) -> Self {
         if !draft.samples.is_stroked() {
             return Self { colours: Vec::new(), beads: BTreeMap::new() };
         }
         let strokes = Strokes::of(draft, spots);
-        let mut of_mark: BTreeMap<Mark, Vec<Spot>> = BTreeMap::new();
+        let mut of_mark: BTreeMap<Mark, Vec<Cell>> = BTreeMap::new();
         for (spot, old) in &laid.beads {
             of_mark.entry(old.mark).or_default().push(*spot);
         }
         // What is one thing in the older figure is read as one; a region of it that is another thing now by itself.
         let groups = of_mark.into_values().chain(laid.regions.iter().cloned());
-        let (mut found, mut of): (Vec<Wax>, BTreeMap<Spot, usize>) = (Vec::new(), BTreeMap::new());
+        let (mut found, mut of): (Vec<Wax>, BTreeMap<Cell, usize>) = (Vec::new(), BTreeMap::new());
         for group in groups {
-            let open: Vec<Spot> = group.into_iter().filter(|spot| !of.contains_key(spot)).collect();
+            let open: Vec<Cell> = group.into_iter().filter(|spot| !of.contains_key(spot)).collect();
             let Some((marks, members)) = strokes.material(&open) else { continue };
             let Some(bead) = bead_of(&marks, laid.beads[&open[0]].bead, tray) else { continue };
             of.extend(members.into_iter().map(|spot| (spot, found.len())));
@@ -82,7 +82,7 @@ impl Materials {
     }
 
     /// The material of a place, and its bead.
-    pub fn at(&self, spot: Spot) -> Option<(usize, BeadId)> {
+    pub fn at(&self, spot: Cell) -> Option<(usize, BeadId)> {
         self.beads.get(&spot).copied()
     }
 
@@ -131,14 +131,14 @@ struct Window {
 
 /// The strokes of a drawing, window by window, on their paper.
 struct Strokes {
-    windows: BTreeMap<Spot, Window>,
+    windows: BTreeMap<Cell, Window>,
     paper: Lab,
 }
 
 impl Strokes {
-    fn of(draft: &Draft, spots: &BTreeSet<Spot>) -> Self {
+    fn of(draft: &Draft, spots: &BTreeSet<Cell>) -> Self {
         let paper = paper_of(draft);
-        let window = |spot: &Spot| {
+        let window = |spot: &Cell| {
             let pixels = pixels_of(draft, *spot)?;
             let marks = WaxMarks::of(&pixels, paper);
             (pixels.len() >= LEAST_PIXELS).then_some((*spot, Window { pixels, marks }))
@@ -147,20 +147,20 @@ impl Strokes {
     }
 
     /// The material of some places and those of them that are of it; none where they are of no one material.
-    fn material(&self, group: &[Spot]) -> Option<(WaxMarks, Vec<Spot>)> {
+    fn material(&self, group: &[Cell]) -> Option<(WaxMarks, Vec<Cell>)> {
         /// By then nothing changes in practice.
         const ROUNDS: usize = 3;
-        let seen: Vec<Spot> = group.iter().copied().filter(|spot| self.windows.contains_key(spot)).collect();
+        let seen: Vec<Cell> = group.iter().copied().filter(|spot| self.windows.contains_key(spot)).collect();
         if seen.is_empty() || (seen.len() as f64) < MOST * group.len() as f64 {
             return None;
         }
         let mut members = seen.clone();
         let mut marks = self.marks_of(&members)?;
         for _ in 0..ROUNDS {
-            let is_of_it = |spot: &Spot| {
+            let is_of_it = |spot: &Cell| {
                 self.windows[spot].marks.as_ref().is_some_and(|own| own.apart(&marks) <= ONE_WAX)
             };
-            let next: Vec<Spot> = seen.iter().copied().filter(is_of_it).collect();
+            let next: Vec<Cell> = seen.iter().copied().filter(is_of_it).collect();
             if next.is_empty() || next == members {
                 break;
             }
@@ -170,7 +170,7 @@ impl Strokes {
         (members.len() as f64 >= MOST * seen.len() as f64).then_some((marks, members))
     }
 
-    fn marks_of(&self, spots: &[Spot]) -> Option<WaxMarks> {
+    fn marks_of(&self, spots: &[Cell]) -> Option<WaxMarks> {
         let pixels: Vec<Lab> =
             spots.iter().flat_map(|spot| self.windows[spot].pixels.iter().copied()).collect();
         WaxMarks::of(&pixels, self.paper)
@@ -178,7 +178,7 @@ impl Strokes {
 }
 
 /// The middle of a window, as far as it is the figure's.
-fn pixels_of(draft: &Draft, spot: Spot) -> Option<Vec<Lab>> {
+fn pixels_of(draft: &Draft, spot: Cell) -> Option<Vec<Lab>> {
     let (row, column) = place(spot)?;
     let window = draft.samples.lattice().window(row, column);
     let (colours, cover) = (draft.reference.colours(), draft.reference.cover());

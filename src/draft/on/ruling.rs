@@ -8,7 +8,7 @@
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::laid::{Laid, Spot};
+use super::laid::{Cell, Laid};
 use super::materials::Materials;
 use super::windows::{Shown, Windows};
 use crate::colour::ciede2000;
@@ -49,7 +49,7 @@ impl Trust {
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Colour {
     pub bead: BeadId,
-    /// The colour it was chosen for: one of the drawing's, then one of those that were found anew.
+    /// The colour it was chosen for: one of the drawing's, then one of those that were found again.
     pub seen: usize,
     /// How much of its windows shows it, 0 to 1.
     pub share: f64,
@@ -68,7 +68,7 @@ pub(super) enum Ruled {
     Cleared,
 }
 
-/// Every place of the draft's grid, and colours that were found anew.
+/// Every place of the draft's grid, and colours that were found again.
 pub(super) struct Ruling {
     pub places: Grid<Ruled>,
     pub found: Vec<Cluster>,
@@ -80,7 +80,7 @@ pub(super) fn settle(draft: &Draft, windows: &Windows, laid: &Laid, tray: &Tray)
     let said = bench.said();
     let shown = bench.shown(&said);
     let beads = bench.beads(&shown, &said);
-    let spots: BTreeSet<Spot> = beads.keys().copied().collect();
+    let spots: BTreeSet<Cell> = beads.keys().copied().collect();
     let materials = Materials::of(draft, laid, &spots, tray);
     let own = draft.samples.clusters().len();
     let places = draft.matched.beads().map(|row, column, drafted| {
@@ -110,11 +110,11 @@ struct Bench<'a> {
 
 impl Bench<'_> {
     /// The colour of the drawing that each region of the older figure has.
-    fn said(&self) -> BTreeMap<Spot, usize> {
-        /// What other regions of its mark show counts as so many windows of a region; what its bead looks like as so many
+    fn said(&self) -> BTreeMap<Cell, usize> {
+        /// What other regions of its mark show counts as this many windows of a region; what its bead looks like as this many
         /// of the mark's: a spot of one bead, seen blurred, has the colour of its like.
         const OF_ITS_LIKE: f64 = 4.0;
-        let mut of_mark: BTreeMap<Mark, Vec<&Vec<Spot>>> = BTreeMap::new();
+        let mut of_mark: BTreeMap<Mark, Vec<&Vec<Cell>>> = BTreeMap::new();
         for region in &self.laid.regions {
             of_mark.entry(self.laid.beads[&region[0]].mark).or_default().push(region);
         }
@@ -122,7 +122,7 @@ impl Bench<'_> {
         for regions in of_mark.values() {
             let looks = self.looks_like(self.laid.beads[&regions[0][0]].bead);
             let spots = regions.iter().map(|region| region.len()).sum::<usize>() as f64;
-            let seen = |region: &[Spot], colour| {
+            let seen = |region: &[Cell], colour| {
                 region.iter().map(|spot| self.windows.share(*spot, Some(colour))).sum::<f64>()
             };
             let of_like: Vec<f64> = (0..looks.len())
@@ -155,11 +155,11 @@ impl Bench<'_> {
     }
 
     /// What lies at each place where something does.
-    fn shown(&self, said: &BTreeMap<Spot, usize>) -> BTreeMap<Spot, Shown> {
+    fn shown(&self, said: &BTreeMap<Cell, usize>) -> BTreeMap<Cell, Shown> {
         /// What no window shows may be there all the same, so likely.
         const UNSEEN: f64 = 0.03;
-        let beside: BTreeSet<Spot> = self.laid.beads.keys().copied().flat_map(about).collect();
-        let heard: BTreeMap<Spot, (Shown, f64)> = beside
+        let beside: BTreeSet<Cell> = self.laid.beads.keys().copied().flat_map(about).collect();
+        let heard: BTreeMap<Cell, (Shown, f64)> = beside
             .into_iter()
             .map(|spot| {
                 let shown = said.get(&spot).copied();
@@ -187,8 +187,8 @@ impl Bench<'_> {
 
     /// How far the older figure is believed at a place, as a logarithm of odds: by how much of the windows about it shows
     /// what it says there. What it says of another kind counts half.
-    fn odds(&self, (row, column): Spot, heard: &BTreeMap<Spot, (Shown, f64)>) -> f64 {
-        /// Before anything is seen the older figure is as likely right as wrong; that counts as so many windows.
+    fn odds(&self, (row, column): Cell, heard: &BTreeMap<Cell, (Shown, f64)>) -> f64 {
+        /// Before anything is seen the older figure is as likely right as wrong; that counts as this many windows.
         const BEFORE: f64 = 2.0;
         /// Nothing is surer than this.
         const MOST: f64 = 0.98;
@@ -212,11 +212,11 @@ impl Bench<'_> {
     /// figure has that bead where the older figure has nothing, too.
     fn beads(
         &self,
-        shown: &BTreeMap<Spot, Shown>,
-        said: &BTreeMap<Spot, usize>,
-    ) -> BTreeMap<Spot, (usize, BeadId)> {
+        shown: &BTreeMap<Cell, Shown>,
+        said: &BTreeMap<Cell, usize>,
+    ) -> BTreeMap<Cell, (usize, BeadId)> {
         let mut of_colour: BTreeMap<usize, (usize, BTreeMap<BeadId, usize>)> = BTreeMap::new();
-        let own = |spot: &Spot, colour: usize| {
+        let own = |spot: &Cell, colour: usize| {
             let bead = self.laid.beads.get(spot).filter(|_| said.get(spot) == Some(&colour))?.bead?;
             self.stays(colour, bead).then_some(bead)
         };
@@ -245,6 +245,6 @@ impl Bench<'_> {
 }
 
 /// A place and the eight about it.
-fn about((row, column): Spot) -> impl Iterator<Item = Spot> {
+fn about((row, column): Cell) -> impl Iterator<Item = Cell> {
     (-1..=1).flat_map(move |down| (-1..=1).map(move |right| (row + down, column + right)))
 }

@@ -1,6 +1,6 @@
 //! What each window of a draft shows, as the older figure is asked about it.
 
-use super::laid::Spot;
+use super::laid::Cell;
 use crate::grid::Grid;
 use crate::sample::{BeadSample, SampleGrid};
 use crate::units::{Column, Row};
@@ -29,25 +29,25 @@ impl Windows {
     }
 
     /// What is drafted at a place; nothing lies beyond the grid.
-    pub fn drafted(&self, spot: Spot) -> Shown {
+    pub fn drafted(&self, spot: Cell) -> Shown {
         place(spot).and_then(|(row, column)| *self.drafted.get(row, column)?)
     }
 
     /// The places where something is drafted.
-    pub fn filled(&self) -> impl Iterator<Item = Spot> {
+    pub fn filled(&self) -> impl Iterator<Item = Cell> {
         let filled = self.drafted.iter().filter(|(.., drafted)| drafted.is_some());
         filled.map(|(row, column, _)| (row.0 as i32, column.0 as i32))
     }
 
     /// The share of a window that shows this, 0 to 1; beyond the grid all is ground.
-    pub fn share(&self, spot: Spot, shown: Shown) -> f64 {
+    pub fn share(&self, spot: Cell, shown: Shown) -> f64 {
         let shares = place(spot).and_then(|(row, column)| self.shares.get(row, column));
         let at = shown.map_or(0, |colour| colour + 1);
         shares.map_or(f64::from(u8::from(shown.is_none())), |shares| shares[at])
     }
 
     /// The share of this in a window and those about it, the nearer counting more (a binomial of three each way).
-    pub fn share_about(&self, (row, column): Spot, shown: Shown) -> f64 {
+    pub fn share_about(&self, (row, column): Cell, shown: Shown) -> f64 {
         let weigh = |off: i32| f64::from(2 - off.abs()) / 4.0;
         let about = (-1..=1).flat_map(|down| (-1..=1).map(move |right| (down, right)));
         about
@@ -62,7 +62,7 @@ impl Windows {
 }
 
 /// A place of the grid, unless it lies above it or to its left.
-pub(super) fn place((row, column): Spot) -> Option<(Row, Column)> {
+pub(super) fn place((row, column): Cell) -> Option<(Row, Column)> {
     Some((Row(usize::try_from(row).ok()?), Column(usize::try_from(column).ok()?)))
 }
 

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
-use super::field::{Field, Side, Spot, Spots, Told};
+use super::field::{Cell, Cells, Field, Side, Told};
 use crate::figure::Mark;
 use crate::plan::BodyPart;
 
@@ -66,7 +66,7 @@ impl Field {
     fn hang(&self, side: Side, sleeves: &Sleeves, told: &mut Told) {
         let (shoulder, width) = self.shoulder(side, sleeves, told);
         let has_skin = shoulder.iter().any(|spot| self.is_skin(*spot));
-        let at_hand = |spot: &Spot| {
+        let at_hand = |spot: &Cell| {
             self.about(*spot)
                 .any(|near| self.is_skin(near) && !self.is_body(near.1) && !shoulder.contains(&near))
         };
@@ -82,8 +82,8 @@ impl Field {
     }
 
     /// The beads beside the torso in the shoulder rows, and how wide what is there reaches.
-    fn shoulder(&self, side: Side, sleeves: &Sleeves, told: &Told) -> (Spots, usize) {
-        let (mut shoulder, mut cloth) = (Spots::new(), BTreeSet::new());
+    fn shoulder(&self, side: Side, sleeves: &Sleeves, told: &Told) -> (Cells, usize) {
+        let (mut shoulder, mut cloth) = (Cells::new(), BTreeSet::new());
         let mut widest = 0;
         for row in self.shoulders() {
             let mut beside: Vec<usize> =
@@ -112,14 +112,14 @@ impl Field {
     }
 
     /// Follows an arm from the shoulder to its hand: cloth to cloth and to skin, never from the hand to what it holds.
-    fn follow(&self, side: Side, shoulder: Spots, cloth: &BTreeSet<Mark>, told: &mut Told) {
+    fn follow(&self, side: Side, shoulder: Cells, cloth: &BTreeSet<Mark>, told: &mut Told) {
         let bands = &self.bands;
         // An arm is a row longer than the torso (common practice, no source: 9 rows beside 8); hands may lie below.
         let end = bands.torso + (bands.legs - bands.torso) + 2;
-        let mut open: Vec<Spot> = shoulder.into_iter().collect();
+        let mut open: Vec<Cell> = shoulder.into_iter().collect();
         open.iter().for_each(|spot| told[spot.0][spot.1] = Some(side.arm()));
         while let Some(from) = open.pop() {
-            let near: Vec<Spot> = self.about(from).collect();
+            let near: Vec<Cell> = self.about(from).collect();
             for to in near {
                 let Some(mark) = self.mark(to) else { continue };
                 let is_near_head = to.0 < bands.torso;
@@ -140,7 +140,7 @@ impl Field {
     }
 
     /// Whether no more than an arm's thickness lies about a bead beside the torso.
-    fn is_thin(&self, side: Side, (row, column): Spot) -> bool {
+    fn is_thin(&self, side: Side, (row, column): Cell) -> bool {
         let near = column.saturating_sub(2)..(column + 3).min(self.columns);
         let beside = near.filter(|c| self.side(*c) == Some(side) && !self.is_body(*c));
         beside.filter(|c| self.mark((row, *c)).is_some()).count() <= 2
@@ -149,9 +149,9 @@ impl Field {
     /// Skin before the torso that reaches its edge or beyond is an arm bent there.
     fn bare_arms(&self, told: &mut Told) {
         let bands = &self.bands;
-        let mut met = Spots::new();
+        let mut met = Cells::new();
         for spot in self.within(bands.torso + 2..bands.legs) {
-            let is_free = |spot: Spot| told[spot.0][spot.1].is_none();
+            let is_free = |spot: Cell| told[spot.0][spot.1].is_none();
             if !self.is_skin(spot) || !self.is_body(spot.1) || met.contains(&spot) || !is_free(spot) {
                 continue;
             }
@@ -159,8 +159,8 @@ impl Field {
             let arm =
                 self.joined([spot], |next| self.is_skin(next) && is_free(next) && rows.contains(&next.0));
             met.extend(&arm);
-            let outside: Vec<&Spot> = arm.iter().filter(|spot| !self.is_body(spot.1)).collect();
-            let at_edge: Vec<&Spot> = arm.iter().filter(|spot| self.off(spot.1) >= self.half - 1).collect();
+            let outside: Vec<&Cell> = arm.iter().filter(|spot| !self.is_body(spot.1)).collect();
+            let at_edge: Vec<&Cell> = arm.iter().filter(|spot| self.off(spot.1) >= self.half - 1).collect();
             if let Some(side) = self.leaning(if outside.is_empty() { at_edge } else { outside }) {
                 arm.iter().for_each(|spot| told[spot.0][spot.1] = Some(side.arm()));
             }
@@ -168,7 +168,7 @@ impl Field {
     }
 
     /// The side on which more of some beads lie.
-    fn leaning(&self, beads: Vec<&Spot>) -> Option<Side> {
+    fn leaning(&self, beads: Vec<&Cell>) -> Option<Side> {
         let on = |side: Side| beads.iter().filter(|spot| self.side(spot.1) == Some(side)).count();
         match on(Side::Left).cmp(&on(Side::Right)) {
             std::cmp::Ordering::Less => Some(Side::Right),
@@ -189,7 +189,7 @@ impl Field {
 
     /// A sleeve before the torso that leads from a shoulder to a hand, where no arm hangs on that side.
     fn crossing_sleeves(&self, told: &mut Told) {
-        let mut claims: BTreeMap<Spot, Vec<Side>> = BTreeMap::new();
+        let mut claims: BTreeMap<Cell, Vec<Side>> = BTreeMap::new();
         for side in Side::BOTH {
             for spot in self.crossing_sleeve(side, told) {
                 claims.entry(spot).or_default().push(side);
@@ -203,17 +203,17 @@ impl Field {
         }
     }
 
-    fn crossing_sleeve(&self, side: Side, told: &Told) -> Spots {
-        /// So many beads of cloth are an arm already.
+    fn crossing_sleeve(&self, side: Side, told: &Told) -> Cells {
+        /// This many beads of cloth are an arm already.
         const ARM: usize = 3;
         let bands = &self.bands;
-        let arm: Vec<Spot> = self
+        let arm: Vec<Cell> = self
             .beads(0..self.rows)
             .map(|(spot, _)| spot)
             .filter(|spot| told[spot.0][spot.1] == Some(side.arm()))
             .collect();
-        let (hands, cloth): (Vec<Spot>, Vec<Spot>) = arm.into_iter().partition(|spot| self.is_skin(*spot));
-        let mut sleeves = Spots::new();
+        let (hands, cloth): (Vec<Cell>, Vec<Cell>) = arm.into_iter().partition(|spot| self.is_skin(*spot));
+        let mut sleeves = Cells::new();
         if cloth.len() >= ARM {
             return sleeves;
         }

@@ -79,7 +79,7 @@ impl Field {
         if (bands.legs..feet).any(|row| reach(row) >= self.half + FLARE) {
             return bands.feet;
         }
-        /// So many rows of the torso say what goes on from it: a belt may be one of them.
+        /// This many rows of the torso say what goes on from it: a belt may be one of them.
         const LAST: usize = 3;
         let mut torso: BTreeSet<Mark> = (bands.torso.max(bands.legs.saturating_sub(LAST))..bands.legs)
             .filter(|row| *row < self.rows)
@@ -116,7 +116,7 @@ impl Field {
 
     /// Feet lie under the body; farther out something stands on the ground beside it.
     fn read_feet(&self, told: &mut Told) {
-        /// So far beside the torso a foot may point, in half pegs.
+        /// This far beside the torso a foot may point, in half pegs.
         const POINTS: i32 = 5;
         for (row, told) in told.iter_mut().enumerate().take(self.rows).skip(self.bands.feet) {
             for (first, last) in self.runs(row) {

@@ -8,10 +8,10 @@ use crate::grid::Grid;
 use crate::plan::{BodyPart, ZoneRows};
 
 /// A row and a column.
-pub(super) type Spot = (usize, usize);
+pub(super) type Cell = (usize, usize);
 
 /// A set of beads.
-pub(super) type Spots = BTreeSet<Spot>;
+pub(super) type Cells = BTreeSet<Cell>;
 
 /// What has been told so far of each bead.
 pub(super) type Told = Vec<Vec<Option<BodyPart>>>;
@@ -76,7 +76,7 @@ impl Field {
         told
     }
 
-    pub(super) fn mark(&self, (row, column): Spot) -> Option<Mark> {
+    pub(super) fn mark(&self, (row, column): Cell) -> Option<Mark> {
         self.marks.get(row)?.get(column).copied().flatten()
     }
 
@@ -99,18 +99,18 @@ impl Field {
         self.off(column) <= self.half
     }
 
-    pub(super) fn is_skin(&self, spot: Spot) -> bool {
+    pub(super) fn is_skin(&self, spot: Cell) -> bool {
         self.skin.is_some() && self.mark(spot) == self.skin
     }
 
     /// The places of some rows, row by row.
-    pub(super) fn within(&self, rows: std::ops::Range<usize>) -> impl Iterator<Item = Spot> + '_ {
+    pub(super) fn within(&self, rows: std::ops::Range<usize>) -> impl Iterator<Item = Cell> + '_ {
         let rows = rows.start.min(self.rows)..rows.end.min(self.rows);
         rows.flat_map(|row| (0..self.columns).map(move |column| (row, column)))
     }
 
     /// The beads of some rows, each with its mark.
-    pub(super) fn beads(&self, rows: std::ops::Range<usize>) -> impl Iterator<Item = (Spot, Mark)> + '_ {
+    pub(super) fn beads(&self, rows: std::ops::Range<usize>) -> impl Iterator<Item = (Cell, Mark)> + '_ {
         self.within(rows).filter_map(|spot| Some((spot, self.mark(spot)?)))
     }
 
@@ -118,18 +118,18 @@ impl Field {
     pub(super) fn marks_where(
         &self,
         rows: std::ops::Range<usize>,
-        holds: impl Fn(Spot) -> bool,
+        holds: impl Fn(Cell) -> bool,
     ) -> BTreeSet<Mark> {
         self.beads(rows).filter(|(spot, _)| holds(*spot)).map(|(_, mark)| mark).collect()
     }
 
     /// The places side to side with one.
-    pub(super) fn beside(&self, spot: Spot) -> impl Iterator<Item = Spot> + '_ {
+    pub(super) fn beside(&self, spot: Cell) -> impl Iterator<Item = Cell> + '_ {
         self.about(spot).filter(move |near| near.0 == spot.0 || near.1 == spot.1)
     }
 
     /// The places side to side or corner to corner with one.
-    pub(super) fn about(&self, (row, column): Spot) -> impl Iterator<Item = Spot> + '_ {
+    pub(super) fn about(&self, (row, column): Cell) -> impl Iterator<Item = Cell> + '_ {
         let rows = row.saturating_sub(1)..(row + 2).min(self.rows);
         let near =
             move |row| (column.saturating_sub(1)..(column + 2).min(self.columns)).map(move |c| (row, c));
@@ -139,25 +139,25 @@ impl Field {
     /// What is reached from some beads, corner to corner too, while something holds of each bead reached.
     pub(super) fn reached(
         &self,
-        from: impl IntoIterator<Item = Spot>,
-        holds: impl Fn(Spot) -> bool,
-    ) -> Spots {
+        from: impl IntoIterator<Item = Cell>,
+        holds: impl Fn(Cell) -> bool,
+    ) -> Cells {
         self.spread(from, |spot| self.about(spot).collect(), holds)
     }
 
     /// The same, side to side only.
-    pub(super) fn joined(&self, from: impl IntoIterator<Item = Spot>, holds: impl Fn(Spot) -> bool) -> Spots {
+    pub(super) fn joined(&self, from: impl IntoIterator<Item = Cell>, holds: impl Fn(Cell) -> bool) -> Cells {
         self.spread(from, |spot| self.beside(spot).collect(), holds)
     }
 
     fn spread(
         &self,
-        from: impl IntoIterator<Item = Spot>,
-        near: impl Fn(Spot) -> Vec<Spot>,
-        holds: impl Fn(Spot) -> bool,
-    ) -> Spots {
-        let mut all: Spots = from.into_iter().collect();
-        let mut open: Vec<Spot> = all.iter().copied().collect();
+        from: impl IntoIterator<Item = Cell>,
+        near: impl Fn(Cell) -> Vec<Cell>,
+        holds: impl Fn(Cell) -> bool,
+    ) -> Cells {
+        let mut all: Cells = from.into_iter().collect();
+        let mut open: Vec<Cell> = all.iter().copied().collect();
         while let Some(spot) = open.pop() {
             for next in near(spot) {
                 if self.mark(next).is_some() && !all.contains(&next) && holds(next) {
@@ -170,7 +170,7 @@ impl Field {
     }
 
     /// Beads parted into groups that touch, corner to corner too.
-    pub(super) fn groups(&self, mut beads: Spots) -> Vec<Spots> {
+    pub(super) fn groups(&self, mut beads: Cells) -> Vec<Cells> {
         let mut groups = Vec::new();
         while let Some(first) = beads.first().copied() {
             let group = self.reached([first], |spot| beads.contains(&spot));
@@ -198,7 +198,7 @@ impl Field {
 
     /// How far the run of beads at the axis, or beside a gap there, reaches to each side, in half pegs.
     pub(super) fn extent(&self, row: usize) -> [i32; 2] {
-        /// So many empty pegs from the axis on are a gap between legs.
+        /// This many empty pegs from the axis on are a gap between legs.
         const GAP: i32 = 2;
         Side::BOTH.map(|side| {
             let step = if side == Side::Left { -1 } else { 1 };
@@ -239,7 +239,7 @@ impl Field {
 
     /// The mark most seen in the middle of the face; what shows at hands counts double, what tops the head less.
     fn skin_mark(&self) -> Option<Mark> {
-        /// So far from the axis the face's middle reaches, in half pegs.
+        /// This far from the axis the face's middle reaches, in half pegs.
         const MIDDLE: i32 = 3;
         let bands = &self.bands;
         let at_hands = self.marks_where(bands.neck..bands.legs + 3, |spot| !self.is_body(spot.1));

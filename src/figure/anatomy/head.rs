@@ -2,32 +2,32 @@
 
 use std::collections::BTreeSet;
 
-use super::field::{Field, Spot, Spots, Told};
+use super::field::{Cell, Cells, Field, Told};
 use crate::figure::Mark;
 use crate::plan::BodyPart;
 
-/// So far from the axis a brim or a braid may reach, in half pegs.
+/// This far from the axis a brim or a braid may reach, in half pegs.
 const BRIM: i32 = 11;
 
-/// A hat of so many beads in a row is none: it is held over the head.
+/// A hat of this many beads in a row is none: it is held over the head.
 const CANOPY: usize = 12;
 
-/// So far from the axis the head's own beads lie, in half pegs; a brim goes on with their marks.
+/// This far from the axis the head's own beads lie, in half pegs; a brim goes on with their marks.
 const HEAD: i32 = 6;
 
 /// What reaches farther than this beside the face lies behind it.
 const BEHIND: i32 = 9;
 
 /// What was found of a head before its beads are told apart.
-struct Seen {
+struct HeadSigns {
     /// The first row in which the face shows.
     face: usize,
     /// The row of the eyes.
     eyes: usize,
     /// Eyes, glasses, mouth.
-    facial: Spots,
+    facial: Cells,
     /// All beads of it.
-    beads: Spots,
+    beads: Cells,
     hair: BTreeSet<Mark>,
     hat: BTreeSet<Mark>,
     /// Materials of the hat that are tied below the chin.
@@ -42,7 +42,7 @@ impl Field {
         let beads = self.head_beads(face, &facial, &behind);
         let first = facial.iter().map(|(row, _)| *row).min().unwrap_or(face + 1);
         let eyes = first.min(self.bands.neck.saturating_sub(1));
-        let mut seen = Seen {
+        let mut seen = HeadSigns {
             face,
             eyes,
             facial,
@@ -69,9 +69,9 @@ impl Field {
 
     /// Beads of the face that are no skin: what lies between skin, what alternates (eyes and lenses), and a pair that
     /// the face has once.
-    fn facial(&self, face: usize) -> Spots {
+    fn facial(&self, face: usize) -> Cells {
         let above = self.marks_where(0..face, |spot| self.off(spot.1) <= 4);
-        let mut facial = Spots::new();
+        let mut facial = Cells::new();
         for row in face..self.bands.torso.min(self.rows) {
             let skin: Vec<usize> =
                 (0..self.columns).filter(|c| self.off(*c) <= HEAD && self.is_skin((row, *c))).collect();
@@ -117,9 +117,9 @@ impl Field {
     }
 
     /// Beads of things that lie behind the head: of one mark, joined, and reaching far beside the face.
-    fn behind(&self, face: usize) -> Spots {
+    fn behind(&self, face: usize) -> Cells {
         let torso = self.bands.torso;
-        let mut behind = Spots::new();
+        let mut behind = Cells::new();
         for (spot, mark) in self.beads(face..torso) {
             if self.off(spot.1) > BEHIND && Some(mark) != self.skin && !behind.contains(&spot) {
                 behind.extend(self.reached([spot], |next| next.0 < torso && self.mark(next) == Some(mark)));
@@ -129,10 +129,10 @@ impl Field {
     }
 
     /// All beads of the head, its hair and its hat, down to the neck.
-    fn head_beads(&self, face: usize, facial: &Spots, behind: &Spots) -> Spots {
+    fn head_beads(&self, face: usize, facial: &Cells, behind: &Cells) -> Cells {
         let torso = self.bands.torso;
         let own = self.marks_where(0..torso, |spot| self.off(spot.1) <= 4);
-        let runs_on = |(row, mut column): Spot| {
+        let runs_on = |(row, mut column): Cell| {
             let mark = self.mark((row, column));
             while self.off(column) > 5 {
                 column = if 2 * column as i32 > self.axis { column - 1 } else { column + 1 };
@@ -143,7 +143,7 @@ impl Field {
             true
         };
         let seeds = self.beads(self.bands.head..torso).filter(|(spot, _)| self.off(spot.1) <= 4);
-        let seeds: Vec<Spot> = seeds.map(|(spot, _)| spot).collect();
+        let seeds: Vec<Cell> = seeds.map(|(spot, _)| spot).collect();
         let mut beads = self.reached(seeds, |spot| {
             let off = self.off(spot.1);
             let lies_behind = behind.contains(&spot) && off > 5 && !(spot.0 < face && runs_on(spot));
@@ -164,7 +164,7 @@ impl Field {
         let faces = self
             .beads(self.bands.head..torso)
             .filter(|(spot, _)| self.is_skin(*spot) && self.off(spot.1) <= 4);
-        let faces: Vec<Spot> = faces.map(|(spot, _)| spot).collect();
+        let faces: Vec<Cell> = faces.map(|(spot, _)| spot).collect();
         let faces =
             self.joined(faces, |spot| spot.0 < torso && (self.is_skin(spot) || facial.contains(&spot)));
         beads.retain(|spot| !self.is_skin(*spot) || faces.contains(spot));
@@ -182,7 +182,7 @@ impl Field {
     }
 
     /// Which materials of the head are hair, and which a hat.
-    fn tell_hair_from_hat(&self, seen: &mut Seen, behind: &Spots) {
+    fn tell_hair_from_hat(&self, seen: &mut HeadSigns, behind: &Cells) {
         seen.hair = self.beside_face(seen, behind);
         let on_top: BTreeSet<Mark> = seen
             .beads
@@ -207,7 +207,7 @@ impl Field {
         }
         // A ribbon in the hair, or light on it, is no hat: a hat is a band across.
         let is_band = |row: usize| {
-            let own: Vec<&Spot> = seen.beads.iter().filter(|spot| spot.0 == row).collect();
+            let own: Vec<&Cell> = seen.beads.iter().filter(|spot| spot.0 == row).collect();
             let hat =
                 own.iter().filter(|spot| self.mark(***spot).is_some_and(|mark| seen.hat.contains(&mark)));
             !own.is_empty() && hat.count() * 5 >= own.len() * 3
@@ -219,7 +219,7 @@ impl Field {
     }
 
     /// Materials beside the face, from its first row to the eyes.
-    fn beside_face(&self, seen: &Seen, behind: &Spots) -> BTreeSet<Mark> {
+    fn beside_face(&self, seen: &HeadSigns, behind: &Cells) -> BTreeSet<Mark> {
         let mut hair = BTreeSet::new();
         for row in seen.face..(seen.eyes + 1).min(self.bands.neck) {
             let own = || seen.beads.iter().filter(|spot| spot.0 == row).copied();
@@ -261,7 +261,7 @@ impl Field {
         tied || hood
     }
 
-    fn head_part(&self, spot: Spot, seen: &Seen) -> BodyPart {
+    fn head_part(&self, spot: Cell, seen: &HeadSigns) -> BodyPart {
         let Some(mark) = self.mark(spot) else { return BodyPart::Head };
         let (hat, hair) = (seen.hat.contains(&mark), seen.hair.contains(&mark));
         if Some(mark) == self.skin {
@@ -283,7 +283,7 @@ impl Field {
     }
 
     /// A thing before the face that reaches far beside it, such as a flute, is held.
-    fn held_before_face(&self, seen: &Seen, told: &mut Told) {
+    fn held_before_face(&self, seen: &HeadSigns, told: &mut Told) {
         let torso = self.bands.torso;
         for (spot, mark) in self.beads(seen.face..torso) {
             let own = Some(mark) == self.skin || seen.hair.contains(&mark) || seen.hat.contains(&mark);
@@ -299,16 +299,16 @@ impl Field {
     }
 
     /// Hair that hangs over the shoulders; a material of which more lies below the neck is a garment's.
-    fn hanging_hair(&self, seen: &Seen, told: &mut Told) {
+    fn hanging_hair(&self, seen: &HeadSigns, told: &mut Told) {
         let torso = self.bands.torso;
         let count =
             |rows: std::ops::Range<usize>, mark: Mark| self.beads(rows).filter(|b| b.1 == mark).count();
         let hangs = |mark: &Mark| count(torso..self.rows, *mark) <= count(0..torso, *mark);
         let lowest = torso + (self.bands.legs - torso).div_ceil(2) + 1;
         for mark in seen.hair.iter().filter(|mark| hangs(mark)) {
-            let is_hair = |spot: &Spot| told[spot.0][spot.1] == Some(BodyPart::Hair);
+            let is_hair = |spot: &Cell| told[spot.0][spot.1] == Some(BodyPart::Hair);
             let roots = self.beads(0..self.rows).filter(|(spot, own)| own == mark && is_hair(spot));
-            let roots: Vec<Spot> = roots.map(|(spot, _)| spot).collect();
+            let roots: Vec<Cell> = roots.map(|(spot, _)| spot).collect();
             let hair = self.reached(roots, |spot| {
                 let off = self.off(spot.1);
                 let below = (torso..lowest).contains(&spot.0) && (3..=BRIM).contains(&off);

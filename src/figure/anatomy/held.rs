@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use super::field::{Field, Side, Spot, Spots, Told};
+use super::field::{Cell, Cells, Field, Side, Told};
 use crate::figure::Mark;
 use crate::plan::BodyPart;
 
@@ -19,7 +19,7 @@ impl Field {
         self.held_before_body(told, &apart, |spot| hands.contains(&spot));
     }
 
-    fn hands(&self, told: &Told) -> Spots {
+    fn hands(&self, told: &Told) -> Cells {
         let skin = self.beads(0..self.rows).map(|(spot, _)| spot).filter(|spot| self.is_skin(*spot));
         skin.filter(|spot| is_arm(told, *spot)).collect()
     }
@@ -30,15 +30,15 @@ impl Field {
         &self,
         told: &mut Told,
         apart: &BTreeSet<Mark>,
-        is_hand: impl Fn(Spot) -> bool,
+        is_hand: impl Fn(Cell) -> bool,
     ) {
         /// A higher one is a garment.
         const HIGHEST: usize = 6;
         let bands = &self.bands;
         let first = bands.torso + 1;
-        let mut met = Spots::new();
+        let mut met = Cells::new();
         for start in self.within(first..bands.legs + 2) {
-            let fits = |spot: Spot| {
+            let fits = |spot: Cell| {
                 let other = self.mark(spot).is_some_and(|mark| !apart.contains(&mark));
                 other && !self.is_skin(spot) && told[spot.0][spot.1].is_none()
             };
@@ -63,9 +63,9 @@ impl Field {
     /// Materials that lie on one side only and reach beyond the body: a bucket, a pole, a basket.
     fn one_sided(&self, told: &mut Told) {
         let bands = &self.bands;
-        let mut things = Spots::new();
+        let mut things = Cells::new();
         for mark in self.marks_where(0..self.rows, |spot| !self.is_skin(spot)) {
-            let own: Vec<Spot> = self
+            let own: Vec<Cell> = self
                 .beads(bands.torso..self.rows)
                 .filter(|(spot, other)| *other == mark && told[spot.0][spot.1] != Some(BodyPart::Head))
                 .map(|(spot, _)| spot)
@@ -89,7 +89,7 @@ impl Field {
     }
 
     /// Whether any of some beads is in a run of beads that the axis goes through.
-    fn lies_at_body(&self, beads: &Spots) -> bool {
+    fn lies_at_body(&self, beads: &Cells) -> bool {
         beads.iter().any(|(row, column)| {
             self.runs(*row).into_iter().any(|(first, last)| {
                 let through = 2 * first as i32 <= self.axis && self.axis <= 2 * last as i32;
@@ -102,7 +102,7 @@ impl Field {
     fn hanging_from_hands(&self, told: &mut Told) {
         let hands = self.hands(told);
         for mark in self.marks_where(0..self.rows, |spot| !self.is_skin(spot)) {
-            let own: Spots = self
+            let own: Cells = self
                 .beads(self.bands.legs..self.bands.feet)
                 .filter(|(spot, other)| *other == mark && told[spot.0][spot.1].is_none())
                 .map(|(spot, _)| spot)
@@ -135,6 +135,6 @@ impl Field {
     }
 }
 
-fn is_arm(told: &Told, spot: Spot) -> bool {
+fn is_arm(told: &Told, spot: Cell) -> bool {
     matches!(told[spot.0][spot.1], Some(BodyPart::LeftArm | BodyPart::RightArm))
 }

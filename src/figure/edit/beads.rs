@@ -8,7 +8,7 @@ use crate::figure::{ChosenBy, FIRST_PART, Mark, Placed, Second, Step, Sure};
 use crate::tray::Tray;
 use crate::units::Confidence;
 
-/// The colour of a bead that the tray has not and that may be tried all the same.
+/// The colour of a bead that is not in the tray and that may be tried all the same.
 fn tried(bead: &str, tray: &Tray) -> Option<Lab> {
     tray.to_try().find(|other| other.name == bead).map(|other| other.lab)
 }
@@ -177,7 +177,7 @@ impl Layers {
             is(meets.len()),
             not_owned(tried)
         );
-        Ok(Done { said, kept_by_hand: kept })
+        Ok(Done { said, kept_by_hand: kept, in_the_way: Vec::new() })
     }
 
     /// The mark of the bead that comes: its own line; the old line renamed, where nothing of the old bead

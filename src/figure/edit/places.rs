@@ -46,7 +46,7 @@ impl Block {
         Ok((self.rows.0..=self.rows.1).flat_map(row).collect())
     }
 
-    /// The largest one that so many of the first places are, in their order.
+    /// The largest block that the first places make up, in their order, and how many they are.
     fn leading(spots: &[Spot]) -> Option<(Self, usize)> {
         let first = spots.first()?;
         let follows = |row: i32, at: usize, spot: &Spot| {

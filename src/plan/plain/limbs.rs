@@ -3,7 +3,7 @@
 use super::super::{LegLook, Zone};
 use super::{Material, Peg, Plan, across, peg};
 
-/// A torso of so many rows or fewer is a child's (common practice, no source).
+/// A torso of this many rows or fewer is a child's (common practice, no source).
 const CHILD_TORSO: usize = 5;
 
 /// The torso of the figure whose arms a look's length is said of.

@@ -24,6 +24,8 @@ pub(super) enum Fault {
     Cut { there: f64 },
     /// A rare sort of a known format that the decoder leaves out.
     NotSupported,
+    /// The system has not the memory for its pixels.
+    NoMemory,
     /// Anything else.
     Broken(&'static str),
 }
@@ -37,6 +39,7 @@ impl Fault {
         let file = file.to_owned();
         let why = match self {
             Self::TooLarge((width, height)) => return Error::PictureTooLarge { file, width, height },
+            Self::NoMemory => return Error::OutOfMemory { most: None },
             Self::NotSupported => return Error::NotAPicture { file },
             Self::ProfileTooLarge => "its colour profile is too large once unpacked".to_owned(),
             Self::NoPixels => "it holds no pixels".to_owned(),
@@ -55,9 +58,18 @@ impl Fault {
             ImageError::Limits(_) => Self::Broken("its header asks for more memory than is allowed"),
             ImageError::Unsupported(_) => Self::NotSupported,
             ImageError::IoError(e) if e.kind() == std::io::ErrorKind::UnexpectedEof => Self::EndsEarly,
+            // A decoder that was refused memory has no word for it.
+            _ if !can_be_had(size) => Self::NoMemory,
             _ => Self::Broken(NO_SENSE),
         }
     }
+}
+
+/// Whether the system would give the memory for so many pixels, at their largest in a file.
+fn can_be_had((width, height): Size) -> bool {
+    const BYTES_A_PIXEL: usize = 8;
+    let pixels = (width as usize).saturating_mul(height as usize);
+    Vec::<u8>::new().try_reserve_exact(pixels.saturating_mul(BYTES_A_PIXEL)).is_ok()
 }
 
 /// One line without control characters, whatever a file put into it: a terminal would obey them.

@@ -12,14 +12,13 @@ use super::resolve::Beads;
 use super::scene::Scene;
 use super::skin;
 use crate::colour::Lab;
-use crate::reference::PIXELS_PER_BEAD;
 use crate::reference::Reference;
 use crate::reference::mask::grown;
-use crate::sample::cluster::{Mix, binned};
+use crate::sample::cluster::{BIN, Mix, binned};
 use crate::sample::labels::{GROUND, Labels};
+use crate::sample::{BEAD, BLUR, SPECK};
 
-/// Side of a bin in which colours are counted, and how far a colour speaks for its neighbours, in Lab units.
-const BIN: f64 = 2.0;
+/// How far a colour speaks for its neighbours, in Lab units.
 const REACH: f64 = 8.0;
 
 /// From so many of the fullest bins the densest colour is sought, in so many steps; it moves no more after half of them.
@@ -33,9 +32,6 @@ const MARKS: f64 = 0.2;
 
 /// How much of its paper's tint is taken out of strokes: who looks is used to the paper, but sees its colour too.
 const TINT: f64 = 0.5;
-
-/// A region of fewer pixels, a tenth of a bead, keeps the colour it was clustered with.
-const FEW: f64 = 0.1 * PIXELS_PER_BEAD * PIXELS_PER_BEAD;
 
 /// How a drawing's colours are brought to those that beads are asked for: what is known of them before.
 pub(super) struct Aim {
@@ -106,7 +102,7 @@ pub(super) fn densest(labels: &mut Labels, reference: &Reference, face: Option<u
                 seen = marks;
             }
         }
-        if seen.len() as f64 >= FEW {
+        if seen.len() as f64 >= SPECK * BEAD {
             cluster.colour = densest_of(&seen);
         }
     }
@@ -114,8 +110,6 @@ pub(super) fn densest(labels: &mut Labels, reference: &Reference, face: Option<u
 
 /// Where an outline's lines are; among strokes of wax or pencil lines are the material.
 fn lines_of(labels: &Labels) -> Array2<bool> {
-    /// A line's blur, in working pixels to each side.
-    const BLUR: usize = 1;
     if labels.stroked { labels.plane.map(|_| false) } else { grown(&labels.ink, BLUR) }
 }
 
@@ -147,8 +141,7 @@ fn is_tinted(paper: Lab) -> bool {
 fn as_meant(drawn: Lab) -> Lab {
     /// From the first chroma on a colour has a hue; from the second on it is meant in full.
     const HUE: (f64, f64) = (2.0, 6.0);
-    /// What a pale colour gains of its own chroma, and the chroma around which that fades.
-    const STRONGER: f64 = 1.0;
+    /// The chroma around which it fades that a pale colour is twice as strong.
     const STRONGER_FADES: f64 = 30.0;
     /// How much darker it is meant, in L*, and the chroma around which that fades.
     const DARKER: f64 = 6.0;
@@ -156,7 +149,7 @@ fn as_meant(drawn: Lab) -> Lab {
     let chroma = drawn.chroma();
     let hue = ((chroma - HUE.0) / (HUE.1 - HUE.0)).clamp(0.0, 1.0);
     let fades = |around: f64| (-(chroma / around).powi(2)).exp() * hue;
-    let lighter = stronger(drawn, 1.0 + STRONGER * fades(STRONGER_FADES));
+    let lighter = stronger(drawn, 1.0 + fades(STRONGER_FADES));
     Lab::new((lighter.l - DARKER * fades(DARKER_FADES)).max(0.0), lighter.a, lighter.b)
 }
 

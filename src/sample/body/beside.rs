@@ -6,9 +6,6 @@ use super::silhouette::Span;
 /// An arm or a hand this far out still hangs beside the body, in beads.
 const BESIDE: f64 = 1.9;
 
-/// What lies beyond the body is a bead wide from this share of one on.
-const LEAST_OUTSIDE: f64 = 0.25;
-
 /// How what lies beside a row of the body is laid.
 pub(super) struct Beside {
     /// How wide its beads are.
@@ -30,11 +27,7 @@ impl Beside {
         let (mut column, mut end) = (first, edge);
         for span in spans.into_iter().filter(|s| s.width() >= LEAST * pitch) {
             let beside = hangs && stretches.is_empty() && span.to - edge < BESIDE * pitch;
-            let beads = match span.width() / pitch {
-                _ if beside => 1,
-                width if width >= LEAST_OUTSIDE => (width.round() as i32).max(1),
-                _ => continue,
-            };
+            let beads = if beside { 1 } else { ((span.width() / pitch).round() as i32).max(1) };
             let width = span.width() / f64::from(beads);
             if !beside && (span.from - end) / pitch >= 0.5 {
                 let drawn = (span.from + width / 2.0 - axis) / even;

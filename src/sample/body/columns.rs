@@ -5,8 +5,8 @@
 
 use super::beside::Beside;
 use super::landmarks::Landmarks;
-use super::legs::{self, Legs};
-use super::silhouette::{Silhouette, Span, nearest};
+use super::legs::{self, BAND, Legs};
+use super::silhouette::{HALF, Silhouette, Span, nearest};
 use super::{stride, zone_at};
 use crate::plan::{Build, Landmark, Measured, Zone, ZoneRows};
 use crate::reference::middle::median;
@@ -31,7 +31,7 @@ pub(super) struct Columns {
 }
 
 /// What is narrower than this, in beads, is none.
-pub(super) const LEAST: f64 = 0.22;
+pub(super) const LEAST: f64 = 0.25;
 
 pub(super) struct Layer<'a> {
     outline: &'a Silhouette,
@@ -87,8 +87,6 @@ impl<'a> Layer<'a> {
         let neck_at = f64::midpoint(landmarks.get(Landmark::Chin), landmarks.get(Landmark::Shoulder));
         let neck = outline.span_on(neck_at, outline.upright_at(neck_at)).unwrap_or(head);
         let legs = landmarks.crotch.and_then(|y| legs::below(outline, landmarks, y));
-        /// Half of the height over which the hips are looked at, in beads.
-        const BAND: f64 = 0.3;
         let at = landmarks.crotch.unwrap_or(landmarks.get(Landmark::Hip));
         let whole = outline.spans_between(at - BAND * pitch, at + BAND * pitch, LEAST * pitch);
         let everyday = Span { from: outline.axis - 2.5 * pitch, to: outline.axis + 2.5 * pitch };
@@ -193,11 +191,10 @@ impl<'a> Layer<'a> {
             None => {
                 let body = nearest(&around, legs.gap().middle()).unwrap_or(legs.both());
                 // A hand or a bag that touches the leg is not the leg.
-                const WIDER: f64 = 0.5;
                 let both = legs.both();
                 let body = Span {
-                    from: body.from.max(both.from - WIDER * self.pitch),
-                    to: body.to.min(both.to + WIDER * self.pitch),
+                    from: body.from.max(both.from - HALF * self.pitch),
+                    to: body.to.min(both.to + HALF * self.pitch),
                 };
                 let body = if body.width() > 0.0 { body } else { both };
                 // Legs pressed together are still two, a row below the hip.
@@ -212,26 +209,14 @@ impl<'a> Layer<'a> {
         }
     }
 
+    /// Feet turn out by a bead.
     pub fn feet_row(&self, feet: Legs) -> Vec<Stretch> {
-        two_legs(feet, self.foot(feet.left), self.foot(feet.right))
-    }
-
-    /// Beads a foot is wide: one more than its leg, for feet turn out; the smallest children's as they are drawn.
-    fn foot(&self, foot: Span) -> i32 {
-        const TURNED_OUT: f64 = 0.35;
-        let leg = self.build.leg;
-        leg + i32::from(
-            self.build.torso > Build::LEAST_TORSO || foot.width() / self.pitch >= f64::from(leg) + TURNED_OUT,
-        )
+        two_legs(feet, self.build.leg + 1, self.build.leg + 1)
     }
 
     /// The two stretches that are the legs here.
     pub fn two_in(&self, around: &[Span]) -> Option<Legs> {
-        /// The gap is at most so wide and its middle so far from the hips', in beads: legs may walk.
-        const GAP: f64 = 3.5;
-        const OFF: f64 = 1.3;
-        let pair = legs::pair_about(around, self.axis(), GAP * self.pitch);
-        pair.filter(|(_, off)| *off <= OFF * self.pitch).map(|(legs, _)| legs)
+        legs::pair_about(around, self.axis(), self.pitch)
     }
 }
 

@@ -28,7 +28,7 @@ pub(super) const MOUTH_DETECTOR: Detector = Detector {
     why: "It gives a face its look.",
     source: "Both designs by eye of our sketches: 22 of them have a mouth, 12 a deep red one.",
     example: "A smile in red pencil.",
-    limits: "Within 0.7 to 2.6 rows below the eyes and 0.6 beads of the axis, a* higher by 9 over 0.03 beads at least.",
+    limits: "Within 0.7 to 2.6 rows below the eyes and a bead of the axis, a* higher by 9 over 0.03 beads at least.",
     find: find_mouth,
 };
 
@@ -38,6 +38,9 @@ const EYES: [i32; 2] = [-1, 1];
 
 /// Eyes are at least so much darker than the skin.
 const DARKER: f64 = 15.0;
+
+/// An eye or a mouth may be a dot of the pen: so much of a bead, or of what is looked at.
+const DOT: f64 = 0.03;
 
 /// The row of the head, from its top, that has the eyes.
 const EYE_ROW: usize = 2;
@@ -72,8 +75,6 @@ fn find_eyes(scene: &Scene) -> Vec<Claim> {
 fn darkest(scene: &Scene, row: usize, skin: Lab) -> Option<f64> {
     /// How far above and below its row an eye may be drawn, in beads.
     const ABOUT: f64 = 0.3;
-    /// The darkest pixels there, as a share of all: an eye may be a dot of the pen.
-    const DARKEST: f64 = 0.03;
     if !skin::may_be_skin(skin) {
         return None;
     }
@@ -84,7 +85,7 @@ fn darkest(scene: &Scene, row: usize, skin: Lab) -> Option<f64> {
     let across = inner.map(|s| s.span).reduce(Span::with)?;
     let mut seen: Vec<Lab> = scene.drawn(down, across).collect();
     seen.sort_by(|a, b| a.l.total_cmp(&b.l));
-    seen.truncate(((seen.len() as f64 * DARKEST) as usize).max(1));
+    seen.truncate(((seen.len() as f64 * DOT) as usize).max(1));
     // The middle of the darkest: the colour of the eye itself, not of its rim.
     let colour = *seen.get(seen.len() / 2)?;
     if colour.l + DARKER > skin.l {
@@ -114,11 +115,8 @@ fn find_mouth(scene: &Scene) -> Vec<Claim> {
 fn lips_below(scene: &Scene, row: usize, skin: Lab) -> Option<Lab> {
     /// A mouth is drawn within so many rows below the eyes' own middle,
     const BELOW: (f64, f64) = (0.7, 2.6);
-    /// ... to both sides of the axis, in beads,
-    const BESIDE: f64 = 0.6;
     /// ... is redder than the skin by so much of a*, over at least so many beads,
     const REDDER: f64 = 9.0;
-    const LEAST: f64 = 0.03;
     /// ... and darker than the skin; a blush is not.
     const DARKER: f64 = 4.0;
     let lines = scene.lines;
@@ -126,10 +124,10 @@ fn lips_below(scene: &Scene, row: usize, skin: Lab) -> Option<Lab> {
     let nose = scene.rows[row].iter().find(|s| s.column == 0)?.span;
     let at = f64::midpoint(lines[row], lines[row + 1]);
     let down = Span { from: at + BELOW.0 * pitch, to: (at + BELOW.1 * pitch).min(*lines.last()?) };
-    let across = centred(nose.middle(), 2.0 * (BESIDE + 0.5) * nose.width());
+    let across = centred(nose.middle(), 2.0 * nose.width());
     let is_lip = |c: &Lab| c.a >= skin.a + REDDER && c.l + DARKER <= skin.l;
     let mut lips: Vec<Lab> = scene.drawn(down, across).filter(is_lip).collect();
-    if (lips.len() as f64) < LEAST * pitch * pitch {
+    if (lips.len() as f64) < DOT * pitch * pitch {
         return None;
     }
     // The redder half: the rest is blurred with the skin.

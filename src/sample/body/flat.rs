@@ -10,6 +10,7 @@ use crate::colour::Lab;
 use crate::reference::mask::{beside, pieces};
 use crate::sample::cluster::{Cluster, Mix};
 use crate::sample::labels::{GROUND, Labels};
+use crate::sample::{BEAD, SPECK};
 
 /// Shade touches its garment along at least so much of its own edge within the figure,
 const TOUCHES: f64 = 0.3;
@@ -45,9 +46,6 @@ const HAS_HUE: f64 = 14.0;
 /// than the second.
 const WHITE: (f64, f64) = (86.0, 6.0);
 const WHITE_SHADE: f64 = 9.5;
-
-/// Fewer pixels than these have no say.
-const FEW: f64 = 30.0;
 
 /// Joins shades to their garments. Labels stay as they are numbered; a joined colour has no pixels left.
 pub(super) fn join_shades(labels: &mut Labels) {
@@ -135,7 +133,8 @@ impl Edges {
 /// The smallest colour that is another's shade, and that other.
 fn find_shade(labels: &Labels) -> Option<(usize, usize)> {
     let edges = Edges::of(labels);
-    let mut order: Vec<usize> = (1..=labels.clusters.len()).filter(|&l| edges.area[l] >= FEW).collect();
+    let mut order: Vec<usize> =
+        (1..=labels.clusters.len()).filter(|&l| edges.area[l] >= SPECK * BEAD).collect();
     order.sort_by(|&a, &b| edges.area[a].total_cmp(&edges.area[b]).then(a.cmp(&b)));
     order.iter().find_map(|&shade| {
         let whole = edges.within_figure(shade);

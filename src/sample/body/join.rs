@@ -15,7 +15,7 @@ use crate::sample::reduce::weighed_shares;
 
 /// What a bead laid between costs: where the drawing fills so much of its window it is as good as seen, where it
 /// fills less it follows something thin, and where it fills nothing it is laid only to hold.
-const SEEN: (f64, u32) = (0.3, 2);
+const SEEN: (f64, u32) = (SHOWS, 2);
 const THIN: (f64, u32) = (0.06, 3);
 const BARE: u32 = 6;
 

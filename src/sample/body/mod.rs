@@ -107,6 +107,14 @@ fn zone_at(zones: &ZoneRows, row: usize) -> Option<(Zone, usize, usize)> {
     zones.spans().find(|(_, first, rows)| row < first + rows)
 }
 
+/// The middle of a drawn body's neck, in working pixels; none where none is seen.
+pub(super) fn neck_line(plane: &Array2<u8>, zones: &ZoneRows) -> Option<f64> {
+    let outline = Silhouette::of(plane, zones.total())?;
+    let search = landmarks::Search { plane, outline: &outline, zones, pitch: outline.pitch };
+    let ((chin, sure), (shoulder, _)) = search.neck();
+    (sure > landmarks::RECKONED).then(|| f64::midpoint(chin, shoulder))
+}
+
 /// Where the zones of a drawn body lie, from the figure's own top to its end but where the maker gave others; none
 /// where nothing is drawn.
 pub(super) fn zone_lines(
@@ -155,14 +163,12 @@ impl Stance {
 
     /// How many rows what is drawn above the head is worth, beside those of the plan below it.
     fn rows_above_head(found: &Landmarks, outline: &Silhouette, zones: &ZoneRows) -> usize {
-        /// Less is a stray line, in beads of width; it is so wide over this share of its height.
-        const WIDE: f64 = 0.2;
-        const OVER: f64 = 0.5;
         let (top, head) = (outline.top, found.head_top.max(0.0) as usize);
         let pitch = (found.get(Landmark::Sole) - found.head_top) / zones.total() as f64;
-        let is_wide = |y: &usize| outline.spans_at(*y as f64).iter().any(|span| span.width() >= WIDE * pitch);
-        let wide = (top..head).filter(is_wide).count() as f64;
-        if pitch < 1.0 || wide < OVER * head.saturating_sub(top) as f64 {
+        let is_wide =
+            |y: &usize| outline.spans_at(*y as f64).iter().any(|span| span.width() >= columns::LEAST * pitch);
+        let wide = (top..head).filter(is_wide).count();
+        if pitch < 1.0 || 2 * wide < head.saturating_sub(top) {
             return 0;
         }
         (head.saturating_sub(top) as f64 / pitch).round() as usize

@@ -1,7 +1,6 @@
-//! Where a drawn body's head ends above and below: its top, the chin and the shoulders.
+//! Where a drawn body's head ends below: the chin and the shoulders.
 
 use super::landmarks::{END, Place, RECKONED, Search};
-use super::silhouette::Span;
 use crate::plan::Zone;
 use crate::reference::middle::median;
 
@@ -85,35 +84,5 @@ impl Search<'_> {
         let chin = self.outline.crown as f64 + self.head_share() * self.outline.height();
         let neck = if self.zones.get(Zone::Neck) > 0 { NECK * self.pitch } else { 0.0 };
         ((chin, RECKONED), (chin + neck, RECKONED))
-    }
-
-    /// The top of the head with what is on it: going up from the chin, the row above which the body's own
-    /// column is empty. A pole or a raised hand beside it is no head.
-    pub fn head_top(&self, chin: f64) -> f64 {
-        /// Half of the column looked at, in beads, and how much of it must be filled.
-        const HALF: f64 = 0.6;
-        const FILLED: f64 = 0.25;
-        /// A slit lower than this, in beads, does not end the head.
-        const SLIT: f64 = 0.5;
-        /// What is wider, in beads, is a neck with a sack or an arm beside it.
-        const NECK: f64 = 6.0;
-        let at = self.outline.upright_at(chin);
-        let neck = self.outline.span_on(chin, at).filter(|span| span.width() <= NECK * self.pitch);
-        let middle = neck.or(self.face).map_or(at, Span::middle);
-        let (from, to) =
-            ((middle - HALF * self.pitch).max(0.0) as usize, (middle + HALF * self.pitch) as usize);
-        let is_filled = |y: usize| {
-            let count = (from..to).filter(|&x| self.outline.is_filled(y, x)).count();
-            count as f64 >= FILLED * (to - from).max(1) as f64
-        };
-        let mut top = chin as usize;
-        for y in (self.outline.top..chin.max(0.0) as usize).rev() {
-            if is_filled(y) {
-                top = y;
-            } else if (top - y) as f64 > SLIT * self.pitch {
-                break;
-            }
-        }
-        top as f64
     }
 }

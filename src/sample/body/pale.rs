@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 
 use ndarray::Array2;
 
+use super::silhouette::HALF;
 use super::zone_at;
 use crate::plan::{Zone, ZoneRows};
 use crate::reference::Reference;
@@ -16,9 +17,6 @@ use crate::sample::piece::sides;
 /// A pale area the figure shuts in is cloth if it lies over the body's axis and is at least so many beads large:
 /// an apron, a shirt front. Beside the axis it is what an arm on the hip shuts in.
 const LEAST_CLOTH: f64 = 2.0;
-
-/// How near the axis it must reach, in beads.
-const NEAR_AXIS: f64 = 0.5;
 
 /// The gap between two legs is higher than so many times its width, an apron is not.
 const TALLEST: f64 = 2.5;
@@ -37,7 +35,7 @@ pub(super) fn keep_cloth(labels: &mut Labels, reference: &Reference, axis: f64, 
     let (rows, columns) = labels.plane.dim();
     let ground = labels.plane.map(|label| *label == GROUND);
     let at_edge = |&(y, x): &(usize, usize)| y == 0 || x == 0 || y + 1 == rows || x + 1 == columns;
-    let near_axis = |&(_, x): &(usize, usize)| (x as f64 + 0.5 - axis).abs() <= NEAR_AXIS * pitch;
+    let near_axis = |&(_, x): &(usize, usize)| (x as f64 + 0.5 - axis).abs() <= HALF * pitch;
     let mut cloth: Vec<(usize, usize)> = Vec::new();
     let mut asked = Vec::new();
     for piece in pieces(&ground) {
@@ -67,10 +65,8 @@ pub(super) fn keep_cloth(labels: &mut Labels, reference: &Reference, axis: f64, 
 /// Whether two arms shut a piece in under a bar they hold up: thick at both sides, and above it a bar that goes on
 /// beyond the arms.
 fn is_held_up(ground: &Array2<bool>, piece: &[(usize, usize)], pitch: f64) -> bool {
-    /// An arm is at least so thick, the bar at most, and it goes so far beyond the hands, in beads.
-    const ARM: f64 = 0.5;
+    /// The bar is at most so thick, in beads; it goes on beyond the hands by a bead.
     const BAR: f64 = 1.4;
-    const BEYOND: f64 = 1.0;
     let (rows, columns) = ground.dim();
     let mut sides: BTreeMap<usize, (usize, usize)> = BTreeMap::new();
     let mut tops: BTreeMap<usize, usize> = BTreeMap::new();
@@ -91,9 +87,9 @@ fn is_held_up(ground: &Array2<bool>, piece: &[(usize, usize)], pitch: f64) -> bo
         return false;
     };
     let rows = |top: usize| top.saturating_sub((2.0 * BAR * pitch) as usize)..top;
-    let goes_left = rows(high).any(|y| across(y, &mut (0..first).rev()) >= left + BEYOND * pitch);
-    let goes_right = rows(low).any(|y| across(y, &mut (last + 1..columns)) >= right + BEYOND * pitch);
-    left.min(right) >= ARM * pitch && above <= BAR * pitch && goes_left && goes_right
+    let goes_left = rows(high).any(|y| across(y, &mut (0..first).rev()) >= left + pitch);
+    let goes_right = rows(low).any(|y| across(y, &mut (last + 1..columns)) >= right + pitch);
+    left.min(right) >= HALF * pitch && above <= BAR * pitch && goes_left && goes_right
 }
 
 /// Takes out what is as pale as the paper and shut in by two arms under a bar they hold up.
@@ -122,7 +118,6 @@ pub(super) fn clear_ground(labels: &mut Labels, reference: &Reference, bottom: u
     const LOW: f64 = 1.8;
     /// It is at most so far from the paper, in Lab units; feet beside it are farther, and so many beads large.
     const FAINT: f64 = 38.0;
-    const FEET: f64 = 0.5;
     let paper = reference.ground_colour();
     let from = bottom.saturating_sub((LOW * pitch) as usize);
     let apart: Vec<f64> = std::iter::once(0.0)
@@ -130,7 +125,7 @@ pub(super) fn clear_ground(labels: &mut Labels, reference: &Reference, bottom: u
         .collect();
     let low = labels.plane.indexed_iter().filter(|((y, _), _)| *y >= from);
     let feet = low.filter(|(_, label)| apart[usize::from(**label)] > FAINT).count();
-    if (feet as f64) < FEET * pitch * pitch {
+    if (feet as f64) < HALF * pitch * pitch {
         return;
     }
     let faint = labels.plane.map(|label| *label != GROUND && apart[usize::from(*label)] <= FAINT);

@@ -9,15 +9,13 @@ use super::{aim, skin, zone_at};
 use crate::colour::Lab;
 use crate::plan::{Zone, ZoneRows};
 use crate::reference::{Area, Cover, Reference, mask};
+use crate::sample::COVERED;
 use crate::sample::cluster::mean_of;
 use crate::sample::labels::{GROUND, Labels};
 use crate::sample::reduce::weighed_shares;
 
 /// One place of the figure: its row, and its column from the axis.
 pub(super) type Peg = (usize, i32);
-
-/// A bead outside the body's own needs this share of its window.
-const COVERED: f64 = 0.5;
 
 /// A bead of the body takes the colour that covers at least so much of its window.
 pub(super) const SHOWS: f64 = 0.3;

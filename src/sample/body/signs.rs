@@ -10,13 +10,12 @@ use super::scene::{Peg, Scene};
 use super::silhouette::Span;
 use crate::colour::{Lab, ciede2000};
 use crate::plan::Zone;
+use crate::sample::SPECK;
 use crate::sample::piece::{Piece, sides};
 
-/// A sign covers at least so much of a bead,
-const LEAST: f64 = 0.12;
-
-/// ... differs at least so much (CIEDE2000) from the bead it takes the place of.
-const STANDS_OUT: f64 = 25.0;
+/// A sign differs at least so much (CIEDE2000) from the bead it takes the place of, and a pattern's colours from one
+/// another.
+pub(super) const STANDS_OUT: f64 = 25.0;
 
 /// From so much difference on (CIEDE2000) a mark cannot stand out more: a black dot on fair skin.
 pub(super) const CLEARLY: f64 = 60.0;
@@ -24,9 +23,6 @@ pub(super) const CLEARLY: f64 = 60.0;
 /// An upright line is at least so long, in beads, and on the mean at most so thick.
 const LONG_DOWN: f64 = 1.8;
 const THIN: f64 = 0.8;
-
-/// A row belongs to an upright line that reaches over so much of it,
-const REACHES: f64 = 0.6;
 
 /// A bead set for something smaller than its window.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -43,7 +39,7 @@ pub(super) const DETECTOR: Detector = Detector {
     why: "Buttons, braces, a patch or a string make the character, and are too small to fill a window.",
     source: "Both designs by eye of each of our sketches; common practice, no source.",
     example: "Red braces over a blue shirt, each half a bead wide.",
-    limits: "At least 0.12 beads large and 25 CIEDE2000 from its bead; an upright line is at most 0.8 beads thick and at \
+    limits: "At least 0.1 beads large and 25 CIEDE2000 from its bead; an upright line is at most 0.8 beads thick and at \
              least 1.8 long; none among the feet.",
     find: |scene| {
         let claim = |(peg, sign): (&Peg, &Sign)| Claim {
@@ -92,7 +88,7 @@ impl Scene<'_> {
     /// Where a piece should show, if it is a sign.
     fn pegs_of(&self, piece: &Piece) -> Vec<Peg> {
         let size = piece.pixels.len() as f64 / (self.pitch * self.pitch);
-        if size < LEAST {
+        if size < SPECK {
             return Vec::new();
         }
         let span = |range: Range<usize>| Span { from: range.start as f64, to: range.end as f64 };
@@ -128,7 +124,7 @@ impl Scene<'_> {
                 piece.pixels.iter().filter(|(y, _)| (above..below).contains(&(*y as f64))).collect();
             let mut ys: Vec<usize> = inside.iter().map(|p| p.0).collect();
             ys.dedup();
-            let reaches = ys.len() as f64 >= REACHES * (below - above);
+            let reaches = 2.0 * ys.len() as f64 >= below - above;
             let middle = inside.iter().map(|p| p.1 as f64 + 0.5).sum::<f64>() / inside.len().max(1) as f64;
             reaches.then(|| self.peg_at(f64::midpoint(above, below), middle)).flatten()
         })

@@ -9,6 +9,9 @@ use crate::reference::mask::{pieces_around, window};
 use crate::sample::labels::GROUND;
 use crate::sample::piece::commonest;
 
+/// Half a bead: what is nearer touches, what is thinner or lower is none.
+pub(super) const HALF: f64 = 0.5;
+
 /// A stretch of a row of pixels, in working pixels from the left.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Span {
@@ -105,10 +108,6 @@ impl Silhouette {
     /// in each row of pixels. A head may lean or look aside, so that no one column serves; where trunk, head and
     /// raised arms part, the head is what is broad and near.
     fn climbed(&self) -> (usize, Vec<f64>) {
-        /// A slit lower than this, in beads, does not end the head.
-        const SLIT: f64 = 0.5;
-        /// The column keeps so far from the outline's edges, in beads.
-        const WITHIN: f64 = 0.5;
         let start = self.top + (self.bottom - self.top) / 2;
         let mut upright = vec![self.axis; self.filled.nrows()];
         let Some(mut on) = nearest(&self.spans_at(start as f64), self.axis) else {
@@ -127,10 +126,10 @@ impl Silhouette {
                 continue;
             }
             if let Some(span) = best {
-                let edge = (WITHIN * self.pitch).min(span.width() / 2.0);
+                let edge = (HALF * self.pitch).min(span.width() / 2.0);
                 x = x.clamp(span.from + edge, span.to - edge);
                 (on, crown) = (span, y);
-            } else if (crown - y) as f64 > SLIT * self.pitch {
+            } else if (crown - y) as f64 > HALF * self.pitch {
                 break;
             }
             upright[y] = x;
@@ -141,13 +140,10 @@ impl Silhouette {
 
     /// Whether a head goes on over a collar as pale as the paper: what an arm leads to is no head then.
     fn goes_on_above(&self, y: usize, x: f64) -> bool {
-        /// A collar is at most so high, a head at least so wide and so near, in beads.
+        /// A collar is at most so high, in beads; a head is a bead wide.
         const COLLAR: f64 = 1.5;
-        const WIDE: f64 = 1.0;
-        const NEAR: f64 = 0.5;
         let from = y.saturating_sub((COLLAR * self.pitch) as usize).max(self.top);
-        let is_head =
-            |span: &Span| span.distance(x) <= NEAR * self.pitch && span.width() >= WIDE * self.pitch;
+        let is_head = |span: &Span| span.distance(x) <= HALF * self.pitch && span.width() >= self.pitch;
         (from..y).any(|y| self.spans_at(y as f64).iter().any(is_head))
     }
 

@@ -14,9 +14,8 @@ const SWINGS: f64 = 1.6;
 /// What is wider than so many beads is no skirt: a line on the ground joins it.
 const SWUNG: f64 = 24.0;
 
-/// Hips so wide, in beads, are a skirt's; if it lies off the neck by so much, it tells nothing of where the body stands.
+/// Hips so wide, in beads, are a skirt's; if it lies off the neck by a bead, it tells nothing of where the body stands.
 const SKIRT: f64 = 7.0;
-const OFF_NECK: f64 = 1.0;
 
 /// A stripe as pale as the ground is at most so wide, in beads.
 const STRIPE: f64 = 1.2;
@@ -26,7 +25,7 @@ impl Layer<'_> {
     pub fn axis(&self) -> f64 {
         let (hips, neck) = (self.hips.middle(), self.neck.middle());
         let is_skirt = self.legs.is_none() && !self.strides && self.hips.width() > SKIRT * self.pitch;
-        if is_skirt && (hips - neck).abs() > OFF_NECK * self.pitch { neck } else { hips }
+        if is_skirt && (hips - neck).abs() > self.pitch { neck } else { hips }
     }
 
     /// Under a skirt or a long coat every row is as wide as it is drawn.

@@ -5,6 +5,7 @@
 
 use std::collections::BTreeSet;
 
+use super::silhouette::HALF;
 use crate::colour::Lab;
 use crate::reference::Reference;
 use crate::reference::mask::{beside, pieces};
@@ -15,9 +16,6 @@ use crate::sample::piece::{Place, commonest, sides};
 /// A shoe is so many beads large and at most so wide.
 const SIZE: (f64, f64) = (0.3, 8.0);
 const WIDE: f64 = 4.0;
-
-/// The lower one ends at most so far above the figure's end, in beads.
-const LOW: f64 = 0.6;
 
 /// A sock is at most so long, in beads.
 const LONG: f64 = 2.2;
@@ -31,7 +29,7 @@ pub(super) fn fill(labels: &mut Labels, reference: &Reference, bottom: usize, pi
     let mut all = pieces(&labels.plane.map(|label| *label != GROUND));
     let Some(largest) = (0..all.len()).max_by_key(|&i| (all[i].len(), std::cmp::Reverse(i))) else { return };
     let body = all.swap_remove(largest);
-    let is_low = |place: &Place| place.0 as f64 + LOW * pitch >= bottom as f64;
+    let is_low = |place: &Place| place.0 as f64 + HALF * pitch >= bottom as f64;
     let lowest = labels.plane.indexed_iter().filter(|(place, label)| **label != GROUND && is_low(place));
     let worn = commonest(lowest.map(|(_, label)| *label));
     let mut between: BTreeSet<Place> = BTreeSet::new();

@@ -3,14 +3,8 @@
 //! The plan knows two legs under the hips. Rows brought to it one by one, each about the leg that is nearest, tear
 //! a running leg to pieces; laid on columns of one width they hold together from row to row.
 
-use super::columns::{Stretch, as_drawn, laid};
+use super::columns::{LEAST, Stretch, as_drawn, laid};
 use super::silhouette::Span;
-
-/// What is narrower than this, in beads, has no bead.
-const LEAST: f64 = 0.25;
-
-/// Legs pressed together stand no farther than this from the middle of the hips, in beads.
-const UNDER: f64 = 1.0;
 
 /// What is so wide, in beads, is a skirt or both legs at once, and what is beside it is held in a hand.
 const BOTH: f64 = 2.6;
@@ -21,19 +15,16 @@ pub(super) struct Row {
     pub is_pair: bool,
 }
 
-/// Rows below the knees that must be so, as a part of all.
-const PART: f64 = 1.0 / 3.0;
-
 /// Whether rows below the knees have legs that the plan has no place for.
 pub(super) fn is_seen(low: &[Row], middle: f64, pitch: f64) -> bool {
     let is_skirt = |span: &Span| span.distance(middle) <= 0.0 && span.width() >= BOTH * pitch;
     let stands = |row: &&Row| match row.legs[..] {
         [] => true,
-        [one] => one.distance(middle) <= UNDER * pitch,
+        [one] => one.distance(middle) <= pitch,
         _ => row.is_pair || row.legs.iter().any(is_skirt),
     };
     let strides = low.len() - low.iter().filter(stands).count();
-    strides > 0 && strides as f64 >= PART * low.len() as f64
+    strides > 0 && 3 * strides >= low.len()
 }
 
 /// A row's stretches as they are drawn: each as many beads as it is wide, where it lies beside the middle of the

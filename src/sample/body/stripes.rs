@@ -10,9 +10,9 @@ use std::f64::consts::PI;
 
 use super::detect::{Asked, Claim, Detector, Rank};
 use super::scene::{Peg, Scene};
-use super::signs::CLEARLY;
+use super::signs::{CLEARLY, STANDS_OUT};
 use super::silhouette::sides_of;
-use super::turns::{Cloth, Turns};
+use super::turns::{Cloth, LESSER, Turns};
 use crate::colour::Lab;
 use crate::plan::Zone;
 use crate::reference::Area;
@@ -20,10 +20,8 @@ use crate::reference::middle::{median, middle_colour};
 use crate::sample::labels::GROUND;
 use crate::sample::piece::flood;
 
-/// Turns are looked for across, down, and on both slants, where they are told from stripes that only lean.
-const ACROSS: f64 = 0.0;
-const DOWN: f64 = PI / 2.0;
-const DIRECTIONS: [f64; 4] = [ACROSS, PI / 4.0, DOWN, 3.0 * PI / 4.0];
+/// Turns are looked for across, along slants and down: what lies on a slant is told from stripes that only lean.
+const DIRECTIONS: [f64; 4] = [0.0, PI / 4.0, PI / 2.0, 3.0 * PI / 4.0];
 
 /// Turns seen about neighbouring beads are one pattern if their colours are within so much (CIEDE2000) and the longer
 /// period is at most so many times the shorter: light falls on a skirt, and its stripes fan out.
@@ -33,15 +31,8 @@ const PERIODS: f64 = 1.5;
 /// A piece of a pattern has so many beads, half of them where turns leave no doubt: one may be chance.
 const LEAST_PIECE: usize = 4;
 
-/// A pattern's colours differ by at least so much (CIEDE2000) in the middle, as a sign differs from its ground.
-const READS: f64 = 25.0;
-
 /// Turns both across and down are a check where the lesser of both is seen about so much of the beads of the greater.
 const CHECK: f64 = 0.25;
-
-/// Each colour covers at least so much of a bead of the pattern, and the two together so much.
-const EACH: f64 = 0.15;
-const BOTH: f64 = 4.0 * EACH;
 
 /// Stripes and checks.
 pub(super) const DETECTOR: Detector = Detector {
@@ -85,7 +76,7 @@ impl Way {
     /// None on a slant.
     fn of(turns: &Turns) -> Option<Self> {
         let is = |direction: f64| turns.angle.total_cmp(&direction).is_eq();
-        if is(ACROSS) { Some(Self::Columns) } else { is(DOWN).then_some(Self::Rows) }
+        if is(DIRECTIONS[0]) { Some(Self::Columns) } else { is(DIRECTIONS[2]).then_some(Self::Rows) }
     }
 
     /// None where most of a piece lies on a slant.
@@ -152,7 +143,7 @@ impl Pattern {
         let first = piece[0].1[0];
         let strong = piece.iter().filter(|(_, turns)| turns.iter().any(|t| t.is_strong)).count();
         let differ = median(piece.iter().map(|(_, turns)| turns[0].differ).collect());
-        if 2 * strong < LEAST_PIECE || differ < READS {
+        if 2 * strong < LEAST_PIECE || differ < STANDS_OUT {
             return None;
         }
         let shown = |peg: Peg| {
@@ -226,7 +217,7 @@ impl Pattern {
 }
 
 fn is_both(shares: &[f64; 2]) -> bool {
-    shares.iter().all(|share| *share >= EACH) && shares.iter().sum::<f64>() >= BOTH
+    shares.iter().all(|share| *share >= LESSER) && shares.iter().sum::<f64>() >= 3.0 * LESSER
 }
 
 /// The beads about one, and itself.

@@ -33,7 +33,7 @@ const PERIOD: (f64, f64) = (0.45, 2.4);
 const EVEN: f64 = 1.7;
 
 /// The lesser colour fills at least so much of the line: the lines of a pen fill less.
-const LESSER: f64 = 0.2;
+pub(super) const LESSER: f64 = 0.2;
 
 /// Two colours account for at least so much of what varies along the line; of normally scattered tones they account
 /// for 0.64 (2 / pi, Cox, Note on grouping, J. Am. Stat. Assoc. 52, 1957; from memory).

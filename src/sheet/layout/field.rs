@@ -37,7 +37,7 @@ const TO_RUNS: f64 = 3.4;
 /// From the runs' band to its words.
 const IN_BAND: f64 = 1.2;
 
-/// Every so many rows and columns are emphasised.
+/// One row and one column in this many is emphasised.
 const FIVE: usize = 5;
 
 const PALE_PEG: Srgb = Srgb::new(196, 196, 192);
@@ -99,23 +99,23 @@ impl Measures {
         (self.side + columns * self.pitch, PEGS_ABOVE + rows * self.pitch)
     }
 
-    /// Height from the field's top to under so many rows.
+    /// Height from the field's top to under this many rows.
     pub fn height(&self, rows: usize) -> f64 {
         self.to_beads().1 + rows as f64 * self.pitch + self.under
     }
 
-    /// The same down to the edge of the board, or of the boards, that so many rows stand on.
+    /// The same down to the edge of the board, or of the boards, that this many rows stand on.
     pub fn height_to_edge(&self, rows: usize) -> f64 {
         let boards = (rows + self.gutter.0).div_ceil(self.board.rows).max(1);
         PEGS_ABOVE + (boards * self.board.rows) as f64 * self.pitch
     }
 
-    /// Width from the page's left to the right of so many columns.
+    /// Width from the page's left to the right of this many columns.
     pub fn width(&self, columns: usize) -> f64 {
         self.to_beads().0 + columns as f64 * self.pitch
     }
 
-    /// The runs of some rows beside so many columns, in the largest letters that fit a width; nothing
+    /// The runs of some rows beside this many columns, in the largest letters that fit a width; nothing
     /// where none does.
     pub fn runs(&self, figure: &Kinds, window: &Window, width: f64) -> Option<Runs> {
         let room = width - self.width(window.columns.len()) - TO_RUNS - IN_BAND;
@@ -241,7 +241,7 @@ impl Field<'_> {
 
     /// The board's own pegs, numbered along its edges: every fifth, the first and the last.
     fn peg_numbers(&self, pen: &mut Pen) {
-        /// A number is about so wide: none may stand half beyond the end.
+        /// A number is about this wide: none may stand half beyond the end.
         const HALF: f64 = 1.5;
         let kind = words(Face::Regular, 6.0, FAINT);
         let (left, top) = self.board_corner();

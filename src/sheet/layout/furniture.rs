@@ -70,7 +70,7 @@ pub(super) fn lay(pen: &mut Pen, (width, height): (f64, f64), (number, count): (
     upright_ruler(pen, at(width - UPRIGHT_RIGHT, UPRIGHT_TOP));
 }
 
-/// Length of the stroke at so many millimetres.
+/// Length of the stroke at this many millimetres.
 fn stroke(mm: usize) -> f64 {
     match mm {
         _ if mm.is_multiple_of(10) => 3.4,

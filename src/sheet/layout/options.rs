@@ -50,7 +50,7 @@ impl PrinterScale {
             _ => Err(Error::BadValue {
                 option: "--printer-scale",
                 value: text.into(),
-                why: "this is no scale from 0.9 to 1.1".into(),
+                why: "this is not a scale from 0.9 to 1.1".into(),
                 right: "measure the rulers of --test-page and divide by 100: 98.5 mm is 0.985; across,down where \
                         they differ, such as 0.985,0.99"
                     .into(),

@@ -19,7 +19,7 @@ impl Runs {
     /// From line to line, in ems: close, since every other row has a band.
     pub const LEADING: f64 = 1.04;
 
-    /// So much of a row's height may be words.
+    /// This much of a row's height may be words.
     const FULL: f64 = 0.96;
 
     /// At least this share of the rows must stand on one line of the larger letters.

@@ -26,7 +26,7 @@ const HAIR: f64 = 0.12;
 const THIN: f64 = 0.22;
 const GROUND: f64 = 0.35;
 
-/// A bead's rim and hole, from bead to bead 1; smaller beads than so many millimetres have no hole to be seen.
+/// A bead's rim and hole, from bead to bead 1; smaller beads than this many millimetres have no hole to be seen.
 const RIM: f64 = 0.05;
 const HOLE: f64 = 0.14;
 const HOLE_FROM: f64 = 1.3;

@@ -14,13 +14,13 @@ pub(super) const NAME: f64 = 7.0 * POINT;
 pub(super) const SMALL: f64 = 6.0 * POINT;
 pub(super) const LEADING: f64 = 2.9;
 
-/// A name has so many lines at most.
+/// A name has this many lines at most.
 const NAME_LINES: usize = 2;
 
-/// The guide's name has so much room, in millimetres.
+/// The guide's name has this much room, in millimetres.
 const GUIDE_NAME: f64 = 14.0;
 
-/// Between two figures: so many beads, and no less than so many millimetres.
+/// Between two figures: this many beads, and no less than this many millimetres.
 const APART: (f64, f64) = (2.0, 2.4);
 
 /// From the ground line down to the names' first baseline, and the height of a bracket with its name.
@@ -144,7 +144,7 @@ impl Row<'_> {
     /// The figures of a span in lines no wider than a width, each begun by the guide; without links. The lines are
     /// as few as can be, and about as long as one another.
     pub fn lines(&self, span: Range<usize>, pitch: f64, width: f64) -> Vec<Line> {
-        /// To so many parts of the width lines are made as long as one another.
+        /// To this many parts of the width lines are made as long as one another.
         const PARTS: i32 = 7;
         let apart = (APART.0 * pitch).max(APART.1);
         let guide = self.width(Who::Guide, pitch);
@@ -233,7 +233,7 @@ fn count(widths: &[f64], length: f64) -> usize {
 
 /// The least room that holds a name in its lines, up to a width.
 pub(super) fn room_for(name: &str, widest: f64) -> f64 {
-    /// Grown by so much at a time, in millimetres.
+    /// Grown by this much at a time, in millimetres.
     const STEP: f64 = 1.0;
     let word = |word: &str| Face::Regular.width(word, NAME);
     let mut room = name.split(' ').map(word).fold(0.0, f64::max);

@@ -24,7 +24,7 @@ use crate::grid::Grid;
 use crate::plan::{Build, BuildKind, Classes, HeightClass, Look, PlainBody};
 use crate::tray::Tray;
 
-/// So many figures stand on one page, unless they are uncommonly wide.
+/// This many figures stand on one page, unless they are uncommonly wide.
 pub const ON_A_PAGE: usize = 60;
 
 /// A figure of a line-up.

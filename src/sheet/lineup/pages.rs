@@ -228,7 +228,7 @@ impl<'a> Plan<'a> {
 
     /// Cuts the paper to what stands on it.
     fn trim(&mut self) {
-        /// The title and the foot need so much in any case.
+        /// The title and the foot need this much in any case.
         const LEAST: f64 = 150.0;
         let Some(page) = self.pages.first() else { return };
         let right = page.lines.iter().map(|(_, line)| line.right()).fold(0.0, f64::max);

@@ -51,7 +51,7 @@ impl Form {
         Self::new(Shape::Rod(from, to, half), Fill::Plain(paint))
     }
 
-    /// Itself over what lies below, in pixels so many millimetres wide.
+    /// Itself over what lies below, in pixels this many millimetres wide.
     pub fn over(&self, below: Paint, place: Place, pixel: f64) -> Paint {
         let [left, top, right, bottom] = self.bounds;
         let (x, y) = place;

@@ -18,7 +18,7 @@ pub(super) struct Scene {
 pub(super) const FAR: f64 = 1500.0;
 
 fn top(surface: Surface, chance: &mut Chance) -> Top {
-    /// Things lie about straight, by so many degrees.
+    /// Things lie about straight, by this many degrees.
     const ASKEW: f64 = 25.0;
     Top::new(surface, chance.either_way(ASKEW).to_radians(), chance)
 }

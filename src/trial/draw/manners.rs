@@ -27,7 +27,7 @@ const OUTLINED: f64 = 0.5;
 /// Every third small picture and painting lies on a ground much like a part of the figure.
 const LIKE: f64 = 0.35;
 
-/// A second stroke of a pen is so much thinner than its first.
+/// A second stroke of a pen is this much thinner than its first.
 const THINNER: f64 = 0.6;
 
 impl Drafter<'_> {
@@ -64,7 +64,7 @@ impl Drafter<'_> {
         const QUICK: f64 = 0.9;
         /// How far what is filled in lies off its outline, in beads.
         const OFF: (f64, f64) = (0.05, 0.12);
-        /// Every second quick hand goes over its outline again, so far off it.
+        /// Every second quick hand goes over its outline again, this far off it.
         const AGAIN: f64 = 0.5;
         const AGAIN_OFF: f64 = 0.1;
         let mut regions = Regions::of(&self.figure.beads);
@@ -95,7 +95,7 @@ impl Drafter<'_> {
     }
 
     fn stray_strokes(&mut self, canvas: &mut Canvas, table: &Table, pen: &Pen) {
-        /// So many, each up to so many beads long both ways.
+        /// This many, each up to this many beads long both ways.
         const STRAYS: usize = 4;
         const LONG: f64 = 1.5;
         let mut marked = image::GrayImage::new(table.width as u32, table.height as u32);
@@ -111,12 +111,12 @@ impl Drafter<'_> {
 
     /// A drawing on a whole sheet.
     fn whole_sheet(&mut self) -> Sheet {
-        /// The sheet is as tall as a sheet is: beside the figure's rows it has so many more, as a part of them, ...
+        /// The sheet is as tall as a sheet is: beside the figure's rows it has this many more, as a part of them.
         const MORE: (f64, f64) = (0.2, 0.5);
-        /// ... its margins are at least so many beads together, and the figure stands about the middle.
+        /// Its margins are at least this many beads together, and the figure stands about the middle.
         const MARGINS: f64 = 4.0;
         const PLACE: (f64, f64) = (0.35, 0.65);
-        /// A hand and its pen stray out of the beads' box by so many beads.
+        /// A hand and its pen stray out of the beads' box by this many beads.
         const STRAY: f64 = 0.6;
         let (rows, columns) = (self.figure.rows() as f64, self.figure.beads.columns() as f64);
         let high = rows * self.chance.within(MORE.0, MORE.1);
@@ -183,7 +183,7 @@ impl Drafter<'_> {
     }
 
     pub(super) fn small(&mut self) -> Drawing {
-        /// Drawn so many times as large as it is sent.
+        /// Drawn this many times as large as it is sent.
         const LARGER: u32 = 4;
         /// Pixels the figure is high: two and a half to four a bead, as a picture that was passed on often.
         const HEIGHT: (f64, f64) = (66.0, 96.0);
@@ -261,7 +261,7 @@ impl Drafter<'_> {
     }
 
     pub(super) fn page(&mut self) -> Drawing {
-        /// The doodle lies on the right as often as on the left, in so many beads' room.
+        /// The doodle lies on the right as often as on the left, in this many beads' room.
         const ON_THE_RIGHT: f64 = 0.5;
         const BESIDE: (f64, f64) = (7.0, 10.0);
         /// Beads of bare page on the other side, above, and below, where the caption goes.
@@ -349,7 +349,7 @@ fn fill(canvas: &mut Canvas, shapes: &Array2<Shape>, fills: &[Fill], scale: f64)
 
 /// The grain of paper and of a scanner, as a deviation of light.
 pub(in crate::trial) fn roughen(canvas: &mut Canvas, chance: &mut Chance, by: f64) {
-    /// Beside single fine pixels, blotches of so many.
+    /// Beside single fine pixels, blotches of this many.
     const BLOTCH: f64 = 5.0;
     let noise = chance.noise();
     for ((y, x), paint) in canvas.indexed_iter_mut() {

@@ -7,7 +7,7 @@ use crate::trial::chance::{Chance, Noise};
 const RADIUS: f64 = 2.5;
 const HOLE: f64 = 1.25;
 
-/// Over so many millimetres an outline goes: about a pixel.
+/// An outline is this many millimetres wide: about a pixel.
 const SOFT: f64 = 0.13;
 
 /// How far the edges of the tube are rounded, in millimetres.

@@ -19,7 +19,7 @@ pub(in crate::trial) struct Light {
 /// How light falls off over the table.
 #[derive(Debug)]
 enum Fall {
-    /// From a lamp at a place, so high above it.
+    /// From a lamp at a place, this high above it.
     Lamp { at: Place, height: f64 },
     /// Along its way: how much is left after each length of the sheet's longer side.
     Across { left: f64 },
@@ -81,7 +81,7 @@ impl Light {
         self.from
     }
 
-    /// The light at a place: of each colour so much.
+    /// The light at a place: of each colour this much.
     pub fn at(&self, place: Place) -> Paint {
         let thrown = self.thrown.as_ref().map_or(1.0, |shadow| shadow.leaves(place));
         let corner = self.corner.as_ref().map_or(1.0, |dark| dark.leaves(place));
@@ -106,7 +106,7 @@ fn colour(lighting: Lighting, chance: &mut Chance) -> Paint {
 }
 
 fn fall(lighting: Lighting, from: Place, chance: &mut Chance) -> Fall {
-    /// A lamp stands so far from the middle of the sheet and so high, in lengths of the sheet's side.
+    /// A lamp stands this far from the middle of the sheet and this high, in lengths of the sheet's side.
     const AWAY: (f64, f64) = (0.2, 1.1);
     const HIGH: (f64, f64) = (0.9, 2.0);
     /// What is left of a window's light after a length of the sheet's side, and of the sky's.

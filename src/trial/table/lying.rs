@@ -49,7 +49,7 @@ const PAPERS: [Paint; 4] = [[0.86, 0.86, 0.87], [0.80, 0.76, 0.66], [0.70, 0.70,
 impl Bare {
     /// A sheet under one of this half width and height: off it and turned.
     pub fn under(half: Place, contact: Contact, chance: &mut Chance) -> Self {
-        /// Off by so much of half its sides, and turned by up to so many degrees.
+        /// Off by this much of half its sides, and turned by up to this many degrees.
         const OFF: (f64, f64) = (0.08, 0.4);
         const TURN: f64 = 25.0;
         const BOTH_WAYS: [f64; 2] = [-1.0, 1.0];
@@ -61,7 +61,7 @@ impl Bare {
 
     /// The page beyond a notebook's spiral.
     fn opposite(half: Place, aside: f64, contact: Contact, chance: &mut Chance) -> Self {
-        /// It lies nearly straight, by so many degrees, and is in another light: it bends up a little.
+        /// It lies nearly straight, by this many degrees, and is in another light: it bends up a little.
         const TURN: f64 = 1.2;
         const LIGHT: (f64, f64) = (0.8, 1.0);
         let slab = Slab::new((aside, 0.0), half, chance.either_way(TURN).to_radians());
@@ -69,7 +69,7 @@ impl Bare {
         Self { slab, paint, contact }
     }
 
-    /// Itself and its shadow over what lies below, in pixels so many millimetres wide.
+    /// Itself and its shadow over what lies below, in pixels this many millimetres wide.
     pub fn over(&self, below: Paint, place: Place, pixel: f64) -> Paint {
         let shadowed = self.contact.on(below, place, |at| self.slab.off(at));
         over(shadowed, self.paint, covered(self.slab.off(place), pixel))
@@ -143,7 +143,7 @@ pub(super) struct Hand {
 }
 
 impl Hand {
-    /// On a corner, the way `out` over it of length 1; it reaches so many millimetres over the sheet.
+    /// On a corner, the way `out` over it of length 1; it reaches this many millimetres over the sheet.
     pub fn new((corner, out): (Place, Place), most: f64, from: Place, chance: &mut Chance) -> Self {
         /// From fair to dark.
         const SKINS: [Paint; 4] =

@@ -50,7 +50,7 @@ pub(super) fn eased(from: f64, to: f64, at: f64) -> f64 {
     t * t * (3.0 - 2.0 * t)
 }
 
-/// How much of a pixel so many millimetres wide something covers whose edge is so far off.
+/// How much of a pixel this many millimetres wide something covers whose edge is this far off.
 pub(in crate::trial) fn covered(off: f64, pixel: f64) -> f64 {
     (0.5 - off / pixel).clamp(0.0, 1.0)
 }

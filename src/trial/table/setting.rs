@@ -125,15 +125,15 @@ type Odds<T> = [(T, f64)];
 impl Setting {
     /// The setting of a figure's photograph from this seed.
     pub fn of(figure: &str, seed: u64) -> Self {
-        /// Half of the photographs have a hard shadow, ...
+        /// Half of the photographs have a hard shadow.
         const THROWN: &Odds<Thrown> =
             &[(Thrown::Nothing, 0.5), (Thrown::Telephone, 0.28), (Thrown::Hand, 0.22)];
-        /// ... two in five are cut by the frame, ...
+        /// Two in five are cut by the frame.
         const FRAMING: &Odds<Framing> =
             &[(Framing::Whole, 0.6), (Framing::CornerOut, 0.15), (Framing::Cut, 0.19), (Framing::Over, 0.06)];
-        /// ... a quarter lose a corner to something else, ...
+        /// A quarter lose a corner to something else.
         const CORNER: &Odds<Corner> = &[(Corner::Clear, 0.74), (Corner::Dark, 0.13), (Corner::Held, 0.13)];
-        /// ... and as many have more paper in view.
+        /// A quarter have more paper in view.
         const BESIDE: &Odds<Beside> =
             &[(Beside::Nothing, 0.74), (Beside::Sheet, 0.14), (Beside::Notebook, 0.12)];
         const LIGHTING: [Lighting; 3] = [Lighting::Lamp, Lighting::Dusk, Lighting::Window];

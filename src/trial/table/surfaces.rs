@@ -149,7 +149,7 @@ impl Top {
         /// Millimetres along and across a growth ring, and along and across a fibre.
         const RING: Place = (190.0, 8.0);
         const FIBRE: Place = (26.0, 0.8);
-        /// A ring bends aside by so many millimetres.
+        /// A ring bends aside by this many millimetres.
         const BEND: f64 = 6.0;
         let bent = y + BEND * self.blotches.at(x / RING.0, y / RING.0);
         let ring = self.blotches.at(x / RING.0, bent / RING.1);
@@ -160,7 +160,7 @@ impl Top {
     fn boards(&self, (x, y): Place) -> Paint {
         /// Half a seam's width in millimetres.
         const SEAM: (f64, f64) = (0.7, 1.2);
-        /// A board is lighter or darker than another by this part, and was cut so far along its tree.
+        /// A board is lighter or darker than another by this part, and was cut this far along its tree.
         const APART: f64 = 0.16;
         const ALONG: f64 = 733.0;
         let board = (y / self.step).floor();
@@ -180,7 +180,7 @@ impl Top {
     }
 
     fn checked(&self, (x, y): Place) -> Paint {
-        /// One set of threads covers so much of the ground, both together nearly all.
+        /// One set of threads covers this much of the ground, both together nearly all.
         const ONE: f64 = 0.5;
         const BOTH: f64 = 0.92;
         let dyed = |v: f64| usize::from((v / self.step).rem_euclid(1.0) < 0.5);
@@ -196,7 +196,7 @@ impl Top {
         const PETALS: f64 = 5.0;
         const PARTED: f64 = 0.3;
         const EYE: f64 = 0.28;
-        /// Two leaves, so far from the middle in radii, so long and wide.
+        /// Two leaves, this far from the middle in radii, this long and wide.
         const LEAVES: (f64, f64, f64) = (1.15, 0.5, 0.22);
         let (column, row) = ((x / self.step).floor(), (y / self.step).floor());
         let cell = |salt: i64| self.grain.grain(column as i64 * 8 + salt, row as i64);

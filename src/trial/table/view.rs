@@ -72,7 +72,7 @@ impl View {
         framing: Framing,
         chance: &mut Chance,
     ) -> Self {
-        /// So many poses are tried before less is asked for: the rarest come once in some hundreds.
+        /// This many poses are tried before less is asked for: the rarest come once in some hundreds.
         const TRIES: usize = 600;
         let easier = match framing {
             Framing::Over => &[Framing::Over, Framing::Cut, Framing::Whole][..],
@@ -90,7 +90,7 @@ impl View {
         Self::plain(size, (sheet, figure))
     }
 
-    /// A view of a plane without a sheet: about as much of it as beside a sheet, turned and tilted by so many degrees
+    /// A view of a plane without a sheet: about as much of it as beside a sheet, turned and tilted by this many degrees
     /// at most.
     pub fn of_plane(size: (u32, u32), most: f64, chance: &mut Chance) -> Self {
         /// Half the sides of a sheet, and how much of the frame one would fill.
@@ -115,7 +115,7 @@ impl View {
     }
 
     fn posed((width, height): (u32, u32), (sheet, figure): (&Slab, &Slab), pose: &Pose) -> Self {
-        /// A telephone's lens: its focal length is so much of the longer side of the frame (26 mm to 36 mm film).
+        /// A telephone's lens: its focal length is this much of the longer side of the frame (26 mm to 36 mm film).
         const LENS: f64 = 0.72;
         let (wide, high) = (f64::from(width), f64::from(height));
         let focal = LENS * wide.max(high);
@@ -146,7 +146,7 @@ impl View {
         ((along(self.axes[0], hit), along(self.axes[1], hit)), depth / self.focal)
     }
 
-    /// Whether a place of the picture lies inside the frame, by so many pixels.
+    /// Whether a place of the picture lies inside the frame, by this many pixels.
     pub fn is_inside(&self, (x, y): (f64, f64), by: f64) -> bool {
         let (wide, high) = (f64::from(self.size.0), f64::from(self.size.1));
         x >= by && y >= by && x <= wide - by && y <= high - by
@@ -158,13 +158,13 @@ impl View {
     }
 
     fn shows(&self, figure: &Slab) -> bool {
-        /// So many pixels of air around it.
+        /// This many pixels of air around it.
         const AIR: f64 = 12.0;
         figure.corners().into_iter().all(|corner| self.is_inside(self.seen(corner), AIR))
     }
 
     fn frames(&self, sheet: &Slab, framing: Framing) -> bool {
-        /// A corner is plainly in or plainly out of the frame, by so many pixels.
+        /// A corner is plainly in or plainly out of the frame, by this many pixels.
         const PLAINLY: f64 = 15.0;
         let corners = sheet.corners().map(|corner| self.seen(corner));
         let inside = |by| corners.iter().filter(|corner| self.is_inside(**corner, by)).count();
