@@ -6,6 +6,7 @@ use smallcast::figure::Figure;
 use smallcast::rules::{Checked, Finding, Rule};
 use smallcast::tray::Tray;
 use smallcast::units::{Column, Row};
+use unicode_width::UnicodeWidthStr;
 
 use super::check_json::part_of;
 use super::figures::Opened;
@@ -167,12 +168,24 @@ impl View<'_> {
             let note = "If one is meant so, say why, such as:";
             let at = finding.beads.first().map(|(r, c)| format!(" {},{}", r.0 + 1, c.0 + 1));
             let at = at.unwrap_or_default();
-            let file = typed(&opened.file);
-            let line =
-                format!("smallcast edit {file} --do 'meant {}{at} \"WHY\"'{}", finding.rule, self.option);
-            let _ = writeln!(text, "{}\n{INDENT}{}", self.lines(note, ""), self.paint.faint(&plain(&line)));
+            let change = format!("--do 'meant {}{at} \"WHY\"'", finding.rule);
+            let words =
+                [format!("smallcast edit {}", typed(&opened.file)), change, self.option.trim().into()];
+            let _ = writeln!(text, "{}\n{}", self.lines(note, ""), self.to_copy(&words));
         }
         text
+    }
+
+    /// A command in one line, or where that does not fit on several that a shell reads as one.
+    fn to_copy(&self, words: &[String]) -> String {
+        let words: Vec<String> =
+            words.iter().filter(|word| !word.is_empty()).map(|word| plain(word)).collect();
+        let line = words.join(" ");
+        let fits = INDENT.len() + line.width() <= self.width;
+        let lines = if fits { vec![line] } else { words };
+        let more = format!(" \\\n{INDENT}{INDENT}");
+        let lines: Vec<String> = lines.iter().map(|line| self.paint.faint(line)).collect();
+        format!("{INDENT}{}", lines.join(&more))
     }
 
     /// Text in lines that fit, each set in.

@@ -29,7 +29,8 @@ Waver: 1 finding
 
 1 finding in 1 figure. No bead was changed.
 If one is meant so, say why, such as:
-  smallcast edit fixtures/rules/loose/bad.figure.toml --do 'meant loose 8,8 "WHY"'
+  smallcast edit fixtures/rules/loose/bad.figure.toml [..]
+    --do 'meant loose 8,8 "WHY"'
 
 "#]]
     );
