@@ -47,7 +47,7 @@ pub fn wrong_use(why: &str) {
     let typed = typed.filter(|word| super::is_command(word));
     // Pages and commands are many: their list is laid out, as a page is.
     let room = if typed.as_deref() == Some("help") { output::width() } else { usize::MAX };
-    wrapped(&format!("smallcast: {why}"), room).lines().for_each(say);
+    wrapped(&plain(&format!("smallcast: {why}")), room).lines().for_each(say);
     match typed {
         Some(command) => say(&format!("  try: smallcast {command} --help")),
         None => say("  try: smallcast --help, or smallcast COMMAND --help"),
