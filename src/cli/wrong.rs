@@ -19,6 +19,12 @@ const OTHER_OPTIONS: [(&str, &[&str]); 8] = [
     ("--size", &["rows", "paper"]),
 ];
 
+/// Options that are another command's, or have another name there.
+const ELSEWHERE: [(&str, &str, &str); 2] = [
+    ("show", "--picture", "to save what it shows, give --save FILE.png"),
+    ("draft", "--age", "smallcast plan --age YEARS says the rows, for --rows"),
+];
+
 /// Says what is wrong and what to do about it.
 pub fn tell(answer: &clap::Error) {
     let all = super::command();
@@ -71,6 +77,11 @@ fn wrong_words(answer: &clap::Error, command: Option<&Command>) -> String {
 
 /// What was likely meant, where a word is like one that there is.
 fn meant(answer: &clap::Error, command: Option<&Command>) -> String {
+    let option = answer.get(ContextKind::InvalidArg).map(ToString::to_string).unwrap_or_default();
+    let is_of = |name: &str| command.is_some_and(|command| command.get_name() == name);
+    if let Some((.., right)) = ELSEWHERE.iter().find(|(command, name, _)| is_of(command) && *name == option) {
+        return format!(" ({right})");
+    }
     if let Some(meant) = other_option(answer, command) {
         return format!(" (did you mean {meant}?)");
     }
