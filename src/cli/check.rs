@@ -54,7 +54,7 @@ impl Arguments {
             return scene::check(scene, self.tray.as_deref(), self.json);
         }
         let progress = Progress::start(READING);
-        let home = Home::of(&self.figures, self.tray.as_deref())?;
+        let home = Home::of_figures(&self.figures, self.tray.as_deref())?;
         let rules = self.chosen(home.skip())?;
         let opened = figures::open(&self.figures, progress.counts(READING))?;
         progress.next("checking");

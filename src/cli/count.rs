@@ -17,6 +17,10 @@ use super::{count_csv, count_json, count_text, report, scene};
 /// The most copies of a figure: far beyond a bench's work, near enough to catch a slip.
 const MOST_TIMES: u32 = 10_000;
 
+/// What is said where no tray was named: its beads are nobody's.
+const NO_TRAY: &str =
+    "no tray given: counted against the embedded tray of invented beads; name yours with --tray FILE";
+
 /// Count beads by name against the tray: enough, short by how many, what to buy, what can be made today
 #[derive(Debug, clap::Args)]
 pub struct Arguments {
@@ -48,7 +52,7 @@ impl Arguments {
     pub fn execute(&self) -> Result<()> {
         let spare = Spare::parse(&self.spare)?;
         let progress = Progress::start(READING);
-        let home = Home::of(&self.figures, self.tray.as_deref())?;
+        let home = Home::of_figures(&self.figures, self.tray.as_deref())?;
         let opened = match scene::alone(&self.figures)? {
             Some(file) => boards_of(file, &progress)?,
             None => figures::open_without_guide(&self.figures, &home, progress.counts(READING))?,
@@ -87,6 +91,9 @@ impl Arguments {
             let saved = self.save.as_ref().map(|target| super::saved_in(std::slice::from_ref(target), None));
             let saved = saved.map_or(String::new(), |saved| format!("\n{saved}"));
             output::print(&format!("{}{saved}", view.report()))?;
+            if home.has_no_tray() {
+                report::note(NO_TRAY);
+            }
             self.name_next(&home);
         }
         Ok(())

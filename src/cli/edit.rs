@@ -3,9 +3,9 @@
 use std::path::{Path, PathBuf};
 
 use clap::builder::{PathBufValueParser, TypedValueParser};
-use smallcast::cast::{CastFolder, stem};
+use smallcast::cast::stem;
 use smallcast::error::{Error, Result, Warning};
-use smallcast::figure::{AtHand, Beside, Edit, Figure, Others, Workbench, last_tray};
+use smallcast::figure::{AtHand, Beside, Edit, Figure, Others, Workbench};
 use smallcast::rules::{self, Entrant, Judge, RULES, Rule};
 use smallcast::tray::Tray;
 
@@ -75,18 +75,14 @@ impl Arguments {
         let without_page =
             !self.lines.is_empty() || self.undo.is_some() || self.redo.is_some() || self.history;
         if !without_page {
-            let last = self.last_tray();
-            if let Some(tray) = &last {
-                report::note(&format!("the tray is {}, as last time; --tray names another", tray.display()));
-            }
-            let tray = self.tray.as_deref().or(last.as_deref());
-            return self.page.serve(&self.file, Home::of(&[&self.file], tray)?);
+            let home = Home::of_figures(&[&self.file], self.tray.as_deref())?;
+            return self.page.serve(&self.file, home);
         }
         let mut edits: Vec<Edit> = self.lines.iter().map(|line| Edit::parse(line)).collect::<Result<_>>()?;
         check_rules(&edits)?;
         self.one_figure()?;
         edits.iter_mut().for_each(|edit| self.name_whole(edit));
-        let home = Home::of(&[&self.file], self.tray.as_deref())?;
+        let home = Home::of_figures(&[&self.file], self.tray.as_deref())?;
         let mut bench = Workbench::open(&self.file)?;
         let outcome = match (self.undo, self.redo) {
             (Some(times), _) => {
@@ -128,12 +124,6 @@ impl Arguments {
         }
     }
 
-    /// The tray that served here last, where neither the maker nor a cast names one.
-    fn last_tray(&self) -> Option<PathBuf> {
-        let is_free = self.tray.is_none() && CastFolder::file_for(&self.file).is_none();
-        is_free.then(|| last_tray(&self.file)).flatten()
-    }
-
     fn change(&self, bench: &mut Workbench, edits: &[Edit], home: &Home) -> Result<Outcome> {
         let before = bench.figure().clone();
         let others = BesideOrTyped(Beside::of(&self.file));
@@ -143,6 +133,7 @@ impl Arguments {
                 home.check_name("--do", name, self.save.as_deref().unwrap_or(&self.file))?;
             }
         }
+        bench.serve_with(home.tray_to_keep(self.save.as_deref().unwrap_or(&self.file)).as_deref());
         let change = match &self.save {
             None => bench.apply(edits, &at_hand).inspect(|_| save::remember(&self.file))?,
             Some(target) => {
@@ -186,6 +177,7 @@ impl Arguments {
             let file = self.file.display().to_string();
             return output::print_json(&edit_json::document(file, bench, outcome));
         }
+        home.warn();
         outcome.warnings.iter().for_each(report::warning);
         for line in &outcome.idle {
             report::note(&format!("'{line}' was left out: nothing would change"));

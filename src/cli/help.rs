@@ -7,10 +7,12 @@ mod shells;
 use std::path::PathBuf;
 
 use clap::builder::{PossibleValue, PossibleValuesParser};
-use smallcast::error::Result;
+use smallcast::error::{Result, likely};
 use smallcast::help::TOPICS;
 
 use super::output::{self, Paint};
+use super::report;
+use super::table::wrapped;
 
 /// The words that ask for completions, and for man pages.
 const COMPLETIONS: &str = "completions";
@@ -101,6 +103,26 @@ fn options(command: Option<&str>) -> Result<()> {
     }
 }
 
+/// Whether a word is one that stands after `help`, and is no command.
+pub fn is_page(word: &str) -> bool {
+    [COMPLETIONS, MAN].contains(&word) || TOPICS.iter().any(|topic| topic.name == word)
+}
+
+/// Says that there is no such page, what is most like it, and what there is.
+pub fn tell_unknown(word: &str) {
+    let pages: Vec<&str> = TOPICS.iter().map(|topic| topic.name).chain([COMPLETIONS, MAN]).collect();
+    let commands = MORE.map(|(command, _)| command);
+    let right = match likely(word, pages.iter().copied().chain(commands)) {
+        Some(meant) => format!("did you mean {meant}? smallcast help lists all there is"),
+        None => "smallcast help".to_owned(),
+    };
+    report::wrong_use(&format!("there is no page of help about '{word}', and no such command"), &right);
+    let width = output::width().min(WIDEST);
+    for (what, names) in [("Pages of help", pages.join(", ")), ("Commands", commands.join(", "))] {
+        report::short(&wrapped(&format!("{what}: {names}"), width));
+    }
+}
+
 /// The words that are known after `help`.
 fn words() -> PossibleValuesParser {
     let commands = MORE.iter().map(|(command, _)| *command);
@@ -125,6 +147,12 @@ pub fn below_commands() -> String {
     ];
     let list = layout::terms(named.chain(others), width);
     format!("Pages of help (smallcast help TOPIC):\n{list}")
+}
+
+/// The same in running text, as a manual has it.
+pub fn pages_in_a_paragraph() -> String {
+    let pages = TOPICS.iter().map(|topic| format!("{} ({})", topic.name, topic.about));
+    format!("Pages of help (smallcast help TOPIC): {}.", pages.collect::<Vec<_>>().join("; "))
 }
 
 /// What stands below a command's options: the page that says more.

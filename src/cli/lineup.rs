@@ -82,7 +82,7 @@ impl Arguments {
     pub fn execute(&self) -> Result<()> {
         let format = self.save.as_deref().map(format_of).transpose()?;
         let progress = Progress::start(READING);
-        let home = Home::of(&self.figures, self.tray.as_deref())?;
+        let home = Home::of_figures(&self.figures, self.tray.as_deref())?;
         let opened = figures::open(&self.figures, progress.counts(READING))?;
         let read: Vec<PathBuf> = figures::files(&opened).map(Path::to_owned).chain(home.read()).collect();
         let read: Vec<&Path> = read.iter().map(PathBuf::as_path).chain(self.guide.as_deref()).collect();

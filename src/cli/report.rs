@@ -2,7 +2,7 @@
 //!
 //! Nothing here may fail: if standard error is closed, there is nobody left to tell.
 
-use std::io::Write;
+use std::io::{IsTerminal, Write};
 use std::path::{Path, PathBuf};
 
 pub use smallcast::error::printable as plain;
@@ -40,18 +40,10 @@ fn near(file: &Path) -> Option<PathBuf> {
     likely(&name, names.iter().map(String::as_str)).map(|name| folder.unwrap_or(Path::new("")).join(name))
 }
 
-/// Prints what is wrong with the words of a command.
-pub fn wrong_use(why: &str) {
-    // The word is the shell's: what is no command of ours is not repeated.
-    let typed = std::env::args_os().nth(1).and_then(|word| word.into_string().ok());
-    let typed = typed.filter(|word| super::is_command(word));
-    // Pages and commands are many: their list is laid out, as a page is.
-    let room = if typed.as_deref() == Some("help") { output::width() } else { usize::MAX };
-    wrapped(&plain(&format!("smallcast: {why}")), room).lines().for_each(say);
-    match typed {
-        Some(command) => say(&format!("  try: smallcast {command} --help")),
-        None => say("  try: smallcast --help, or smallcast COMMAND --help"),
-    }
+/// Prints what is wrong with the words of a command, and what to do about it.
+pub fn wrong_use(why: &str, right: &str) {
+    say(&format!("smallcast: {why}"));
+    say(&format!("  try: {right}"));
 }
 
 /// Prints a warning of the command line's own.
@@ -61,12 +53,12 @@ pub fn warning_in_words(text: &str) {
 
 /// Prints something the maker should know about a result that stands.
 pub fn warning(warning: &Warning) {
-    say(&format!("smallcast: warning: {warning}"));
+    say_wrapped(&format!("smallcast: warning: {warning}"));
 }
 
 /// The same, of one of several files.
 pub fn warning_of(file: &str, warning: &Warning) {
-    say(&format!("smallcast: warning: {file}: {warning}"));
+    say_wrapped(&format!("smallcast: warning: {file}: {warning}"));
 }
 
 /// Prints what became of one of several files, and why.
@@ -98,6 +90,12 @@ pub fn typed(file: &Path) -> String {
     } else {
         format!("'{}'", name.replace('\'', r"'\''"))
     }
+}
+
+/// Prints running text, in lines that fit where a person reads it. Commands are not broken: they are there to be copied.
+fn say_wrapped(text: &str) {
+    let is_read = std::io::stderr().is_terminal();
+    if is_read { wrapped(text, output::width()).lines().for_each(say) } else { say(text) }
 }
 
 fn say(text: &str) {

@@ -156,7 +156,7 @@ pub fn alone(paths: &[PathBuf]) -> Result<Option<&Path>> {
 /// As [`Looked::at`].
 pub fn check(file: &Path, tray: Option<&Path>, json: bool) -> Result<ExitCode> {
     let progress = Progress::start(READING);
-    let home = Home::of(&[file], tray)?;
+    let home = Home::of_figures(&[file], tray)?;
     let looked = Looked::at(file, &home, &progress)?;
     progress.done();
     show(&looked, &home, json)?;
@@ -190,7 +190,7 @@ impl Arguments {
     pub fn execute(&self) -> Result<()> {
         not_a_folder(&self.scene)?;
         let progress = Progress::start(READING);
-        let home = Home::of(&[&self.scene], self.tray.as_deref())?;
+        let home = Home::of_figures(&[&self.scene], self.tray.as_deref())?;
         let options = self.options(&home)?;
         let looked = Looked::at(&self.scene, &home, &progress)?;
         let read = looked.read(&home);

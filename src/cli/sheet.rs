@@ -120,7 +120,7 @@ impl Arguments {
     /// Lays the sheet out and saves it.
     pub fn execute(&self) -> Result<()> {
         let format = self.format()?;
-        let home = Home::of(&self.figures, self.tray.as_deref())?;
+        let home = Home::of_figures(&self.figures, self.tray.as_deref())?;
         let options = self.options(&home)?;
         let progress = Progress::start(READING);
         let (read, (sheet, warnings)) = self.laid_out(&home, &options, &progress)?;

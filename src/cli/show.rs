@@ -73,7 +73,7 @@ impl Arguments {
     }
 
     fn print(&self) -> Result<()> {
-        let home = Home::of(&self.figures, self.tray.as_deref())?;
+        let home = Home::of_figures(&self.figures, self.tray.as_deref())?;
         let progress = Progress::start(READING);
         let opened = figures::open_without_guide(&self.figures, &home, progress.counts(READING))?;
         progress.done();
@@ -97,7 +97,7 @@ impl Arguments {
     fn draw(&self, target: &Path) -> Result<()> {
         let (format, options) = (self.format(target)?, self.options()?);
         let progress = Progress::start(READING);
-        let home = Home::of(&self.figures, self.tray.as_deref())?;
+        let home = Home::of_figures(&self.figures, self.tray.as_deref())?;
         let opened = figures::open_without_guide(&self.figures, &home, progress.counts(READING))?;
         let pictures = pictures_of(&opened);
         let served = home.read();

@@ -48,6 +48,17 @@ impl Layers {
         ))
     }
 
+    /// The bead that a word names: the bead of that name, else that of the line with this mark, else the word as it is.
+    pub(super) fn bead_named(&self, word: &str, tray: Option<&Tray>) -> String {
+        let legend = &self.about.legend;
+        let is_bead = legend.iter().any(|entry| entry.bead == word)
+            || tray.is_some_and(|tray| {
+                tray.find(word).is_some() || tray.to_try().any(|other| other.name == word)
+            });
+        let of_mark = legend.iter().find(|entry| !is_bead && entry.mark.get().to_string() == word);
+        of_mark.map_or(word, |entry| &entry.bead).to_owned()
+    }
+
     /// The place of a part among the layers: the topmost of that name.
     pub(super) fn part(&self, name: &str) -> Result<usize, Refused> {
         self.layers.iter().rposition(|layer| layer.name == name).ok_or_else(|| {

@@ -19,6 +19,7 @@ mod parts;
 mod places;
 mod rematch;
 mod rows;
+mod slips;
 mod take;
 mod written;
 

@@ -16,11 +16,11 @@ use crate::saving::{Lock, save_all};
 pub const ENDING: &str = ".figure.toml";
 
 /// What a history's name ends in.
-const HISTORY: &str = "history.toml";
+pub(super) const HISTORY: &str = "history.toml";
 
 /// Most bytes of a history that is read, and what it is called: twice what its steps may have, for the quotes around
 /// each line, and the figure at its end.
-const HISTORIES: (u64, &str) = (2 * MOST_STEP_BYTES as u64 + MOST_BYTES, "a history");
+pub(super) const HISTORIES: (u64, &str) = (2 * MOST_STEP_BYTES as u64 + MOST_BYTES, "a history");
 
 /// How the step is called that a new figure begins with, before the name of the older one.
 const BEGUN: &str = "begun with";
@@ -176,7 +176,9 @@ impl Workbench {
             None => self.figure.clone(),
         };
         let text = saved(&self.text, &start);
-        let Made { change, text, history, .. } = made((&start, &text), edits, at_hand, History::new(&start))?;
+        let mut begun = History::new(&start);
+        self.tray.iter().for_each(|tray| begun.serve_with(tray));
+        let Made { change, text, history, .. } = made((&start, &text), edits, at_hand, begun)?;
         save_to(target, text, &history, &[], replace)?;
         Ok(change)
     }
@@ -392,7 +394,7 @@ fn save_to(
     save_all(&files, replace)
 }
 
-fn text_of(file: &Path, named: &str, (most, what): (u64, &str)) -> Result<String> {
+pub(super) fn text_of(file: &Path, named: &str, (most, what): (u64, &str)) -> Result<String> {
     let as_named = |error| match error {
         Error::Unreadable { why, .. } => Error::Unreadable { file: named.into(), why },
         other => other,
@@ -415,25 +417,4 @@ pub fn history_file(figure: &Path) -> PathBuf {
     name.push(".");
     name.push(HISTORY);
     figure.with_file_name(name)
-}
-
-/// The tray that served a figure last, as its history has it; of a folder the one of the history that was written last.
-pub fn last_tray(named: &Path) -> Option<PathBuf> {
-    let folder = if named.is_dir() { named } else { named.parent()? };
-    let own = history_file(named);
-    let histories: Vec<PathBuf> = match own.is_file() && !named.is_dir() {
-        true => vec![own],
-        false => {
-            let entries = fs::read_dir(if folder == Path::new("") { Path::new(".") } else { folder });
-            let files = entries.into_iter().flatten().flatten().map(|entry| entry.path());
-            files.filter(|file| file.to_string_lossy().ends_with(HISTORY)).collect()
-        }
-    };
-    let served = histories.iter().filter_map(|file| {
-        let history = History::read("", &text_of(file, "", HISTORIES).ok()?).ok()?;
-        let tray = folder.join(history.tray()?);
-        let written = fs::metadata(file).and_then(|data| data.modified()).ok()?;
-        tray.is_file().then_some((written, tray))
-    });
-    served.max().map(|(_, tray)| tray)
 }
