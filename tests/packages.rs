@@ -1,6 +1,6 @@
 //! The packages smallcast is built from: their licences, held against `deny.toml`, and the compilers they ask for.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 use std::path::Path;
 use std::process::Command;
 
@@ -16,8 +16,8 @@ struct Package {
     rust: Option<String>,
 }
 
-/// Every package that a build for this machine with all features takes in, our own first; none where cargo cannot tell
-/// without the network.
+/// Every package that a build or test for this machine with all features takes in, our own first; none where cargo
+/// cannot tell without the network.
 fn packages() -> Option<Vec<Package>> {
     let cargo = std::env::var("CARGO").unwrap_or("cargo".into());
     let ask = |words: &[&str]| {
@@ -27,33 +27,32 @@ fn packages() -> Option<Vec<Package>> {
     };
     let version = ask(&["-vV"]).expect("cargo tells its version");
     let host = version.lines().find_map(|line| line.strip_prefix("host: ")).expect("cargo names its machine");
-    let asked = ["metadata", "--format-version=1", "--all-features", "--locked", "--offline"];
-    let told = ask(&[&asked[..], &["--filter-platform", host]].concat());
+    let offline = ["--all-features", "--locked", "--offline"];
+    let metadata = ["metadata", "--format-version=1", "--filter-platform", host];
+    let tree = ["tree", "--edges", "normal,build,dev", "--prefix", "none", "--format", "{p}"];
+    let told = ask(&[&metadata[..], &offline].concat()).zip(ask(&[&tree[..], &offline].concat()));
     if told.is_none() {
         left_out::left_out("the packages' own files", "run cargo fetch --locked (once, with the network)");
     }
-    let told: Value = serde_json::from_str(&told?).expect("one JSON document");
-    Some(taken_in(&told))
+    let (metadata, tree) = told?;
+    Some(taken_in(&serde_json::from_str(&metadata).expect("one JSON document"), &tree))
 }
 
-fn taken_in(told: &Value) -> Vec<Package> {
-    let list = |value: &Value, key: &str| value[key].as_array().unwrap().clone();
+/// What the tree names, as the metadata describe it.
+fn taken_in(metadata: &Value, tree: &str) -> Vec<Package> {
     let text = |value: &Value, key: &str| value[key].as_str().map(str::to_owned);
-    let by_id = |values: Vec<Value>| -> BTreeMap<String, Value> {
-        values.into_iter().map(|value| (text(&value, "id").unwrap(), value)).collect()
-    };
-    let (nodes, all) = (by_id(list(&told["resolve"], "nodes")), by_id(list(told, "packages")));
-    let mut open = vec![text(&told["resolve"], "root").unwrap()];
+    let described = metadata["packages"].as_array().unwrap();
     let (mut seen, mut found) = (BTreeSet::new(), Vec::new());
-    while let Some(id) = open.pop() {
-        if seen.insert(id.clone()) {
-            open.extend(list(&nodes[&id], "dependencies").iter().map(|id| id.as_str().unwrap().to_owned()));
-            let package = &all[&id];
-            found.push(Package {
-                name: text(package, "name").unwrap(),
-                licence: text(package, "license").unwrap_or_default(),
-                rust: text(package, "rust_version"),
-            });
+    for line in tree.lines() {
+        let mut words = line.split_whitespace();
+        let (Some(name), Some(version)) = (words.next(), words.next()) else { continue };
+        let version = version.trim_start_matches('v');
+        if seen.insert((name, version)) {
+            let is_it = |package: &&Value| package["name"] == name && package["version"] == version;
+            let package = described.iter().find(is_it).unwrap_or_else(|| panic!("{line} is not described"));
+            let (licence, rust) =
+                (text(package, "license").unwrap_or_default(), text(package, "rust_version"));
+            found.push(Package { name: name.into(), licence, rust });
         }
     }
     found
@@ -74,44 +73,44 @@ fn is_met(expression: &str, allowed: &BTreeSet<String>) -> bool {
         expression.replace('/', " OR ").replace('(', " ( ").replace(')', " ) ").replace(" WITH ", "+WITH+");
     let words: Vec<&str> = spaced.split_whitespace().collect();
     let mut rest = words.as_slice();
-    !rest.is_empty() && any(&mut rest, allowed) && rest.is_empty()
+    any(&mut rest, allowed) == Some(true) && rest.is_empty()
 }
 
-fn any(rest: &mut &[&str], allowed: &BTreeSet<String>) -> bool {
-    let mut met = all(rest, allowed);
+/// None of what is no expression, here and below.
+fn any(rest: &mut &[&str], allowed: &BTreeSet<String>) -> Option<bool> {
+    let mut met = all(rest, allowed)?;
     while let Some((&"OR", after)) = rest.split_first() {
         *rest = after;
-        met |= all(rest, allowed);
+        met |= all(rest, allowed)?;
     }
-    met
+    Some(met)
 }
 
-fn all(rest: &mut &[&str], allowed: &BTreeSet<String>) -> bool {
-    let mut met = one(rest, allowed);
+fn all(rest: &mut &[&str], allowed: &BTreeSet<String>) -> Option<bool> {
+    let mut met = one(rest, allowed)?;
     while let Some((&"AND", after)) = rest.split_first() {
         *rest = after;
-        met &= one(rest, allowed);
+        met &= one(rest, allowed)?;
     }
-    met
+    Some(met)
 }
 
-fn one(rest: &mut &[&str], allowed: &BTreeSet<String>) -> bool {
-    let Some((word, after)) = rest.split_first() else { return false };
+fn one(rest: &mut &[&str], allowed: &BTreeSet<String>) -> Option<bool> {
+    let (word, after) = rest.split_first()?;
     *rest = after;
     if *word != "(" {
-        return allowed.contains(&word.replace("+WITH+", " WITH "));
+        return Some(allowed.contains(&word.replace("+WITH+", " WITH ")));
     }
-    let met = any(rest, allowed);
-    let closed = rest.split_first().is_some_and(|(word, after)| {
-        *rest = after;
-        *word == ")"
-    });
-    met && closed
+    let met = any(rest, allowed)?;
+    let (closing, after) = rest.split_first()?;
+    *rest = after;
+    (*closing == ")").then_some(met)
 }
 
-/// A compiler's version as numbers.
-fn version(text: &str) -> Vec<u32> {
-    text.split('.').map(|part| part.parse().unwrap()).collect()
+/// A compiler's version as numbers, of which the third may be left out.
+fn version(text: &str) -> [u32; 3] {
+    let mut parts = text.split('.').map(|part| part.parse().unwrap());
+    [(); 3].map(|()| parts.next().unwrap_or(0))
 }
 
 #[test]

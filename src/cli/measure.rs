@@ -14,11 +14,11 @@ use super::progress::Progress;
 use super::{measure_json, measure_text, report};
 
 /// Measure how good drafts are of your own finished figures' references
-#[cfg_attr(feature = "trial", doc = "; or on known figures, drawn and drafted")]
+#[cfg_attr(feature = "trial", doc = "or of known figures, drawn and drafted")]
 #[derive(Debug, clap::Args)]
 pub struct Arguments {
     /// A folder of your own finished figures with their references
-    #[cfg_attr(feature = "trial", doc = "; without it, known figures are drawn")]
+    #[cfg_attr(feature = "trial", doc = "(without it, known figures are drawn)")]
     folder: Option<PathBuf>,
     /// Tray file your figures were made from; without it, the cast's tray, else the embedded one
     #[arg(long, value_name = "FILE", requires = "folder")]

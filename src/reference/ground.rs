@@ -4,12 +4,13 @@
 use ndarray::Array2;
 use rayon::prelude::*;
 
+use super::middle::median;
 use crate::colour::Lab;
 
 /// Width of the border strip, as a share of the shorter side.
 const STRIP: f64 = 0.02;
 
-/// Pixels of the border that are asked, at most: the noise of so many is known within 2 %.
+/// Pixels of the border that are asked, at most: the noise of this many is known within 2 %.
 const MOST_POINTS: usize = 3000;
 
 /// Rounds of the robust fit; each drops what lies beyond three deviations, it settles in four.
@@ -150,21 +151,6 @@ impl Ground {
         self.agreement = on as f64 / distances.len().max(1) as f64;
         distances
     }
-}
-
-/// The middle value; 0 of nothing.
-pub(crate) fn median(mut values: Vec<f64>) -> f64 {
-    if values.is_empty() {
-        return 0.0;
-    }
-    let middle = values.len() / 2;
-    *values.select_nth_unstable_by(middle, f64::total_cmp).1
-}
-
-/// The middle of each channel of some colours.
-pub(crate) fn middle_colour(colours: &[Lab]) -> Lab {
-    let of = |channel: fn(&Lab) -> f64| median(colours.iter().map(channel).collect());
-    Lab::new(of(|c| c.l), of(|c| c.a), of(|c| c.b))
 }
 
 /// Weights of the first `terms` basis functions that fit the samples best, for each of their values; nothing

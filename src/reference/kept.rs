@@ -2,7 +2,7 @@
 
 use ndarray::Array2;
 
-use crate::reference::mask::{Piece, grown, pieces};
+use crate::reference::mask::{Piece, grown, pieces, spans};
 use crate::reference::subject::Cover;
 
 /// Pieces smaller than this share of the largest are specks.
@@ -32,15 +32,14 @@ pub(super) fn the_figure(
 ) -> (Array2<bool>, usize, bool) {
     /// How far a part may lie from the rest and still belong to it, in beads.
     const NEAR: f64 = 1.1;
-    /// ... or how much of it has the rest to its left and right.
+    /// Or how much of it has the rest to its left and right.
     const WITHIN: f64 = 0.1;
     let mut pieces = pieces(mask);
     pieces.retain(lets);
     let Some(main) = pieces.iter().max_by_key(|piece| piece.len()) else {
         return (mask.map(|_| false), 1, false);
     };
-    let (first, last) = main.iter().fold((usize::MAX, 0), |(low, high), p| (low.min(p.0), high.max(p.0)));
-    let height = last + 1 - first;
+    let height = spans(main).0.len();
     let reach = (NEAR * height as f64 / rows as f64).round() as usize;
     let mut kept = Array2::from_elem(mask.dim(), false);
     main.iter().for_each(|&p| kept[p] = true);

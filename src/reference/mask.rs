@@ -11,7 +11,7 @@ pub(crate) fn window<T>(plane: &Array2<T>, rows: Range<usize>, columns: Range<us
     of_rows.split_at(Axis(1), columns.start).1.split_at(Axis(1), columns.len()).0
 }
 
-/// The mask grown by a square of so many pixels to each side.
+/// The mask grown by a square of this many pixels to each side.
 pub(crate) fn grown(mask: &Array2<bool>, reach: usize) -> Array2<bool> {
     let (rows, columns) = mask.dim();
     // More than the longer side reaches no further.
@@ -30,7 +30,7 @@ pub(crate) fn grown(mask: &Array2<bool>, reach: usize) -> Array2<bool> {
     big
 }
 
-/// The mask worn down by a square of so many pixels to each side; what lies beyond the picture wears nothing.
+/// The mask worn down by a square of this many pixels to each side; what lies beyond the picture wears nothing.
 pub(crate) fn worn(mask: &Array2<bool>, reach: usize) -> Array2<bool> {
     grown(&mask.map(|set| !set), reach).map(|set| !set)
 }
@@ -57,6 +57,14 @@ fn any_of_next(mut values: Vec<bool>, apart: usize, length: usize) -> Vec<bool> 
 
 /// Pixels that hang together.
 pub(crate) type Piece = Vec<(usize, usize)>;
+
+/// The rows and the columns that some pixels span; empty of none.
+pub(crate) fn spans(pixels: &[(usize, usize)]) -> (Range<usize>, Range<usize>) {
+    let Some(&(y, x)) = pixels.first() else { return (0..0, 0..0) };
+    let around = |span: Range<usize>, at: usize| span.start.min(at)..span.end.max(at + 1);
+    let start = (y..y + 1, x..x + 1);
+    pixels.iter().fold(start, |(rows, columns), &(y, x)| (around(rows, y), around(columns, x)))
+}
 
 /// Everything that can be reached from the border without crossing the mask.
 pub(crate) fn outside_of(mask: &Array2<bool>) -> Array2<bool> {

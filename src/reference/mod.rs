@@ -10,6 +10,7 @@ pub(crate) mod ground;
 mod hard_shadow;
 mod kept;
 pub(crate) mod mask;
+pub(crate) mod middle;
 mod most;
 mod narrowed;
 pub mod open;
@@ -227,7 +228,7 @@ impl Reference {
     /// The middle colour of the ground; black where none is seen.
     pub(crate) fn ground_colour(&self) -> Lab {
         let ground = self.colours.iter().zip(&self.cover).filter(|(_, cover)| **cover != Cover::Subject);
-        ground::middle_colour(&ground.map(|(colour, _)| *colour).collect::<Vec<_>>())
+        middle::middle_colour(&ground.map(|(colour, _)| *colour).collect::<Vec<_>>())
     }
 
     /// The part of the upright picture that holds the subject, in whole pixels: x, y, width, height.

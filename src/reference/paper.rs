@@ -4,14 +4,15 @@ use ndarray::Array2;
 
 use crate::colour::Lab;
 use crate::reference::Step;
-use crate::reference::ground::{Ground, median};
+use crate::reference::ground::Ground;
+use crate::reference::middle::median;
 
 /// Whether the whole frame is paper under a lamp: its border is light and hardly coloured, and its light
 /// changes from side to side and is grainy, as no flat digital ground's does.
 pub(crate) fn fills_frame(colours: &Array2<Lab>) -> bool {
     const LEAST_LIGHTNESS: f64 = 50.0;
     const MOST_CHROMA: f64 = 28.0;
-    /// Lightness changes at least so much along the border, in L*; and is at least so grainy.
+    /// Lightness changes at least this much along the border, in L*; and is at least so grainy.
     const CHANGES: f64 = 4.0;
     const GRAINY: f64 = 0.25;
     /// Light that falls off strongly tells a photograph with any grain at all, and then a lamp may be as warm, or dusk

@@ -1,5 +1,7 @@
 //! Which pixels are the figure, which are ground.
 
+use std::ops::Range;
+
 use ndarray::Array2;
 
 use crate::colour::Lab;
@@ -7,7 +9,7 @@ use crate::reference::clutter::{LeftOut, faint_marks};
 use crate::reference::frames;
 use crate::reference::ground::Ground;
 use crate::reference::kept::{the_figure, without_specks};
-use crate::reference::mask::{Piece, edge_of, outside_of};
+use crate::reference::mask::{Piece, edge_of, outside_of, spans};
 pub(crate) use crate::reference::mask::{beside, pieces};
 use crate::reference::most::most_around;
 use crate::reference::pale_lines;
@@ -94,7 +96,7 @@ pub(super) struct Known<'a> {
     pub lets: &'a dyn Fn(&Piece) -> bool,
 }
 
-/// From so many working pixels to one of the file's on, edges are as soft as the file's pixels are large.
+/// From this many working pixels to one of the file's on, edges are as soft as the file's pixels are large.
 const STRETCHED: f64 = 1.5;
 
 /// How far a small picture's colours bleed over an edge, in its own pixels: its blur, and JPEG's coarser
@@ -259,11 +261,8 @@ fn take_out_shadow(differs: &mut Array2<bool>, colours: &Array2<Lab>, ground: &G
 
 /// Whether some pixels reach at least as far across as they are high.
 fn is_flat(piece: &[(usize, usize)]) -> bool {
-    let reach = |of: fn(&(usize, usize)) -> usize| {
-        let (low, high) = piece.iter().map(of).fold((usize::MAX, 0), |(l, h), v| (l.min(v), h.max(v)));
-        high - low.min(high)
-    };
-    reach(|p| p.0) <= reach(|p| p.1)
+    let (down, across) = spans(piece);
+    down.len() <= across.len()
 }
 
 /// What an enclosed area in the ground's own colour is.
@@ -304,7 +303,7 @@ fn judge(piece: &Piece, body: &Body) -> (Enclosed, bool) {
     const LEAST_GAP: f64 = 0.3;
     /// From this mean difference on it is cloth, in Lab units; on a noisy ground, from half its noise on.
     const CLOTH: f64 = 0.8;
-    /// An area is outlined where so much of its rim has the open ground within an ink line's thickness.
+    /// An area is outlined where this much of its rim has the open ground within an ink line's thickness.
     const OUTLINED: f64 = 0.2;
     /// A small opening is more likely ground than a small piece of bare cloth.
     const SMALL: f64 = 1.2;
@@ -413,11 +412,10 @@ fn around(
     /// Near enough to lie in the same light, far enough to see past an arm or an outline.
     const BEADS: f64 = 4.0;
     let reach = (BEADS * bead) as usize;
-    let span = |of: fn(&(usize, usize)) -> usize, most: usize| {
-        let (low, high) = piece.iter().map(of).fold((most, 0), |(l, h), v| (l.min(v), h.max(v)));
-        low.saturating_sub(reach)..(high + reach + 1).min(most)
-    };
-    let (ys, xs) = (span(|p| p.0, rows), span(|p| p.1, columns));
+    let grown =
+        |span: Range<usize>, most: usize| span.start.saturating_sub(reach)..(span.end + reach).min(most);
+    let (down, across) = spans(piece);
+    let (ys, xs) = (grown(down, rows), grown(across, columns));
     ys.flat_map(move |y| xs.clone().map(move |x| (y, x)))
 }
 

@@ -346,6 +346,18 @@ mod tests {
     }
 
     #[test]
+    fn a_note_on_a_rule_of_one_s_own_is_known_where_that_rule_is_checked() {
+        let text = "format = 1\nname = \"Anna\"\n[[meant]]\nrule = \"same-name\"\nwhy = \"twins\"\n";
+        let anna = crate::figure::read("x", text).unwrap();
+        let tray = Tray::embedded();
+        let both = check(&[&anna, &anna], &tray, &[&SAME_NAME]);
+        assert_eq!((both[1].findings.len(), both[1].meant.len()), (0, 1));
+        assert!(both[1].warnings.is_empty(), "{:?}", both[1].warnings);
+        let without = check(&[&anna], &tray, &[]);
+        assert!(matches!(without[0].warnings[..], [Warning::NoSuchRule { .. }]));
+    }
+
+    #[test]
     fn names_are_plain_and_each_is_there_once() {
         for (at, rule) in RULES.iter().enumerate() {
             assert!(rule.name.chars().all(|c| c.is_ascii_lowercase() || c == '-'));

@@ -6,7 +6,7 @@ use super::spots::BeadSpot;
 use super::{Doubt, Pose, ReadColour, SeenLight};
 use crate::colour::{Lab, Linear, Srgb};
 use crate::reference::FlatSheet;
-use crate::reference::ground::median;
+use crate::reference::middle::median;
 use crate::units::DeltaE;
 
 /// White office paper gives back this much of the light: L* 95 (common practice, no source; ISO 12647-2 has L* 93 to 95 for

@@ -5,7 +5,7 @@ use ndarray::Array2;
 
 use crate::colour::{Lab, Linear, labs};
 use crate::reference::FlatSheet;
-use crate::reference::ground::median;
+use crate::reference::middle::median;
 
 /// A share of the paper's light, channel by channel (linear sRGB): 1 is bare paper.
 pub(super) type Share = [f32; 3];

@@ -5,7 +5,7 @@ use super::spots::{BeadSpot, HOLE};
 use super::{Doubt, Pose, Unreadable};
 use crate::colour::{Lab, Linear, ciede2000};
 use crate::reference::FlatSheet;
-use crate::reference::ground::{median, middle_colour};
+use crate::reference::middle::{median, middle_colour};
 
 /// What is seen of a bead.
 pub(super) struct Measure {

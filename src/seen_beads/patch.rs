@@ -2,8 +2,8 @@
 
 use super::field::{Field, Share};
 use super::spots::{BeadSpot, Found, span};
-use crate::reference::ground::median;
 use crate::reference::mask::Piece;
+use crate::reference::middle::median;
 
 /// A flat piece without colour.
 #[derive(Clone, Debug, PartialEq)]

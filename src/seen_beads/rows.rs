@@ -2,7 +2,7 @@
 //! in its own way, and beads in them unevenly.
 
 use super::spots::BeadSpot;
-use crate::reference::ground::median;
+use crate::reference::middle::median;
 
 /// Spots in reading order, and how many there are in each row.
 pub(super) fn in_reading_order(spots: Vec<BeadSpot>, radius: f64) -> (Vec<BeadSpot>, Vec<usize>) {

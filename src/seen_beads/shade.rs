@@ -2,7 +2,7 @@
 
 use super::field::Field;
 use super::spots::BeadSpot;
-use crate::reference::ground::median;
+use crate::reference::middle::median;
 
 /// The shadows of beads.
 pub(super) struct Shade {

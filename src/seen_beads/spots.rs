@@ -8,8 +8,8 @@ use ndarray::Array2;
 use super::field::Field;
 use super::patch::closest_box;
 use super::shade::{Shade, Side};
-use crate::reference::ground::median;
 use crate::reference::mask::{Piece, outside_of, pieces};
+use crate::reference::middle::median;
 
 /// A round thing in pixels of the flat sheet.
 #[derive(Clone, Copy, Debug, PartialEq)]

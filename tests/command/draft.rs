@@ -296,6 +296,16 @@ fn compare_says_what_colour_it_is_here_and_there() {
     assert_eq!(document["pictures"][0]["colours"][0]["hex"], "#3c6cb0");
     // CIEDE2000 of #3c6cb0 and #508cb4, by our own formula's published check.
     assert!(document["apart"].as_f64().unwrap() > 8.0);
+    // No bead is within 5 of both, and how far each is from either is there.
+    for served in document["serve_all"].as_array().unwrap() {
+        let each: Vec<f64> = served["each"].as_array().unwrap().iter().map(|d| d.as_f64().unwrap()).collect();
+        assert_eq!(each.len(), 2);
+        assert_eq!(each[0].max(each[1]), served["worst"].as_f64().unwrap());
+        assert_eq!(served["serves"], each.iter().all(|apart| *apart <= 5.0));
+    }
+    let same: Vec<&str> = ["compare", "walker.png", "--area", "70,90,40,25", "--json"].to_vec();
+    let document: serde_json::Value = serde_json::from_slice(&bench.run(&same).stdout).unwrap();
+    assert_eq!(document["serve_all"][0]["serves"], true);
 }
 
 #[test]

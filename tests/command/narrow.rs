@@ -65,7 +65,9 @@ const TYPED: &[&str] = &[
     "draft milk-carter.png milk-carter.draft.png",
     "draft newspaper-girl.png --class older-child --choices 3",
     "draft family.png --each",
+    #[cfg(feature = "trial")]
     "measure --figure butcher --manner shapes --manner marker",
+    #[cfg(feature = "trial")]
     "measure --figure butcher --manner shapes --baseline",
 ];
 

@@ -4,6 +4,7 @@ use unicode_width::UnicodeWidthStr;
 
 use super::markdown::{Block, Tone, Word, words};
 use crate::cli::output::Paint;
+use crate::cli::table::headline;
 
 /// How far in text stands, below its heading.
 const IN: usize = 2;
@@ -27,7 +28,7 @@ pub fn lay_out(blocks: &[Block], paint: Paint, width: usize) -> String {
             text.push('\n');
         }
         let laid = match block {
-            Block::Heading(heading) => format!("{}\n", paint.heading(heading)),
+            Block::Heading(heading) => format!("{}\n", headline(heading, paint, width)),
             Block::Text(said) => filled(&words(said), paint, width, [IN, IN]),
             Block::Item(said) => {
                 let said = filled(&words(said), paint, width, [IN + GAP, IN + GAP]);

@@ -12,7 +12,7 @@ use crate::colour::{Lab, ciede2000};
 use crate::draft::Draft;
 use crate::figure::Mark;
 use crate::reference::Cover;
-use crate::reference::ground::median;
+use crate::reference::middle::median;
 use crate::sample::{Cluster, WaxMarks};
 use crate::tray::{BeadId, Tray};
 use crate::units::DeltaE;

@@ -206,8 +206,10 @@ impl Plain {
         let mut weights = Vec::with_capacity(AREA * side.0 * side.1);
         for (at, step) in ORDER.iter().zip(steps) {
             let (v, u) = (usize::from(*at) / BLOCK, usize::from(*at) % BLOCK);
-            for y in 0..side.1 {
-                weights.extend((0..side.0).map(|x| (down[v][y] * across[u][x] * f64::from(*step)) as f32));
+            for down in &down[v][..side.1] {
+                weights.extend(
+                    across[u][..side.0].iter().map(|across| (down * across * f64::from(*step)) as f32),
+                );
             }
         }
         let group = match side.0 * side.1 {
@@ -273,7 +275,7 @@ impl Reader<'_> {
     fn block<const N: usize>(&mut self, bits: &mut Bits) -> Option<[f32; N]> {
         /// Sixteen noughts, and more to come.
         const NOUGHTS: u8 = 0xF0;
-        /// A mean has at most so many bits, and none of the others more (F.1.2.1 and F.1.2.2).
+        /// A mean has at most this many bits, and none of the others more (F.1.2.1 and F.1.2.2).
         const MOST: u8 = 11;
         let weights = &self.weights.as_chunks::<N>().0[..AREA];
         let length = bits.code(self.means)?;

@@ -14,19 +14,18 @@ use super::skin;
 use crate::colour::Lab;
 use crate::reference::Reference;
 use crate::reference::mask::grown;
-use crate::sample::cluster::{Mix, binned};
+use crate::sample::cluster::{BIN, Mix, binned};
 use crate::sample::labels::{GROUND, Labels};
 use crate::sample::{BEAD, BLUR, SPECK};
 
-/// Side of a bin in which colours are counted, and how far a colour speaks for its neighbours, in Lab units.
-const BIN: f64 = 2.0;
+/// How far a colour speaks for its neighbours, in Lab units.
 const REACH: f64 = 8.0;
 
-/// From so many of the fullest bins the densest colour is sought, in so many steps; it moves no more after half of them.
+/// From this many of the fullest bins the densest colour is sought, in this many steps; it moves no more after half of them.
 const STARTS: usize = 32;
 const STEPS: usize = 8;
 
-/// Among strokes, what lies nearer to the paper than this, in Lab units, is paper between them, where at least so much
+/// Among strokes, what lies nearer to the paper than this, in Lab units, is paper between them, where at least this much
 /// of a region does not.
 const PAPER: f64 = 25.0;
 const MARKS: f64 = 0.2;
@@ -142,8 +141,7 @@ fn is_tinted(paper: Lab) -> bool {
 fn as_meant(drawn: Lab) -> Lab {
     /// From the first chroma on a colour has a hue; from the second on it is meant in full.
     const HUE: (f64, f64) = (2.0, 6.0);
-    /// What a pale colour gains of its own chroma, and the chroma around which that fades.
-    const STRONGER: f64 = 1.0;
+    /// The chroma around which it fades that a pale colour is twice as strong.
     const STRONGER_FADES: f64 = 30.0;
     /// How much darker it is meant, in L*, and the chroma around which that fades.
     const DARKER: f64 = 6.0;
@@ -151,7 +149,7 @@ fn as_meant(drawn: Lab) -> Lab {
     let chroma = drawn.chroma();
     let hue = ((chroma - HUE.0) / (HUE.1 - HUE.0)).clamp(0.0, 1.0);
     let fades = |around: f64| (-(chroma / around).powi(2)).exp() * hue;
-    let lighter = stronger(drawn, 1.0 + STRONGER * fades(STRONGER_FADES));
+    let lighter = stronger(drawn, 1.0 + fades(STRONGER_FADES));
     Lab::new((lighter.l - DARKER * fades(DARKER_FADES)).max(0.0), lighter.a, lighter.b)
 }
 

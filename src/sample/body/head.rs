@@ -2,7 +2,7 @@
 
 use super::scene::SHOWS;
 use super::silhouette::{Silhouette, Span};
-use super::skin::may_be_fair;
+use super::skin::shows_fair;
 use crate::reference::Reference;
 
 /// The part of the figure's height, from its top, that is looked at for a face.
@@ -11,13 +11,13 @@ const BAND: f64 = 0.35;
 /// Half of a face's width, in beads.
 const HALF_FACE: f64 = 2.0;
 
-/// Skin so far from where the trunk leads, in beads, has half its say: hands are farther out than faces.
+/// Skin this far from where the trunk leads, in beads, has half its say: hands are farther out than faces.
 const FAR: f64 = 2.5;
 
 /// What shows less skin, in beads, shows no face.
 const LEAST: f64 = 2.0;
 
-/// A face has hair or ears beside it: a head is so many times as wide.
+/// A face has hair or ears beside it: a head is this many times as wide.
 const HEAD: f64 = 1.15;
 
 /// The head about a face's skin; none where no face shows.
@@ -25,7 +25,7 @@ pub(super) fn about_face(reference: &Reference, outline: &Silhouette) -> Option<
     let (above, pitch) = (outline.upright_at(outline.crown as f64), outline.pitch);
     let colours = reference.colours();
     let rows = outline.top..(outline.top + (BAND * outline.height()) as usize).min(colours.nrows());
-    let is_skin = |y: usize, x: usize| outline.is_filled(y, x) && may_be_fair(colours[(y, x)]);
+    let is_skin = |y: usize, x: usize| outline.is_filled(y, x) && shows_fair(colours[(y, x)]);
     let skin: Vec<f64> = (0..colours.ncols())
         .map(|x| rows.clone().filter(|&y| is_skin(y, x)).count() as f64 / (pitch * pitch))
         .collect();

@@ -55,7 +55,7 @@ pub(super) struct Brought {
     pub measured: Measured,
     /// The plan, with the rows of what is above the head.
     pub zones: ZoneRows,
-    /// Pale areas that were judged anew, on what the body tells of them.
+    /// Pale areas that were judged again, on what the body tells of them.
     pub asked: Vec<Asked>,
 }
 
@@ -105,6 +105,14 @@ pub(super) fn read(
 /// The zone a row lies in; its first row and how many it has.
 fn zone_at(zones: &ZoneRows, row: usize) -> Option<(Zone, usize, usize)> {
     zones.spans().find(|(_, first, rows)| row < first + rows)
+}
+
+/// The middle of a drawn body's neck, in working pixels; none where none is seen.
+pub(super) fn neck_line(plane: &Array2<u8>, zones: &ZoneRows) -> Option<f64> {
+    let outline = Silhouette::of(plane, zones.total())?;
+    let search = landmarks::Search { plane, outline: &outline, zones, pitch: outline.pitch };
+    let ((chin, sure), (shoulder, _)) = search.neck();
+    (sure > landmarks::RECKONED).then(|| f64::midpoint(chin, shoulder))
 }
 
 /// Where the zones of a drawn body lie, from the figure's own top to its end but where the maker gave others; none

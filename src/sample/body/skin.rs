@@ -10,7 +10,7 @@ use super::scene::{Peg, SHOWS, Scene};
 use super::silhouette::sides_of;
 use crate::colour::{Lab, ciede2000};
 use crate::plan::{Build, Zone, ZoneRows};
-use crate::reference::ground::middle_colour;
+use crate::reference::middle::middle_colour;
 use crate::sample::piece::commonest;
 
 /// One skin for a face.
@@ -30,7 +30,7 @@ const SAME: f64 = 16.0;
 /// Farthest column of a head.
 const SIDE: i32 = Build::HEAD / 2;
 
-/// So many beads of skin are a face.
+/// This many beads of skin are a face.
 pub(super) const LEAST_FACE: usize = 4;
 
 /// Places of a face, from its eyes to the neck.
@@ -75,29 +75,37 @@ impl Tones {
 /// In some light: from red to yellow, neither grey nor strong.
 const SKIN: Tones = Tones { darkest: 20.0, chroma: 5.0..48.0, hues: 20.0..88.0 };
 
-/// Fair to tan, in full light.
-const FAIR: Tones = Tones { darkest: 57.0, chroma: 8.0..48.0, hues: 18.0..76.0 };
+/// Fair to tan in full light, however faint it is drawn.
+const FAIR: Tones = Tones { darkest: 57.0, chroma: 0.0..48.0, hues: 18.0..80.0 };
+
+/// Skin that is seen without a face about it is no fainter.
+const DRAWN: f64 = 14.0;
 
 /// Whether a colour may be skin in some light.
 pub(super) fn may_be_skin(colour: Lab) -> bool {
     SKIN.hold(colour)
 }
 
-/// Whether a colour may be fair to tan skin in full light.
+/// Whether a face's colour may be fair to tan skin in full light.
 pub(super) fn may_be_fair(colour: Lab) -> bool {
     FAIR.hold(colour)
+}
+
+/// Whether a pixel shows fair to tan skin.
+pub(super) fn shows_fair(colour: Lab) -> bool {
+    may_be_fair(colour) && colour.chroma() >= DRAWN
 }
 
 /// A face whose strokes ran together with a sack's or a hat's is told by the fair skin that shows between them: it
 /// gets a label of its own.
 pub(super) fn name_fair_face(scene: &mut Scene) {
-    let Some(had) = scene.skin().filter(|had| !may_be_fair(scene.colour(*had))) else { return };
+    let Some(had) = scene.skin().filter(|had| !shows_fair(scene.colour(*had))) else { return };
     let windows = face_pegs(scene.zones).filter(|peg| scene.colours.get(peg) == Some(&had));
     let fair: Vec<(Peg, Vec<Lab>)> = windows
         .filter_map(|peg| {
             let (down, across) = sides_of(scene.window(peg)?);
             let all: Vec<Lab> = scene.drawn(down, across).collect();
-            let seen: Vec<Lab> = all.iter().copied().filter(|colour| may_be_fair(*colour)).collect();
+            let seen: Vec<Lab> = all.iter().copied().filter(|colour| shows_fair(*colour)).collect();
             (seen.len() as f64 >= SHOWS * all.len() as f64).then_some((peg, seen))
         })
         .collect();
