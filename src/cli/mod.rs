@@ -131,11 +131,6 @@ fn command() -> clap::Command {
     })
 }
 
-/// Whether a word is one of the commands.
-fn is_command(word: &str) -> bool {
-    Cli::command().get_subcommands().any(|command| command.get_name() == word)
-}
-
 /// Runs the command line of this process.
 pub fn run() -> ExitCode {
     if let Some(code) = little_memory::watched() {

@@ -83,7 +83,7 @@ impl Afar {
 }
 
 impl Sight {
-    /// Looks around the page for people; says whether the figure is to be told anew because it is one of several.
+    /// Looks around the page for people; says whether the figure is to be told again because it is one of several.
     ///
     /// # Errors
     /// [`Error::NoSubject`] where there are fewer people than the one asked for.

@@ -35,7 +35,7 @@ pub enum Side {
     Below,
     /// Beside it on the viewer's left.
     Left,
-    /// ... and right.
+    /// The same at its right.
     Right,
 }
 
@@ -167,7 +167,7 @@ impl Thing {
         const SQUARE: f64 = 1.35;
         /// How far from the page's edge holes are punched.
         const FROM_EDGE: f64 = 3.0;
-        /// Letters are at most so high and a word is so much longer than high; of its ink little is solid.
+        /// Letters are at most this high and a word is this much longer than high; of its ink little is solid.
         const LETTERS: f64 = 2.2;
         const LONG: f64 = 1.6;
         const SOLID: f64 = 0.25;
@@ -196,10 +196,10 @@ impl Thing {
     }
 }
 
-/// Faint things differ from their paper by at most so much, in Lab units; ink and marker differ by more.
+/// Faint things differ from their paper by at most this much, in Lab units; ink and marker differ by more.
 const FAINT: f64 = 22.0;
 
-/// ... and their hue by so much: a pale yellow string is no pencil.
+/// Their hue differs by this much at most: a pale yellow string is no pencil.
 const HUELESS: f64 = 14.0;
 
 /// Pixels beside a stroke of ink that are its own soft edge.
@@ -221,7 +221,7 @@ pub(super) fn faint_marks(
 ) -> Option<Faint> {
     /// Smaller marks, in beads, are left to the other rules.
     const LEAST: f64 = 0.12;
-    /// So much of a mark's rim is bare paper; cloth has a line all around.
+    /// This much of a mark's rim is bare paper; cloth has a line all around.
     const OPEN: f64 = 0.35;
     /// Half the breadth of a stroke, in beads, at most.
     const STROKE: f64 = 0.4;
@@ -275,7 +275,7 @@ pub(super) fn faint_marks(
 /// Whether a faint stroke runs straight in from the edge of what is seen, level or upright: the figure may hide where it
 /// goes on.
 fn is_fold(piece: &Piece, (rows, columns): (usize, usize)) -> bool {
-    /// So many times as long as it is broad, its lean counted as breadth.
+    /// This many times as long as it is broad, its lean counted as breadth.
     const LONG: usize = 6;
     let (down, across) = spans(piece);
     let (high, wide) = (down.len(), across.len());
@@ -286,11 +286,11 @@ fn is_fold(piece: &Piece, (rows, columns): (usize, usize)) -> bool {
 /// Whether a drawing is outlined: something far darker than the paper runs nearly all around, and along much of that it
 /// is a line with a paler fill behind it, no dark coat or skin.
 fn is_outlined(piece: &Piece, (colours, ground): (&Array2<Lab>, &Ground), bead: f64) -> bool {
-    /// So much darker, in L*, within so many pixels of the rim, along so much of it.
+    /// This much darker, in L*, within this many pixels of the rim, along this much of it.
     const DARKER: f64 = 35.0;
     const REACH: usize = 3;
     const AROUND: f64 = 0.9;
-    /// A line is at most so broad, in beads, and so much of the rim has one.
+    /// A line is at most this broad, in beads, and this much of the rim has one.
     const LINE: f64 = 0.3;
     const LINED: f64 = 0.14;
     let mut mask = Array2::from_elem(colours.dim(), false);

@@ -7,14 +7,14 @@ use ndarray::Array2;
 /// A pole with its soft edges is at most so thick, in beads; a limb is a bead.
 const THICK: f64 = 0.6;
 
-/// So much of a side's height must be thin, and at most so much of the other's.
+/// This much of a side's height must be thin, and at most this much of the other's.
 const THIN_SIDE: f64 = 0.8;
 const THICK_SIDE: f64 = 0.5;
 
-/// So far beyond what it shuts in a pole is seen to go on, in beads.
+/// This far beyond what it shuts in a pole is seen to go on, in beads.
 const BEYOND: f64 = 1.0;
 
-/// It leans by at most so much of a bead from one row of pixels to where it is looked for next.
+/// It leans by at most this much of a bead from one row of pixels to where it is looked for next.
 const LEANS: f64 = 0.3;
 
 /// Whether a shut-in area has the body on one side and on the other something thin that goes on above it or below, with

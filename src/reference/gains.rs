@@ -30,7 +30,7 @@ impl Span {
     }
 }
 
-/// Multiplies every pixel by the gain at its place (across, down), worked out every so many pixels; no channel rises
+/// Multiplies every pixel by the gain at its place (across, down), worked out every this many pixels; no channel rises
 /// above full.
 pub(super) fn multiply(
     light: &mut Array2<Light>,

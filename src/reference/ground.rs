@@ -10,7 +10,7 @@ use crate::colour::Lab;
 /// Width of the border strip, as a share of the shorter side.
 const STRIP: f64 = 0.02;
 
-/// Pixels of the border that are asked, at most: the noise of so many is known within 2 %.
+/// Pixels of the border that are asked, at most: the noise of this many is known within 2 %.
 const MOST_POINTS: usize = 3000;
 
 /// Rounds of the robust fit; each drops what lies beyond three deviations, it settles in four.

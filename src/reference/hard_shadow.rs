@@ -9,7 +9,7 @@ use super::mask::grown;
 /// The two kinds of light on a sheet differ by this at least, as the logarithm of light: an eighth.
 const LEAST_STEP: f64 = 0.12;
 
-/// The smaller of the two covers at least so much of the bare paper.
+/// The smaller of the two covers at least this much of the bare paper.
 const LEAST_SHARE: f64 = 0.012;
 
 /// Between two kinds of light with a hard edge hardly any paper lies halfway: of its middle two fifths no more than

@@ -32,7 +32,7 @@ pub(super) fn the_figure(
 ) -> (Array2<bool>, usize, bool) {
     /// How far a part may lie from the rest and still belong to it, in beads.
     const NEAR: f64 = 1.1;
-    /// ... or how much of it has the rest to its left and right.
+    /// Or how much of it has the rest to its left and right.
     const WITHIN: f64 = 0.1;
     let mut pieces = pieces(mask);
     pieces.retain(lets);

@@ -11,7 +11,7 @@ pub(crate) fn window<T>(plane: &Array2<T>, rows: Range<usize>, columns: Range<us
     of_rows.split_at(Axis(1), columns.start).1.split_at(Axis(1), columns.len()).0
 }
 
-/// The mask grown by a square of so many pixels to each side.
+/// The mask grown by a square of this many pixels to each side.
 pub(crate) fn grown(mask: &Array2<bool>, reach: usize) -> Array2<bool> {
     let (rows, columns) = mask.dim();
     // More than the longer side reaches no further.
@@ -30,7 +30,7 @@ pub(crate) fn grown(mask: &Array2<bool>, reach: usize) -> Array2<bool> {
     big
 }
 
-/// The mask worn down by a square of so many pixels to each side; what lies beyond the picture wears nothing.
+/// The mask worn down by a square of this many pixels to each side; what lies beyond the picture wears nothing.
 pub(crate) fn worn(mask: &Array2<bool>, reach: usize) -> Array2<bool> {
     grown(&mask.map(|set| !set), reach).map(|set| !set)
 }

@@ -4,7 +4,7 @@ use std::collections::VecDeque;
 
 use ndarray::{Array2, ArrayView1, Axis};
 
-/// The largest value within a square of so many pixels to each side; no less than 0.
+/// The largest value within a square of this many pixels to each side; no less than 0.
 pub(super) fn most_around(values: &Array2<f64>, reach: usize) -> Array2<f64> {
     let mut most = values.clone();
     // The most of a square is the most of its rows' mosts.

@@ -9,7 +9,7 @@ impl Sight {
         let View::Sheet { sheet, .. } = self.view else { return Some(self) };
         let part = self.part_in(area)?;
         let near = self.near(overview, sheet, part, size_within(part, COARSE));
-        // Who is meant, and what else lies about, is asked anew of this part alone.
+        // Who is meant, and what else lies about, is asked again of this part alone.
         let unknown = Self { afar: None, ruled: None, several: false, left_out: Vec::new(), ..near };
         Some(Self { within: part, ..unknown })
     }

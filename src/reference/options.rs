@@ -80,7 +80,7 @@ pub struct ReferenceOptions {
 }
 
 impl ReferenceOptions {
-    /// A figure of so many bead rows, of which nothing else was said.
+    /// A figure of this many bead rows, of which nothing else was said.
     pub fn of_rows(rows: usize) -> Self {
         Self {
             crop: None,

@@ -16,7 +16,7 @@ const BROKEN: f64 = 0.5;
 /// Half of the square that means are taken over, in beads.
 const AROUND: f64 = 0.25;
 
-/// A mean is no grain from so many times the border's own middle mean on, and at least from so much, in Lab units.
+/// A mean is no grain from this many times the border's own middle mean on, and at least from this much, in Lab units.
 const BEYOND_GRAIN: f64 = 6.0;
 const LEAST: f64 = 1.0;
 

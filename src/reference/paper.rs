@@ -12,7 +12,7 @@ use crate::reference::middle::median;
 pub(crate) fn fills_frame(colours: &Array2<Lab>) -> bool {
     const LEAST_LIGHTNESS: f64 = 50.0;
     const MOST_CHROMA: f64 = 28.0;
-    /// Lightness changes at least so much along the border, in L*; and is at least so grainy.
+    /// Lightness changes at least this much along the border, in L*; and is at least so grainy.
     const CHANGES: f64 = 4.0;
     const GRAINY: f64 = 0.25;
     /// Light that falls off strongly tells a photograph with any grain at all, and then a lamp may be as warm, or dusk

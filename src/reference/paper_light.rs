@@ -65,7 +65,7 @@ impl PaperLight {
         Some(usual.with_shadows(sheet))
     }
 
-    /// A smooth surface of so many terms through what is no darker than `from`, closer and closer; and the share of the
+    /// A smooth surface of this many terms through what is no darker than `from`, closer and closer; and the share of the
     /// sheet that lies on it.
     fn fitted(
         places: &[((usize, usize), [f64; 3])],

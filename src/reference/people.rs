@@ -76,11 +76,11 @@ impl Group {
 
     /// Whether another is far smaller and lies for the most part in this one's box, or close beside it and off the ground.
     fn has_part(&self, other: &Self) -> bool {
-        /// A child beside a grown-up is at least so tall.
+        /// A child beside a grown-up is at least this tall.
         const TALL: f64 = 0.45;
         /// Two people's boxes overlap by less of the smaller.
         const WITHIN: f64 = 0.4;
-        /// What is held lies so near, and so far above the soles, as parts of the height.
+        /// What is held lies this near, and this far above the soles, as parts of the height.
         const NEAR: f64 = 0.06;
         const RAISED: f64 = 0.15;
         let both = |a: &Range<usize>, b: &Range<usize>| a.end.min(b.end).saturating_sub(a.start.max(b.start));
@@ -96,7 +96,7 @@ impl Group {
 
     /// Whether another lies above or below this one, as a head does on a neck as pale as the paper.
     fn is_stacked_with(&self, other: &Self) -> bool {
-        /// Of the narrower, so much lies over or under the other; of the shorter, so little beside it.
+        /// Of the narrower, this much lies over or under the other; of the shorter, this little beside it.
         const OVER: f64 = 0.5;
         const BESIDE: f64 = 0.25;
         let both = |a: &Range<usize>, b: &Range<usize>| {
@@ -131,7 +131,7 @@ mod least {
     pub const COLOURS: usize = 3;
 }
 
-/// Nobody is wider than so many heights, arms out.
+/// Nobody is wider than this many heights, arms out.
 const WIDEST: f64 = 1.3;
 
 /// The people, each with what seemed to be another but is a part of it: a head whose shoulders are as pale as the paper,
@@ -236,9 +236,9 @@ impl Page<'_> {
 
     /// Large pieces with those that belong to them; `lumps` are the largest first.
     fn joined(&self, lumps: Vec<Group>) -> Vec<Group> {
-        /// How far a part may lie from the rest, in beads of a grown figure.
+        /// How far a part may lie from the rest, in beads of an adult.
         const NEAR: f64 = 1.1;
-        /// ... or how much of it has the rest to its left and right.
+        /// Or how much of it has the rest to its left and right.
         const WITHIN: f64 = 0.1;
         let bead = self.scale.tallest / HeightClass::GUIDE.rows.total() as f64;
         let reach = (NEAR * bead).round() as usize;

@@ -37,7 +37,7 @@ impl What<'_> {
     /// Whether it is nothing but paper: one pale flat shape with straight sides and nothing on it. What the maker
     /// named, or cut out, is a figure whatever it looks like.
     pub fn is_only_paper(&self) -> bool {
-        /// Paper in poor or coloured light is still so light and no more coloured.
+        /// Paper in poor or coloured light is still this light and no more coloured.
         const LEAST_LIGHTNESS: f64 = 62.0;
         const MOST_CHROMA: f64 = 24.0;
         if self.is_named || self.is_cut_out || !self.has_straight_sides() {
@@ -70,18 +70,18 @@ impl What<'_> {
 
     /// The one colour of all that lies within its edges, in soft light or even; nothing where a mark lies on it.
     fn one_colour(&self) -> Option<Lab> {
-        /// So much of its edge, in beads, may be a line around it or blurred into the ground ...
+        /// This much of its edge, in beads, may be a line around it or blurred into the ground,
         const EDGE: f64 = 0.35;
-        /// ... or so many pixels of the picture file.
+        /// or this many pixels of the picture file.
         const BLUR: f64 = 1.5;
         /// Grain of paper and of a telephone's picture stays below this, in Lab units.
         const MOST_GRAIN: f64 = 3.0;
-        /// What differs by so much, or by so many times the grain, is a mark ...
+        /// What differs by this much, or by this many times the grain, is a mark,
         const MARK: f64 = 5.0;
         const GRAINS: f64 = 4.0;
-        /// Where so much of it is marks, there is no need to measure them.
+        /// Where this much of it is marks, there is no need to measure them.
         const MOST_OFF: f64 = 0.1;
-        /// ... if it is as large as an eye, in beads across.
+        /// if it is at least as large as an eye, in beads across.
         const EYE: f64 = 0.3;
         let inner = worn(&self.subject(), (EDGE * self.bead).max(BLUR * self.softness).ceil() as usize);
         let places: Vec<(usize, usize)> =
@@ -140,7 +140,7 @@ impl What<'_> {
 
     /// Whether a line darker than both its sides runs around it: a box that is drawn is no paper.
     fn is_outlined(&self, colour: Lab) -> bool {
-        /// A line is darker than what it bounds by so much.
+        /// A line is darker than what it bounds by this much.
         const DARKER: f64 = 12.0;
         /// The line runs around most of it.
         const AROUND: f64 = 0.5;
@@ -224,7 +224,7 @@ impl Sight {
     pub(super) fn reaches(&self, [top, bottom, left, right]: [usize; 4]) -> [bool; 4] {
         let (View::Straight { area, columns, rows } | View::Sheet { area, columns, rows, .. }) = self.view;
         let Area { x, y, width, height } = self.within;
-        // Half a pixel: the look's own ends are laid on those of the whole, but for rounding.
+        // Half a pixel: the look's own ends are laid on those of the whole, except for rounding.
         let (dx, dy) = (area.width / columns / 2.0, area.height / rows / 2.0);
         [
             top == 0 && area.y - y < dy,

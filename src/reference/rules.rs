@@ -8,17 +8,17 @@ use crate::reference::middle::median;
 /// A printed rule is at most so thick, in beads; a limb one bead thick is far from it.
 const THICK: f64 = 0.16;
 
-/// A rule differs from its paper by at most so much, in Lab units; ink and marker differ by more.
+/// A rule differs from its paper by at most this much, in Lab units; ink and marker differ by more.
 const PALE: f64 = 40.0;
 
 /// Rules run straight: a line of pixels is one when at least this share of it is pale and thin.
 const RUNNING: f64 = 0.4;
 
-/// So many pixels off a rule, on one side at least, the paper is bare: it has at most this share of the rule's pixels.
+/// This many pixels off a rule, on one side at least, the paper is bare: it has at most this share of the rule's pixels.
 const ASIDE: usize = 4;
 const BARE: f64 = 0.7;
 
-/// So many of them make a ruled page; a belt drawn with a pale pen is one or two.
+/// This many of them make a ruled page; a belt drawn with a pale pen is one or two.
 const LEAST_RULES: usize = 4;
 
 /// Slopes that are looked at: a page lies within some three degrees of upright.
@@ -94,7 +94,7 @@ fn running(pale: &Array2<bool>) -> usize {
 
 /// Whether most gaps between lines are the usual one or some of it, where the figure hides a line.
 fn are_even(lines: &[f64]) -> bool {
-    /// A gap may be off by this share of the usual one, and so many gaps must not be.
+    /// A gap may be off by this share of the usual one, and this many gaps must not be.
     const OFF: f64 = 0.2;
     const MOST: f64 = 0.6;
     let gaps: Vec<f64> = lines.windows(2).map(|pair| pair[1] - pair[0]).collect();

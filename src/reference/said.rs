@@ -7,7 +7,7 @@ use ndarray::Array2;
 
 use super::mask::{Piece, beside, grown, outside_of, pieces};
 
-/// Half of the widest break across which an outline is closed unasked, in beads, and how many beads large at least what
+/// Half of the widest break across which an outline is closed without asking, in beads, and how many beads large at least what
 /// it then shuts in is: less is a notch.
 const SLIP: f64 = 0.15;
 const LARGE: f64 = 1.2;
@@ -15,7 +15,7 @@ const LARGE: f64 = 1.2;
 /// Half of the widest break across which an outline is closed at the maker's word, in beads.
 const BREAK: f64 = 0.3;
 
-/// A wider opening is named up to twice so many beads; beyond that it is the open ground.
+/// A wider opening is named up to twice this many beads; beyond that it is the open ground.
 const WIDEST: f64 = 1.5;
 
 /// Where a place that the maker named lies.
@@ -39,7 +39,7 @@ pub(super) struct Opening {
     pub wide: f64,
 }
 
-/// What is open ground around a figure whose beads are so large: what can be reached from the border, but not by a slip
+/// What is open ground around a figure whose beads are this large: what can be reached from the border, but not by a slip
 /// of the pen in an outline that closes in a garment.
 pub(super) fn outside_but_for_breaks(kept: &Array2<bool>, bead: f64) -> Array2<bool> {
     let mut outside = outside_of(kept);
@@ -56,7 +56,7 @@ pub(super) fn outside_but_for_breaks(kept: &Array2<bool>, bead: f64) -> Array2<b
     outside
 }
 
-/// What lies around a place of a figure whose beads are so large.
+/// What lies around a place of a figure whose beads are this large.
 pub(super) fn around(place: (usize, usize), kept: &Array2<bool>, bead: f64) -> Named {
     match kept.get(place) {
         None => return Named::Outside,

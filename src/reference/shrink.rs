@@ -364,7 +364,7 @@ impl Reduced {
     }
 }
 
-/// Boxes are at most so wide beside a target pixel.
+/// Boxes are at most this wide beside a target pixel.
 const WIDEST_BOX: f64 = 0.9;
 
 /// One direction of a shrinking: the boxes of source pixels, and which of them each target is made of.
@@ -394,7 +394,7 @@ impl Side {
     fn new(start: f64, length: f64, targets: usize, sources: usize) -> Self {
         let step = length / targets as f64;
         let size = ((step * WIDEST_BOX) as usize).clamp(1, LARGEST_BOX);
-        // A box widens what the tent lets through; so much narrower, both together have the tent's variance
+        // A box widens what the tent lets through; this much narrower, both together have the tent's variance
         // (a box's is a twelfth of its square, a tent's a sixth). No box may fall between two tents.
         let narrower = if size > 1 { (size * size) as f64 / 2.0 } else { 0.0 };
         let reach = (step.max(1.0).powi(2) - narrower).sqrt().max(size as f64);
@@ -418,7 +418,7 @@ impl Side {
         let box_at = |v: f64| ((v - self.first as f64) / size - 0.5).clamp(0.0, (self.boxes - 1) as f64);
         let first = box_at(centre - reach).ceil() as usize;
         let last = (box_at(centre + reach).floor() as usize).max(first);
-        // The last box may have fewer pixels; its sum counts so much less by itself.
+        // The last box may have fewer pixels; its sum counts this much less by itself.
         let tent = |at: usize| {
             let pixels = self.pixels_of(at);
             let middle = (pixels.start + pixels.end) as f64 / 2.0;

@@ -24,7 +24,7 @@ impl Sight {
         };
         let ((left, right), (top, bottom)) = (span(corners.map(|c| c.0)), span(corners.map(|c| c.1)));
         let box_ = Area { x: left, y: top, width: (right - left).max(1.0), height: (bottom - top).max(1.0) };
-        /// A box at most so many times as high as the sheet in it is looked at as finely as the sheet is.
+        /// A box at most this many times as high as the sheet in it is looked at as finely as the sheet is.
         const MOST_TILTED: f64 = 4.0;
         /// Finer than the target, so that straightening blurs little.
         const FINER: f64 = 1.5;

@@ -96,7 +96,7 @@ pub(super) struct Known<'a> {
     pub lets: &'a dyn Fn(&Piece) -> bool,
 }
 
-/// From so many working pixels to one of the file's on, edges are as soft as the file's pixels are large.
+/// From this many working pixels to one of the file's on, edges are as soft as the file's pixels are large.
 const STRETCHED: f64 = 1.5;
 
 /// How far a small picture's colours bleed over an edge, in its own pixels: its blur, and JPEG's coarser
@@ -303,7 +303,7 @@ fn judge(piece: &Piece, body: &Body) -> (Enclosed, bool) {
     const LEAST_GAP: f64 = 0.3;
     /// From this mean difference on it is cloth, in Lab units; on a noisy ground, from half its noise on.
     const CLOTH: f64 = 0.8;
-    /// An area is outlined where so much of its rim has the open ground within an ink line's thickness.
+    /// An area is outlined where this much of its rim has the open ground within an ink line's thickness.
     const OUTLINED: f64 = 0.2;
     /// A small opening is more likely ground than a small piece of bare cloth.
     const SMALL: f64 = 1.2;

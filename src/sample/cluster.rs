@@ -199,7 +199,7 @@ pub fn cluster_colours(colours: &[Lab], least: usize, seed: u64) -> Vec<Cluster>
 /// Colours and how many pixels have each.
 type Members = Vec<(Lab, usize)>;
 
-/// Colours in bins of Lab so many units wide, each with its mean and how many fell into it, in the order of the bins.
+/// Colours in bins of Lab this many units wide, each with its mean and how many fell into it, in the order of the bins.
 pub(super) fn binned(colours: &[Lab], side: f64) -> Members {
     let mut bins: BTreeMap<[i32; 3], Mix> = BTreeMap::new();
     for colour in colours {

@@ -184,7 +184,7 @@ fn seek_wax(reference: &Reference, plane: &mut Array2<u8>, clusters: Vec<Cluster
 }
 
 /// The colours of one label's pixels away from its edge, where an outline's dark grains lie among its own; of
-/// all its pixels where less than half a bead of them lies so deep.
+/// all its pixels where less than half a bead of them lies this deep.
 fn inner_marks(plane: &Array2<u8>, colours: &Array2<Lab>, label: u8) -> Vec<Lab> {
     let belongs = plane.map(|l| *l == label);
     let of = |mask: &Array2<bool>| -> Vec<Lab> {
@@ -199,7 +199,7 @@ fn roughness(colours: &Array2<Lab>, reach: usize) -> Array2<f64> {
     let (rows, columns) = colours.dim();
     let mut most = Array2::from_elem((rows, columns), 0.0_f64);
     let (Some(given), Some(out)) = (colours.as_slice(), most.as_slice_mut()) else { return most };
-    // Each pair of neighbours is looked at once, from the upper or left one: so many pairs side by side.
+    // Each pair of neighbours is looked at once, from the upper or left one: this many pairs side by side.
     let mut apart = vec![0.0; columns];
     let mut pairs = |one: usize, other: usize, count: usize| {
         let both = given[one..one + count].iter().zip(&given[other..other + count]);

@@ -38,7 +38,7 @@ const BLUR: usize = 1;
 /// Pixels of one bead.
 const BEAD: f64 = PIXELS_PER_BEAD * PIXELS_PER_BEAD;
 
-/// Above so many working pixels to one of the file's every edge is soft: lines have nothing to follow, and roughness is
+/// Above this many working pixels to one of the file's every edge is soft: lines have nothing to follow, and roughness is
 /// JPEG's.
 const STRETCHED: f64 = 1.5;
 
@@ -181,7 +181,7 @@ impl SampleGrid {
         self.body.as_ref().map(|body| body.measured)
     }
 
-    /// Pale areas that the body's plan judged anew: cloth or ground, which is only likely.
+    /// Pale areas that the body's plan judged again: cloth or ground, which is only likely.
     pub fn asked(&self) -> &[Asked] {
         self.body.as_ref().map_or(&[], |body| &body.asked)
     }

@@ -14,7 +14,7 @@ const FOCUS: f64 = 0.38;
 /// the face. Larger than this, in beads, it is no small mark but a part.
 const MOST_MARK: f64 = 1.1;
 
-/// ... and differs at least so much from all it touches, in Lab units.
+/// It differs at least this much from all it touches, in Lab units.
 const STANDS_OUT: f64 = 25.0;
 
 /// Reads every window of the lattice.

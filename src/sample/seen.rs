@@ -15,7 +15,7 @@ use crate::sample::{BLUR, wax};
 /// Half of the neighbourhood that tells lines from strokes, in beads,
 const AROUND: f64 = 0.65;
 
-/// ... and the share of lines in it from which on they are the material.
+/// The share of lines in it from which on they are the material.
 const MATERIAL: f32 = 0.55;
 
 /// Half of what is looked at for a tone of strokes, in beads; for a colour between lines half a line serves.
@@ -24,7 +24,7 @@ const COARSE: f64 = 0.45;
 /// What differs less than this from the paper, in Lab units, is paper between strokes,
 pub(super) const PAPER: f64 = 10.0;
 
-/// ... which counts so much of a mark; a line counts hardly at all, but more than nothing.
+/// It counts this much of a mark; a line counts hardly at all, but more than nothing.
 const PAPER_COUNTS: f64 = 0.25;
 const LINE_COUNTS: f64 = 0.02;
 

@@ -20,16 +20,16 @@ const SOFT_STEP: f64 = 2.5;
 /// How far to each side of a border the passage is looked at, in pixels.
 const LOOK: usize = 4;
 
-/// A passage is soft where so much of it is.
+/// A passage is soft where this much of it is.
 const SOFT_PART: f64 = 0.6;
 
-/// Two areas must touch over at least so much of a bead's side.
+/// Two areas must touch over at least this much of a bead's side.
 const LEAST_CONTACT: f64 = 0.3;
 
 /// Materials nearer than this (CIEDE2000) are one; so are a shaded half and the lit one dimmed, 5 joined too much.
 const SAME: f64 = 4.0;
 
-/// A drawing is shaded when so much of its area has a lit and a shaded part; one light falls on all of it.
+/// A drawing is shaded when this much of its area has a lit and a shaded part; one light falls on all of it.
 const SHADED: f64 = 0.3;
 
 /// Places of two segments.
@@ -91,7 +91,7 @@ pub(super) fn take_out(colours: &Array2<Lab>, labels: &mut Labels) {
         let edge: Vec<Place> = touching.flat_map(|contact| contact.places.iter().copied()).collect();
         (light, edge)
     });
-    // What lies wholly in the shade has no lit half, and is brought to light.
+    // What lies entirely in the shade has no lit half, and is brought to light.
     let dimmed = |segment: usize, pixels: &[Place]| {
         let (light, edge) = light.as_ref().filter(|_| !halves.contains(&segment))?;
         lies_in_shade(pixels, edge, light.to_the_right).then_some(light.factors)
@@ -99,9 +99,9 @@ pub(super) fn take_out(colours: &Array2<Lab>, labels: &mut Labels) {
     relabel(labels, colours, (&segments, &joined(segments.len(), &pairs)), dimmed);
 }
 
-/// Whether an area lies wholly beyond the shade's edge, as it runs at that height.
+/// Whether an area lies entirely beyond the shade's edge, as it runs at that height.
 fn lies_in_shade(pixels: &[Place], edge: &[Place], to_the_right: bool) -> bool {
-    /// The edge is looked for so far above and below, in beads.
+    /// The edge is looked for this far above and below, in beads.
     const NEAR: f64 = 2.0;
     let reach = (NEAR * PIXELS_PER_BEAD) as usize;
     let count = pixels.len();
@@ -162,7 +162,7 @@ struct Fall {
 }
 
 impl Fall {
-    /// How light falls over a hard border of so many pixels, if by one factor in all channels alike.
+    /// How light falls over a hard border of this many pixels, if by one factor in all channels alike.
     fn over(segments: &[Segment], &((a, b), length): &(Pair, f64)) -> Option<Self> {
         /// How far shade dims.
         const DIMS: std::ops::Range<f64> = 0.35..0.85;
@@ -190,7 +190,7 @@ impl Fall {
 fn stepped(segments: &[Segment], hard: &[(Pair, f64)]) -> Option<SteppedLight> {
     /// Factors this near to one another are one light's.
     const SAME_LIGHT: f64 = 0.05;
-    /// So many different colours must fall off so, and three times as much to one side as to the other.
+    /// This many different colours must fall off so, and three times as much to one side as to the other.
     const LEAST_COLOURS: usize = 3;
     let falls: Vec<Fall> = hard.iter().filter_map(|border| Fall::over(segments, border)).collect();
     let near = |factor: f64| falls.iter().filter(move |s| (s.factor - factor).abs() <= SAME_LIGHT);
@@ -280,7 +280,7 @@ fn relit(colour: Lab, factors: [f64; 3]) -> Lab {
     Linear { r, g, b }.lab()
 }
 
-/// The colour of a material where the light falls on it: the mean of its lighter pixels, but for the very
+/// The colour of a material where the light falls on it: the mean of its lighter pixels, except for the very
 /// lightest, which shine.
 fn lit_colour(colours: &Array2<Lab>, pixels: &[Place]) -> Lab {
     const LIT: (f64, f64) = (0.6, 0.9);

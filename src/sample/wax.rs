@@ -15,10 +15,10 @@ use crate::sample::ink::HALF_WIDTH;
 /// strokes themselves are what is seen: marker and scanned ink stay under 1.8, crayon and pencil begin at 2.
 pub(super) const STROKED: f64 = 2.0;
 
-/// ... and, in the middle, at least this part of the way to the paper: a painting's texture keeps far from it.
+/// In the middle at least this part of the way to the paper: a painting's texture keeps far from it.
 pub(super) const LEAST_PAPER: f64 = 0.28;
 
-/// ... and so many times what the bare paper has: half as much again would be chance.
+/// At least this many times what the bare paper has: half as much again would be chance.
 pub(super) const BEYOND_NOISE: f64 = 2.0;
 
 /// How often a box as wide as a line is laid to smooth strokes: three boxes are nearly a Gaussian.
@@ -179,7 +179,7 @@ impl Marks {
     /// Whether two colours are one wax pressed more and less: they lead the same way, and the paler marks
     /// still go most of the way.
     pub fn is_one_wax_with(&self, other: &Self) -> bool {
-        /// Paler strokes of one wax still have grains at least so strong beside the others'.
+        /// Paler strokes of one wax still have grains at least this strong beside the others'.
         const AS_FAR: f64 = 0.6;
         /// CIEDE2000 between the two, brought to the same strength.
         const SAME: f64 = 4.0;

@@ -116,7 +116,7 @@ fn drawings_are_kept_with_their_drafts_and_never_written_over_unasked() {
     assert_eq!(bench.files("trials"), names);
     fs::write(bench.path("file"), "").unwrap();
     let file: Vec<&str> = arguments.into_iter().chain(["--drawings", "file"]).collect();
-    assert!(refusal(bench.measure(&file)).contains("no folder"));
+    assert!(refusal(bench.measure(&file)).contains("not a folder"));
 }
 
 #[test]

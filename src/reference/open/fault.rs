@@ -20,7 +20,7 @@ pub(super) enum Fault {
     NoPixels,
     /// The data stop before the pixels do.
     EndsEarly,
-    /// The data stop early, and so little is there (a share, 0 to 1) that nothing can be made of it.
+    /// The data stop early, and this little is there (a share, 0 to 1) that nothing can be made of it.
     Cut { there: f64 },
     /// A rare sort of a known format that the decoder leaves out.
     NotSupported,
@@ -65,7 +65,7 @@ impl Fault {
     }
 }
 
-/// Whether the system would give the memory for so many pixels, at their largest in a file.
+/// Whether the system would give the memory for this many pixels, at their largest in a file.
 fn can_be_had((width, height): Size) -> bool {
     const BYTES_A_PIXEL: usize = 8;
     let pixels = (width as usize).saturating_mul(height as usize);

@@ -27,7 +27,7 @@ const NO_DATA: u8 = 128;
 /// Bytes of red, green and blue.
 const THREE: u64 = 3;
 
-/// A cut picture is drafted when at least one part in so many of its rows is there; with less the
+/// A cut picture is drafted when at least one part in this many of its rows is there; with less the
 /// figure's larger part would be guesswork.
 const DRAFTED_FROM: u32 = 2;
 

@@ -147,7 +147,7 @@ fn grey_table(profile: &ColorProfile) -> Option<GreyTable> {
 fn changes_nothing(transform: &dyn TransformExecutor<u8>) -> Option<bool> {
     /// Nine steps a side: every 32nd value, and full.
     const STEPS: u32 = 9;
-    /// Rounding alone may move a channel by so much.
+    /// Rounding alone may move a channel by this much.
     const ROUNDING: u8 = 1;
     let step = |at: u32| (at * 255 / (STEPS - 1)) as u8;
     let cube: Vec<u8> = (0..STEPS.pow(3))

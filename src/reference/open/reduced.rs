@@ -275,7 +275,7 @@ impl Reader<'_> {
     fn block<const N: usize>(&mut self, bits: &mut Bits) -> Option<[f32; N]> {
         /// Sixteen noughts, and more to come.
         const NOUGHTS: u8 = 0xF0;
-        /// A mean has at most so many bits, and none of the others more (F.1.2.1 and F.1.2.2).
+        /// A mean has at most this many bits, and none of the others more (F.1.2.1 and F.1.2.2).
         const MOST: u8 = 11;
         let weights = &self.weights.as_chunks::<N>().0[..AREA];
         let length = bits.code(self.means)?;

@@ -17,7 +17,7 @@ const AROUND: usize = 15;
 /// Paper keeps within this of the middle of the places around it, in the logarithm of stored values.
 const PAPER: f32 = 0.06;
 
-/// Inside and outside differ at least so much.
+/// Inside and outside differ at least this much.
 const STEP_LEAST: f32 = 0.05;
 
 /// Inside and outside close to the edge differ by at least this part of what they do farther off: a shadow's soft
@@ -98,7 +98,7 @@ fn place_at(field: &Field, edge: Point, inwards: Point) -> Option<Place> {
 
 /// The middle value among the places around each, channel by channel; the same for a few in a row.
 fn running(places: &[Place], value: impl Fn(&Place) -> [f32; 3]) -> Vec<[f32; 3]> {
-    /// So many, for the middle of fifteen moves slowly.
+    /// This many, for the middle of fifteen moves slowly.
     const ROW: usize = 5;
     let values: Vec<[f32; 3]> = places.iter().map(value).collect();
     let around = |row: usize| {
@@ -182,9 +182,9 @@ impl Judged {
         /// Paper ends sharply along most of what is seen of its sides, and along no side hardly at all.
         const SHARE: f64 = 0.6;
         const LEAST: f64 = 0.45;
-        /// At least so much of its outline is in view and its own.
+        /// At least this much of its outline is in view and its own.
         const IN_VIEW: f64 = 0.17;
-        /// Light from two sides may tint paper by so much; two kinds of ground differ by more.
+        /// Light from two sides may tint paper by this much; two kinds of ground differ by more.
         const TINT: f32 = 0.045;
         self.share >= SHARE
             && self.least >= LEAST
@@ -246,7 +246,7 @@ impl Judged {
         self.steps().all(|(light, colour)| light >= LIGHTER && colour <= COLOUR)
     }
 
-    /// Whether it is darker than what is beside it here and lighter there, or not wholly in view: a tile, a pane or a
+    /// Whether it is darker than what is beside it here and lighter there, or not entirely in view: a tile, a pane or a
     /// wall between others.
     fn is_mixed(&self) -> bool {
         /// A white table may be a little lighter than paper, and paper in the light a little darker than its shadow.
@@ -270,13 +270,13 @@ impl Judged {
     }
 }
 
-/// At least so much of a sheet is bare paper between the figures.
+/// At least this much of a sheet is bare paper between the figures.
 const LEAST_BARE: f64 = 0.57;
 
-/// And at least so much is drawn on.
+/// And at least this much is drawn on.
 const LEAST_DRAWN: f64 = 0.02;
 
-/// Bare paper lies in two lights, one of them a shadow's, not in those of many tiles or checks: so many changes from
+/// Bare paper lies in two lights, one of them a shadow's, not in those of many tiles or checks: this many changes from
 /// one to another on each way across or down.
 const MOST_LIGHTS: f64 = 1.5;
 
@@ -285,7 +285,7 @@ const MOST_LIGHTS: f64 = 1.5;
 fn is_pale([r, g, b]: [f32; 3]) -> bool {
     /// About a quarter of full on the screen's scale.
     const DARKEST: f32 = -1.4;
-    /// The lamp leaves blue so much less than red.
+    /// The lamp leaves blue this much less than red.
     const WARMEST: f32 = 0.75;
     /// Nothing lends paper more green or violet than this.
     const GREENEST: f32 = 0.2;
@@ -311,7 +311,7 @@ impl Inside {
         const STRAY: f32 = 0.06;
         /// And how much it changes from pixel to pixel.
         const CALM: f32 = 0.03;
-        /// Light that differs so much from a look to the next passed an edge.
+        /// Light that differs this much from a look to the next passed an edge.
         const OTHER: f32 = 0.1;
         /// Ink and paint are darker than paper by more than most shadows.
         const INK: f32 = 0.45;

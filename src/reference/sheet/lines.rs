@@ -21,7 +21,7 @@ const LEAST_REGION: f64 = 0.02;
 /// Lines kept, the strongest first.
 const MOST_LINES: usize = 36;
 
-/// Lines that lie so near are one: degrees, and pixels in the middle of the picture.
+/// Lines that lie this near are one: degrees, and pixels in the middle of the picture.
 const SAME_ANGLE: f64 = 2.0;
 const SAME_OFFSET: f64 = 3.5;
 
@@ -56,11 +56,11 @@ pub(super) fn lines(field: &Field) -> Vec<Line> {
     kept
 }
 
-/// The long sides of the largest calm regions' hulls, but for those along the frame.
+/// The long sides of the largest calm regions' hulls, except for those along the frame.
 fn sides_of_calm(field: &Field, calm: f32) -> Vec<(Point, Point)> {
     /// Leaks through a soft stretch of an edge are narrower than twice this.
     const LEAK: usize = 2;
-    /// A hull is simplified by so much of its length, and a side of it has at least so much of the picture's longer.
+    /// A hull is simplified by this much of its length, and a side of it has at least this much of the picture's longer.
     const SLACK: f64 = 0.006;
     const LEAST_SIDE: f64 = 0.1;
     let (rows, columns) = field.dim();
@@ -98,7 +98,7 @@ fn ends_of_rows(region: &Piece) -> Vec<Pixel<i32>> {
 }
 
 fn is_on_frame(field: &Field, a: Point, b: Point) -> bool {
-    /// A calm region ends so far before the frame.
+    /// A calm region ends this far before the frame.
     const NEAR: f64 = 5.0;
     let (rows, columns) = field.dim();
     let (right, bottom) = (columns as f64 - 1.0, rows as f64 - 1.0);
@@ -113,7 +113,7 @@ fn ridges(field: &Field) -> Vec<(Point, Point)> {
     /// Steps of angle over half a turn, and pixels from one offset to the next.
     const ANGLES: usize = 120;
     const STEP: f64 = 3.0;
-    /// A pixel speaks for its own angle and so many steps to each side.
+    /// A pixel speaks for its own angle and this many steps to each side.
     const SPREAD: usize = 1;
     /// Peaks taken, and how much of the picture's shorter side a peak must be worth at the faintest change.
     const PEAKS: usize = 24;
@@ -177,7 +177,7 @@ fn silence(votes: &mut Array2<f32>, (angle, offset): (usize, usize)) {
 
 /// Pixels that change more than those before and behind them, with a calm side: cloth and wood have none.
 fn ridge_pixels(field: &Field) -> Vec<(usize, usize)> {
-    /// The calm side is looked at so far off, and changes by less than this part of the ridge.
+    /// The calm side is looked at this far off, and changes by less than this part of the ridge.
     const ASIDE: [f64; 3] = [4.0, 6.0, 8.0];
     const CALMER: f32 = 0.4;
     let (rows, columns) = field.dim();

@@ -63,7 +63,7 @@ fn is_flat(light: &Array2<Light>) -> bool {
     const GRAINY: f32 = 0.3;
     let (rows, columns) = light.dim();
     let sides = [light.row(0), light.row(rows - 1), light.column(0), light.column(columns - 1)];
-    /// One colour brought to this size is one colour but for rounding.
+    /// One colour brought to this size is one colour except for rounding.
     const ROUNDING: f32 = 1e-5;
     let is_same = |(a, b): (&Light, &Light)| a.iter().zip(b).all(|(a, b)| (a - b).abs() <= ROUNDING);
     let differs = |(a, b): (&Light, &Light)| !is_same((a, b)) || a[0] + a[1] + a[2] < GRAINY;
@@ -76,7 +76,7 @@ fn is_flat(light: &Array2<Light>) -> bool {
 
 /// Every quadrilateral that was judged, the best of them brought closer to their edges.
 fn candidates(field: &Field) -> Vec<Judged> {
-    /// So many are worth a closer look.
+    /// This many are worth a closer look.
     const CLOSER: usize = 12;
     let lines = lines::lines(field);
     let mut judged: Vec<Judged> =
@@ -91,7 +91,7 @@ fn candidates(field: &Field) -> Vec<Judged> {
     judged
 }
 
-/// The quadrilateral with each side fitted anew between its own corners.
+/// The quadrilateral with each side fitted again between its own corners.
 fn closer(field: &Field, quad: &Quad) -> Option<Quad> {
     let ends = |i: usize| (quad.corners[i], quad.corners[(i + 1) % 4]);
     let side = |i: usize| match (quad.framed[i], ends(i)) {
@@ -116,7 +116,7 @@ fn found(judged: &Judged, lens: Lens) -> Option<Found> {
 
 /// Whether two quadrilaterals are two sheets, and not one with a side somewhat off.
 fn is_other(a: &Judged, b: &Judged) -> bool {
-    /// Corners of another sheet lie at least so far off, as a share of its longest side.
+    /// Corners of another sheet lie at least this far off, as a share of its longest side.
     const APART: f64 = 0.12;
     let (a, b) = (a.quad.corners, b.quad.corners);
     let longest = (0..4).map(|i| distance(b[i], b[(i + 1) % 4])).fold(0.0, f64::max);

@@ -14,9 +14,9 @@ pub(super) fn page<'a>(field: &Field, notebook: &Judged, judged: &'a [Judged]) -
 fn is_page(field: &Field, page: &Judged, notebook: &Judged) -> bool {
     /// Paper ends along most of the sides that are the notebook's own.
     const SHARE: f64 = 0.8;
-    /// A page has so much of what is seen of a notebook.
+    /// A page has this much of what is seen of a notebook.
     const OF_NOTEBOOK: std::ops::Range<f64> = 0.35..0.92;
-    /// Of all that is drawn, wire and holes among it, so much is on the page.
+    /// Of all that is drawn, wire and holes among it, this much is on the page.
     const DRAWN: f64 = 0.4;
     let Some(spine) = spine_of(page, notebook) else { return false };
     let drawn = |judged: &Judged| judged.inside.drawn * area_of(&judged.quad.corners);
@@ -53,11 +53,11 @@ fn spine_of(page: &Judged, notebook: &Judged) -> Option<usize> {
 fn is_bound(field: &Field, page: &Judged, side: usize) -> bool {
     /// What is looked at beside the paper's edge, in pixels outwards.
     const BESIDE: std::ops::RangeInclusive<i32> = -4..=8;
-    /// A hole or a ring is darker than paper by so much, in the logarithm of stored values.
+    /// A hole or a ring is darker than paper by this much, in the logarithm of stored values.
     const DARK: f32 = 0.12;
     /// From one to the next it is at most so far, in pixels: 12 mm of a page that fills the look.
     const APART: usize = 20;
-    /// All along but for so much, where a hand or a shadow's edge lies over it.
+    /// All along except for this much, where a hand or a shadow's edge lies over it.
     const MOST: f64 = 0.75;
     let corners = page.quad.corners;
     let (from, to) = (corners[side], corners[(side + 1) % 4]);

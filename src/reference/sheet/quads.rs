@@ -13,7 +13,7 @@ pub(super) struct Quad {
     pub framed: [bool; 4],
 }
 
-/// Opposite sides differ by at most so many degrees, a lens and a tilt of 20 degrees together; with a side of the
+/// Opposite sides differ by at most this many degrees, a lens and a tilt of 20 degrees together; with a side of the
 /// frame more, which says nothing of the sheet.
 const PARALLEL: f64 = 30.0;
 const PARALLEL_FRAMED: f64 = 32.0;
@@ -24,10 +24,10 @@ const SQUARE: f64 = 52.0;
 /// Most sides that may be the frame's.
 const MOST_FRAMED: usize = 2;
 
-/// Corners lie at most so much of the frame outside it.
+/// Corners lie at most this much of the frame outside it.
 const OUTSIDE: f64 = 0.25;
 
-/// A sheet covers at least so much of the picture.
+/// A sheet covers at least this much of the picture.
 const LEAST_AREA: f64 = 0.14;
 
 /// Quadrilaterals that are judged.
@@ -120,7 +120,7 @@ pub(super) fn quads(field: &Field, lines: &[Line]) -> Vec<Quad> {
 
 /// Pairs of sides that may face each other.
 fn facing(sides: &[Side], (right, bottom): Point) -> Vec<(usize, usize)> {
-    /// They are at least so much of the picture's shorter side apart in its middle.
+    /// They are at least this much of the picture's shorter side apart in its middle.
     const APART: f64 = 0.2;
     let middle = (right / 2.0, bottom / 2.0);
     let apart = APART * right.min(bottom);
@@ -173,13 +173,13 @@ fn joined(
         ridge += follows;
         least = least.min(follows / length.max(1.0));
     }
-    /// Each side follows a ridge over at least so much of its length.
+    /// Each side follows a ridge over at least this much of its length.
     const LEAST_RIDGE: f64 = 0.3;
     let share = ridge / f64::max(seen, 1.0);
     if least < LEAST_RIDGE {
         return None;
     }
-    // A sheet wholly in view speaks for itself more than the same with the frame for a side.
+    // A sheet entirely in view speaks for itself more than the same with the frame for a side.
     let real = framed.iter().filter(|f| !**f).count() as f64;
     let mut quad = Quad { corners, framed };
     // Clockwise on the screen.

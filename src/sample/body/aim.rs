@@ -21,11 +21,11 @@ use crate::sample::{BEAD, BLUR, SPECK};
 /// How far a colour speaks for its neighbours, in Lab units.
 const REACH: f64 = 8.0;
 
-/// From so many of the fullest bins the densest colour is sought, in so many steps; it moves no more after half of them.
+/// From this many of the fullest bins the densest colour is sought, in this many steps; it moves no more after half of them.
 const STARTS: usize = 32;
 const STEPS: usize = 8;
 
-/// Among strokes, what lies nearer to the paper than this, in Lab units, is paper between them, where at least so much
+/// Among strokes, what lies nearer to the paper than this, in Lab units, is paper between them, where at least this much
 /// of a region does not.
 const PAPER: f64 = 25.0;
 const MARKS: f64 = 0.2;

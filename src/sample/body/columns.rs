@@ -153,7 +153,7 @@ impl<'a> Layer<'a> {
     }
 
     fn head_row(&self, zone: Zone) -> (Vec<Stretch>, f64) {
-        /// What lies beside a small head is still laid in beads at least so large a part of the mean height of a row.
+        /// What lies beside a small head is still laid in beads at least this large a part of the mean height of a row.
         const LEAST_BEAD: f64 = 0.7;
         let pitch = (self.head.width() / f64::from(Build::HEAD)).max(LEAST_BEAD * self.pitch);
         let middle = if zone == Zone::Neck { self.neck.middle() } else { self.head.middle() };
@@ -169,7 +169,7 @@ impl<'a> Layer<'a> {
 
     pub fn planned_trunk(&self, down: f64) -> Span {
         let legs = self.build.between_outsides();
-        /// A torso under a skirt is at most so much wider than its beads; the skirt tells no more of it.
+        /// A torso under a skirt is at most this much wider than its beads; the skirt tells no more of it.
         const WIDER: f64 = 1.1;
         // The smallest have a torso narrower than both legs together.
         let width = self.hips.width() * f64::from(self.build.torso) / f64::from(legs.max(self.build.torso));
@@ -225,7 +225,7 @@ fn head_span(outline: &Silhouette, landmarks: &Landmarks) -> Span {
     /// The part of the head looked at, from its top.
     const PART: (f64, f64) = (0.15, 0.95);
     const WIDER: f64 = 1.25;
-    /// What is wider, in beads, and has its middle so far from the face's, is a head with a sack beside it.
+    /// What is wider, in beads, and has its middle this far from the face's, is a head with a sack beside it.
     const WIDE: f64 = 6.5;
     const OFF: f64 = 0.9;
     let (top, chin) = (landmarks.head_top, landmarks.get(Landmark::Chin));
@@ -264,7 +264,7 @@ pub(super) fn two_legs(legs: Legs, left: i32, right: i32) -> Vec<Stretch> {
     both
 }
 
-/// So many beads of one width over a stretch, from a column on.
+/// This many beads of one width over a stretch, from a column on.
 pub(super) fn laid(over: Span, beads: i32, first: i32, core: bool) -> Vec<Stretch> {
     let width = over.width() / f64::from(beads);
     let at = |i: i32| over.from + width * f64::from(i);
@@ -272,7 +272,7 @@ pub(super) fn laid(over: Span, beads: i32, first: i32, core: bool) -> Vec<Stretc
     (0..beads).map(stretch).collect()
 }
 
-/// A stretch as it is drawn: as many beads as it is wide, at least so many, where it lies beside column 0.
+/// A stretch as it is drawn: as many beads as it is wide, at least this many, where it lies beside column 0.
 pub(super) fn as_drawn(span: Span, middle: f64, pitch: f64, least: i32) -> (i32, i32) {
     let beads = ((span.width() / pitch).round() as i32).max(least);
     (beads, ((span.middle() - middle) / pitch - f64::from(beads - 1) / 2.0).round() as i32)

@@ -36,10 +36,10 @@ pub(super) const MOUTH_DETECTOR: Detector = Detector {
 /// practice, no source).
 const EYES: [i32; 2] = [-1, 1];
 
-/// Eyes are at least so much darker than the skin.
+/// Eyes are at least this much darker than the skin.
 const DARKER: f64 = 15.0;
 
-/// An eye or a mouth may be a dot of the pen: so much of a bead, or of what is looked at.
+/// An eye or a mouth may be a dot of the pen: this much of a bead, or of what is looked at.
 const DOT: f64 = 0.03;
 
 /// The row of the head, from its top, that has the eyes.
@@ -113,11 +113,11 @@ fn find_mouth(scene: &Scene) -> Vec<Claim> {
 
 /// The colour of a mouth in the middle of the rows below the eyes: redder than the `skin` about it.
 fn lips_below(scene: &Scene, row: usize, skin: Lab) -> Option<Lab> {
-    /// A mouth is drawn within so many rows below the eyes' own middle,
+    /// A mouth is drawn within this many rows below the eyes' own middle,
     const BELOW: (f64, f64) = (0.7, 2.6);
-    /// ... is redder than the skin by so much of a*, over at least so many beads,
+    /// It is redder than the skin by this much of a*, over at least this many beads,
     const REDDER: f64 = 9.0;
-    /// ... and darker than the skin; a blush is not.
+    /// It is darker than the skin too; a blush is not.
     const DARKER: f64 = 4.0;
     let lines = scene.lines;
     let pitch = lines[row + 1] - lines[row];
@@ -147,7 +147,7 @@ impl Scene<'_> {
     /// The row of the face's eyes: the plan's, or the next where a hat without rows of its own hides that and skin
     /// begins below it.
     pub fn face_row(&self) -> Option<usize> {
-        /// So many of the three beads about the axis are skin where a face begins.
+        /// This many of the three beads about the axis are skin where a face begins.
         const BEGINS: usize = 2;
         let row = eye_row(self.zones)?;
         let may_be_skin = |label: &&u8| skin::may_be_skin(self.colour(**label));

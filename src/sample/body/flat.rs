@@ -12,31 +12,31 @@ use crate::sample::cluster::{Cluster, Mix};
 use crate::sample::labels::{GROUND, Labels};
 use crate::sample::{BEAD, SPECK};
 
-/// Shade touches its garment along at least so much of its own edge within the figure,
+/// Shade touches its garment along at least this much of its own edge within the figure,
 const TOUCHES: f64 = 0.3;
 
-/// ... and so much of all its edge, or it is a thing of its own that a hand holds;
+/// It touches with this much of all its edge, or it is a thing of its own that a hand holds;
 const ALONG: f64 = 0.12;
 
-/// ... at least so much of that side to side,
+/// at least this much of that side to side,
 const BESIDE: f64 = 0.5;
 
-/// ... or lies in among it, as blots of a wash do: their common edge is so many times the root of its area,
+/// Or it lies in among it, as blots of a wash do: their common edge is this many times the root of its area,
 const INTERLEAVED: f64 = 2.0;
 
-/// ... keeps its hue within so many degrees where it has one,
+/// It keeps its hue within this many degrees where it has one,
 const HUE: f64 = 22.0;
 
-/// ... or stays so near in hue and chroma where it is nearly grey,
+/// Or it stays this near in hue and chroma where it is nearly grey,
 const GREY: f64 = 12.0;
 
-/// ... is at most so much darker,
+/// It is at most this much darker,
 const DARKER: f64 = 30.0;
 
-/// ... and hardly more colourful: a part and an addend for what chroma may grow by.
+/// It is hardly more colourful: a part and an addend for what chroma may grow by.
 const CHROMA: (f64, f64) = (1.12, 3.0);
 
-/// ... nor less colourful than so much of what its lightness leaves it.
+/// Nor is it less colourful than this much of what its lightness leaves it.
 const KEEPS: f64 = 0.7;
 
 /// Colours with less chroma than this have no hue to speak of.

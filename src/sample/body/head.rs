@@ -11,13 +11,13 @@ const BAND: f64 = 0.35;
 /// Half of a face's width, in beads.
 const HALF_FACE: f64 = 2.0;
 
-/// Skin so far from where the trunk leads, in beads, has half its say: hands are farther out than faces.
+/// Skin this far from where the trunk leads, in beads, has half its say: hands are farther out than faces.
 const FAR: f64 = 2.5;
 
 /// What shows less skin, in beads, shows no face.
 const LEAST: f64 = 2.0;
 
-/// A face has hair or ears beside it: a head is so many times as wide.
+/// A face has hair or ears beside it: a head is this many times as wide.
 const HEAD: f64 = 1.15;
 
 /// The head about a face's skin; none where no face shows.

@@ -13,13 +13,13 @@ use super::silhouette::Silhouette;
 use crate::sample::piece::flood;
 use crate::sample::reduce::weighed_shares;
 
-/// What a bead laid between costs: where the drawing fills so much of its window it is as good as seen, where it
+/// What a bead laid between costs: where the drawing fills this much of its window it is as good as seen, where it
 /// fills less it follows something thin, and where it fills nothing it is laid only to hold.
 const SEEN: (f64, u32) = (SHOWS, 2);
 const THIN: (f64, u32) = (0.06, 3);
 const BARE: u32 = 6;
 
-/// No more than so much is spent on joining one piece: a corner, a peg that is missed, a stick of four beads.
+/// No more than this much is spent on joining one piece: a corner, a peg that is missed, a stick of four beads.
 const MOST: u32 = 13;
 
 /// What lies at a peg of the drawing.
@@ -139,7 +139,7 @@ impl Beads<'_> {
 mod tests {
     use super::*;
 
-    /// Pegs of `#`; the drawing fills `#` and `o` and is one piece but for what is under `b`, a ball apart.
+    /// Pegs of `#`; the drawing fills `#` and `o` and is one piece except for what is under `b`, a ball apart.
     fn laid(rows: &[&str]) -> Vec<Peg> {
         let mark = |(row, column): Peg| {
             usize::try_from(column)

@@ -128,7 +128,7 @@ pub(super) struct Search<'a> {
 impl Search<'_> {
     /// Where the legs part: the top of the longest open stretch near the axis, if it reaches the ankles.
     fn crotch(&self, sole: f64) -> Option<f64> {
-        /// The stretch is at least so long, and begins at least so far above the sole, in beads.
+        /// The stretch is at least this long, and begins at least this far above the sole, in beads.
         const LONG: f64 = 0.8;
         const ABOVE_SOLE: f64 = 1.8;
         /// Just above the feet the legs must be apart over most of this stretch, in beads above the sole.

@@ -10,10 +10,10 @@ use crate::reference::mask;
 use crate::sample::labels::GROUND;
 use crate::sample::piece::commonest;
 
-/// A leg is at least so wide, in beads,
+/// A leg is at least this wide, in beads,
 pub(super) const LEG: f64 = 0.45;
 
-/// ... the gap between two is at most so wide, and its middle so far from where the body stands: legs may walk.
+/// The gap between two is at most this wide, and its middle this far from where the body stands: legs may walk.
 const GAP: f64 = 3.3;
 const OFF: f64 = 1.5;
 

@@ -55,7 +55,7 @@ pub(super) struct Brought {
     pub measured: Measured,
     /// The plan, with the rows of what is above the head.
     pub zones: ZoneRows,
-    /// Pale areas that were judged anew, on what the body tells of them.
+    /// Pale areas that were judged again, on what the body tells of them.
     pub asked: Vec<Asked>,
 }
 

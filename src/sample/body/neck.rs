@@ -27,10 +27,10 @@ impl Search<'_> {
         /// How far up and down the head's and the shoulders' widths are looked for, as shares of the height.
         const LOOK: (f64, f64) = (0.2, 0.1);
         /// A head is seldom larger than the plan's own share of the height; beyond that a place counts as wider by
-        /// so much a share, lest a waist be taken for a neck.
+        /// this much a share, lest a waist be taken for a neck.
         const LARGER: f64 = 0.03;
         const DOUBT: f64 = 6.0;
-        /// A neck is at most so wide beside them.
+        /// A neck is at most this wide beside them.
         const NARROWER: f64 = 0.72;
         let widths = self.widths();
         let height = self.outline.height();
@@ -59,7 +59,7 @@ impl Search<'_> {
         let upper =
             (self.outline.crown..=at).rev().take_while(|&y| widths[y] <= AS_NARROW * widths[at]).last();
         let chin = f64::midpoint(upper.unwrap_or(at) as f64, at as f64);
-        /// The shoulders' width is reached within so many rows below the neck.
+        /// The shoulders' width is reached within this many rows below the neck.
         const SHOULDERS_WITHIN: f64 = 1.8;
         let full = widest(at, at + (SHOULDERS_WITHIN * self.pitch) as usize);
         let halfway = f64::midpoint(widths[at], full);

@@ -14,11 +14,11 @@ use crate::reference::middle::{median, middle_colour};
 use crate::sample::labels::{GROUND, Labels};
 use crate::sample::piece::sides;
 
-/// A pale area the figure shuts in is cloth if it lies over the body's axis and is at least so many beads large:
+/// A pale area the figure shuts in is cloth if it lies over the body's axis and is at least this many beads large:
 /// an apron, a shirt front. Beside the axis it is what an arm on the hip shuts in.
 const LEAST_CLOTH: f64 = 2.0;
 
-/// The gap between two legs is higher than so many times its width, an apron is not.
+/// The gap between two legs is higher than this many times its width, an apron is not.
 const TALLEST: f64 = 2.5;
 
 /// A pale area whose being cloth or ground is only likely, and what it was taken for.
@@ -116,7 +116,7 @@ pub(super) fn open_frames(labels: &mut Labels, reference: &Reference, pitch: f64
 pub(super) fn clear_ground(labels: &mut Labels, reference: &Reference, bottom: usize, pitch: f64) {
     /// How far above the figure's end it may reach, in beads.
     const LOW: f64 = 1.8;
-    /// It is at most so far from the paper, in Lab units; feet beside it are farther, and so many beads large.
+    /// It is at most this far from the paper, in Lab units; feet beside it are farther, and this many beads large.
     const FAINT: f64 = 38.0;
     let paper = reference.ground_colour();
     let from = bottom.saturating_sub((LOW * pitch) as usize);

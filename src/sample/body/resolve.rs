@@ -16,7 +16,7 @@ use crate::sample::reduce::colours_by_share;
 use crate::sample::{BeadSample, Share};
 use crate::units::{Column, Row};
 
-/// A colour of the drawing within so much (CIEDE2000) of one that is claimed is the same.
+/// A colour of the drawing within this much (CIEDE2000) of one that is claimed is the same.
 const SAME: f64 = 8.0;
 
 /// The beads of a sketch, by row and column from the axis.

@@ -17,7 +17,7 @@ use crate::sample::reduce::weighed_shares;
 /// One place of the figure: its row, and its column from the axis.
 pub(super) type Peg = (usize, i32);
 
-/// A bead of the body takes the colour that covers at least so much of its window.
+/// A bead of the body takes the colour that covers at least this much of its window.
 pub(super) const SHOWS: f64 = 0.3;
 
 /// What detectors look at; none of them changes it.

@@ -13,14 +13,14 @@ use crate::plan::Zone;
 use crate::sample::SPECK;
 use crate::sample::piece::{Piece, sides};
 
-/// A sign differs at least so much (CIEDE2000) from the bead it takes the place of, and a pattern's colours from one
+/// A sign differs at least this much (CIEDE2000) from the bead it takes the place of, and a pattern's colours from one
 /// another.
 pub(super) const STANDS_OUT: f64 = 25.0;
 
-/// From so much difference on (CIEDE2000) a mark cannot stand out more: a black dot on fair skin.
+/// From this much difference on (CIEDE2000) a mark cannot stand out more: a black dot on fair skin.
 pub(super) const CLEARLY: f64 = 60.0;
 
-/// An upright line is at least so long, in beads, and on the mean at most so thick.
+/// An upright line is at least this long, in beads, and on the mean at most so thick.
 const LONG_DOWN: f64 = 1.8;
 const THIN: f64 = 0.8;
 
@@ -74,7 +74,7 @@ pub(super) fn find(scene: &Scene) -> BTreeMap<Peg, Sign> {
     found.into_iter().map(|(peg, (sign, _))| (peg, sign)).collect()
 }
 
-/// How much speaks for a mark, 0 to 1: it differs so much (CIEDE2000) from what is about it, and is seen in so many
+/// How much speaks for a mark, 0 to 1: it differs this much (CIEDE2000) from what is about it, and is seen in this many
 /// beads. One bead may be a blot, a line that goes on from bead to bead is none.
 fn stands(differs: f64, beads: usize) -> f64 {
     (differs / CLEARLY).min(1.0) * beads as f64 / (beads as f64 + 1.0)

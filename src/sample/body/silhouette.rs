@@ -28,7 +28,7 @@ impl Span {
         f64::midpoint(self.from, self.to)
     }
 
-    /// The pixels it touches, of so many.
+    /// The pixels it touches, of this many.
     pub fn pixels(self, most: usize) -> Range<usize> {
         let clamp = |v: f64| (v.max(0.0) as usize).min(most);
         clamp(self.from)..clamp(self.to.max(self.from))
@@ -140,7 +140,7 @@ impl Silhouette {
 
     /// Whether a head goes on over a collar as pale as the paper: what an arm leads to is no head then.
     fn goes_on_above(&self, y: usize, x: f64) -> bool {
-        /// A collar is at most so high, in beads; a head is a bead wide.
+        /// A collar is at most this high, in beads; a head is a bead wide.
         const COLLAR: f64 = 1.5;
         let from = y.saturating_sub((COLLAR * self.pitch) as usize).max(self.top);
         let is_head = |span: &Span| span.distance(x) <= HALF * self.pitch && span.width() >= self.pitch;
@@ -193,7 +193,7 @@ impl Silhouette {
         spans(self.filled.row(y).iter().copied())
     }
 
-    /// The stretches that are filled over most of the height between two rows of pixels, each at least so wide.
+    /// The stretches that are filled over most of the height between two rows of pixels, each at least this wide.
     pub fn spans_between(&self, above: f64, below: f64, least: f64) -> Vec<Span> {
         let from = (above.round().max(0.0) as usize).min(self.filled.nrows() - 1);
         let to = (below.round().max(0.0) as usize).clamp(from + 1, self.filled.nrows());

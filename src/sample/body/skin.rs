@@ -30,7 +30,7 @@ const SAME: f64 = 16.0;
 /// Farthest column of a head.
 const SIDE: i32 = Build::HEAD / 2;
 
-/// So many beads of skin are a face.
+/// This many beads of skin are a face.
 pub(super) const LEAST_FACE: usize = 4;
 
 /// Places of a face, from its eyes to the neck.

@@ -4,20 +4,20 @@ use super::columns::{Layer, Stretch, as_drawn, even, laid, two_legs};
 use super::silhouette::{Span, nearest};
 use crate::plan::Zone;
 
-/// A skirt wider than so many beads to each side of the body's axis is spread no further.
+/// A skirt wider than this many beads to each side of the body's axis is spread no further.
 const WIDEST: i32 = 5;
 
-/// A skirt whose middle lies so far from the axis, in beads, swings to a side: beads are laid where it is drawn (who
+/// A skirt whose middle lies this far from the axis, in beads, swings to a side: beads are laid where it is drawn (who
 /// designs by eye keeps the plan until the drawing differs by more than this; common practice, no source).
 const SWINGS: f64 = 1.6;
 
-/// What is wider than so many beads is no skirt: a line on the ground joins it.
+/// What is wider than this many beads is no skirt: a line on the ground joins it.
 const SWUNG: f64 = 24.0;
 
-/// Hips so wide, in beads, are a skirt's; if it lies off the neck by a bead, it tells nothing of where the body stands.
+/// Hips this wide, in beads, are a skirt's; if it lies off the neck by a bead, it tells nothing of where the body stands.
 const SKIRT: f64 = 7.0;
 
-/// A stripe as pale as the ground is at most so wide, in beads.
+/// A stripe as pale as the ground is at most this wide, in beads.
 const STRIPE: f64 = 1.2;
 
 impl Layer<'_> {

@@ -13,11 +13,11 @@ use crate::reference::middle::middle_colour;
 use crate::sample::labels::{GROUND, Labels};
 use crate::sample::piece::{Place, commonest, sides};
 
-/// A shoe is so many beads large and at most so wide.
+/// A shoe is this many beads large and at most this wide.
 const SIZE: (f64, f64) = (0.3, 8.0);
 const WIDE: f64 = 4.0;
 
-/// A sock is at most so long, in beads.
+/// A sock is at most this long, in beads.
 const LONG: f64 = 2.2;
 
 /// What lies on a way this much longer than the shortest, in beads, still lies between.

@@ -6,7 +6,7 @@
 use super::columns::{LEAST, Stretch, as_drawn, laid};
 use super::silhouette::Span;
 
-/// What is so wide, in beads, is a skirt or both legs at once, and what is beside it is held in a hand.
+/// What is this wide, in beads, is a skirt or both legs at once, and what is beside it is held in a hand.
 const BOTH: f64 = 2.6;
 
 /// A row of the legs: the stretches wide enough for a leg, and whether two of them are the plan's.

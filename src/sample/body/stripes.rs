@@ -23,15 +23,15 @@ use crate::sample::piece::flood;
 /// Turns are looked for across, along slants and down: what lies on a slant is told from stripes that only lean.
 const DIRECTIONS: [f64; 4] = [0.0, PI / 4.0, PI / 2.0, 3.0 * PI / 4.0];
 
-/// Turns seen about neighbouring beads are one pattern if their colours are within so much (CIEDE2000) and the longer
-/// period is at most so many times the shorter: light falls on a skirt, and its stripes fan out.
+/// Turns seen about neighbouring beads are one pattern if their colours are within this much (CIEDE2000) and the longer
+/// period is at most this many times the shorter: light falls on a skirt, and its stripes fan out.
 const ALIKE: f64 = 16.0;
 const PERIODS: f64 = 1.5;
 
-/// A piece of a pattern has so many beads, half of them where turns leave no doubt: one may be chance.
+/// A piece of a pattern has this many beads, half of them where turns leave no doubt: one may be chance.
 const LEAST_PIECE: usize = 4;
 
-/// Turns both across and down are a check where the lesser of both is seen about so much of the beads of the greater.
+/// Turns both across and down are a check where the lesser of both is seen about this much of the beads of the greater.
 const CHECK: f64 = 0.25;
 
 /// Stripes and checks.

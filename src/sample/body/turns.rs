@@ -23,31 +23,31 @@ const SPECK: f64 = 0.1;
 /// Of the pixels every second is looked at, along a line and across it: strokes and specks are wider.
 const STEP: usize = 2;
 
-/// At least so many runs, those at the ends among them: one fold or one seam makes three.
+/// At least this many runs, those at the ends among them: one fold or one seam makes three.
 const RUNS: usize = 5;
 
 /// Periods, in beads: hatching is closer, and what is wider fills whole beads, whose windows see it.
 const PERIOD: (f64, f64) = (0.45, 2.4);
 
-/// The widest period is at most so many times the narrowest.
+/// The widest period is at most this many times the narrowest.
 const EVEN: f64 = 1.7;
 
-/// The lesser colour fills at least so much of the line: the lines of a pen fill less.
+/// The lesser colour fills at least this much of the line: the lines of a pen fill less.
 pub(super) const LESSER: f64 = 0.2;
 
-/// Two colours account for at least so much of what varies along the line; of normally scattered tones they account
+/// Two colours account for at least this much of what varies along the line; of normally scattered tones they account
 /// for 0.64 (2 / pi, Cox, Note on grouping, J. Am. Stat. Assoc. 52, 1957; from memory).
 const EXPLAINED: f64 = 0.66;
 
-/// They differ by at least so much (CIEDE2000). Where two sets of lines cross, each is blurred by the other, so that
+/// They differ by at least this much (CIEDE2000). Where two sets of lines cross, each is blurred by the other, so that
 /// this is less than what a bead must differ by.
 const DIFFER: f64 = 18.0;
 
-/// Colours all nearer than this to their mean, in Lab units, do not differ by so much: CIEDE2000 is never twice the
+/// Colours all nearer than this to their mean, in Lab units, do not differ by this much: CIEDE2000 is never twice the
 /// straight distance (over six million pairs drawn at random at most 1.49 times, in greys along a*).
 const NEAR_ITS_MEAN: f64 = DIFFER / 4.0;
 
-/// Turns that leave no doubt have so many runs, three whole periods, and two colours account for so much of them.
+/// Turns that leave no doubt have this many runs, three whole periods, and two colours account for this much of them.
 const STRONG: (usize, f64) = (7, 0.7);
 
 /// The picture and which of it is cloth.
@@ -101,8 +101,8 @@ impl Turns {
         is_pattern.then_some(Self { angle, period, colours, differ, clarity, is_strong })
     }
 
-    /// Whether other turns have the same two colours within so much (CIEDE2000), whichever is the greater, and a
-    /// period so many times as long at most.
+    /// Whether other turns have the same two colours within this much (CIEDE2000), whichever is the greater, and a
+    /// period this many times as long at most.
     pub fn is_like(&self, other: &Self, colour: f64, period: f64) -> bool {
         let near = |a: [Lab; 2]| a.iter().zip(other.colours).all(|(a, b)| ciede2000(*a, b).0 <= colour);
         let [greater, lesser] = self.colours;
@@ -170,7 +170,7 @@ struct Halves {
 
 impl Halves {
     fn of(line: &[Lab]) -> Option<Self> {
-        /// It settles in so many rounds.
+        /// It settles in this many rounds.
         const ROUNDS: usize = 6;
         let whole = mean_of(line.iter().copied())?;
         let farthest = |from: Lab| {

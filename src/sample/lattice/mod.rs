@@ -98,7 +98,7 @@ impl Lattice {
         self.moved(-0.5)
     }
 
-    /// The same lattice with its columns so many of them to the right.
+    /// The same lattice with its columns this many of them to the right.
     fn moved(mut self, by: f64) -> Self {
         self.columns_at.iter_mut().for_each(|ruler| ruler.start += ruler.pitch * by);
         self
@@ -167,7 +167,7 @@ pub enum Raised {
 /// What is known of the figure's proportions.
 #[derive(Clone, Copy, Debug)]
 pub enum Layout<'a> {
-    /// So many rows of one height.
+    /// This many rows of one height.
     AsDrawn(usize),
     /// Rows by zone; landmarks as far as the maker gave them; what becomes of a hand above a sketch's head.
     Plan(&'a ZoneRows, Option<&'a Marks>, Raised),
@@ -187,7 +187,7 @@ pub(crate) fn lay(reference: &Reference, labels: &Labels, layout: Layout) -> (La
         Layout::Plan(zones, None, _) | Layout::Stretched(zones, None) => {
             let straight = straight::lay(&purity, extent, zones.total());
             let natural = planned::guessing((&purity, extent), &labels.plane, zones);
-            /// ... and reads about as purely as one stretched to the plan.
+            /// It reads about as purely as one stretched to the plan.
             const PURER: f64 = 0.8;
             let in_beads = straight.is_shown() && PURER * purity.cost(&straight) <= purity.cost(&natural);
             if in_beads { straight } else { natural }
@@ -250,7 +250,7 @@ fn seek<A: AsMut<[f64]> + Clone>(
     steps: A,
     cost: impl Fn(A, f64) -> f64,
 ) -> Option<A> {
-    /// Steps of a sixth of a bead come down to a hundredth with the fifth, in so many rounds each at most.
+    /// Steps of a sixth of a bead come down to a hundredth with the fifth, in this many rounds each at most.
     const HALVINGS: usize = 5;
     const ROUNDS: usize = 8;
     /// What is gained by less is nothing.

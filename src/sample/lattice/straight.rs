@@ -3,10 +3,10 @@
 use super::purity::{Columns, Purity};
 use super::{ColumnRuler, Extent, Lattice, Proportions, certainty, seek};
 
-/// Rows may be so much lower or higher than the subject's height divided by the rows.
+/// Rows may be this much lower or higher than the subject's height divided by the rows.
 const ROW_SCALES: (f64, f64) = (0.97, 1.045);
 
-/// Columns may be so much narrower or wider than rows are high.
+/// Columns may be this much narrower or wider than rows are high.
 const COLUMN_SCALES: (f64, f64) = (0.955, 1.045);
 
 /// Rows of one height. Searches four numbers: top, row height, left, column width.

@@ -133,7 +133,7 @@ impl<'a> Bits<'a> {
         codes.values.get(usize::try_from(place).ok()?).copied()
     }
 
-    /// A number of so many bits, at most 15, right after a code; its first bit says its sign (F.2.2.1).
+    /// A number of this many bits, at most 15, right after a code; its first bit says its sign (F.2.2.1).
     #[inline]
     pub(super) fn number(&mut self, bits: u32) -> i32 {
         if bits == 0 {
