@@ -72,7 +72,8 @@ impl Arguments {
             output::print_json(&check_json::document(&opened, &checked, &home.tray_name(), &rules))?;
         } else {
             let (paint, width) = (Paint::for_stdout(), output::width());
-            let view = check_text::View { tray: &home.tray, which: home.tray_in_words(), paint, width };
+            let (which, option) = (home.tray_in_words(), home.tray_option());
+            let view = check_text::View { tray: &home.tray, which, option, paint, width };
             output::print(&view.report(&opened, &checked))?;
             self.name_next(found, &home);
         }

@@ -10,7 +10,7 @@ use smallcast::units::{Column, Row};
 use super::check_json::part_of;
 use super::figures::Opened;
 use super::output::Paint;
-use super::report::plain;
+use super::report::{plain, typed};
 use super::table::{headline, wrapped};
 
 /// Columns a finding is set in by.
@@ -36,6 +36,8 @@ pub struct View<'a> {
     pub tray: &'a Tray,
     /// Which tray that is, as a sentence has it.
     pub which: String,
+    /// ` --tray FILE`, where that was typed.
+    pub option: String,
     pub paint: Paint,
     pub width: usize,
 }
@@ -57,8 +59,8 @@ impl View<'_> {
         for (opened, checked) in opened.iter().zip(checked).filter(|(_, c)| !c.meant.is_empty()) {
             text.push_str(&self.meant(opened, &checked.meant));
         }
-        if let Some((_, first)) = found.first() {
-            text.push_str(&self.summary(first, &found));
+        if let Some(first) = found.first() {
+            text.push_str(&self.summary(*first, &found));
         }
         text
     }
@@ -88,11 +90,22 @@ impl View<'_> {
             let _ = writeln!(text, "{INDENT}{}", self.paint.heading(line.trim_start()));
         }
         let _ = writeln!(text, "{}", self.lines(&sentence(&finding.what), INDENT));
-        let _ = writeln!(text, "{}", self.lines(&format!("Could: {}", finding.could), INDENT));
+        let _ = writeln!(text, "{}", self.lines(&format!("Could: {}", self.could(finding)), INDENT));
         if !ANYWHERE.contains(&finding.rule) {
             text.push_str(&self.look(&opened.figure, finding));
         }
         text
+    }
+
+    /// What could be done; a bead of a tray that was typed for this once is known to no other command.
+    fn could(&self, finding: &Finding) -> String {
+        match finding.could.split_once("--do '") {
+            Some((before, line)) if ANYWHERE.contains(&finding.rule) => {
+                let line = line.replacen('\'', &format!("'{}", self.option), 1);
+                format!("{before}--do '{line}")
+            }
+            _ => finding.could.clone(),
+        }
     }
 
     /// The place in the figure: what was found in brackets, with a little around it.
@@ -142,7 +155,7 @@ impl View<'_> {
     }
 
     /// How much was found in all, and how to say that it is meant.
-    fn summary(&self, first: &Checked, found: &[(&Opened, &Checked)]) -> String {
+    fn summary(&self, (opened, first): (&Opened, &Checked), found: &[(&Opened, &Checked)]) -> String {
         let findings: usize = found.iter().map(|(_, checked)| checked.findings.len()).sum();
         let all = format!("{} in {}.", counted(findings, "finding"), counted(found.len(), "figure"));
         let mut text = format!("{}\n", self.lines(&format!("{all} No bead was changed."), ""));
@@ -151,15 +164,13 @@ impl View<'_> {
             let _ = writeln!(text, "{}", self.lines(&format!("The tray is {}.", self.which), ""));
         }
         if let Some(finding) = first.findings.first() {
-            let note = "If one is meant so, note it at the end of the figure's file, such as:";
-            let place =
-                finding.beads.first().map(|(r, c)| format!("row = {}\ncolumn = {}\n", r.0 + 1, c.0 + 1));
-            let place = place.unwrap_or_default();
-            let lines = format!("[[meant]]\nrule = \"{}\"\n{place}why = \"...\"", finding.rule);
-            let _ = write!(text, "{}\n\n", self.lines(note, ""));
-            for line in lines.lines() {
-                let _ = writeln!(text, "{INDENT}{}", self.paint.faint(line));
-            }
+            let note = "If one is meant so, say why, such as:";
+            let at = finding.beads.first().map(|(r, c)| format!(" {},{}", r.0 + 1, c.0 + 1));
+            let at = at.unwrap_or_default();
+            let file = typed(&opened.file);
+            let line =
+                format!("smallcast edit {file} --do 'meant {}{at} \"WHY\"'{}", finding.rule, self.option);
+            let _ = writeln!(text, "{}\n{INDENT}{}", self.lines(note, ""), self.paint.faint(&plain(&line)));
         }
         text
     }

@@ -75,7 +75,9 @@ impl Arguments {
         if self.json {
             output::print_json(&count_json::document(&opened, &counted, home.tray_name()))?;
         } else {
+            let is_scene = scene::alone(&self.figures)?.is_some();
             let view = count_text::View {
+                what: if is_scene { "board" } else { "figure" },
                 names: &names,
                 counted: &counted,
                 tray: &home.tray,

@@ -15,6 +15,8 @@ const INDENT: &str = "  ";
 
 /// A count and the room to show it in.
 pub struct View<'a> {
+    /// What is counted: `figure`, or `board` of a scene.
+    pub what: &'static str,
     pub names: &'a [String],
     pub counted: &'a Counted,
     pub tray: &'a Tray,
@@ -72,7 +74,7 @@ impl View<'_> {
         let kinds = self.counted.needs.len();
         let what = match self.names {
             [one] if figures == 1 => plain(one),
-            _ => format!("In all, {}", many(figures, "figure")),
+            _ => format!("In all, {}", many(figures, self.what)),
         };
         let spare = match self.counted.spare {
             spare if spare.is_none() => String::new(),
@@ -113,6 +115,8 @@ impl View<'_> {
     /// Which figures can be made today, in which order.
     fn order(&self, order: &Order) -> String {
         let all: usize = self.counted.times.iter().map(|times| *times as usize).sum();
+        // Boards are only part of a scene; figures go without saying.
+        let them = if self.what == "figure" { String::new() } else { format!(" {}s", self.what) };
         let spare = match self.counted.spare {
             spare if spare.is_none() => String::new(),
             spare => format!(" with {spare} to spare"),
@@ -121,8 +125,8 @@ impl View<'_> {
             0 if all == 1 => format!("It cannot be made today{spare}"),
             0 => format!("None of them can be made today{spare}"),
             made if made == all && all == 1 => format!("It can be made today{spare}"),
-            made if made == all => format!("All {made} can be made today{spare}"),
-            made => format!("{made} of {all} can be made today{spare}, in this order"),
+            made if made == all => format!("All {made}{them} can be made today{spare}"),
+            made => format!("{made} of {all}{them} can be made today{spare}, in this order"),
         };
         let mut text = format!("{}\n", headline(&title, self.paint, self.width));
         if !order.waiting.is_empty() && !order.made.is_empty() {

@@ -160,6 +160,7 @@ impl Arguments {
             }
         };
         output::print(&text)?;
+        output::print(&super::save::saved_in_words(output::width()))?;
         self.name_next(&found, &home);
         Ok(())
     }

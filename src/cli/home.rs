@@ -237,6 +237,16 @@ impl Home {
         self.typed.as_deref().map(|file| format!(" --tray {}", report::typed(file))).unwrap_or_default()
     }
 
+    /// The cast's file and the line in it that would name the tray that was typed, where the cast has another.
+    pub fn line_for_typed_tray(&self) -> Option<(PathBuf, String)> {
+        let (typed, cast) = (self.typed.as_deref()?, self.cast.as_ref()?);
+        if cast.tray_file().is_some_and(|own| is_same(&own, typed)) {
+            return None;
+        }
+        let from_there = super::references::beside(typed, cast.file());
+        Some((cast.file().to_owned(), format!("tray = {}", toml::Value::String(from_there))))
+    }
+
     /// The same for the page.
     #[cfg(feature = "page")]
     pub fn into_shared(self) -> smallcast::page::Shared {

@@ -100,7 +100,7 @@ impl Drawings<'_> {
     pub fn check(&self, jobs: &[Job]) -> Result<()> {
         fs::create_dir_all(self.folder).map_err(|e| Error::Unwritable {
             file: self.folder.display().to_string(),
-            why: if self.folder.exists() { "it is no folder".into() } else { e.kind().to_string() },
+            why: if self.folder.exists() { "it is not a folder".into() } else { e.kind().to_string() },
         })?;
         if self.replace {
             return Ok(());

@@ -201,8 +201,20 @@ fn wrong_words(answer: &clap::Error) -> String {
     }
 }
 
+/// Options that are looked for in a command and are another's, or have another name there.
+const ELSEWHERE: [(&str, &str, &str); 2] = [
+    ("show", "--picture", "to save what it shows, give --save FILE.png"),
+    ("draft", "--age", "smallcast plan --age YEARS says the rows, for --rows"),
+];
+
 /// What was likely meant, where a word is like one that there is.
 fn meant(answer: &clap::Error) -> String {
+    let said = |kind| answer.get(kind).map(ToString::to_string).unwrap_or_default();
+    let (usage, option) = (said(ContextKind::Usage), said(ContextKind::InvalidArg));
+    let is_of = |command: &str| usage.contains(&format!("smallcast {command} "));
+    if let Some((.., right)) = ELSEWHERE.iter().find(|(command, name, _)| is_of(command) && *name == option) {
+        return format!(" ({right})");
+    }
     let kinds = [ContextKind::SuggestedSubcommand, ContextKind::SuggestedArg, ContextKind::SuggestedValue];
     let names = kinds.into_iter().find_map(|kind| match answer.get(kind) {
         Some(ContextValue::String(name)) => Some(name.clone()),

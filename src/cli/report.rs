@@ -8,6 +8,7 @@ use std::path::{Path, PathBuf};
 pub use smallcast::error::printable as plain;
 use smallcast::error::{Error, Warning, likely};
 
+use super::figures::ENDING;
 use super::output;
 use super::table::wrapped;
 
@@ -31,6 +32,11 @@ fn near(file: &Path) -> Option<PathBuf> {
     let mut names: Vec<String> = entries.map(|entry| entry.file_name().to_string_lossy().into()).collect();
     // Folders list their files in any order.
     names.sort();
+    let is_bare = Path::new(&*name).extension().is_none();
+    let figures = names.iter().filter_map(|name| name.strip_suffix(ENDING)).filter(|_| is_bare);
+    if let Some(figure) = likely(&name, figures) {
+        return Some(folder.unwrap_or(Path::new("")).join(format!("{figure}{ENDING}")));
+    }
     likely(&name, names.iter().map(String::as_str)).map(|name| folder.unwrap_or(Path::new("")).join(name))
 }
 

@@ -4,8 +4,10 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::sync::{Mutex, PoisonError};
 
-use smallcast::error::{Error, Result};
+use smallcast::error::{Error, Result, printable as plain};
 use smallcast::files;
+
+use super::table::wrapped;
 
 /// Refuses a target before any work is done: one that is there, that is also read from, or whose name does
 /// not say what it will hold.
@@ -86,6 +88,15 @@ pub fn first_to_last(files: &[PathBuf]) -> String {
 pub fn left_behind(file: &Path, kept: usize) -> Vec<PathBuf> {
     let beyond = (kept + 1..).map(|number| numbered(file, number));
     beyond.take_while(|file| fs::symlink_metadata(file).is_ok()).collect()
+}
+
+/// The same in words, in lines of at most `width` columns; nothing where nothing was saved.
+pub fn saved_in_words(width: usize) -> String {
+    let files: Vec<String> = saved().iter().map(|file| plain(&file.display().to_string())).collect();
+    match files.is_empty() {
+        true => String::new(),
+        false => format!("{}\n", wrapped(&format!("Saved in {}.", files.join(", ")), width)),
+    }
 }
 
 /// A file's name with a number before its ending: `street-2.png`.

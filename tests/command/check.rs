@@ -28,13 +28,8 @@ Waver: 1 finding
    10  r  .  .
 
 1 finding in 1 figure. No bead was changed.
-If one is meant so, note it at the end of the figure's file, such as:
-
-  [[meant]]
-  rule = "loose"
-  row = 8
-  column = 8
-  why = "..."
+If one is meant so, say why, such as:
+  smallcast edit fixtures/rules/loose/bad.figure.toml --do 'meant loose 8,8 "WHY"'
 
 "#]]
     );

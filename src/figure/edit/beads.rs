@@ -177,7 +177,7 @@ impl Layers {
             is(meets.len()),
             not_owned(tried)
         );
-        Ok(Done { said, kept_by_hand: kept })
+        Ok(Done { said, kept_by_hand: kept, in_the_way: Vec::new() })
     }
 
     /// The mark of the bead that comes: its own line; the old line renamed, where nothing of the old bead

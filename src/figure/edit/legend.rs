@@ -2,9 +2,9 @@
 
 use super::layers::Layers;
 use super::{Done, Refused, Spot, place_in_words};
-use crate::figure::{ChosenBy, LegendEntry, Mark, Meant, Second, Source};
+use crate::figure::{ChosenBy, LegendEntry, Mark, Meant, Second, Source, Sure};
 use crate::tray::Tray;
-use crate::units::{Centimetres, Column, Row};
+use crate::units::{Centimetres, Column, Confidence, Row};
 
 /// From this likeness of spelling on (Jaro-Winkler) a name was likely meant.
 const LIKELY: f64 = 0.75;
@@ -42,7 +42,10 @@ impl Layers {
         }
         let names = tray.iter().map(|(_, bead)| bead.name.as_str());
         let right = likely(bead, names, "beads of the tray");
-        Err((format!("the tray has no bead {bead}"), format!("{right} Name a tray of your own with --tray")))
+        Err((
+            format!("the tray has no bead {bead}"),
+            format!("{right} (smallcast tray FILE lists a tray's beads)"),
+        ))
     }
 
     /// The place of a part among the layers: the topmost of that name.
@@ -53,13 +56,24 @@ impl Layers {
         })
     }
 
-    /// The bead of a colour is settled; how sure each of its pegs is stays as it was.
+    /// The bead of a colour is settled, and so it is no longer asked whether another bead lies at one of its pegs; how
+    /// sure each peg is stays as it was, and a peg that may be empty, or was put among the doubts, is still asked about.
     pub(super) fn keep_bead(&mut self, bead: &str) -> Result<Done, Refused> {
         let own = |entry: &&mut LegendEntry| entry.bead == bead;
         let settled = self.about.legend.iter_mut().filter(own).map(|entry| entry.by = ChosenBy::Hand).count();
         if settled == 0 {
             let names = self.about.legend.iter().map(|entry| entry.bead.as_str());
             return Err((format!("the figure has no {bead}"), likely(bead, names, "its beads")));
+        }
+        let marks: Vec<Mark> =
+            self.about.legend.iter().filter(|entry| entry.bead == bead).map(|entry| entry.mark).collect();
+        for peg in self.layers.iter_mut().flat_map(|layer| layer.pegs.iter_mut().flatten()) {
+            let super::layers::Peg::Bead(placed) = peg else { continue };
+            let is_doubted =
+                matches!(placed.sure, Some(Sure::Likely(step)) if step.confidence() == Confidence::NONE);
+            if marks.contains(&placed.mark) && matches!(placed.or, Some(Second::Bead(_))) && !is_doubted {
+                placed.or = Some(Second::Itself);
+            }
         }
         Ok(format!("{bead} is kept for its colour").into())
     }

@@ -6,8 +6,8 @@ use std::path::{Path, PathBuf};
 
 use crate::error::{Error, Result};
 use crate::figure::{
-    AtHand, Edit, Edited, Figure, History, MOST_BYTES, MOST_STEP_BYTES, digest, leads_back, read, saved,
-    saved_from, write,
+    AtHand, Edit, Edited, Figure, History, MOST_BYTES, MOST_STEP_BYTES, NOTHING_CHANGES, digest, leads_back,
+    read, saved, saved_from, write,
 };
 use crate::files;
 use crate::saving::{Lock, save_all};
@@ -30,6 +30,8 @@ const BEGUN: &str = "begun with";
 pub struct Change {
     /// The changes, in order.
     pub edits: Vec<Edited>,
+    /// Places in the list given of those that would have changed nothing, and were left out.
+    pub idle: Vec<usize>,
 }
 
 /// A figure file, the figure as it was read, and its history. Every change is on disk before it is answered.
@@ -331,7 +333,8 @@ struct Made {
     history: History,
 }
 
-/// Makes changes one after another, on a figure and its file's text, and notes each.
+/// Makes changes one after another, on a figure and its file's text, and notes each. Of several, those that would change
+/// nothing are left out, unless all would.
 fn made(
     (start, text): (&Figure, &str),
     edits: &[Edit],
@@ -339,9 +342,15 @@ fn made(
     mut history: History,
 ) -> Result<Made> {
     let (mut figure, mut text) = (start.clone(), text.to_owned());
-    let mut made = Vec::new();
-    for edit in edits {
-        let edited = figure.edited(edit, at_hand)?;
+    let (mut made, mut idle) = (Vec::new(), Vec::new());
+    for (at, edit) in edits.iter().enumerate() {
+        let edited = match figure.edited(edit, at_hand) {
+            Err(Error::Edit { why, .. }) if why == NOTHING_CHANGES && idle.len() + 1 < edits.len() => {
+                idle.push(at);
+                continue;
+            }
+            edited => edited?,
+        };
         history.record(&edit.to_string(), &edited.figure);
         let after = saved_from((&text, &figure), &edited.figure);
         if !leads_back((&after, &edited.figure), (&text, &figure)) {
@@ -350,7 +359,7 @@ fn made(
         (figure, text) = (edited.figure.clone(), after);
         made.push(edited);
     }
-    Ok(Made { change: Change { edits: made }, figure, text, history })
+    Ok(Made { change: Change { edits: made, idle }, figure, text, history })
 }
 
 /// What could not be opened again is not saved.
