@@ -6,8 +6,8 @@
 use ndarray::Array2;
 
 use crate::colour::Lab;
-use crate::reference::middle::{median, middle_colour};
 use crate::reference::mask::{beside, edge_of, grown, worn};
+use crate::reference::middle::{median, middle_colour};
 use crate::reference::{Cover, PIXELS_PER_BEAD, Reference};
 use crate::sample::cluster::{Cluster, cluster_colours};
 use crate::sample::ink::find_ink;

@@ -3,8 +3,8 @@
 use ndarray::Array2;
 
 use crate::colour::Lab;
-use crate::reference::middle::middle_colour;
 use crate::reference::mask::{grown, pieces_around, worn};
+use crate::reference::middle::middle_colour;
 use crate::reference::{Cover, PIXELS_PER_BEAD, Reference};
 use crate::sample::ink::find_ink;
 use crate::sample::labels::{GROUND, Labels, REACH, nearest};

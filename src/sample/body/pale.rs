@@ -7,8 +7,8 @@ use ndarray::Array2;
 
 use crate::plan::{Zone, ZoneRows};
 use crate::reference::Reference;
-use crate::reference::middle::{median, middle_colour};
 use crate::reference::mask::pieces;
+use crate::reference::middle::{median, middle_colour};
 use crate::sample::labels::{GROUND, Labels};
 use crate::sample::piece::sides;
 

@@ -8,8 +8,8 @@ use std::ops::Range;
 
 use crate::colour::Lab;
 use crate::reference::Reference;
-use crate::reference::middle::middle_colour;
 use crate::reference::mask::pieces;
+use crate::reference::middle::middle_colour;
 use crate::sample::labels::{GROUND, Labels};
 use crate::sample::piece::{Place, sides};
 
