@@ -116,8 +116,11 @@ pub fn tell_unknown(word: &str) {
         Some(meant) => format!("did you mean {meant}? smallcast help lists all there is"),
         None => "smallcast help".to_owned(),
     };
-    report::wrong_use(&format!("there is no page of help about '{word}', and no such command"), &right);
     let width = output::width().min(WIDEST);
+    let what =
+        format!("smallcast: there is no page of help about '{}', and no such command", report::plain(word));
+    report::short(&wrapped(&what, width));
+    report::short(&format!("  try: {right}"));
     for (what, names) in [("Pages of help", pages.join(", ")), ("Commands", commands.join(", "))] {
         report::short(&wrapped(&format!("{what}: {names}"), width));
     }

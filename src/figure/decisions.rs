@@ -7,7 +7,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{ChosenBy, Figure, LegendEntry, Placed, Second, Sure};
+use super::{ChosenBy, Figure, LegendEntry, Placed, Second, Step, Sure};
 use crate::tray::Tray;
 use crate::units::{Column, Confidence, Row};
 
@@ -192,7 +192,7 @@ impl Figure {
         let entry = self.entry(placed.mark)?;
         let instead = match placed.or {
             // What a maker put among the doubts is asked, whatever the draft thought it could be.
-            Some(Second::Itself) if sure == Confidence::NONE => Instead::Unknown,
+            Some(Second::Itself) if step == Step::of(Confidence::NONE) => Instead::Unknown,
             Some(Second::Itself) => return None,
             Some(Second::Empty) => Instead::Empty,
             Some(Second::Bead(mark)) => Instead::Bead(self.entry(mark)?.bead.as_str()),

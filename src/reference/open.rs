@@ -85,7 +85,7 @@ fn decoded(file: &str, bytes: Cow<[u8]>, limits: &Limits) -> Result<Picture> {
         open_kind(kind, &bytes, &budget).map(finished)
     })
     .unwrap_or(Err(Fault::Broken(NO_SENSE)))
-    .map_err(|fault| fault.of(file))
+    .map_err(|fault| fault.or_no_memory().of(file))
 }
 
 fn seen_from_afar(means: RgbaImage, by: u32, later: Later) -> Picture {

@@ -201,7 +201,9 @@ fn the_same_input_gives_the_same_bytes_on_one_core_and_on_two() {
         assert!(output.status.success());
         let saved = fs::read_to_string(bench.path(&figure)).unwrap();
         // The figure is named after its file; all else must agree.
-        (saved.replacen(&name.to_uppercase(), "X", 1), fs::read(bench.path(&picture)).unwrap(), output.stdout)
+        let told =
+            text(&output.stdout).replace(&format!("{name}.figure.toml"), "it").replace(&picture, "seen");
+        (saved.replacen(&name.to_uppercase(), "X", 1), fs::read(bench.path(&picture)).unwrap(), told)
     };
     assert_eq!(drafted("1", "a"), drafted("2", "b"));
 }
@@ -217,7 +219,7 @@ fn every_bad_input_is_one_plain_line_and_leaves_nothing_behind() {
     RgbaImage::from_pixel(50, 50, Rgba([250, 250, 250, 255])).save(bench.path("blank.png")).unwrap();
     fs::write(bench.path("bad.csv"), "name,hex\ncoal,1f2023\nrust,zzz\n").unwrap();
     fs::create_dir(bench.path("folder")).unwrap();
-    fs::create_dir(bench.path("folder.toml")).unwrap();
+    fs::create_dir(bench.path("folder.figure.toml")).unwrap();
     let before = bench.files();
     let faults: &[(&[&str], &str)] = &[
         (&["draft", "missing.png"], "cannot read missing.png"),

@@ -178,7 +178,7 @@ fn wrong_words_are_refused_with_what_would_be_right() {
         (&[CARTER, "--save", "a.png", "--background", "sunny"], "light, dark"),
         (&[CARTER, MILLER, "--save", "a.gif", "--steps"], "name one figure"),
         (&[CARTER, "--save", "a.svg", "--steps"], ".gif or .png"),
-        (&[MILLER, "--save", "a.gif", "--steps"], "reference = "),
+        (&[MILLER, "--save", "a.gif", "--steps"], "--do 'reference"),
     ];
     for (arguments, advice) in cases {
         let said = bench.refused(arguments);

@@ -157,7 +157,7 @@ fn a_wide_opening_is_named_with_its_place() {
     let said = DraftOptions { answers, ..by_rows(9) };
     match draft("page.png", &as_picture(open_frame(40)), &said, &tray()) {
         Err(Error::BadValue { option: "--cloth", why, .. }) => {
-            let place = why.split(" at ").nth(1).and_then(|rest| rest.split(", about").next());
+            let place = why.split(" at ").nth(1).and_then(|rest| rest.split(", by about").next());
             let (x, y) = place.and_then(|place| place.split_once(',')).expect(&why);
             let (x, y): (u32, u32) = (x.parse().unwrap(), y.parse().unwrap());
             assert!((150..230).contains(&x) && (90..170).contains(&y), "{why}");

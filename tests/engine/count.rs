@@ -265,7 +265,7 @@ proptest! {
 
     #[test]
     fn spare_is_rounded_so_that_it_is_there(owned in 0_u64..1_000_000, hundredths in 0_u32..=10_000) {
-        let spare = Spare::parse(&format!("{}.{:02}", hundredths / 100, hundredths % 100)).unwrap();
+        let spare = Spare::parse(&format!("{}.{:02}%", hundredths / 100, hundredths % 100)).unwrap();
         let most = spare.leaves(owned);
         prop_assert!(spare.on_top_of(most) <= owned && spare.on_top_of(most + 1) > owned);
     }

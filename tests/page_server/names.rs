@@ -125,7 +125,7 @@ fn a_picture_that_is_lost_is_said_and_another_of_the_folder_is_given() {
         let table = house.table("anna.figure.toml");
         assert!(table["reference"].is_null(), "{name}: {}", table["reference"]);
         let note = table["reference_note"].as_str().unwrap();
-        assert!(note.contains(name) && note.contains("sought"), "{note}");
+        assert!(note.contains(name) && note.contains("looked for"), "{note}");
         assert_eq!(house.get("/api/reference?file=anna.figure.toml").status, StatusCode::NOT_FOUND);
         assert_eq!(table["pictures"], json!(["found.png"]));
         let version = |table: &serde_json::Value| table["version"].as_str().unwrap().to_owned();

@@ -2,7 +2,7 @@
 
 use super::layers::Layers;
 use super::{Done, Refused, Spot, place_in_words};
-use crate::figure::{ChosenBy, LegendEntry, Mark, Meant, Second, Source, Sure};
+use crate::figure::{ChosenBy, LegendEntry, Mark, Meant, Second, Source, Step, Sure};
 use crate::tray::Tray;
 use crate::units::{Centimetres, Column, Confidence, Row};
 
@@ -81,7 +81,7 @@ impl Layers {
         for peg in self.layers.iter_mut().flat_map(|layer| layer.pegs.iter_mut().flatten()) {
             let super::layers::Peg::Bead(placed) = peg else { continue };
             let is_doubted =
-                matches!(placed.sure, Some(Sure::Likely(step)) if step.confidence() == Confidence::NONE);
+                matches!(placed.sure, Some(Sure::Likely(step)) if step == Step::of(Confidence::NONE));
             if marks.contains(&placed.mark) && matches!(placed.or, Some(Second::Bead(_))) && !is_doubted {
                 placed.or = Some(Second::Itself);
             }

@@ -50,6 +50,14 @@ impl Fault {
         Error::DamagedPicture { file, why }
     }
 
+    /// A decoder that was refused memory has no word for it, or fell: where there is none, that is why.
+    pub(super) fn or_no_memory(self) -> Self {
+        match self {
+            Self::Broken(NO_SENSE) if !has_memory() => Self::NoMemory,
+            other => other,
+        }
+    }
+
     /// Sorts an error of the `image` decoders; `size` is the picture's, for those about limits, or
     /// [`UNKNOWN`].
     pub(super) fn from_image(error: ImageError, size: Size) -> Self {
@@ -58,18 +66,15 @@ impl Fault {
             ImageError::Limits(_) => Self::Broken("its header asks for more memory than is allowed"),
             ImageError::Unsupported(_) => Self::NotSupported,
             ImageError::IoError(e) if e.kind() == std::io::ErrorKind::UnexpectedEof => Self::EndsEarly,
-            // A decoder that was refused memory has no word for it.
-            _ if !can_be_had(size) => Self::NoMemory,
             _ => Self::Broken(NO_SENSE),
         }
     }
 }
 
-/// Whether the system would give the memory for this many pixels, at their largest in a file.
-fn can_be_had((width, height): Size) -> bool {
-    const BYTES_A_PIXEL: usize = 8;
-    let pixels = (width as usize).saturating_mul(height as usize);
-    Vec::<u8>::new().try_reserve_exact(pixels.saturating_mul(BYTES_A_PIXEL)).is_ok()
+/// Whether the system would give the memory for a picture of eight megapixels, decoded twice.
+fn has_memory() -> bool {
+    const PICTURE: usize = 64 << 20;
+    Vec::<u8>::new().try_reserve_exact(PICTURE).is_ok()
 }
 
 /// One line without control characters, whatever a file put into it: a terminal would obey them.

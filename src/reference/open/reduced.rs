@@ -392,9 +392,13 @@ mod tests {
             // Whatever follows the end is another's.
             assert_eq!(decode(&[bytes, [1, 2, 3].as_slice()].concat(), SMALL, 4), whole);
         }
-        for other in ["progressive.jpg", "progressive-grey.jpg", "cmyk.jpg"] {
-            let path = format!("{}/fixtures/pictures/{other}", env!("CARGO_MANIFEST_DIR"));
-            assert_eq!(decode(&std::fs::read(path).unwrap(), SMALL, 4), None, "{other}");
+        let others: [&[u8]; 3] = [
+            include_bytes!("../../../fixtures/pictures/progressive.jpg"),
+            include_bytes!("../../../fixtures/pictures/progressive-grey.jpg"),
+            include_bytes!("../../../fixtures/pictures/cmyk.jpg"),
+        ];
+        for (number, other) in others.into_iter().enumerate() {
+            assert_eq!(decode(other, SMALL, 4), None, "{number}");
         }
     }
 

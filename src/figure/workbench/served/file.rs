@@ -1,10 +1,10 @@
-//! The tray that served a figure last: its history keeps it, so that it need not be named again.
+//! Reading and noting which tray served, in histories on disk.
 
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use super::file::{HISTORIES, HISTORY, history_file, text_of};
 use crate::error::Result;
+use crate::figure::workbench::file::{HISTORIES, HISTORY, history_file, text_of};
 use crate::figure::{Figure, History};
 use crate::saving::save_all;
 
