@@ -70,7 +70,7 @@ const FAULTS: &[(&str, &str, usize, &str, &str, &str)] = &[
     ("\"Dawn\"", "Dawn", 2, "name", "not valid TOML", "name = \"Dawn\""),
     ("boards = { across = 3, down = 2, pegs = \"29x29\" }\n", "", 1, "boards", "missing", "across = 3"),
     ("across = 3, ", "", 3, "across", "it is missing", "boards = { across"),
-    ("across = 3", "across = 0", 3, "boards", "no 0 times 2 boards", "boards = {"),
+    ("across = 3", "across = 0", 3, "boards", "0 times 2 boards", "boards = {"),
     ("across = 3", "across = -3", 3, "boards", "no -3 times 2 boards", "boards = {"),
     ("across = 3", "across = 9223372036854775807", 3, "boards", "more than", "boards = {"),
     ("across = 3", "across = 5000", 3, "boards", "more than 1048576 pegs", "boards = {"),
