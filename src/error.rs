@@ -240,12 +240,30 @@ fn shown(value: &str) -> &str {
     if value.is_empty() { "(nothing)" } else { value }
 }
 
+/// Reasons of the system that ask for something else than a look at the folder.
+pub(crate) const DISK_FULL: &str = "the disk is full";
+pub(crate) const QUOTA_USED: &str = "your quota on this disk is used up";
+pub(crate) const READ_ONLY: &str = "the disk is read-only";
+pub(crate) const IS_FOLDER: &str = "it is a folder";
+pub(crate) const NO_FILE: &str = "it is a pipe or a device, not a file";
+
+/// What to do where a file could not be written for a reason.
+fn to_write(why: &str) -> &'static str {
+    match why {
+        DISK_FULL | QUOTA_USED => "free some room there, or save on another disk",
+        READ_ONLY => "save on another disk",
+        IS_FOLDER => "name a file in it",
+        NO_FILE => "name a file",
+        _ => "check that the folder exists and that you may write there",
+    }
+}
+
 impl Error {
     /// What the maker can do next, as one sentence.
     pub fn hint(&self) -> String {
         match self {
             Self::Unreadable { .. } => "check the name and that you may read the file".into(),
-            Self::Unwritable { .. } => "check that the folder exists and that you may write there".into(),
+            Self::Unwritable { why, .. } => to_write(why).into(),
             Self::Unprintable { .. } => {
                 "send the output where there is room; files named as saved are complete".into()
             }

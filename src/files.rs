@@ -4,7 +4,7 @@ use std::fs::{self, File, FileType};
 use std::io::{ErrorKind, Read};
 use std::path::Path;
 
-use crate::error::{Error, Result};
+use crate::error::{self, Error, Result};
 
 /// A plain file, opened, and how long it says it is. Links are followed.
 ///
@@ -55,22 +55,22 @@ pub fn is_writable(path: &Path) -> std::result::Result<(), String> {
 fn plain(kind: FileType) -> std::result::Result<(), String> {
     match kind.is_file() {
         true => Ok(()),
-        false if kind.is_dir() => Err("it is a folder".into()),
-        false => Err("it is a pipe or a device, not a file".into()),
+        false if kind.is_dir() => Err(error::IS_FOLDER.into()),
+        false => Err(error::NO_FILE.into()),
     }
 }
 
 /// The system's refusal in plain words.
-pub fn reason(error: &std::io::Error) -> String {
-    match error.kind() {
+pub fn reason(refusal: &std::io::Error) -> String {
+    match refusal.kind() {
         ErrorKind::NotFound => "there is no such file".into(),
         ErrorKind::NotADirectory => "part of the name is a file, not a folder".into(),
         ErrorKind::PermissionDenied => "you are not allowed to open it".into(),
-        ErrorKind::IsADirectory => "it is a folder".into(),
+        ErrorKind::IsADirectory => error::IS_FOLDER.into(),
         ErrorKind::InvalidFilename => "the name is too long".into(),
-        ErrorKind::StorageFull => "the disk is full".into(),
-        ErrorKind::ReadOnlyFilesystem => "the disk is read-only".into(),
-        ErrorKind::QuotaExceeded => "your quota on this disk is used up".into(),
+        ErrorKind::StorageFull => error::DISK_FULL.into(),
+        ErrorKind::ReadOnlyFilesystem => error::READ_ONLY.into(),
+        ErrorKind::QuotaExceeded => error::QUOTA_USED.into(),
         ErrorKind::FileTooLarge => "the file would be larger than is allowed here".into(),
         ErrorKind::OutOfMemory => "there is not enough memory".into(),
         kind => kind.to_string(),

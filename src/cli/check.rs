@@ -54,7 +54,7 @@ impl Arguments {
             return scene::check(scene, self.tray.as_deref(), self.json);
         }
         let progress = Progress::start(READING);
-        let home = Home::of(&self.figures, self.tray.as_deref())?;
+        let home = Home::of_figures(&self.figures, self.tray.as_deref())?;
         let rules = self.chosen(home.skip())?;
         let opened = figures::open(&self.figures, progress.counts(READING))?;
         progress.next("checking");
@@ -72,7 +72,8 @@ impl Arguments {
             output::print_json(&check_json::document(&opened, &checked, &home.tray_name(), &rules))?;
         } else {
             let (paint, width) = (Paint::for_stdout(), output::width());
-            let view = check_text::View { tray: &home.tray, which: home.tray_in_words(), paint, width };
+            let (which, option) = (home.tray_in_words(), home.tray_option());
+            let view = check_text::View { tray: &home.tray, which, option, paint, width };
             output::print(&view.report(&opened, &checked))?;
             self.name_next(found, &home);
         }

@@ -6,11 +6,12 @@ use smallcast::figure::Figure;
 use smallcast::rules::{Checked, Finding, Rule};
 use smallcast::tray::Tray;
 use smallcast::units::{Column, Row};
+use unicode_width::UnicodeWidthStr;
 
 use super::check_json::part_of;
 use super::figures::Opened;
 use super::output::Paint;
-use super::report::plain;
+use super::report::{plain, typed};
 use super::table::{headline, wrapped};
 
 /// Columns a finding is set in by.
@@ -36,6 +37,8 @@ pub struct View<'a> {
     pub tray: &'a Tray,
     /// Which tray that is, as a sentence has it.
     pub which: String,
+    /// ` --tray FILE`, where that was typed.
+    pub option: String,
     pub paint: Paint,
     pub width: usize,
 }
@@ -57,8 +60,8 @@ impl View<'_> {
         for (opened, checked) in opened.iter().zip(checked).filter(|(_, c)| !c.meant.is_empty()) {
             text.push_str(&self.meant(opened, &checked.meant));
         }
-        if let Some((_, first)) = found.first() {
-            text.push_str(&self.summary(first, &found));
+        if let Some(first) = found.first() {
+            text.push_str(&self.summary(*first, &found));
         }
         text
     }
@@ -88,11 +91,22 @@ impl View<'_> {
             let _ = writeln!(text, "{INDENT}{}", self.paint.heading(line.trim_start()));
         }
         let _ = writeln!(text, "{}", self.lines(&sentence(&finding.what), INDENT));
-        let _ = writeln!(text, "{}", self.lines(&format!("Could: {}", finding.could), INDENT));
+        let _ = writeln!(text, "{}", self.lines(&format!("Could: {}", self.could(finding)), INDENT));
         if !ANYWHERE.contains(&finding.rule) {
             text.push_str(&self.look(&opened.figure, finding));
         }
         text
+    }
+
+    /// What could be done; a bead of a tray that was typed for this once is known to no other command.
+    fn could(&self, finding: &Finding) -> String {
+        match finding.could.split_once("--do '") {
+            Some((before, line)) if ANYWHERE.contains(&finding.rule) => {
+                let line = line.replacen('\'', &format!("'{}", self.option), 1);
+                format!("{before}--do '{line}")
+            }
+            _ => finding.could.clone(),
+        }
     }
 
     /// The place in the figure: what was found in brackets, with a little around it.
@@ -142,7 +156,7 @@ impl View<'_> {
     }
 
     /// How much was found in all, and how to say that it is meant.
-    fn summary(&self, first: &Checked, found: &[(&Opened, &Checked)]) -> String {
+    fn summary(&self, (opened, first): (&Opened, &Checked), found: &[(&Opened, &Checked)]) -> String {
         let findings: usize = found.iter().map(|(_, checked)| checked.findings.len()).sum();
         let all = format!("{} in {}.", counted(findings, "finding"), counted(found.len(), "figure"));
         let mut text = format!("{}\n", self.lines(&format!("{all} No bead was changed."), ""));
@@ -151,17 +165,27 @@ impl View<'_> {
             let _ = writeln!(text, "{}", self.lines(&format!("The tray is {}.", self.which), ""));
         }
         if let Some(finding) = first.findings.first() {
-            let note = "If one is meant so, note it at the end of the figure's file, such as:";
-            let place =
-                finding.beads.first().map(|(r, c)| format!("row = {}\ncolumn = {}\n", r.0 + 1, c.0 + 1));
-            let place = place.unwrap_or_default();
-            let lines = format!("[[meant]]\nrule = \"{}\"\n{place}why = \"...\"", finding.rule);
-            let _ = write!(text, "{}\n\n", self.lines(note, ""));
-            for line in lines.lines() {
-                let _ = writeln!(text, "{INDENT}{}", self.paint.faint(line));
-            }
+            let note = "If one is meant so, say why, such as:";
+            let at = finding.beads.first().map(|(r, c)| format!(" {},{}", r.0 + 1, c.0 + 1));
+            let at = at.unwrap_or_default();
+            let change = format!("--do 'meant {}{at} \"WHY\"'", finding.rule);
+            let words =
+                [format!("smallcast edit {}", typed(&opened.file)), change, self.option.trim().into()];
+            let _ = writeln!(text, "{}\n{}", self.lines(note, ""), self.to_copy(&words));
         }
         text
+    }
+
+    /// A command in one line, or where that does not fit on several that a shell reads as one.
+    fn to_copy(&self, words: &[String]) -> String {
+        let words: Vec<String> =
+            words.iter().filter(|word| !word.is_empty()).map(|word| plain(word)).collect();
+        let line = words.join(" ");
+        let fits = INDENT.len() + line.width() <= self.width;
+        let lines = if fits { vec![line] } else { words };
+        let more = format!(" \\\n{INDENT}{INDENT}");
+        let lines: Vec<String> = lines.iter().map(|line| self.paint.faint(line)).collect();
+        format!("{INDENT}{}", lines.join(&more))
     }
 
     /// Text in lines that fit, each set in.

@@ -35,7 +35,7 @@ pub struct Arguments {
     figure: Option<PathBuf>,
     /// A mark of the figure's legend
     #[arg(long, value_name = "MARK", requires = "figure")]
-    mark: Option<char>,
+    mark: Option<String>,
     /// A thing of the cast, or a word of its name, such as hair; without a name, every thing: which bead it
     /// has where
     #[arg(long, value_name = "NAME", num_args = 0..=1, default_missing_value = "", conflicts_with_all = ["figure", "area", "shown"])]
@@ -116,17 +116,27 @@ impl Arguments {
     }
 
     fn figure(&self) -> Result<Option<(Figure, Mark)>> {
-        let (Some(file), Some(character)) = (&self.figure, self.mark) else { return Ok(None) };
+        let (Some(file), Some(typed)) = (&self.figure, &self.mark) else { return Ok(None) };
         let figure = Figure::open(file)?;
         let known = |m: &Mark| figure.legend().iter().any(|entry| entry.mark == *m);
-        match Mark::new(character).filter(known) {
+        let mut characters = typed.chars();
+        let one = characters.next().filter(|_| characters.next().is_none());
+        match one.and_then(Mark::new).filter(known) {
             Some(mark) => Ok(Some((figure, mark))),
             None => {
+                if let Some(entry) = figure.legend().iter().find(|entry| entry.bead == *typed) {
+                    return Err(Error::BadValue {
+                        option: "--mark",
+                        value: typed.clone(),
+                        why: "this is a bead, and a mark is one character".into(),
+                        right: format!("{} for {typed}: --mark {0}", entry.mark.get()),
+                    });
+                }
                 let marks: Vec<String> =
                     figure.legend().iter().map(|e| format!("{} ({})", e.mark.get(), e.bead)).collect();
                 Err(Error::BadValue {
                     option: "--mark",
-                    value: character.to_string(),
+                    value: typed.clone(),
                     why: "the figure's legend has no such mark".into(),
                     right: format!("choose one of {}", marks.join(", ")),
                 })
@@ -200,9 +210,19 @@ impl Arguments {
     fn name_next(&self, pictures: &[(String, Picture)]) {
         match &self.shown {
             None => report::next(&format!("{} --picture candidates.png", self.again())),
-            Some(_) => {
-                report::next(&format!("smallcast draft {}", report::typed(Path::new(&pictures[0].0))));
-            }
+            Some(_) => match &self.figure {
+                None => {
+                    report::next(&format!("smallcast draft {}", report::typed(Path::new(&pictures[0].0))))
+                }
+                Some(figure) => {
+                    let tray = self.tray.iter().map(|tray| format!(" --tray {}", report::typed(tray)));
+                    let tray: String = tray.collect();
+                    report::next(&format!(
+                        "smallcast edit {} --do 'swap OLD NEW'{tray}",
+                        report::typed(figure)
+                    ));
+                }
+            },
         }
     }
 
@@ -212,9 +232,9 @@ impl Arguments {
         words.extend(self.pictures.iter().map(|picture| report::typed(picture)));
         let mut add = |option: &str, value: &Path| words.extend([option.to_owned(), report::typed(value)]);
         self.area.iter().for_each(|area| add("--area", Path::new(area)));
-        if let (Some(figure), Some(mark)) = (&self.figure, self.mark) {
+        if let (Some(figure), Some(mark)) = (&self.figure, &self.mark) {
             add("--figure", figure);
-            add("--mark", Path::new(&mark.to_string()));
+            add("--mark", Path::new(mark));
         }
         if let Some(tray) = &self.tray {
             add("--tray", tray);

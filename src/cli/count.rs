@@ -17,6 +17,10 @@ use super::{count_csv, count_json, count_text, report, scene};
 /// The most copies of a figure: far beyond a bench's work, near enough to catch a slip.
 const MOST_TIMES: u32 = 10_000;
 
+/// What is said where no tray was named: its beads are nobody's.
+const NO_TRAY: &str =
+    "no tray given: counted against the embedded tray of invented beads; name yours with --tray FILE";
+
 /// Count beads by name against the tray: enough, short by how many, what to buy, what can be made today
 #[derive(Debug, clap::Args)]
 pub struct Arguments {
@@ -30,7 +34,7 @@ pub struct Arguments {
     #[arg(long, value_name = "N|NAME=N")]
     times: Vec<String>,
     /// Spare beads to have beyond those that are pegged, such as 5%
-    #[arg(long, value_name = "SHARE", default_value = "0%")]
+    #[arg(long, value_name = "SHARE", default_value = "0%", allow_hyphen_values = true)]
     spare: String,
     /// Save the count as CSV for a spreadsheet
     #[arg(long, value_name = "FILE.csv")]
@@ -48,7 +52,7 @@ impl Arguments {
     pub fn execute(&self) -> Result<()> {
         let spare = Spare::parse(&self.spare)?;
         let progress = Progress::start(READING);
-        let home = Home::of(&self.figures, self.tray.as_deref())?;
+        let home = Home::of_figures(&self.figures, self.tray.as_deref())?;
         let opened = match scene::alone(&self.figures)? {
             Some(file) => boards_of(file, &progress)?,
             None => figures::open_without_guide(&self.figures, &home, progress.counts(READING))?,
@@ -75,14 +79,21 @@ impl Arguments {
         if self.json {
             output::print_json(&count_json::document(&opened, &counted, home.tray_name()))?;
         } else {
+            let is_scene = scene::alone(&self.figures)?.is_some();
             let view = count_text::View {
+                what: if is_scene { "board" } else { "figure" },
                 names: &names,
                 counted: &counted,
                 tray: &home.tray,
                 paint: Paint::for_stdout(),
                 width: output::width(),
             };
-            output::print(&view.report())?;
+            let saved = self.save.as_ref().map(|target| super::saved_in(std::slice::from_ref(target), None));
+            let saved = saved.map_or(String::new(), |saved| format!("\n{saved}"));
+            output::print(&format!("{}{saved}", view.report()))?;
+            if home.has_no_tray() {
+                report::note(NO_TRAY);
+            }
             self.name_next(&home);
         }
         Ok(())

@@ -15,6 +15,8 @@ const INDENT: &str = "  ";
 
 /// A count and the room to show it in.
 pub struct View<'a> {
+    /// What is counted: `figure`, or `board` of a scene.
+    pub what: &'static str,
     pub names: &'a [String],
     pub counted: &'a Counted,
     pub tray: &'a Tray,
@@ -72,7 +74,7 @@ impl View<'_> {
         let kinds = self.counted.needs.len();
         let what = match self.names {
             [one] if figures == 1 => plain(one),
-            _ => format!("In all, {}", many(figures, "figure")),
+            _ => format!("In all, {}", many(figures, self.what)),
         };
         let spare = match self.counted.spare {
             spare if spare.is_none() => String::new(),
@@ -113,12 +115,18 @@ impl View<'_> {
     /// Which figures can be made today, in which order.
     fn order(&self, order: &Order) -> String {
         let all: usize = self.counted.times.iter().map(|times| *times as usize).sum();
+        let spare = match self.counted.spare {
+            spare if spare.is_none() => String::new(),
+            spare => format!(" with {spare} to spare"),
+        };
+        // Boards are only part of a scene; figures go without saying.
+        let them = if self.what == "figure" { String::new() } else { format!(" {}s", self.what) };
         let title = match order.made.len() {
-            0 if all == 1 => "It cannot be made today".to_owned(),
-            0 => "None of them can be made today".to_owned(),
-            made if made == all && all == 1 => "It can be made today".to_owned(),
-            made if made == all => format!("All {made} can be made today"),
-            made => format!("{made} of {all} can be made today, in this order"),
+            0 if all == 1 => format!("It cannot be made today{spare}"),
+            0 => format!("None of them can be made today{spare}"),
+            made if made == all && all == 1 => format!("It can be made today{spare}"),
+            made if made == all => format!("All {made}{them} can be made today{spare}"),
+            made => format!("{made} of {all}{them} can be made today{spare}, in this order"),
         };
         let mut text = format!("{}\n", headline(&title, self.paint, self.width));
         if !order.waiting.is_empty() && !order.made.is_empty() {
@@ -130,12 +138,10 @@ impl View<'_> {
             }
         }
         if !order.waiting.is_empty() {
-            let then = if order.made.is_empty() { "" } else { "Not possible after that:\n" };
-            let _ = write!(text, "{then}");
-            order
-                .waiting
-                .iter()
-                .for_each(|waits| text.push_str(&self.waiting(waits, !order.made.is_empty())));
+            if !order.made.is_empty() {
+                let _ = writeln!(text, "Not possible after that{spare}:");
+            }
+            order.waiting.iter().for_each(|waits| text.push_str(&self.waiting(waits, order)));
         }
         if !order.is_exact() {
             let more = format!("No order makes more than {}.", order.at_most);
@@ -150,12 +156,18 @@ impl View<'_> {
         text
     }
 
-    fn waiting(&self, waits: &Waiting, after: bool) -> String {
+    /// What one figure of those that wait lacks.
+    fn waiting(&self, waits: &Waiting, order: &Order) -> String {
         let lacks = waits.lacks.iter().map(|&(at, count)| format!("{count} {}", self.counted.needs[at].bead));
         let lacks = lacks.collect::<Vec<_>>().join(", ");
-        let alone = if waits.alone && after { " (possible if made first)" } else { "" };
-        let times = if waits.times > 1 { format!(", each of {},", waits.times) } else { String::new() };
-        self.lines(&format!("{}{times} lacks {lacks}{alone}", self.names[waits.figure]), INDENT)
+        let alone = if waits.alone && !order.made.is_empty() { " (possible if made first)" } else { "" };
+        let name = &self.names[waits.figure];
+        let text = match (waits.times, order.made.contains(&waits.figure)) {
+            (times, true) => format!("{times} more {name}: {lacks} short for the next"),
+            (1, false) => format!("{name} lacks {lacks}{alone}"),
+            (times, false) => format!("{times} {name}: {lacks} short for the first{alone}"),
+        };
+        self.lines(&text, INDENT)
     }
 
     fn to_buy(&self) -> String {

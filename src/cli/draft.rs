@@ -15,7 +15,7 @@ use smallcast::sheet::{choices_picture, draft_picture, png};
 use smallcast::tray::Tray;
 
 use super::draft_found::{Found, Readings};
-use super::figures::name_of;
+use super::figures::{ENDING, name_of};
 use super::home::Home;
 use super::output::{self, Paint};
 use super::places::{area, pixel};
@@ -126,6 +126,7 @@ pub struct Arguments {
 impl Arguments {
     /// Drafts, saves what was asked for, and shows the rest.
     pub fn execute(&self) -> Result<()> {
+        self.check_pictures()?;
         let home = self.home()?;
         let tray = &home.tray;
         let older = self.older()?;
@@ -137,7 +138,7 @@ impl Arguments {
             return self.execute_each(&options, &home);
         }
         let found = self.find(&options, older.as_ref(), tray)?;
-        self.save_all(&found, &options, tray)?;
+        self.save_all(&found, &options, &home)?;
         found.draft().warnings.iter().for_each(report::warning);
         found.left_out().for_each(|(file, why)| report::of_file("left out of the colours", file, why));
         if self.json {
@@ -160,6 +161,7 @@ impl Arguments {
             }
         };
         output::print(&text)?;
+        output::print(&super::save::saved_in_words(output::width()))?;
         self.name_next(&found, &home);
         Ok(())
     }
@@ -203,6 +205,19 @@ impl Arguments {
         };
         progress.done();
         Ok(Found { readings, references, disagreements, on })
+    }
+
+    fn check_pictures(&self) -> Result<()> {
+        match self.pictures.iter().find(|picture| picture.is_dir()) {
+            None => Ok(()),
+            Some(folder) => Err(Error::BadValue {
+                option: "PICTURE",
+                value: folder.display().to_string(),
+                why: "it is a folder".into(),
+                right: "name a picture, or several of the same character; smallcast edit FOLDER shows what is in it"
+                    .into(),
+            }),
+        }
     }
 
     /// The picture that gives the shape.
@@ -330,7 +345,7 @@ impl Arguments {
         // How many files are numbered is known when the people are.
         let first = |target: &Path| if self.each { each::numbered(target, 1) } else { target.to_owned() };
         if let Some(target) = &self.save {
-            self.check_target("--save", &first(target), ".toml", home)?;
+            self.check_target("--save", &first(target), ENDING, home)?;
             home.check_name("--save", &name_of(&first(target)), &first(target))?;
         }
         if let Some(target) = &self.shown {
@@ -346,7 +361,8 @@ impl Arguments {
         super::check_target(option, target, ending, &read, self.replace)
     }
 
-    fn save_all(&self, found: &Found, options: &DraftOptions, tray: &Tray) -> Result<()> {
+    fn save_all(&self, found: &Found, options: &DraftOptions, home: &Home) -> Result<()> {
+        let tray = &home.tray;
         let mut files: Vec<(&Path, Vec<u8>)> = Vec::new();
         if let Some(target) = &self.save {
             let picture = beside(self.picture(), target);
@@ -360,8 +376,14 @@ impl Arguments {
             };
             files.push((target, png(&drawn)));
         }
-        super::save_all(&files, self.replace)
+        super::save_all(&files, self.replace)?;
+        self.save.iter().try_for_each(|target| keep_tray(target, home))
     }
+}
+
+/// Keeps with a saved figure the tray that was typed for it, so that it need not be typed again.
+fn keep_tray(figure: &Path, home: &Home) -> Result<()> {
+    home.tray_to_keep(figure).map_or(Ok(()), |tray| figure::served_with(figure, &tray))
 }
 
 fn no_such_reading(number: usize, there_are: usize) -> Error {

@@ -2,9 +2,10 @@
 
 use std::path::{Path, PathBuf};
 
-use smallcast::cast::{CastFolder, stem};
+use clap::builder::{PathBufValueParser, TypedValueParser};
+use smallcast::cast::stem;
 use smallcast::error::{Error, Result, Warning};
-use smallcast::figure::{AtHand, Beside, Edit, Figure, Others, Workbench, last_tray};
+use smallcast::figure::{AtHand, Beside, Edit, Figure, Others, Workbench};
 use smallcast::rules::{self, Entrant, Judge, RULES, Rule};
 use smallcast::tray::Tray;
 
@@ -17,12 +18,12 @@ use super::{check, edit_json, edit_text, figures, output, page, references, repo
 pub struct Arguments {
     /// A figure, a folder of figures, or a picture to draft: opens a page for it in your browser, unless
     /// --do, --undo, --redo or --history is given
-    #[arg(value_name = "FIGURE|FOLDER|PICTURE")]
+    #[arg(value_name = "FIGURE|FOLDER|PICTURE", value_parser = PathBufValueParser::new().map(figures::by_name))]
     file: PathBuf,
     /// A change, such as 'swap navy moss' or 'place 4,6 coal'; may be repeated: all of them are made, or none
     #[arg(long = "do", value_name = "CHANGE", help_heading = "Without the page")]
     lines: Vec<String>,
-    /// Undo the last change, or the last N
+    /// Undo the last change, or the last N; each --do was one
     #[arg(long, value_name = "N", num_args = 0..=1, default_missing_value = "1", help_heading = "Without the page",
           conflicts_with_all = ["lines", "redo", "history"])]
     undo: Option<usize>,
@@ -54,6 +55,8 @@ pub struct Arguments {
 pub struct Outcome {
     /// The changes made, each with its line.
     pub made: Vec<(String, smallcast::figure::Edited)>,
+    /// The lines that would have changed nothing, beside others that did.
+    pub idle: Vec<String>,
     /// The lines of the steps undone, the last one first.
     pub undone: Vec<String>,
     /// The lines of the steps redone.
@@ -72,16 +75,14 @@ impl Arguments {
         let without_page =
             !self.lines.is_empty() || self.undo.is_some() || self.redo.is_some() || self.history;
         if !without_page {
-            let last = self.last_tray();
-            if let Some(tray) = &last {
-                report::note(&format!("the tray is {}, as last time; --tray names another", tray.display()));
-            }
-            let tray = self.tray.as_deref().or(last.as_deref());
-            return self.page.serve(&self.file, Home::of(&[&self.file], tray)?);
+            let home = Home::of_figures(&[&self.file], self.tray.as_deref())?;
+            return self.page.serve(&self.file, home);
         }
-        let edits: Vec<Edit> = self.lines.iter().map(|line| Edit::parse(line)).collect::<Result<_>>()?;
+        let mut edits: Vec<Edit> = self.lines.iter().map(|line| Edit::parse(line)).collect::<Result<_>>()?;
         check_rules(&edits)?;
-        let home = Home::of(&[&self.file], self.tray.as_deref())?;
+        self.one_figure()?;
+        edits.iter_mut().for_each(|edit| self.name_whole(edit));
+        let home = Home::of_figures(&[&self.file], self.tray.as_deref())?;
         let mut bench = Workbench::open(&self.file)?;
         let outcome = match (self.undo, self.redo) {
             (Some(times), _) => {
@@ -98,10 +99,29 @@ impl Arguments {
         self.say(&bench, &outcome, &home)
     }
 
-    /// The tray that served here last, where neither the maker nor a cast names one.
-    fn last_tray(&self) -> Option<PathBuf> {
-        let is_free = self.tray.is_none() && CastFolder::file_for(&self.file).is_none();
-        is_free.then(|| last_tray(&self.file)).flatten()
+    /// Refuses a folder: without the page, one figure is changed.
+    fn one_figure(&self) -> Result<()> {
+        if !self.file.is_dir() {
+            return Ok(());
+        }
+        let folder = report::typed(&self.file);
+        Err(Error::BadValue {
+            option: "FIGURE",
+            value: self.file.display().to_string(),
+            why: "this is a folder, and a change is made on one figure".into(),
+            right: format!("name a figure of it; smallcast edit {folder} alone opens a page for all of them"),
+        })
+    }
+
+    /// A figure that a part is taken from may be named as casts and scenes name it; its history has the file.
+    fn name_whole(&self, edit: &mut Edit) {
+        let Edit::Take { from, .. } = edit else { return };
+        let folder = self.file.parent().unwrap_or(Path::new(""));
+        let whole = format!("{from}{}", figures::ENDING);
+        let is_there = |file: &str| folder.join(file).exists() || Path::new(file).exists();
+        if !is_there(from) && is_there(&whole) {
+            *from = whole;
+        }
     }
 
     fn change(&self, bench: &mut Workbench, edits: &[Edit], home: &Home) -> Result<Outcome> {
@@ -113,6 +133,7 @@ impl Arguments {
                 home.check_name("--do", name, self.save.as_deref().unwrap_or(&self.file))?;
             }
         }
+        bench.serve_with(home.tray_to_keep(self.save.as_deref().unwrap_or(&self.file)).as_deref());
         let change = match &self.save {
             None => bench.apply(edits, &at_hand).inspect(|_| save::remember(&self.file))?,
             Some(target) => {
@@ -134,8 +155,15 @@ impl Arguments {
         let file = outcome.saved.as_deref().unwrap_or(&self.file);
         let mut warnings = too_few_now(&before, &after, &home.tray);
         warnings.extend(meant_nothing(edits, &after, file, home));
-        let made = self.lines.iter().map(|line| line.trim().to_owned()).zip(change.edits).collect();
-        Ok(Outcome { made, warnings, ..outcome })
+        let (idle, made): (Vec<_>, Vec<_>) = self
+            .lines
+            .iter()
+            .map(|line| line.trim().to_owned())
+            .enumerate()
+            .partition(|(at, _)| change.idle.contains(at));
+        let idle = idle.into_iter().map(|(_, line)| line).collect();
+        let made = made.into_iter().map(|(_, line)| line).zip(change.edits).collect();
+        Ok(Outcome { made, idle, warnings, ..outcome })
     }
 
     /// An outcome that is saved where it was asked for, and nothing said of it yet.
@@ -149,7 +177,11 @@ impl Arguments {
             let file = self.file.display().to_string();
             return output::print_json(&edit_json::document(file, bench, outcome));
         }
+        home.warn();
         outcome.warnings.iter().for_each(report::warning);
+        for line in &outcome.idle {
+            report::note(&format!("'{line}' was left out: nothing would change"));
+        }
         let text = match self.history {
             true => edit_text::history(bench, output::width()),
             false => edit_text::report(bench, outcome, &home.tray, (Paint::for_stdout(), output::width())),

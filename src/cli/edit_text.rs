@@ -31,6 +31,9 @@ pub fn report(bench: &Workbench, outcome: &Outcome, tray: &Tray, (paint, width):
     if let Some(saved) = &outcome.saved {
         let _ = writeln!(text, "Saved in {}.", plain(&saved.display().to_string()));
     }
+    if let steps @ 2.. = outcome.made.len() {
+        let _ = writeln!(text, "{steps} steps; undo them with --undo {steps}.");
+    }
     text
 }
 

@@ -128,3 +128,11 @@ pub fn name_of(file: &Path) -> String {
     let mut letters = stem.chars();
     letters.next().map_or("Figure".into(), |first| first.to_uppercase().chain(letters).collect())
 }
+
+/// A figure's file as scenes and casts name it: without its ending, where there is no file of the name alone.
+pub fn by_name(path: PathBuf) -> PathBuf {
+    let mut whole = path.clone().into_os_string();
+    whole.push(ENDING);
+    let whole = PathBuf::from(whole);
+    if !path.exists() && whole.is_file() { whole } else { path }
+}

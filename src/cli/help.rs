@@ -6,15 +6,20 @@ mod shells;
 
 use std::path::PathBuf;
 
-use clap::builder::PossibleValuesParser;
-use smallcast::error::Result;
+use clap::builder::{PossibleValue, PossibleValuesParser};
+use smallcast::error::{Result, likely};
 use smallcast::help::TOPICS;
 
 use super::output::{self, Paint};
+use super::report;
+use super::table::wrapped;
 
 /// The words that ask for completions, and for man pages.
 const COMPLETIONS: &str = "completions";
 const MAN: &str = "man";
+
+/// Other words that ask for a page.
+const OTHER_WORDS: [(&str, &str); 2] = [("safety", "ironing"), ("care", "ironing")];
 
 /// A page is no wider than this: longer lines are hard to read.
 pub const WIDEST: usize = 100;
@@ -75,7 +80,7 @@ impl Arguments {
             Some(about) if self.save.is_some() => Err(shells::not_saved(about)),
             Some(COMPLETIONS) => shells::completions(of),
             Some(about) if of.is_some() => Err(shells::one_word(about)),
-            about => match TOPICS.iter().find(|topic| Some(topic.name) == about) {
+            about => match TOPICS.iter().find(|topic| Some(topic.name) == about.map(as_named)) {
                 Some(topic) => output::print(&page(topic.text)),
                 None => options(about),
             },
@@ -98,11 +103,38 @@ fn options(command: Option<&str>) -> Result<()> {
     }
 }
 
+/// Whether a word is one that stands after `help`, and is no command.
+pub fn is_page(word: &str) -> bool {
+    [COMPLETIONS, MAN].contains(&word) || TOPICS.iter().any(|topic| topic.name == word)
+}
+
+/// Says that there is no such page, what is most like it, and what there is.
+pub fn tell_unknown(word: &str) {
+    let pages: Vec<&str> = TOPICS.iter().map(|topic| topic.name).chain([COMPLETIONS, MAN]).collect();
+    let commands = MORE.map(|(command, _)| command);
+    let right = match likely(word, pages.iter().copied().chain(commands)) {
+        Some(meant) => format!("did you mean {meant}? smallcast help lists all there is"),
+        None => "smallcast help".to_owned(),
+    };
+    report::wrong_use(&format!("there is no page of help about '{word}', and no such command"), &right);
+    let width = output::width().min(WIDEST);
+    for (what, names) in [("Pages of help", pages.join(", ")), ("Commands", commands.join(", "))] {
+        report::short(&wrapped(&format!("{what}: {names}"), width));
+    }
+}
+
 /// The words that are known after `help`.
 fn words() -> PossibleValuesParser {
     let commands = MORE.iter().map(|(command, _)| *command);
     let topics = TOPICS.iter().map(|topic| topic.name);
-    PossibleValuesParser::new(commands.chain(topics).chain([COMPLETIONS, MAN]).collect::<Vec<_>>())
+    let words = commands.chain(topics).chain([COMPLETIONS, MAN]);
+    let also = OTHER_WORDS.iter().map(|(word, _)| PossibleValue::new(*word).hide(true));
+    PossibleValuesParser::new(words.map(PossibleValue::new).chain(also).collect::<Vec<_>>())
+}
+
+/// The page's own name.
+fn as_named(word: &str) -> &str {
+    OTHER_WORDS.iter().find(|(other, _)| *other == word).map_or(word, |(_, page)| page)
 }
 
 /// What stands below the list of commands: the pages there are.
@@ -115,6 +147,12 @@ pub fn below_commands() -> String {
     ];
     let list = layout::terms(named.chain(others), width);
     format!("Pages of help (smallcast help TOPIC):\n{list}")
+}
+
+/// The same in running text, as a manual has it.
+pub fn pages_in_a_paragraph() -> String {
+    let pages = TOPICS.iter().map(|topic| format!("{} ({})", topic.name, topic.about));
+    format!("Pages of help (smallcast help TOPIC): {}.", pages.collect::<Vec<_>>().join("; "))
 }
 
 /// What stands below a command's options: the page that says more.

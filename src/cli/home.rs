@@ -6,14 +6,14 @@ use std::sync::{Mutex, PoisonError};
 
 use smallcast::cast::{Cast, CastFolder, scale_of, stem};
 use smallcast::error::{Error, Result, Warning};
-use smallcast::figure::Figure;
+use smallcast::figure::{Figure, history_file, last_tray};
 use smallcast::plan::{Board, Classes, Guide, Look};
 use smallcast::rules::Member;
 use smallcast::tray::Tray;
 use smallcast::units::Millimetres;
 
 use super::figures::ENDING;
-use super::report;
+use super::{references, report};
 
 /// A tray as it was typed; says which of its columns mean nothing here.
 ///
@@ -40,6 +40,8 @@ pub struct Home {
     pub tray: Tray,
     /// The tray as it was typed.
     typed: Option<PathBuf>,
+    /// The tray that served these figures last, where neither the maker nor a cast names one.
+    last: Option<PathBuf>,
     cast: Option<CastFolder>,
     classes: Classes,
     /// Every figure of a group, with its look.
@@ -78,6 +80,22 @@ impl Home {
         Self::with(file.map(|file| CastFolder::open(&file)).transpose()?, tray)
     }
 
+    /// As [`Self::of`], for figures that were worked on: where neither the maker nor a cast names a tray, the one that
+    /// served them last.
+    ///
+    /// # Errors
+    /// As [`Self::of`].
+    pub fn of_figures(paths: &[impl AsRef<Path>], tray: Option<&Path>) -> Result<Self> {
+        let home = Self::of(paths, tray)?;
+        if tray.is_some() || home.cast.is_some() {
+            return Ok(home);
+        }
+        match last_of(paths) {
+            Some(last) => Ok(Self { tray: opened(&last)?, last: Some(last), ..home }),
+            None => Ok(home),
+        }
+    }
+
     fn with(cast: Option<CastFolder>, typed: Option<&Path>) -> Result<Self> {
         let tray = match (typed, &cast) {
             (Some(file), _) => opened(file)?,
@@ -92,6 +110,7 @@ impl Home {
         Ok(Self {
             tray,
             typed: typed.map(Path::to_owned),
+            last: None,
             looks: looks.collect(),
             classes: cast.as_ref().map_or_else(Classes::trade, |cast| cast.cast().classes.clone()),
             cast,
@@ -186,7 +205,18 @@ impl Home {
 
     /// The tray's file, which is read and never written over.
     pub fn tray_file(&self) -> Option<PathBuf> {
-        self.typed.clone().or_else(|| self.cast.as_ref()?.tray_file())
+        self.typed.clone().or_else(|| self.last.clone()).or_else(|| self.cast.as_ref()?.tray_file())
+    }
+
+    /// Whether the embedded tray serves because nobody named another.
+    pub fn has_no_tray(&self) -> bool {
+        self.cast.is_none() && self.tray_file().is_none()
+    }
+
+    /// The tray that a figure's history is to keep, as it is found from beside its file: in a cast the cast has it.
+    pub fn tray_to_keep(&self, figure: &Path) -> Option<String> {
+        let free = self.typed.as_deref().or(self.last.as_deref()).filter(|_| self.cast.is_none());
+        free.map(|tray| references::beside(tray, figure))
     }
 
     /// A file for a new figure: in the cast's folder, or where the maker stands.
@@ -237,12 +267,22 @@ impl Home {
         self.typed.as_deref().map(|file| format!(" --tray {}", report::typed(file))).unwrap_or_default()
     }
 
+    /// The cast's file and the line in it that would name the tray that was typed, where the cast has another.
+    pub fn line_for_typed_tray(&self) -> Option<(PathBuf, String)> {
+        let (typed, cast) = (self.typed.as_deref()?, self.cast.as_ref()?);
+        if cast.tray_file().is_some_and(|own| is_same(&own, typed)) {
+            return None;
+        }
+        let from_there = super::references::beside(typed, cast.file());
+        Some((cast.file().to_owned(), format!("tray = {}", toml::Value::String(from_there))))
+    }
+
     /// The same for the page.
     #[cfg(feature = "page")]
     pub fn into_shared(self) -> smallcast::page::Shared {
         let (pitch, board, guide) = (self.pitch(), self.board(), self.guide().cloned());
         let cast = self.cast().cloned();
-        let tray_file = self.typed.filter(|_| cast.is_none());
+        let tray_file = self.typed.or(self.last).filter(|_| cast.is_none());
         smallcast::page::Shared {
             tray: self.tray,
             classes: self.classes,
@@ -254,8 +294,12 @@ impl Home {
         }
     }
 
-    /// Says what the maker should know of the cast.
+    /// Says what the maker should know of the cast, and of a tray that nobody named this time.
     pub fn warn(&self) {
+        if let Some(last) = &self.last {
+            let tray = report::typed(last);
+            report::note(&format!("the tray is {tray}, as last time; --tray names another"));
+        }
         self.warnings.iter().for_each(report::warning);
     }
 
@@ -284,6 +328,18 @@ fn found_for(paths: &[impl AsRef<Path>]) -> Vec<Option<PathBuf>> {
         known.entry(key.to_owned()).or_insert_with(|| CastFolder::file_for(path)).clone()
     };
     paths.iter().map(AsRef::as_ref).map(of).collect()
+}
+
+/// The tray that served figures last; none where they were served by several. Each folder is looked into once.
+fn last_of(paths: &[impl AsRef<Path>]) -> Option<PathBuf> {
+    let key = |path: &Path| match path.is_dir() || history_file(path).is_file() {
+        true => path.to_owned(),
+        false => path.parent().unwrap_or(Path::new("")).join("."),
+    };
+    let keys: BTreeSet<PathBuf> = paths.iter().map(|path| key(path.as_ref())).collect();
+    let mut trays = keys.iter().filter_map(|key| last_tray(key));
+    let first = trays.next()?;
+    trays.all(|other| is_same(&other, &first)).then_some(first)
 }
 
 /// Whether two paths lead to one file.

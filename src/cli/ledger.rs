@@ -4,9 +4,9 @@ use std::path::{Path, PathBuf};
 
 use smallcast::cast::{Thing, stem};
 use smallcast::error::{Error, Result, did_you_mean};
-use smallcast::rematch::{Ledger, Older, ledger};
+use smallcast::rematch::{Held, Ledger, Older, ledger};
 
-use super::figures::{self, Opened, READING};
+use super::figures::{self, READING};
 use super::home::Home;
 use super::output::{self, Paint};
 use super::progress::Progress;
@@ -33,7 +33,7 @@ pub fn execute(paths: &[PathBuf], named: &str, tray: Option<&Path>, json: bool) 
     }
     let (paint, width) = (Paint::for_stdout(), output::width());
     output::print(&ledger_text::report(&ledgers, &opened, &home.tray, paint, width))?;
-    name_next(&ledgers, &opened, paths, &home);
+    name_next(&ledgers, paths, &home);
     Ok(())
 }
 
@@ -50,7 +50,9 @@ fn chosen<'a>(home: &'a Home, named: &str) -> Result<Vec<&'a Thing>> {
     if cast.things.is_empty() {
         return Err(refused(
             "the cast has no named thing".into(),
-            "add a [[thing]] with name, bead and figures to cast.toml".into(),
+            "add to cast.toml, on lines of their own: [[thing]], name = \"her coat\", bead = \"navy\", \
+            figures = [\"baker\"]"
+                .into(),
         ));
     }
     let word = named.trim().to_lowercase();
@@ -66,25 +68,24 @@ fn chosen<'a>(home: &'a Home, named: &str) -> Result<Vec<&'a Thing>> {
     Ok(found)
 }
 
-fn name_next(ledgers: &[Ledger], opened: &[Opened], paths: &[PathBuf], home: &Home) {
-    let tray = home.tray_option();
-    let other = ledgers.iter().find_map(|ledger| {
-        let odd = |held: &&smallcast::rematch::Held| {
-            held.bead.as_ref().is_some_and(|bead| *bead != ledger.thing.bead)
-        };
-        let held = ledger.held.iter().find(odd)?;
-        Some((held.figure, held.bead.clone()?, ledger.thing.bead.clone()))
+/// What comes next: where no figure differs, whether the tray has better beads by now. A swap would change other things
+/// of the same bead, so none is offered; where another bead serves better, it is the cast's line that changes.
+fn name_next(ledgers: &[Ledger], paths: &[PathBuf], home: &Home) {
+    let better = ledgers.iter().find_map(|ledger| {
+        let best = &home.tray.bead(ledger.serves.as_ref()?.bead).name;
+        (*best != ledger.thing.bead).then_some((ledger, best))
     });
-    match other {
-        Some((figure, old, new)) => {
-            let file = report::typed(&opened[figure].file);
-            let [old, new] =
-                [old, new].map(|name| if name.contains(' ') { format!("\"{name}\"") } else { name });
-            report::next(&format!("smallcast edit {file} --do 'swap {old} {new} by-hand'{tray}"));
+    let is_odd = |held: &Held, thing: &Thing| held.bead.as_ref().is_some_and(|bead| *bead != thing.bead);
+    let differs = ledgers.iter().any(|ledger| ledger.held.iter().any(|held| is_odd(held, ledger.thing)));
+    let file = home.cast_folder().map(|cast| report::typed(cast.file())).unwrap_or_default();
+    match better {
+        Some((Ledger { thing, .. }, best)) if differs => {
+            report::next(&format!("write bead = \"{best}\" under \"{}\" in {file}", thing.name));
         }
-        None => {
+        _ if differs => {}
+        _ => {
             let paths: Vec<String> = paths.iter().map(|path| report::typed(path)).collect();
-            report::next(&format!("smallcast rematch {}{tray}", paths.join(" ")));
+            report::next(&format!("smallcast rematch {}{}", paths.join(" "), home.tray_option()));
         }
     }
 }

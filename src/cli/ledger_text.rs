@@ -6,7 +6,7 @@ use smallcast::tray::Tray;
 use super::figures::Opened;
 use super::output::Paint;
 use super::report::plain;
-use super::table::{NARROW, Side, Table, wrapped};
+use super::table::{NARROW, Side, Table, indented, wrapped};
 
 /// Each thing with its figures, in `width` columns.
 pub fn report(ledgers: &[Ledger], opened: &[Opened], tray: &Tray, paint: Paint, width: usize) -> String {
@@ -40,6 +40,7 @@ fn table(ledger: &Ledger, opened: &[Opened], tray: &Tray, paint: Paint, width: u
     let is_narrow = width < NARROW;
     let columns = if is_narrow { TITLES.len() - 1 } else { TITLES.len() };
     let mut table = Table::new(&TITLES[..columns]);
+    let mut noted = Vec::new();
     for held in &ledger.held {
         let bead = held.bead.as_deref();
         let lab = bead.and_then(|bead| tray.find(bead)).map(|id| tray.bead(id).lab);
@@ -54,11 +55,17 @@ fn table(ledger: &Ledger, opened: &[Opened], tray: &Tray, paint: Paint, width: u
             held.apart.map_or("-".into(), |apart| apart.to_string()),
             notes.into_iter().flatten().collect::<Vec<_>>().join(", "),
         ];
-        cells.truncate(columns);
+        if is_narrow && let Some(note) = cells.pop().filter(|note| !note.is_empty()) {
+            noted.push(format!("{}: {note}", cells[0]));
+        }
         let swatch: Vec<_> = swatch.filter(|_| !is_narrow).map(|lab| lab.srgb()).into_iter().collect();
         table.row(&swatch, cells);
     }
-    table.render(paint, width, &[0, 1])
+    let mut text = table.render(paint, width, &[0, 1]);
+    for note in noted {
+        text.push_str(&format!("{}\n", indented(&note, width)));
+    }
+    text
 }
 
 /// Whether all figures have the thing's bead.

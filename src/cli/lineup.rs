@@ -15,7 +15,7 @@ use super::home::{Home, OneFile};
 use super::output::{self, Paint};
 use super::progress::Progress;
 use super::sheet::PaperName;
-use super::{lineup_json, lineup_text, report, save_all};
+use super::{lineup_json, lineup_text, report, save, save_all};
 
 /// Pixels to the inch of a saved PNG: a bead of a full page is seven of them, and forty pages take seconds.
 const RESOLUTION: f64 = 200.0;
@@ -82,7 +82,7 @@ impl Arguments {
     pub fn execute(&self) -> Result<()> {
         let format = self.save.as_deref().map(format_of).transpose()?;
         let progress = Progress::start(READING);
-        let home = Home::of(&self.figures, self.tray.as_deref())?;
+        let home = Home::of_figures(&self.figures, self.tray.as_deref())?;
         let opened = figures::open(&self.figures, progress.counts(READING))?;
         let read: Vec<PathBuf> = figures::files(&opened).map(Path::to_owned).chain(home.read()).collect();
         let read: Vec<&Path> = read.iter().map(PathBuf::as_path).chain(self.guide.as_deref()).collect();
@@ -91,6 +91,9 @@ impl Arguments {
         }
         progress.next("comparing the figures");
         let standing = self.standing(opened, &home)?;
+        if matches!(self.by, Some(ByName::Group)) && standing.by != By::Group {
+            report::note("there are no groups here: by height instead; a [[group]] in cast.toml makes one");
+        }
         if let Some((target, format)) = self.save.as_deref().zip(format) {
             progress.next("laying out the line-up");
             let sheet = self.sheet(&standing, &home, format);
@@ -116,6 +119,7 @@ impl Arguments {
             width: output::width(),
         };
         output::print(&if self.save.is_some() { view.report_of_saved() } else { view.report() })?;
+        output::print(&save::saved_in_words(output::width()))?;
         self.name_next(&home);
         Ok(())
     }
@@ -138,6 +142,7 @@ impl Arguments {
         let members: Vec<Member> = opened.par_iter().map(member).collect();
         let by = match self.by {
             Some(ByName::Height) => By::Height,
+            Some(ByName::Group) if cast.groups.is_empty() => By::Height,
             Some(ByName::Group) => By::Group,
             Some(ByName::Name) => By::Name,
             None => By::usual(&members),

@@ -24,6 +24,9 @@ use super::table::{cut, wrapped};
 
 /// Columns for the names of the heights; narrower terminals do without.
 const GUTTER: usize = 15;
+
+/// Columns kept at the right for the name of a class where there is no room at the left: as long as "shorter".
+const NAME_ROOM: usize = 7;
 const NARROW: usize = 60;
 
 /// Columns between two figures.
@@ -150,7 +153,8 @@ impl View<'_> {
     fn rows(&self, marks: &BTreeMap<String, Mark>) -> Vec<Vec<Slot>> {
         let mut rows: Vec<Vec<Slot>> = Vec::new();
         let mut right = usize::MAX - APART;
-        let room = self.width - self.gutter();
+        let names = if self.gutter() == 0 { NAME_ROOM } else { 0 };
+        let room = self.width - self.gutter() - names;
         let figures = (0..self.standing.figures.len()).into_par_iter();
         for mut slot in figures.map(|at| self.figure(at, marks)).collect::<Vec<_>>() {
             if right.saturating_add(APART + slot.width) > room {
@@ -216,13 +220,15 @@ impl View<'_> {
         let classes = self.standing.cast.classes.iter();
         let here = classes.filter(|class| heights.contains(&canvas.rows().wrapping_sub(class.rows.total())));
         let names: Vec<&str> = here.map(|class| class.name.as_ref()).collect();
+        let named = names.join(", ");
         let mut text = String::new();
         if self.gutter() > 0 {
-            let label = format!("{:>GUTTER$} ", cut(&plain(&names.join(", ")), GUTTER));
+            let label = format!("{:>GUTTER$} ", cut(&plain(&named), GUTTER));
             text.push_str(&if names.is_empty() { label } else { self.paint.faint(&label) });
         }
         // A line without its name says nothing.
-        let is_named = !names.is_empty() && self.gutter() > 0;
+        let room = self.width.saturating_sub(self.gutter() + canvas.columns() + 1);
+        let is_named = !names.is_empty() && (self.gutter() > 0 || room >= NAME_ROOM);
         let filling = if is_named { self.paint.faint(HEIGHT) } else { " ".into() };
         for column in (0..canvas.columns()).map(Column) {
             let upper = canvas[(Row(row), column)];
@@ -235,6 +241,9 @@ impl View<'_> {
                     text.push_str(&self.paint.halves(colour(upper), colour(lower)));
                 }
             }
+        }
+        if is_named && self.gutter() == 0 {
+            text.push_str(&self.paint.faint(&format!(" {}", cut(&plain(&named), room))));
         }
         format!("{}\n", text.trim_end_matches(' '))
     }

@@ -81,15 +81,15 @@ mod tray;
 mod tray_photo;
 mod tray_photo_json;
 mod tray_photo_text;
+mod wrong;
 
-use std::num::{IntErrorKind, ParseFloatError, ParseIntError};
 use std::process::ExitCode;
 
-use clap::error::{ContextKind, ContextValue, ErrorKind};
+use clap::error::ErrorKind;
 use clap::{CommandFactory, FromArgMatches, Parser};
 use smallcast::error::Error;
 
-use save::{check_target, numbered, save_all};
+use save::{check_target, first_to_last, left_behind, numbered, save_all, saved_in};
 
 /// Drafts fuse-bead figures from reference pictures: bead by bead, to one scale, from the beads you own.
 #[derive(Debug, Parser)]
@@ -177,49 +177,10 @@ fn answered(answer: &clap::Error) -> ExitCode {
         return ExitCode::from(WRONG_USE);
     }
     if answer.use_stderr() {
-        report::wrong_use(&wrong_words(answer));
+        wrong::tell(answer);
         return ExitCode::from(WRONG_USE);
     }
     // Help and version go to standard output; a closed pipe there is no fault of the maker's.
     let _ = answer.print();
     ExitCode::SUCCESS
-}
-
-/// What is wrong with the words of a command.
-fn wrong_words(answer: &clap::Error) -> String {
-    let said = |kind| answer.get(kind).map(ToString::to_string);
-    let number = std::error::Error::source(answer).and_then(no_number);
-    match (said(ContextKind::InvalidArg), said(ContextKind::InvalidValue), number) {
-        (Some(option), Some(value), Some(why)) => format!("'{value}' for '{option}': {why}"),
-        _ if answer.kind() == ErrorKind::InvalidUtf8 => "a word of the command is not text in UTF-8".into(),
-        _ => format!("{}{}", in_one_line(&answer.to_string()), meant(answer)),
-    }
-}
-
-/// What was likely meant, where a word is like one that there is.
-fn meant(answer: &clap::Error) -> String {
-    let kinds = [ContextKind::SuggestedSubcommand, ContextKind::SuggestedArg, ContextKind::SuggestedValue];
-    let names = kinds.into_iter().find_map(|kind| match answer.get(kind) {
-        Some(ContextValue::String(name)) => Some(name.clone()),
-        Some(ContextValue::Strings(names)) => names.first().cloned(),
-        _ => None,
-    });
-    names.map_or(String::new(), |name| format!(" (did you mean {name}?)"))
-}
-
-/// Why a text is no number, if that is what is wrong with it.
-fn no_number(source: &(dyn std::error::Error + 'static)) -> Option<&'static str> {
-    if let Some(whole) = source.downcast_ref::<ParseIntError>() {
-        return Some(match whole.kind() {
-            IntErrorKind::PosOverflow | IntErrorKind::NegOverflow => "the number is too large",
-            _ => "it is not a whole number",
-        });
-    }
-    source.downcast_ref::<ParseFloatError>().map(|_| "it is not a number")
-}
-
-/// What clap says of wrong words, without its "error:", its usage and its tips.
-fn in_one_line(said: &str) -> String {
-    let cause = said.trim_start_matches("error: ").split("\n\n").next().unwrap_or(said);
-    cause.split_whitespace().collect::<Vec<_>>().join(" ")
 }

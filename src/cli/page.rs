@@ -2,8 +2,9 @@
 
 use std::io::IsTerminal;
 use std::path::Path;
+use std::time::Duration;
 
-use smallcast::error::Result;
+use smallcast::error::{Error, Result};
 use smallcast::page::{Opening, Page, Server, Wishes};
 use smallcast::reference::Corners;
 
@@ -51,23 +52,31 @@ impl PageArguments {
         let folder = page.folder().display().to_string();
         let address = page.address();
         let opening = if self.no_browser { None } else { Some(Opening::new(&address)?) };
-        let mut said = Ok(());
-        server.serve(page, || said = self.say(&address, opening.as_ref()))?;
+        let served = server.serve(page, || self.say(&address, opening.as_ref()));
         // The private file goes before the last word.
         drop(opening);
-        said?;
+        served?;
         report::of_file("stopped", &folder, "every confirmed change is saved there");
         Ok(())
     }
 
     /// Says where the page is. The address holds a secret: it is not written into a pipe that nobody asked to.
+    ///
+    /// # Errors
+    /// [`Error::BadValue`] where nobody can come to know the address.
     fn say(&self, address: &str, opening: Option<&Opening>) -> Result<()> {
-        let opened = opening.is_some_and(Opening::open);
+        /// An opener that finds no browser has said so by then.
+        const PATIENCE: Duration = Duration::from_secs(2);
         let printed = self.no_browser || std::io::stdout().is_terminal();
+        let seen = printed || std::io::stderr().is_terminal();
+        let patience = if seen { Duration::ZERO } else { PATIENCE };
+        let opened = opening.is_some_and(|opening| opening.open(patience));
         if printed {
             output::print(&format!("{address}\n"))?;
+        } else if seen {
+            report::note(address);
         }
-        report::note(match (self.no_browser, opened, printed) {
+        report::note(match (self.no_browser, opened, seen) {
             (true, ..) => "open that address in a browser on this machine; Ctrl-C stops the page",
             (_, true, true) => {
                 "the page opens in your browser; if it does not, open that address; Ctrl-C stops it"
@@ -77,10 +86,7 @@ impl PageArguments {
                 "the page opens in your browser; add --no-browser to write its address to a pipe; Ctrl-C stops \
                 it"
             }
-            (_, false, false) => {
-                "no browser could be opened, and the address is written to a pipe only if asked: stop with \
-                Ctrl-C and add --no-browser"
-            }
+            (_, false, false) => return Err(nobody_sees()),
         });
         Ok(())
     }
@@ -98,5 +104,15 @@ impl PageArguments {
             marks: self.marks.clone(),
             ..Wishes::default()
         })
+    }
+}
+
+/// No browser, and no terminal to show the address on: waiting would be for nobody.
+fn nobody_sees() -> Error {
+    Error::BadValue {
+        option: "edit",
+        value: "the page".into(),
+        why: "no browser could be opened, and its address is written to a pipe only if asked".into(),
+        right: "add --no-browser and open the address that is printed, or make changes with --do".into(),
     }
 }

@@ -17,7 +17,10 @@ pub fn own_picture(figure: &Figure, file: &Path) -> Result<PathBuf> {
         None => Err(Error::FigureFile {
             file: file.display().to_string(),
             why: "the figure names no reference picture".into(),
-            right: "add a line reference = { picture = \"FILE\" } to it, or name pictures beside it where a command takes them".into(),
+            right: format!(
+                "smallcast edit {} --do 'reference \"FILE\"', or name pictures where a command takes them",
+                super::report::typed(file)
+            ),
         }),
     }
 }

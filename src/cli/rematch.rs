@@ -107,6 +107,7 @@ impl Arguments {
             output::print_json(&rematch_json::document(&told))?;
         } else {
             output::print(&rematch_text::report(&told, Paint::for_stdout(), output::width()))?;
+            output::print(&super::save::saved_in_words(output::width()))?;
             self.name_next(&told);
         }
         Ok(())
@@ -184,6 +185,12 @@ impl Arguments {
             (Some((at, _)), true) => {
                 let file = report::typed(&told.opened[*at].file);
                 report::next(&format!("smallcast check {figures}{tray}, or smallcast edit {file} --undo"));
+                if let Some((cast, line)) = told.home.line_for_typed_tray() {
+                    report::note(&format!(
+                        "the cast still has its own tray: to change it for good, write {line} in {}",
+                        report::typed(&cast)
+                    ));
+                }
             }
             (Some(_), false) => {
                 report::next(&format!(

@@ -2,11 +2,15 @@
 //!
 //! Nothing here may fail: if standard error is closed, there is nobody left to tell.
 
-use std::io::Write;
+use std::io::{IsTerminal, Write};
 use std::path::{Path, PathBuf};
 
 pub use smallcast::error::printable as plain;
 use smallcast::error::{Error, Warning, likely};
+
+use super::figures::ENDING;
+use super::output;
+use super::table::wrapped;
 
 /// Prints a cause and what to do about it.
 pub fn error(error: &Error) {
@@ -28,23 +32,33 @@ fn near(file: &Path) -> Option<PathBuf> {
     let mut names: Vec<String> = entries.map(|entry| entry.file_name().to_string_lossy().into()).collect();
     // Folders list their files in any order.
     names.sort();
+    let is_bare = Path::new(&*name).extension().is_none();
+    let figures = names.iter().filter_map(|name| name.strip_suffix(ENDING)).filter(|_| is_bare);
+    if let Some(figure) = likely(&name, figures) {
+        return Some(folder.unwrap_or(Path::new("")).join(format!("{figure}{ENDING}")));
+    }
     likely(&name, names.iter().map(String::as_str)).map(|name| folder.unwrap_or(Path::new("")).join(name))
 }
 
-/// Prints what is wrong with the words of a command.
-pub fn wrong_use(why: &str) {
+/// Prints what is wrong with the words of a command, and what to do about it.
+pub fn wrong_use(why: &str, right: &str) {
     say(&format!("smallcast: {why}"));
-    say("  try: smallcast --help, or smallcast COMMAND --help");
+    say(&format!("  try: {right}"));
+}
+
+/// Prints a warning of the command line's own.
+pub fn warning_in_words(text: &str) {
+    say(&format!("smallcast: warning: {text}"));
 }
 
 /// Prints something the maker should know about a result that stands.
 pub fn warning(warning: &Warning) {
-    say(&format!("smallcast: warning: {warning}"));
+    say_wrapped(&format!("smallcast: warning: {warning}"));
 }
 
 /// The same, of one of several files.
 pub fn warning_of(file: &str, warning: &Warning) {
-    say(&format!("smallcast: warning: {file}: {warning}"));
+    say_wrapped(&format!("smallcast: warning: {file}: {warning}"));
 }
 
 /// Prints what became of one of several files, and why.
@@ -76,6 +90,12 @@ pub fn typed(file: &Path) -> String {
     } else {
         format!("'{}'", name.replace('\'', r"'\''"))
     }
+}
+
+/// Prints running text, in lines that fit where a person reads it. Commands are not broken: they are there to be copied.
+fn say_wrapped(text: &str) {
+    let is_read = std::io::stderr().is_terminal();
+    if is_read { wrapped(text, output::width()).lines().for_each(say) } else { say(text) }
 }
 
 fn say(text: &str) {

@@ -9,6 +9,7 @@ mod text;
 
 use std::path::{Path, PathBuf};
 
+use clap::builder::{PathBufValueParser, TypedValueParser};
 use smallcast::cast::{Height, Reused, Wish, apart, beginning, reuse};
 use smallcast::error::{Error, Result, Warning};
 use smallcast::figure::{AtHand, Edit, Edited, Figure, Workbench};
@@ -26,7 +27,7 @@ use super::{check_target, figures, report, save};
 #[derive(Debug, clap::Args)]
 pub struct Arguments {
     /// The figure to begin with, then others to take parts from; with --like a folder, or figures
-    #[arg(value_name = "OLD.figure.toml|FOLDER", required = true)]
+    #[arg(value_name = "OLD.figure.toml|FOLDER", required = true, value_parser = PathBufValueParser::new().map(figures::by_name))]
     older: Vec<PathBuf>,
     /// Save the new figure: NEW.figure.toml; the older ones stay as they are
     #[arg(long, value_name = "FILE", required_unless_present = "like", help_heading = "The new figure")]

@@ -4,8 +4,10 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::sync::{Mutex, PoisonError};
 
-use smallcast::error::{Error, Result};
+use smallcast::error::{Error, Result, printable as plain};
 use smallcast::files;
+
+use super::table::wrapped;
 
 /// Refuses a target before any work is done: one that is there, that is also read from, or whose name does
 /// not say what it will hold.
@@ -61,6 +63,40 @@ pub fn remember(file: &Path) {
 /// The files that this run has saved, in order.
 pub fn saved() -> Vec<PathBuf> {
     SAVED.lock().unwrap_or_else(PoisonError::into_inner).clone()
+}
+
+/// The same in words, in lines of at most `width` columns; nothing where nothing was saved.
+pub fn saved_in_words(width: usize) -> String {
+    let files: Vec<String> = saved().iter().map(|file| plain(&file.display().to_string())).collect();
+    match files.is_empty() {
+        true => String::new(),
+        false => format!("{}\n", wrapped(&format!("Saved in {}.", files.join(", ")), width)),
+    }
+}
+
+/// What was saved, as a person is told: `Saved in a.pdf (2 pages).`
+pub fn saved_in(files: &[PathBuf], pages: Option<usize>) -> String {
+    let pages = match pages {
+        None => String::new(),
+        Some(1) => " (1 page)".into(),
+        Some(pages) => format!(" ({pages} pages)"),
+    };
+    format!("Saved in {}{pages}.\n", first_to_last(files))
+}
+
+/// Files that are numbered one after the other: `a-1.png to a-4.png`.
+pub fn first_to_last(files: &[PathBuf]) -> String {
+    match files {
+        [] => String::new(),
+        [only] => only.display().to_string(),
+        [first, .., last] => format!("{} to {}", first.display(), last.display()),
+    }
+}
+
+/// Numbered files that an earlier, longer run has left beyond the first so many.
+pub fn left_behind(file: &Path, kept: usize) -> Vec<PathBuf> {
+    let beyond = (kept + 1..).map(|number| numbered(file, number));
+    beyond.take_while(|file| fs::symlink_metadata(file).is_ok()).collect()
 }
 
 /// A file's name with a number before its ending: `street-2.png`.

@@ -108,6 +108,26 @@ impl Looked {
     }
 }
 
+/// Refuses a folder, with a scene of it where there is one.
+fn not_a_folder(path: &Path) -> Result<()> {
+    if !path.is_dir() {
+        return Ok(());
+    }
+    let files = path.read_dir().into_iter().flatten().flatten().map(|entry| entry.path());
+    let example = files.filter(|file| is_scene(file)).min();
+    Err(Error::BadValue {
+        option: "SCENE",
+        value: path.display().to_string(),
+        why: "this is a folder, and a scene is one file".into(),
+        right: match example {
+            Some(file) => format!("smallcast scene {}", report::typed(&file)),
+            None => format!(
+                "name a scene file, which ends in {ENDING}; smallcast help scenes says how one is written"
+            ),
+        },
+    })
+}
+
 /// Whether a path is a scene's.
 pub fn is_scene(path: &Path) -> bool {
     path.to_string_lossy().ends_with(ENDING)
@@ -136,7 +156,7 @@ pub fn alone(paths: &[PathBuf]) -> Result<Option<&Path>> {
 /// As [`Looked::at`].
 pub fn check(file: &Path, tray: Option<&Path>, json: bool) -> Result<ExitCode> {
     let progress = Progress::start(READING);
-    let home = Home::of(&[file], tray)?;
+    let home = Home::of_figures(&[file], tray)?;
     let looked = Looked::at(file, &home, &progress)?;
     progress.done();
     show(&looked, &home, json)?;
@@ -168,8 +188,9 @@ fn show(looked: &Looked, home: &Home, json: bool) -> Result<()> {
 impl Arguments {
     /// Lays the scene, saves and shows.
     pub fn execute(&self) -> Result<()> {
+        not_a_folder(&self.scene)?;
         let progress = Progress::start(READING);
-        let home = Home::of(&[&self.scene], self.tray.as_deref())?;
+        let home = Home::of_figures(&[&self.scene], self.tray.as_deref())?;
         let options = self.options(&home)?;
         let looked = Looked::at(&self.scene, &home, &progress)?;
         let read = looked.read(&home);
@@ -209,6 +230,7 @@ impl Arguments {
         }
         show(&looked, &home, self.json)?;
         if !self.json {
+            output::print(&super::save::saved_in_words(output::width()))?;
             self.name_next(&home);
         }
         Ok(())

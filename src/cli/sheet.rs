@@ -17,7 +17,7 @@ use super::figures::{self, Opened, READING};
 use super::home::Home;
 use super::progress::Progress;
 use super::references::{pictures_of, reference_of};
-use super::{report, save_all, scene};
+use super::{first_to_last, left_behind, output, report, save_all, saved_in, scene};
 
 /// The paper, as it is typed.
 #[derive(Clone, Copy, Debug, Default, ValueEnum)]
@@ -76,7 +76,7 @@ pub struct Arguments {
     #[arg(long, value_name = "COLUMNSxROWS", help_heading = "On the page")]
     board: Option<String>,
     /// Paper size
-    #[arg(long, value_enum, default_value_t, help_heading = "On the page")]
+    #[arg(long, value_enum, ignore_case = true, default_value_t, help_heading = "On the page")]
     paper: PaperName,
     /// Print the reference picture beside the finished look
     #[arg(long, conflicts_with = "test_page", help_heading = "On the page")]
@@ -120,7 +120,7 @@ impl Arguments {
     /// Lays the sheet out and saves it.
     pub fn execute(&self) -> Result<()> {
         let format = self.format()?;
-        let home = Home::of(&self.figures, self.tray.as_deref())?;
+        let home = Home::of_figures(&self.figures, self.tray.as_deref())?;
         let options = self.options(&home)?;
         let progress = Progress::start(READING);
         let (read, (sheet, warnings)) = self.laid_out(&home, &options, &progress)?;
@@ -129,14 +129,46 @@ impl Arguments {
         let (names, bytes): (Vec<PathBuf>, Vec<Vec<u8>>) =
             self.files(&sheet, format, &read)?.into_iter().unzip();
         let files: Vec<(&Path, Vec<u8>)> = names.iter().map(PathBuf::as_path).zip(bytes).collect();
+        let older = if self.replace && format != Format::Pdf { self.older(names.len()) } else { Vec::new() };
         save_all(&files, self.replace)?;
         progress.done();
+        output::print(&saved_in(&names, Some(sheet.pages.len())))?;
         home.warn();
         warnings.iter().chain(&sheet.warnings).for_each(report::warning);
+        if !older.is_empty() {
+            let are = if older.len() == 1 { "is" } else { "are" };
+            report::warning_in_words(&format!("{} {are} of an older sheet", first_to_last(&older)));
+        }
         if self.test_page {
             report::next("smallcast sheet FIGURE --save FILE.pdf --printer-scale SCALE");
         } else if self.printer_scale == UNMEASURED {
             report::next("smallcast sheet --test-page --save test-page.pdf");
+        }
+        Ok(())
+    }
+
+    /// Pages that an older sheet of the name left beyond those of this one.
+    fn older(&self, files: usize) -> Vec<PathBuf> {
+        left_behind(&self.save, if files == 1 { 0 } else { files })
+    }
+
+    /// Refuses what a scene settles itself, or has none of.
+    fn check_scene(&self) -> Result<()> {
+        let refused = |option, value: &str, why: &str, right: &str| {
+            Err(Error::BadValue { option, value: value.into(), why: why.into(), right: right.into() })
+        };
+        let scene = self.figures.first().map(|file| file.display().to_string()).unwrap_or_default();
+        if let Some(board) = &self.board {
+            let right = "leave it out, or change pegs under boards in the scene file";
+            return refused("--board", board, "a scene has boards of its own", right);
+        }
+        if self.apart {
+            let why = "a scene is printed board by board, each on its own page";
+            return refused("--apart", &scene, why, "leave --apart out, or name the figures");
+        }
+        if self.reference {
+            let why = "a scene has no reference picture";
+            return refused("--reference", &scene, why, "leave --reference out, or name the figures");
         }
         Ok(())
     }
@@ -154,6 +186,7 @@ impl Arguments {
             super::check_target("--save", &self.save, "", &read, self.replace)
         };
         if let Some(file) = scene::alone(&self.figures)? {
+            self.check_scene()?;
             let opened = Scene::open(file, progress.counts(READING))?;
             let own = std::iter::once(file.to_owned()).chain(opened.figures.into_values());
             let read: Vec<PathBuf> = own.chain(served).collect();
@@ -188,6 +221,12 @@ impl Arguments {
             Some("pdf") => Ok(Format::Pdf),
             Some("svg") => Ok(Format::Svg),
             Some("png") => Ok(Format::Png),
+            _ if self.figures.contains(&self.save) => Err(Error::BadValue {
+                option: "--save",
+                value: self.save.display().to_string(),
+                why: "this is the figure itself, which is never overwritten".into(),
+                right: "choose another name for the sheet, ending in .pdf, .svg or .png".into(),
+            }),
             _ => Err(Error::BadValue {
                 option: "--save",
                 value: self.save.display().to_string(),

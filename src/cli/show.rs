@@ -73,7 +73,7 @@ impl Arguments {
     }
 
     fn print(&self) -> Result<()> {
-        let home = Home::of(&self.figures, self.tray.as_deref())?;
+        let home = Home::of_figures(&self.figures, self.tray.as_deref())?;
         let progress = Progress::start(READING);
         let opened = figures::open_without_guide(&self.figures, &home, progress.counts(READING))?;
         progress.done();
@@ -97,7 +97,7 @@ impl Arguments {
     fn draw(&self, target: &Path) -> Result<()> {
         let (format, options) = (self.format(target)?, self.options()?);
         let progress = Progress::start(READING);
-        let home = Home::of(&self.figures, self.tray.as_deref())?;
+        let home = Home::of_figures(&self.figures, self.tray.as_deref())?;
         let opened = figures::open_without_guide(&self.figures, &home, progress.counts(READING))?;
         let pictures = pictures_of(&opened);
         let served = home.read();
@@ -125,6 +125,7 @@ impl Arguments {
         let files: Vec<(&Path, Vec<u8>)> = names.iter().map(PathBuf::as_path).zip(bytes).collect();
         save_all(&files, self.replace)?;
         progress.done();
+        output::print(&saved_in(&names))?;
         home.warn();
         warnings.iter().for_each(report::warning);
         report::next(&format!("smallcast sheet {}{} --save sheet.pdf", self.typed(), home.tray_option()));
@@ -212,6 +213,16 @@ impl Arguments {
         let each =
             pictures.iter().enumerate().map(|(i, picture)| (super::numbered(&base, i + 1), png(picture)));
         std::iter::once((target.to_owned(), whole)).chain(each).collect()
+    }
+}
+
+/// The whole, and the steps one by one where they were saved.
+fn saved_in(names: &[PathBuf]) -> String {
+    match names {
+        [whole, steps @ ..] if !steps.is_empty() => {
+            format!("Saved in {} and {}.\n", whole.display(), super::first_to_last(steps))
+        }
+        _ => super::saved_in(names, None),
     }
 }
 

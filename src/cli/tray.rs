@@ -114,14 +114,12 @@ impl View<'_> {
     fn list(&self) -> String {
         let has_uncertainty = self.tray.iter().any(|(_, bead)| bead.uncertainty.is_some());
         let has_remarks = self.tray.iter().any(|(_, bead)| !remarks(bead).is_empty());
-        let mut titles = vec![
-            ("bead", Side::Left),
-            ("count", Side::Right),
-            ("hex", Side::Left),
-            ("L", Side::Right),
-            ("a", Side::Right),
-            ("b", Side::Right),
-        ];
+        let has_pack = self.tray.iter().any(|(_, bead)| bead.pack.is_some());
+        let has_price = self.tray.iter().any(|(_, bead)| bead.price.is_some());
+        let mut titles = vec![("bead", Side::Left), ("count", Side::Right)];
+        titles.extend(has_pack.then_some(("pack", Side::Right)));
+        titles.extend(has_price.then_some(("price", Side::Right)));
+        titles.extend([("hex", Side::Left), ("L", Side::Right), ("a", Side::Right), ("b", Side::Right)]);
         if has_uncertainty {
             titles.push(("±", Side::Right));
         }
@@ -131,7 +129,10 @@ impl View<'_> {
         let mut table = Table::new(&titles);
         for (_, bead) in self.tray.iter() {
             let Lab { l, a, b } = bead.lab;
-            let mut cells = vec![bead.name.clone(), count(bead), hex(bead.lab)];
+            let mut cells = vec![bead.name.clone(), count(bead)];
+            cells.extend(has_pack.then(|| told(bead.pack)));
+            cells.extend(has_price.then(|| told(bead.price.as_ref())));
+            cells.push(hex(bead.lab));
             cells.extend([l, a, b].map(|v| format!("{v:.1}").replace("-0.0", "0.0")));
             if has_uncertainty {
                 cells.push(bead.uncertainty.map_or_else(|| "-".into(), |u| u.to_string()));
@@ -278,7 +279,12 @@ fn worst(pair: &AlikePair) -> Likeness {
 }
 
 fn count(bead: &Bead) -> String {
-    bead.count.map_or_else(|| "-".into(), |n| n.to_string())
+    told(bead.count)
+}
+
+/// What a file says of a bead, or a dash.
+fn told(value: Option<impl ToString>) -> String {
+    value.map_or_else(|| "-".into(), |value| value.to_string())
 }
 
 /// The colour as a screen shows it; `~` where a screen cannot.

@@ -26,6 +26,9 @@ impl Spare {
             why: why.into(),
             right: "write percent from 0 to 100, such as 5%".into(),
         };
+        if text.trim().starts_with('-') {
+            return Err(fault("nothing less than 0 % can be to spare"));
+        }
         let number = text.trim().trim_end_matches('%').trim_end().replace(',', ".");
         let (whole, decimals) = number.split_once('.').unwrap_or((&number, ""));
         let digits = |text: &str| text.chars().all(|c| c.is_ascii_digit());
@@ -34,6 +37,15 @@ impl Spare {
         }
         let whole: u32 = whole.parse().map_err(|_| fault("this is more than 100 %"))?;
         let part: u32 = format!("{decimals:0<2}").parse().map_err(|_| fault("this is not a percentage"))?;
+        // A share of 1 and a percentage are told apart by their sign alone.
+        if whole == 0 && part > 0 && !text.contains('%') {
+            return Err(Error::BadValue {
+                option: "--spare",
+                value: text.into(),
+                why: format!("this could be {} or {}", Self(part * 100), Self(part)),
+                right: format!("write {}% or {}%", part, number),
+            });
+        }
         let share = whole.checked_mul(100).and_then(|whole| whole.checked_add(part)).filter(|s| *s <= ALL);
         share.map(Self).ok_or_else(|| fault("this is more than 100 %"))
     }

@@ -173,16 +173,6 @@ impl Warning {
     }
 }
 
-/// The first few of several names, and how many more there are.
-fn some_of(names: &[String]) -> String {
-    const FEW: usize = 5;
-    let few: Vec<&str> = names.iter().take(FEW).map(String::as_str).collect();
-    match names.len().saturating_sub(FEW) {
-        0 => few.join(", "),
-        more => format!("{} and {more} more", few.join(", ")),
-    }
-}
-
 /// Which rows hang.
 fn hang(first: usize, last: usize) -> String {
     if first == last { format!("row {first} hangs") } else { format!("rows {first} to {last} hang") }
@@ -210,7 +200,15 @@ impl fmt::Display for Warning {
                 write!(f, "the best bead there is, {bead}, is {difference} away from the colour asked for")
             }
             Self::TooFew { bead, needed, owned } => {
-                write!(f, "{needed} {bead} beads are needed and {owned} are owned")
+                let needed = match needed {
+                    1 => format!("1 {bead} bead is needed"),
+                    _ => format!("{needed} {bead} beads are needed"),
+                };
+                match owned {
+                    0 => write!(f, "{needed} and none is owned"),
+                    1 => write!(f, "{needed} and 1 is owned"),
+                    _ => write!(f, "{needed} and {owned} are owned"),
+                }
             }
             Self::LatticeUnsure => {
                 write!(f, "the drawing does not show clear bead edges: rows and columns may be a little off")
@@ -284,7 +282,7 @@ impl fmt::Display for Warning {
             Self::NotInTray { beads } => write!(
                 f,
                 "not in the tray: {}; shown in the reference's colour, or grey where it has none",
-                some_of(beads)
+                beads.join(", ")
             ),
             Self::NoReference { figure } => write!(f, "{figure} names no reference picture: none is shown"),
             Self::NotThere { file, line, kind, name, likely, more } => {
@@ -296,5 +294,18 @@ impl fmt::Display for Warning {
                 write!(f, "{figure} belongs to no cast: {cast} is used for it too")
             }
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn one_bead_is_and_several_are() {
+        let said = |needed, owned| Warning::TooFew { bead: "slate".into(), needed, owned }.to_string();
+        assert_eq!(said(1, 0), "1 slate bead is needed and none is owned");
+        assert_eq!(said(2, 1), "2 slate beads are needed and 1 is owned");
+        assert_eq!(said(61, 10), "61 slate beads are needed and 10 are owned");
     }
 }

@@ -27,7 +27,7 @@ pub use saved::saved;
 use saved::{leads_back, saved_from};
 pub use text::write;
 pub use whereabouts::Whereabouts;
-pub use workbench::{Beside, Change, ENDING, Workbench, history_file, last_tray};
+pub use workbench::{Beside, Change, ENDING, Workbench, history_file, last_tray, served_with};
 
 use std::collections::{BTreeMap, BTreeSet};
 

@@ -42,6 +42,7 @@ topics! {
     casts "figures that belong together, and a figure from an older one"
     checking "the rules of check, what count reckons"
     printing "the sheet to peg from, at true size; with care"
+    ironing "a hot iron, fumes, small parts: with care"
     showing "pictures to show, the cast in a line, scenes over boards"
     measuring "how colours, confidence and likeness are measured"
     formats "the figure file, the cast file, the scene file"

@@ -2,7 +2,8 @@
 
 use std::io::Write;
 use std::path::Path;
-use std::process::{Command, Stdio};
+use std::process::{Child, Command, Stdio};
+use std::time::{Duration, Instant};
 
 use tempfile::TempDir;
 
@@ -42,12 +43,16 @@ impl Opening {
         self.folder.path().join(NAME)
     }
 
-    /// Asks the system to open it in the browser; whether it would.
-    pub fn open(&self) -> bool {
+    /// Asks the system to open it in the browser; whether it would. What opens files may start and find no browser: it is
+    /// given this long to say so.
+    pub fn open(&self, patience: Duration) -> bool {
         let mut command = opener(&self.file());
         command.stdin(Stdio::null()).stdout(Stdio::null()).stderr(Stdio::null());
         match command.spawn() {
             Ok(mut child) => {
+                if has_failed(&mut child, patience) {
+                    return false;
+                }
                 // Somebody must ask how it ended, or it stays in the system's list.
                 std::thread::spawn(move || child.wait());
                 true
@@ -55,6 +60,25 @@ impl Opening {
             Err(_) => false,
         }
     }
+}
+
+/// Whether an opener ends in time and says that it could not. One that goes on may be the browser itself.
+fn has_failed(child: &mut Child, patience: Duration) -> bool {
+    /// Between two looks: no person notices it.
+    const LOOK: Duration = Duration::from_millis(20);
+    // There the opener says 1 of what it has opened, too.
+    if cfg!(target_os = "windows") {
+        return false;
+    }
+    let start = Instant::now();
+    while start.elapsed() < patience {
+        match child.try_wait() {
+            Ok(Some(status)) => return !status.success(),
+            Ok(None) => std::thread::sleep(LOOK),
+            Err(_) => return false,
+        }
+    }
+    false
 }
 
 const NAME: &str = "open.html";

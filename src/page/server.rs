@@ -90,8 +90,8 @@ impl Server {
     /// once more that it stands, by `ready`, as soon as it listens.
     ///
     /// # Errors
-    /// [`Error::Unreadable`] if the system will not let it listen.
-    pub fn serve(self, page: Page, ready: impl FnOnce()) -> Result<()> {
+    /// [`Error::Unreadable`] if the system will not let it listen; what `ready` says: nobody is served then.
+    pub fn serve(self, page: Page, ready: impl FnOnce() -> Result<()>) -> Result<()> {
         let refused =
             |e: std::io::Error| Error::Unreadable { file: "the network".into(), why: e.to_string() };
         let runtime = tokio::runtime::Builder::new_current_thread()
@@ -103,7 +103,7 @@ impl Server {
             let listener = TcpListener::from_std(self.listener).map_err(refused)?;
             // Listened for before anybody is told, so that a stop right away is a stop.
             let stopped = stopped().map_err(refused)?;
-            ready();
+            ready()?;
             accept(&listener, Arc::new(page), stopped).await;
             Ok(())
         });

@@ -43,7 +43,7 @@ pub fn parse_pitch(text: &str) -> Result<Millimetres> {
     /// Smaller beads cannot carry a mark, larger ones are none.
     const PITCHES: std::ops::RangeInclusive<f64> = 1.5..=20.0;
     let number = text.trim().strip_suffix("mm").unwrap_or(text.trim()).trim();
-    match number.parse() {
+    match number.replace(',', ".").parse() {
         Ok(pitch) if PITCHES.contains(&pitch) => Ok(Millimetres(pitch)),
         _ => Err(Error::BadValue {
             option: "--pitch",

@@ -14,7 +14,7 @@ const STATURES: std::ops::RangeInclusive<f64> = 40.0..=400.0;
 const CM_PER_INCH: f64 = 2.54;
 const INCHES_PER_FOOT: f64 = 12.0;
 
-/// Reads `165cm`, `165`, `1.65m` or `5ft5in` (also `5ft`, `65in`).
+/// Reads `165cm`, `165`, `1.65m` or `5ft5in` (also `5ft`, `65in`, `5'5"`), with a point or a comma before decimals.
 ///
 /// # Errors
 /// [`Error::BadValue`] if it is no height, or one outside 40 to 400 cm.
@@ -26,8 +26,16 @@ pub fn parse_stature(text: &str) -> Result<Centimetres> {
         right: "write the standing height as 165cm, 1.65m or 5ft5in".into(),
     };
     let compact: String = text.chars().filter(|c| !c.is_whitespace()).collect::<String>().to_lowercase();
-    let cm = centimetres(&compact).ok_or_else(|| fault("this is not a height"))?;
+    let cm = centimetres(&in_letters(&compact)).ok_or_else(|| fault("this is not a height"))?;
     if STATURES.contains(&cm) { Ok(Centimetres(cm)) } else { Err(fault("a figure stands 40 to 400 cm tall")) }
+}
+
+/// Feet and inches in letters, where they stand as marks: `5'5"`, also with primes or the quotation marks that word
+/// processors make of them; and decimals behind a point.
+fn in_letters(text: &str) -> String {
+    let feet = text.replace("\u{2032}\u{2032}", "in").replace("''", "in");
+    let feet = feet.replace(['\'', '\u{2032}', '\u{2019}'], "ft");
+    feet.replace(['"', '\u{2033}', '\u{201d}'], "in").replace(',', ".")
 }
 
 fn centimetres(text: &str) -> Option<f64> {

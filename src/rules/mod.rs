@@ -21,9 +21,9 @@
 //! };
 //!
 //! fn light_soles(subject: &Subject) -> Vec<Finding> {
-//!     let pegs = subject.beads().iter().filter_map(|(row, column, peg)| Some((row, column, peg.as_ref()?.lab?)));
-//!     let Some(lowest) = pegs.clone().map(|(row, ..)| row).max() else { return Vec::new() };
-//!     let light = pegs.filter(|(row, _, lab)| *row == lowest && lab.l > 40.0);
+//!     let pegs = || subject.beads().iter().filter_map(|(row, column, peg)| Some((row, column, peg.as_ref()?.lab?)));
+//!     let Some(lowest) = pegs().map(|(row, ..)| row).max() else { return Vec::new() };
+//!     let light = pegs().filter(|(row, _, lab)| *row == lowest && lab.l > 40.0);
 //!     let light: Vec<_> = light.map(|(row, column, _)| (row, column)).collect();
 //!     if light.is_empty() {
 //!         return Vec::new();

@@ -1,5 +1,6 @@
 //! A bead that is not in the tray.
 
+use crate::error::likely;
 use crate::figure::{Edit, LegendEntry, Sure};
 
 use super::{Finding, Judge, Rule, Subject, beads_in_words};
@@ -31,7 +32,7 @@ fn judge(subject: &Subject) -> Vec<Finding> {
         .collect()
 }
 
-/// The bead that was likely meant: nearest by its colour, else by its name.
+/// The bead that was likely meant: nearest by its colour, else by its name where one is like it.
 fn instead(subject: &Subject, LegendEntry { bead: name, aim, .. }: &LegendEntry, by_hand: bool) -> String {
     let tray = subject.tray();
     if let Some((id, apart)) = aim.and_then(|aim| tray.nearest(aim, 1).first().copied()) {
@@ -39,7 +40,8 @@ fn instead(subject: &Subject, LegendEntry { bead: name, aim, .. }: &LegendEntry,
         let swap = Edit::Swap { old: name.clone(), new, part: None, by_hand };
         return format!("edit it with --do '{swap}', {apart} from the colour asked for, or buy it");
     }
-    let alike = |other: &str| strsim::jaro_winkler(other, name);
-    let likely = tray.iter().map(|(_, bead)| bead.name.as_str()).max_by(|a, b| alike(a).total_cmp(&alike(b)));
-    format!("spell it as in the tray ({}?), or add it to the tray", likely.unwrap_or_default())
+    match likely(name, tray.iter().map(|(_, bead)| bead.name.as_str())) {
+        Some(meant) => format!("spell it as in the tray ({meant}?), or add it to the tray"),
+        None => "swap it for a bead of the tray, or add it to the tray".into(),
+    }
 }

@@ -14,7 +14,7 @@ pub(super) const RULE: Rule = Rule {
     what: "A figure of a group in cast.toml that faces another way than the group, has its legs parted where they are solid there or solid where they are parted, thin limbs where they are not thin or the other way round, arms two beads longer or shorter, or a head square for round. Each is reported only where the beads show it clearly.",
     why: "A group is known as one by how it is drawn. Who faces forward among figures that are turned looks like a guest.",
     example: "One of the bakers, who all look to the side, with his eyes in the middle of his face.",
-    limits: "Turned: the eyes off the middle of their row, or skin at one side only, an ear (of a face without eyes: a single bead of skin behind the hair); forward: every row of the head the same from both sides. Solid legs are at most four beads wide, five with their line: wider is a skirt. Arms are measured where they hang, on torsos of seven rows and more. The look itself is the cast's, else the usual one (common practice, no source).",
+    limits: "Turned: the eyes, of one bead, off the middle of their row, or skin at one side only, an ear (of a face without eyes: a single bead of skin behind the hair); forward: every row of the head the same from both sides. Solid legs are at most four beads wide, five with their line: wider is a skirt. Arms are measured where they hang, on torsos of seven rows and more. The look itself is the cast's, else the usual one (common practice, no source).",
     judge: Judge::Figure(judge),
 };
 
@@ -49,7 +49,8 @@ fn judge(subject: &Subject) -> Vec<Finding> {
         body.and_then(|body| other_head(body, look)),
     ];
     let told = others.into_iter().flatten().map(|(beads, is, group_is, could)| {
-        Finding::new(&RULE, beads, format!("{is}; the group {} {group_is}", group.name), could)
+        let name = group.name.strip_prefix("the ").unwrap_or(&group.name);
+        Finding::new(&RULE, beads, format!("{is}; the group '{name}' {group_is}"), could)
     });
     told.collect()
 }
@@ -60,7 +61,7 @@ fn other_facing(subject: &Subject, face: &Face, look: &Look) -> Option<Other> {
         Facing::Turned => "move the eyes a bead to one side, and give it one ear",
         Facing::Forward => "lay the eyes in the middle of the face, the same on both sides",
     };
-    Some((beads, format!("it looks {}", way(seen)), format!("looks {}", way(look.facing)), could.into()))
+    Some((beads, format!("it {}", way(seen)), way(look.facing).into(), could.into()))
 }
 
 fn other_legs(body: &Body, look: &Look) -> Option<Other> {
@@ -102,14 +103,18 @@ fn other_head(body: &Body, look: &Look) -> Option<Other> {
 
 fn way(facing: Facing) -> &'static str {
     match facing {
-        Facing::Turned => "to the side",
-        Facing::Forward => "at the looker",
+        Facing::Turned => "looks to the side",
+        Facing::Forward => "faces the viewer",
     }
 }
 
 /// Where it looks, with its eyes; nothing where that is not clear.
 fn facing(face: &Face, subject: &Subject) -> Option<(Facing, Vec<Place>)> {
-    let Some(Eyes { left, right }) = face.pairs().next() else { return ear_alone(face, subject) };
+    // One eye is like the other: a mouth and the hair beside it lie as eyes do, and are of two beads.
+    let is_alike = |eyes: &Eyes| {
+        subject.peg(eyes.left).map(|peg| peg.mark) == subject.peg(eyes.right).map(|peg| peg.mark)
+    };
+    let Some(Eyes { left, right }) = face.pairs().find(is_alike) else { return ear_alone(face, subject) };
     let row = left.0;
     let filled = |column: usize| subject.peg((row, Column(column))).is_some();
     let first = (0..=left.1.0).rev().take_while(|&column| filled(column)).last()?;

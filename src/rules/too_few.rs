@@ -1,6 +1,7 @@
 //! More beads than are owned.
 
 use super::{Finding, Judge, Rule, Subject};
+use crate::error::Warning;
 use crate::tray::BeadId;
 
 pub(super) const RULE: Rule = Rule {
@@ -20,7 +21,7 @@ fn judge(subject: &Subject) -> Vec<Finding> {
         let needed = subject.pegs().filter(|(_, peg)| peg.bead == Some(id)).count();
         let missing = needed.checked_sub(owned as usize).filter(|missing| *missing > 0)?;
         let name = &tray.bead(id).name;
-        let what = format!("{needed} {name} beads are needed and {owned} are owned");
+        let what = Warning::TooFew { bead: name.clone(), needed, owned }.to_string();
         let could = format!("get {missing} more, or give some of them another bead");
         Some(Finding::new(&RULE, Vec::new(), what, could))
     };

@@ -11,7 +11,7 @@ use rand::Rng;
 use crate::colour::{Lab, ciede2000};
 
 /// Side of a bin in Lab units: within about 1 % of clustering every pixel, at a fraction of the time.
-pub(super) const BIN: f64 = 3.0;
+const BIN: f64 = 3.0;
 
 /// Clusters looked for before joining; a drawing of this scale has fewer colours.
 const MOST_CLUSTERS: usize = 20;
@@ -95,12 +95,20 @@ impl Calculate for Bin {
     }
 
     fn recalculate_centroids(_: &mut impl Rng, bins: &[Self], centres: &mut [Self], indices: &[u8]) {
-        let mut mixed = vec![Mix::default(); centres.len()];
-        bins.iter().zip(indices).for_each(|(bin, &at)| mixed[usize::from(at)].add(bin.colour, bin.weight));
-        for (centre, mix) in centres.iter_mut().zip(mixed) {
-            // A cluster left empty stays where it is; joining removes it if it is a double.
-            *centre = mix.mean().map_or(*centre, |colour| Bin { colour, weight: mix.weight });
+        let mut sums = vec![([0.0; 3], 0.0); centres.len()];
+        for (Bin { colour, weight }, &at) in bins.iter().zip(indices) {
+            let (sum, total) = &mut sums[usize::from(at)];
+            sum[0] += colour.l * weight;
+            sum[1] += colour.a * weight;
+            sum[2] += colour.b * weight;
+            *total += weight;
         }
+        // A cluster left empty stays where it is; joining removes it if it is a double.
+        let filled = centres.iter_mut().zip(sums).filter(|(_, (_, total))| *total > 0.0);
+        filled.for_each(|(centre, (sum, weight))| {
+            let [l, a, b] = sum.map(|v| v / weight);
+            *centre = Bin { colour: Lab::new(l, a, b), weight };
+        });
     }
 
     fn check_loop(centres: &[Self], old: &[Self]) -> f32 {
@@ -118,35 +126,15 @@ impl Calculate for Bin {
     }
 }
 
-/// Colours added up, each by its weight.
-#[derive(Clone, Copy, Default)]
-pub(super) struct Mix {
-    sum: [f64; 3],
-    weight: f64,
-}
-
-impl Mix {
-    pub fn of(colours: impl IntoIterator<Item = (Lab, f64)>) -> Self {
-        let mut mix = Self::default();
-        colours.into_iter().for_each(|(colour, weight)| mix.add(colour, weight));
-        mix
+fn weighted_mean(colours: impl Iterator<Item = (Lab, f64)>) -> Option<Lab> {
+    let (mut sum, mut total) = ([0.0; 3], 0.0);
+    for (colour, weight) in colours {
+        sum[0] += colour.l * weight;
+        sum[1] += colour.a * weight;
+        sum[2] += colour.b * weight;
+        total += weight;
     }
-
-    pub fn add(&mut self, Lab { l, a, b }: Lab, weight: f64) {
-        self.sum.iter_mut().zip([l, a, b]).for_each(|(sum, value)| *sum += value * weight);
-        self.weight += weight;
-    }
-
-    /// Nothing of no weight.
-    pub fn mean(self) -> Option<Lab> {
-        let [l, a, b] = self.sum.map(|sum| sum / self.weight);
-        (self.weight > 0.0).then(|| Lab::new(l, a, b))
-    }
-}
-
-/// The mean of some colours; nothing of none.
-pub(super) fn mean_of(colours: impl IntoIterator<Item = Lab>) -> Option<Lab> {
-    Mix::of(colours.into_iter().map(|colour| (colour, 1.0))).mean()
+    (total > 0.0).then(|| Lab::new(sum[0] / total, sum[1] / total, sum[2] / total))
 }
 
 /// A colour that a drawing's marks may as well come from.
@@ -175,7 +163,7 @@ pub struct Cluster {
 ///
 /// `least` is the fewest pixels a colour may have; the pixels of smaller ones count with their nearest.
 pub fn cluster_colours(colours: &[Lab], least: usize, seed: u64) -> Vec<Cluster> {
-    let bins = binned(colours, BIN);
+    let bins = gather(colours);
     let points: Vec<Bin> = bins
         .iter()
         // The root lets a button's colour stand against a coat's.
@@ -196,17 +184,25 @@ pub fn cluster_colours(colours: &[Lab], least: usize, seed: u64) -> Vec<Cluster>
     found
 }
 
-/// Colours and how many pixels have each.
 type Members = Vec<(Lab, usize)>;
 
-/// Colours in bins of Lab this many units wide, each with its mean and how many fell into it, in the order of the bins.
-pub(super) fn binned(colours: &[Lab], side: f64) -> Members {
-    let mut bins: BTreeMap<[i32; 3], Mix> = BTreeMap::new();
+/// Colours in bins, each with its mean and how many fell into it, in the order of the bins.
+fn gather(colours: &[Lab]) -> Members {
+    let mut bins: BTreeMap<[i32; 3], ([f64; 3], usize)> = BTreeMap::new();
     for colour in colours {
-        let key = [colour.l, colour.a, colour.b].map(|v| (v / side).floor() as i32);
-        bins.entry(key).or_default().add(*colour, 1.0);
+        let key = [colour.l, colour.a, colour.b].map(|v| (v / BIN).floor() as i32);
+        let (sum, count) = bins.entry(key).or_default();
+        sum[0] += colour.l;
+        sum[1] += colour.a;
+        sum[2] += colour.b;
+        *count += 1;
     }
-    bins.into_values().filter_map(|mix| Some((mix.mean()?, mix.weight as usize))).collect()
+    bins.into_values()
+        .map(|(sum, count)| {
+            let [l, a, b] = sum.map(|s| s / count as f64);
+            (Lab::new(l, a, b), count)
+        })
+        .collect()
 }
 
 fn summarise(members: &Members) -> Cluster {
@@ -218,7 +214,7 @@ fn summarise(members: &Members) -> Cluster {
 
 fn middle(members: &Members) -> Lab {
     // Every cluster keeps at least one member, each of at least one pixel.
-    Mix::of(members.iter().map(|&(c, n)| (c, n as f64))).mean().unwrap_or(Lab::new(0.0, 0.0, 0.0))
+    weighted_mean(members.iter().map(|&(c, n)| (c, n as f64))).unwrap_or(Lab::new(0.0, 0.0, 0.0))
 }
 
 /// Joins the nearest two clusters until all are told apart by eye.

@@ -7,14 +7,23 @@ use ndarray::Array2;
 use crate::colour::Lab;
 use crate::reference::PIXELS_PER_BEAD;
 use crate::reference::mask::pieces_around;
-use crate::sample::piece::{Place, is_round, sides};
-use crate::sample::{BEAD, SPECK};
+use crate::sample::piece::{Place, sides};
 
 /// Half the width a line may have and still be ink, in beads: a bead of its own is twice as wide.
-pub(super) const HALF_WIDTH: f64 = 0.25;
+const HALF_WIDTH: f64 = 0.25;
 
 /// How much darker than both its sides a line must be, in units of L*.
 const DARKER: f64 = 12.0;
+
+/// A dark spot that fits a square of this side, in beads, is a mark (an eye, a button), not a line.
+const SPOT_SIDE: f64 = 0.95;
+
+/// A spot is rounder than this (its sides' ratio); a pen's slip is longer. Wider than what is a mark in the
+/// end, since ink around an eye makes it longer.
+const SPOT_RATIO: f64 = 2.2;
+
+/// A spot covers at least this part of a bead; below it is a slip of the pen.
+const LEAST_SPOT: f64 = 0.06;
 
 /// Where the ink is: darker than what lies on both sides (a black top-hat over L*).
 ///
@@ -38,10 +47,11 @@ pub(crate) fn find_ink(colours: &Array2<Lab>) -> Array2<bool> {
     ink
 }
 
-/// A round dark spot that fits a bead is a mark (an eye, a button), not a line.
 fn is_mark(spot: &[Place]) -> bool {
     let (down, across) = sides(spot);
-    down.len().max(across.len()) as f64 <= PIXELS_PER_BEAD
-        && is_round(spot)
-        && spot.len() as f64 >= SPECK * BEAD
+    let (height, width) = (down.len() as f64, across.len() as f64);
+    let side = height.max(width);
+    side <= SPOT_SIDE * PIXELS_PER_BEAD
+        && side <= SPOT_RATIO * height.min(width)
+        && spot.len() as f64 >= LEAST_SPOT * PIXELS_PER_BEAD * PIXELS_PER_BEAD
 }

@@ -11,9 +11,9 @@ use crate::reference::middle::{median, middle_colour};
 use crate::reference::{Cover, PIXELS_PER_BEAD, Reference};
 use crate::sample::cluster::{Cluster, cluster_colours};
 use crate::sample::ink::find_ink;
+use crate::sample::seen;
 use crate::sample::shade;
 use crate::sample::wax::{self, Marks};
-use crate::sample::{BEAD, BLUR, SPECK, STRETCHED, seen};
 
 /// The label of ground and gaps; colours count from 1.
 pub(crate) const GROUND: u8 = 0;
@@ -24,6 +24,12 @@ const OPEN: u8 = u8::MAX;
 /// A place is flat where its neighbours differ by at most this, in Lab units; twice the subject's own
 /// middle difference where its texture is rougher than that.
 const FLAT: f64 = 5.0;
+
+/// Above so many working pixels to one of the file's, every edge is soft and roughness is JPEG's.
+const STRETCHED: f64 = 1.5;
+
+/// A colour must fill at least this part of a bead with flat places: two small eyes do.
+const LEAST_COLOUR: f64 = 0.1;
 
 /// Half the widest ink line and its blur, in beads.
 pub(super) const REACH: f64 = 0.4;
@@ -37,8 +43,6 @@ pub(crate) struct Labels {
     pub clusters: Vec<Cluster>,
     /// Whether strokes of wax or pencil let the paper through.
     pub stroked: bool,
-    /// Where its lines are.
-    pub ink: Array2<bool>,
 }
 
 impl Labels {
@@ -64,54 +68,59 @@ pub(crate) fn read_labels(reference: &Reference, seed: u64) -> Labels {
     let stroked = is_stroked(reference);
     let smoothed = stroked.then(|| wax::smoothed(reference.colours(), reference.cover()));
     let colours = smoothed.as_ref().unwrap_or(reference.colours());
-    let mut labels = labelled(reference, colours, (find_ink(colours), stroked), seed);
+    let (mut plane, clusters) = labelled(reference, colours, seed);
     if stroked {
-        labels.clusters = seek_wax(reference, &mut labels.plane, labels.clusters);
-    } else if reference.softness() <= STRETCHED {
-        shade::take_out(colours, &mut labels);
+        let clusters = seek_wax(reference, &mut plane, clusters);
+        return Labels { plane, clusters, stroked };
     }
-    labels
+    if reference.softness() <= STRETCHED {
+        let (plane, clusters) = shade::without_shade(colours, plane, clusters);
+        return Labels { plane, clusters, stroked };
+    }
+    Labels { plane, clusters, stroked }
 }
 
 /// The same reference's labels as the eye sees it, where these say that it is in wax or pencil: strokes and paper
 /// together. Else they are the same.
-pub(crate) fn as_seen(reference: &Reference, labels: Labels, seed: u64) -> Labels {
+pub(crate) fn as_seen(reference: &Reference, labels: &Labels, seed: u64) -> Labels {
     if !labels.stroked {
-        return labels;
+        return labels.clone();
     }
-    let ink = find_ink(reference.colours());
-    let colours = seen::from_afar(reference, &ink);
-    let seen = labelled(reference, &colours, (find_ink(&colours), true), seed);
-    Labels { ink, ..seen }
+    let colours = seen::from_afar(reference);
+    let (plane, clusters) = labelled(reference, &colours, seed);
+    Labels { plane, clusters, stroked: true }
 }
 
 /// The few colours of a picture of the reference, and which of them each pixel shows.
-fn labelled(
-    reference: &Reference,
-    colours: &Array2<Lab>,
-    (ink, stroked): (Array2<bool>, bool),
-    seed: u64,
-) -> Labels {
+fn labelled(reference: &Reference, colours: &Array2<Lab>, seed: u64) -> (Array2<u8>, Vec<Cluster>) {
     let cover = reference.cover();
+    let ink = find_ink(colours);
     let settled = find_settled(reference, colours, &ink);
-    let of_subject = |flat_only: bool| -> Vec<Lab> {
-        let asked = colours
-            .indexed_iter()
-            .filter(|(p, _)| cover[*p] == Cover::Subject && (settled[*p] || !flat_only));
-        asked.map(|(_, colour)| *colour).collect()
+    let flat: Vec<Lab> = settled
+        .indexed_iter()
+        .filter(|(p, is_settled)| **is_settled && cover[*p] == Cover::Subject)
+        .map(|(p, _)| colours[p])
+        .collect();
+    let least = (LEAST_COLOUR * PIXELS_PER_BEAD * PIXELS_PER_BEAD) as usize;
+    let clusters = if flat.is_empty() {
+        // Nothing is flat: every pixel of the subject has its say.
+        let all: Vec<Lab> = colours
+            .iter()
+            .zip(cover)
+            .filter(|(_, cover)| **cover == Cover::Subject)
+            .map(|(colour, _)| *colour)
+            .collect();
+        cluster_colours(&all, least, seed)
+    } else {
+        cluster_colours(&flat, least, seed)
     };
-    let flat = of_subject(true);
-    // Where nothing is flat every pixel of the subject has its say.
-    let asked = if flat.is_empty() { of_subject(false) } else { flat };
-    let least = (SPECK * BEAD) as usize;
-    let clusters = cluster_colours(&asked, least, seed);
     let mut plane = Array2::from_shape_fn(colours.dim(), |p| match (cover[p], settled[p]) {
         (_, false) => OPEN,
         (Cover::Subject, true) => nearest(&clusters, colours[p]),
         (_, true) => GROUND,
     });
     spread(&mut plane, colours, cover, &clusters);
-    Labels { plane, clusters, stroked, ink }
+    (plane, clusters)
 }
 
 /// How far neighbouring pixels of the subject differ, in the middle: its texture.
@@ -184,14 +193,18 @@ fn seek_wax(reference: &Reference, plane: &mut Array2<u8>, clusters: Vec<Cluster
 }
 
 /// The colours of one label's pixels away from its edge, where an outline's dark grains lie among its own; of
-/// all its pixels where less than half a bead of them lies this deep.
+/// all its pixels where hardly any lie so deep.
 fn inner_marks(plane: &Array2<u8>, colours: &Array2<Lab>, label: u8) -> Vec<Lab> {
+    /// Half of a crayon's outline, in working pixels.
+    const EDGE: usize = 2;
+    /// Fewer marks than these, half a bead of them, have no strongest.
+    const FEW: usize = 128;
     let belongs = plane.map(|l| *l == label);
     let of = |mask: &Array2<bool>| -> Vec<Lab> {
         mask.iter().zip(colours).filter(|(belongs, _)| **belongs).map(|(_, colour)| *colour).collect()
     };
-    let inner = of(&worn(&belongs, 2 * BLUR));
-    if 2 * inner.len() >= BEAD as usize { inner } else { of(&belongs) }
+    let inner = of(&worn(&belongs, EDGE));
+    if inner.len() >= FEW { inner } else { of(&belongs) }
 }
 
 /// How far each pixel differs from its neighbours up to `reach` away, at most.
@@ -199,7 +212,7 @@ fn roughness(colours: &Array2<Lab>, reach: usize) -> Array2<f64> {
     let (rows, columns) = colours.dim();
     let mut most = Array2::from_elem((rows, columns), 0.0_f64);
     let (Some(given), Some(out)) = (colours.as_slice(), most.as_slice_mut()) else { return most };
-    // Each pair of neighbours is looked at once, from the upper or left one: this many pairs side by side.
+    // Each pair of neighbours is looked at once, from the upper or left one: so many pairs side by side.
     let mut apart = vec![0.0; columns];
     let mut pairs = |one: usize, other: usize, count: usize| {
         let both = given[one..one + count].iter().zip(&given[other..other + count]);

@@ -14,7 +14,6 @@ mod thin;
 mod together;
 mod wax;
 
-use body::Brought;
 pub use body::{Asked, DETECTORS, Detector, Sighted, detector_named};
 pub use cluster::{Cluster, Clustering, Possible, best_kmeans, cluster_colours};
 pub use lattice::{Lattice, Layout, Proportions, Raised};
@@ -23,24 +22,8 @@ pub(crate) use wax::Marks as WaxMarks;
 
 use crate::grid::Grid;
 use crate::plan::{Measured, ZoneRows};
-use crate::reference::{PIXELS_PER_BEAD, Reference};
+use crate::reference::Reference;
 use crate::units::Column;
-
-/// What fills less than this part of a bead is a slip of the pen, neither a colour nor a mark.
-const SPECK: f64 = 0.1;
-
-/// A bead needs this share of subject in its window.
-const COVERED: f64 = 0.5;
-
-/// A line's blur, in working pixels to each side.
-const BLUR: usize = 1;
-
-/// Pixels of one bead.
-const BEAD: f64 = PIXELS_PER_BEAD * PIXELS_PER_BEAD;
-
-/// Above this many working pixels to one of the file's every edge is soft: lines have nothing to follow, and roughness is
-/// JPEG's.
-const STRETCHED: f64 = 1.5;
 
 /// How much of a window one colour fills.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -67,24 +50,19 @@ pub struct BeadSample {
     pub set_by: Option<&'static str>,
 }
 
-/// A drawing read: its colours, where each bead's window lies, what it shows.
-struct Read {
-    labels: labels::Labels,
-    lattice: Lattice,
-    beads: Grid<BeadSample>,
-    body: Option<Brought>,
-}
-
 /// Rows x columns of beads-to-be.
 #[derive(Clone, Debug)]
 pub struct SampleGrid {
     clusters: Vec<Cluster>,
     lattice: Lattice,
     beads: Grid<BeadSample>,
+    landmarks: Vec<Sighted>,
+    measured: Option<Measured>,
+    plan: Option<ZoneRows>,
     stroked: bool,
     softness: f64,
     certainty: f64,
-    body: Option<Brought>,
+    asked: Vec<Asked>,
 }
 
 impl SampleGrid {
@@ -100,31 +78,54 @@ impl SampleGrid {
         if let Layout::Plan(zones, marks, raised) = layout
             && !lattice.is_shown()
         {
-            let as_seen = labels::as_seen(reference, labels.clone(), seed);
+            let as_seen = labels::as_seen(reference, &labels, seed);
             if let Some(body) = body::read(reference, as_seen, (zones, raised), marks, supposed) {
-                let certainty = lattice.certainty();
-                return Self::of(reference, body, certainty);
+                return Self::of_body(body, reference, lattice.certainty());
             }
         }
         let lattice = lattice::bent(reference, &purity, lattice);
-        let lattice = if supposed.half_across { lattice.half_across() } else { lattice };
+        let lattice = if supposed.half_across { suppose::half_across(&lattice) } else { lattice };
         let beads = together::settle(reduce::read_windows(&labels, &lattice));
         let filled = |column: usize| beads.iter().any(|(_, at, sample)| at.0 == column && sample.filled);
         let first = (0..beads.columns()).find(|&c| filled(c)).unwrap_or(0);
         let last = (0..beads.columns()).rev().find(|&c| filled(c)).unwrap_or(first);
         // Columns in which nothing fills a bead hold a soft edge at most.
-        let beads = Grid::from_fn(beads.rows(), last + 1 - first, |row, column| {
+        let kept = Grid::from_fn(beads.rows(), last + 1 - first, |row, column| {
             beads[(row, Column(column.0 + first))].clone()
         });
         let certainty = lattice.certainty();
-        let read = Read { labels, lattice: lattice.with_columns(first, last), beads, body: None };
-        Self::of(reference, read, certainty)
+        let lattice = match supposed.half_across {
+            true => suppose::columns_of(&lattice, first, last),
+            false => lattice.with_columns(first, last),
+        };
+        Self {
+            clusters: labels.clusters,
+            lattice,
+            beads: kept,
+            landmarks: Vec::new(),
+            measured: None,
+            plan: None,
+            stroked: labels.stroked,
+            softness: reference.softness(),
+            certainty,
+            asked: Vec::new(),
+        }
     }
 
-    /// `certainty` is that of the lattice that was sought, also where it was set aside.
-    fn of(reference: &Reference, Read { labels, lattice, beads, body }: Read, certainty: f64) -> Self {
-        let (clusters, stroked, softness) = (labels.clusters, labels.stroked, reference.softness());
-        Self { clusters, lattice, beads, stroked, softness, certainty, body }
+    /// `certainty` is that of the lattice that was sought and set aside.
+    fn of_body(body: body::Body, reference: &Reference, certainty: f64) -> Self {
+        Self {
+            clusters: body.labels.clusters,
+            lattice: body.lattice,
+            beads: body.beads,
+            landmarks: body.landmarks,
+            measured: Some(body.measured),
+            plan: Some(body.zones),
+            stroked: body.labels.stroked,
+            softness: reference.softness(),
+            certainty,
+            asked: body.asked,
+        }
     }
 
     /// The same with other beads, laid by the same lattice, and more colours after its own.
@@ -156,7 +157,7 @@ impl SampleGrid {
 
     /// Whether the drawing was brought to the body plan as a sketch, not read by a lattice of its own.
     pub fn is_on_plan(&self) -> bool {
-        self.body.is_some()
+        self.measured.is_some()
     }
 
     /// Where each bead's window lies.
@@ -167,23 +168,23 @@ impl SampleGrid {
     /// The landmarks a sketch was brought to the plan by, each with its confidence; none where the drawing
     /// shows a lattice of its own.
     pub fn landmarks(&self) -> &[Sighted] {
-        self.body.as_ref().map_or(&[], |body| &body.landmarks)
+        &self.landmarks
     }
 
     /// The plan a sketch was brought to, with the rows of what it has above its head; none where the drawing shows
     /// a lattice of its own.
     pub fn plan(&self) -> Option<ZoneRows> {
-        self.body.as_ref().map(|body| body.zones)
+        self.plan
     }
 
     /// The widths of a body that was brought to its plan; none where the drawing shows a lattice of its own.
     pub fn measured(&self) -> Option<Measured> {
-        self.body.as_ref().map(|body| body.measured)
+        self.measured
     }
 
-    /// Pale areas that the body's plan judged again: cloth or ground, which is only likely.
+    /// Pale areas that the body's plan judged anew: cloth or ground, which is only likely.
     pub fn asked(&self) -> &[Asked] {
-        self.body.as_ref().map_or(&[], |body| &body.asked)
+        &self.asked
     }
 
     /// What each window shows.

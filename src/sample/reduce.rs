@@ -1,21 +1,33 @@
 //! What each window shows: edges kept, never a blend of two neighbours.
 
 use crate::grid::Grid;
-use crate::reference::Area;
+use crate::reference::{Area, PIXELS_PER_BEAD};
 use crate::sample::labels::{GROUND, Labels};
 use crate::sample::lattice::Lattice;
-use crate::sample::piece::{Piece, is_round};
-use crate::sample::{BEAD, BeadSample, COVERED, SPECK, Share};
+use crate::sample::piece::{Piece, Place, sides};
+use crate::sample::{BeadSample, Share};
 
 /// A window's middle counts more than its rim: a Gaussian of this deviation, in beads.
 const FOCUS: f64 = 0.38;
 
-/// A small round clean spot wins the window its middle lies in: an eye is drawn smaller than a bead, and is what makes
-/// the face. Larger than this, in beads, it is no small mark but a part.
+/// A small clean spot wins the window its middle lies in when it covers so much of a bead: an eye is
+/// drawn smaller than a bead, and is what makes the face.
+const LEAST_MARK: f64 = 0.10;
+
+/// It is at most a bead large, else it is no small mark but a part.
 const MOST_MARK: f64 = 1.1;
 
-/// It differs at least this much from all it touches, in Lab units.
+/// It is rounder than this (its sides' ratio): slivers along an edge are no marks.
+const MARK_RATIO: f64 = 2.0;
+
+/// ... fills its box at least so far,
+const MARK_FILLS: f64 = 0.55;
+
+/// ... and differs at least so much from all it touches, in Lab units.
 const STANDS_OUT: f64 = 25.0;
+
+/// A bead needs this share of subject in its window.
+const COVERED: f64 = 0.5;
 
 /// Reads every window of the lattice.
 pub(crate) fn read_windows(labels: &Labels, lattice: &Lattice) -> Grid<BeadSample> {
@@ -90,13 +102,20 @@ fn lies_in(mark: &Piece, window: Area) -> bool {
 
 /// Eyes, buttons, buckles: small round spots that stand out from all they touch and touch no ground.
 fn find_marks(labels: &Labels) -> Vec<Piece> {
+    let bead = PIXELS_PER_BEAD * PIXELS_PER_BEAD;
     let mut pieces = Piece::all(labels);
     pieces.retain(|piece| {
-        (SPECK * BEAD..=MOST_MARK * BEAD).contains(&(piece.pixels.len() as f64))
+        (LEAST_MARK * bead..=MOST_MARK * bead).contains(&(piece.pixels.len() as f64))
             && is_round(&piece.pixels)
             && stands_out(piece, labels)
     });
     pieces
+}
+
+fn is_round(pixels: &[Place]) -> bool {
+    let (down, across) = sides(pixels);
+    let (height, width) = (down.len() as f64, across.len() as f64);
+    height.max(width) <= MARK_RATIO * height.min(width) && pixels.len() as f64 >= MARK_FILLS * height * width
 }
 
 fn stands_out(piece: &Piece, labels: &Labels) -> bool {

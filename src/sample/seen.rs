@@ -8,32 +8,39 @@ use ndarray::Array2;
 use crate::colour::Lab;
 use crate::reference::mask::grown;
 use crate::reference::{Cover, PIXELS_PER_BEAD, Reference};
-use crate::sample::cluster::Mix;
-use crate::sample::ink::HALF_WIDTH;
-use crate::sample::{BLUR, wax};
+use crate::sample::ink::find_ink;
 
 /// Half of the neighbourhood that tells lines from strokes, in beads,
 const AROUND: f64 = 0.65;
 
-/// The share of lines in it from which on they are the material.
-const MATERIAL: f32 = 0.55;
+/// ... and the share of lines in it from which on they are the material.
+const MATERIAL: f64 = 0.55;
 
-/// Half of what is looked at for a tone of strokes, in beads; for a colour between lines half a line serves.
+/// Half of what is looked at for a colour between lines, and for a tone of strokes, in beads.
+const FINE: f64 = 0.25;
 const COARSE: f64 = 0.45;
 
-/// What differs less than this from the paper, in Lab units, is paper between strokes,
-pub(super) const PAPER: f64 = 10.0;
+/// A line and its blur, in working pixels to each side.
+const BLUR: usize = 1;
 
-/// It counts this much of a mark; a line counts hardly at all, but more than nothing.
+/// What differs less than this from the paper, in Lab units, is paper between strokes,
+const PAPER: f64 = 10.0;
+
+/// ... which counts so much of a mark; a line counts hardly at all, but more than nothing.
 const PAPER_COUNTS: f64 = 0.25;
 const LINE_COUNTS: f64 = 0.02;
 
-/// The picture as seen from afar: its lines, the `ink`, left out, strokes as one tone. Ground stays as it is.
-pub(super) fn from_afar(reference: &Reference, ink: &Array2<bool>) -> Array2<Lab> {
+/// Among strokes a mark counts by the square of its way from the paper, beside a way of so many Lab units: who
+/// looks sees the pigment.
+const PIGMENT: f64 = 50.0;
+
+/// The picture as seen from afar: lines left out, strokes as one tone. Ground stays as it is.
+pub(super) fn from_afar(reference: &Reference) -> Array2<Lab> {
     let (colours, cover) = (reference.colours(), reference.cover());
     let subject = cover.map(|c| *c == Cover::Subject);
-    let is_material = mostly(ink, &subject, beads(AROUND));
-    let lines = grown(ink, BLUR);
+    let ink = find_ink(colours);
+    let is_material = mostly(&ink, &subject, beads(AROUND));
+    let lines = grown(&ink, BLUR);
     let paper = reference.ground_colour();
     let mark = Array2::from_shape_fn(colours.dim(), |p| {
         let shows_paper = colours[p].distance_squared(paper) < PAPER * PAPER;
@@ -43,13 +50,13 @@ pub(super) fn from_afar(reference: &Reference, ink: &Array2<bool>) -> Array2<Lab
             (true, false) => 1.0,
         }
     });
-    // Among strokes a mark counts by the square of its way from the paper: who looks sees the pigment.
-    let pigments = Array2::from_shape_fn(colours.dim(), |q| mark[q] * colours[q].distance_squared(paper));
+    let pigment = |q: (usize, usize)| colours[q].distance_squared(paper) / (PIGMENT * PIGMENT);
+    let pigments = Array2::from_shape_fn(colours.dim(), |q| mark[q] * pigment(q));
     let between_lines = Array2::from_shape_fn(colours.dim(), |q| match lines[q] {
         true => LINE_COUNTS * mark[q],
         false => mark[q],
     });
-    let (fine, coarse) = (disk(beads(HALF_WIDTH)), disk(beads(COARSE)));
+    let (fine, coarse) = (disk(beads(FINE)), disk(beads(COARSE)));
     let mut near: Vec<(Lab, f64)> = Vec::new();
     let mut line: Vec<u64> = Vec::new();
     Array2::from_shape_fn(colours.dim(), |p| {
@@ -57,7 +64,7 @@ pub(super) fn from_afar(reference: &Reference, ink: &Array2<bool>) -> Array2<Lab
             return colours[p];
         }
         if is_material[p] {
-            Mix::of(places(p, &coarse, colours.dim()).map(|q| (colours[q], pigments[q]))).mean()
+            mean(places(p, &coarse, colours.dim()).map(|q| (colours[q], pigments[q])))
         } else {
             near.clear();
             let counted = places(p, &fine, colours.dim()).filter(|q| between_lines[*q] > 0.0);
@@ -74,11 +81,27 @@ fn beads(side: f64) -> usize {
 
 /// Whether lines are most of the subject around each place.
 fn mostly(lines: &Array2<bool>, subject: &Array2<bool>, reach: usize) -> Array2<bool> {
-    let one = |set: bool| f32::from(u8::from(set));
-    let mut shares =
-        Array2::from_shape_fn(lines.dim(), |p| [one(lines[p] && subject[p]), one(subject[p]), 0.0, 0.0]);
-    wax::boxed(&mut shares, reach);
-    shares.map(|[lines, all, ..]| *lines > MATERIAL * all)
+    let all = sums(&subject.map(|s| u32::from(*s)));
+    let inked = sums(&Array2::from_shape_fn(lines.dim(), |p| u32::from(lines[p] && subject[p])));
+    Array2::from_shape_fn(lines.dim(), |(y, x)| {
+        let within = |sums: &Array2<u32>| {
+            let (rows, columns) = lines.dim();
+            let (top, left) = (y.saturating_sub(reach), x.saturating_sub(reach));
+            let (bottom, right) = ((y + reach + 1).min(rows), (x + reach + 1).min(columns));
+            f64::from(sums[(bottom, right)] + sums[(top, left)] - sums[(top, right)] - sums[(bottom, left)])
+        };
+        within(&inked) > MATERIAL * within(&all)
+    })
+}
+
+/// Sums of all above and to the left, one row and column larger than what is summed.
+fn sums(of: &Array2<u32>) -> Array2<u32> {
+    let (rows, columns) = of.dim();
+    let mut sums = Array2::zeros((rows + 1, columns + 1));
+    for ((y, x), value) in of.indexed_iter() {
+        sums[(y + 1, x + 1)] = value + sums[(y, x + 1)] + sums[(y + 1, x)] - sums[(y, x)];
+    }
+    sums
 }
 
 /// Offsets of a disk.
@@ -97,6 +120,15 @@ fn places(
         let place = (y.checked_add_signed(dy)?, x.checked_add_signed(dx)?);
         (place.0 < rows && place.1 < columns).then_some(place)
     })
+}
+
+fn mean(near: impl Iterator<Item = (Lab, f64)>) -> Option<Lab> {
+    let (mut sum, mut all) = ([0.0; 3], 0.0);
+    for (Lab { l, a, b }, weight) in near {
+        sum = [sum[0] + l * weight, sum[1] + a * weight, sum[2] + b * weight];
+        all += weight;
+    }
+    (all > 0.0).then(|| Lab::new(sum[0] / all, sum[1] / all, sum[2] / all))
 }
 
 /// The middle of each channel by weight: the colour of the larger side at an edge, not a mixture. `line` is room to

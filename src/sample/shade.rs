@@ -10,9 +10,9 @@ use ndarray::Array2;
 use crate::colour::{Lab, Linear, ciede2000};
 use crate::reference::PIXELS_PER_BEAD;
 use crate::reference::middle::median;
-use crate::sample::cluster::mean_of;
-use crate::sample::labels::Labels;
-use crate::sample::piece::{Piece, Place};
+use crate::reference::subject::pieces;
+use crate::sample::cluster::Cluster;
+use crate::sample::labels::GROUND;
 
 /// Along a soft passage no two neighbouring pixels differ by more than this, in Lab units.
 const SOFT_STEP: f64 = 2.5;
@@ -20,24 +20,21 @@ const SOFT_STEP: f64 = 2.5;
 /// How far to each side of a border the passage is looked at, in pixels.
 const LOOK: usize = 4;
 
-/// A passage is soft where this much of it is.
+/// A passage is soft where so much of it is.
 const SOFT_PART: f64 = 0.6;
 
-/// Two areas must touch over at least this much of a bead's side.
+/// Two areas must touch over at least so much of a bead's side.
 const LEAST_CONTACT: f64 = 0.3;
 
-/// Materials nearer than this (CIEDE2000) are one; so are a shaded half and the lit one dimmed, 5 joined too much.
+/// Materials nearer than this (CIEDE2000) are one.
 const SAME: f64 = 4.0;
 
-/// A drawing is shaded when this much of its area has a lit and a shaded part; one light falls on all of it.
+/// A drawing is shaded when so much of its area has a lit and a shaded part; one light falls on all of it.
 const SHADED: f64 = 0.3;
-
-/// Places of two segments.
-type Pair = (usize, usize);
 
 /// One area of one label.
 struct Segment {
-    pixels: Vec<Place>,
+    pixels: Vec<(usize, usize)>,
     label: u8,
     /// Middle light, channel by channel: along its edge a neighbour's light is mixed in.
     light: [f64; 3],
@@ -48,60 +45,74 @@ struct Segment {
 /// How two segments touch.
 #[derive(Default)]
 struct Contact {
+    length: usize,
     soft: usize,
     /// Where they touch.
-    places: Vec<Place>,
-}
-
-impl Contact {
-    /// In pixels.
-    fn length(&self) -> f64 {
-        self.places.len() as f64
-    }
+    places: Vec<(usize, usize)>,
 }
 
 /// A light whose shade has a hard edge.
 struct SteppedLight {
     /// Lit and shaded halves of one material.
-    pairs: Vec<Pair>,
+    pairs: Vec<(usize, usize)>,
     /// What shade leaves of each channel's light.
     factors: [f64; 3],
     to_the_right: bool,
 }
 
-/// Joins what is one material in light and shade, where the drawing shows shading.
-pub(super) fn take_out(colours: &Array2<Lab>, labels: &mut Labels) {
-    let (segments, of) = segments(colours, labels);
+/// Joins what is one material in light and shade. Gives the plane and clusters back unchanged where the
+/// drawing shows no shading.
+pub(super) fn without_shade(
+    colours: &Array2<Lab>,
+    plane: Array2<u8>,
+    clusters: Vec<Cluster>,
+) -> (Array2<u8>, Vec<Cluster>) {
+    let (segments, of) = segments(colours, &plane, clusters.len());
     let contacts = contacts(colours, &of);
-    let long = contacts.iter().filter(|(_, c)| c.length() >= LEAST_CONTACT * PIXELS_PER_BEAD);
-    let (soft, hard): (Vec<_>, Vec<_>) = long.partition(|(_, c)| c.soft as f64 >= SOFT_PART * c.length());
-    let hard: Vec<(Pair, f64)> = hard.into_iter().map(|(pair, contact)| (*pair, contact.length())).collect();
+    let enough = |c: &Contact| c.length as f64 >= LEAST_CONTACT * PIXELS_PER_BEAD;
+    let soft = contacts.iter().filter(|(_, c)| enough(c) && c.soft as f64 >= SOFT_PART * c.length as f64);
+    let mut pairs: Vec<(usize, usize)> = soft.map(|(pair, _)| *pair).collect();
+    let hard: Vec<(usize, usize, f64)> = contacts
+        .iter()
+        .filter(|(_, c)| enough(c) && (c.soft as f64) < SOFT_PART * c.length as f64)
+        .map(|(&(a, b), c)| (a, b, c.length as f64))
+        .collect();
     let stepped = stepped(&segments, &hard);
-    let mut pairs: Vec<Pair> = soft.into_iter().map(|(pair, _)| *pair).collect();
     pairs.extend(stepped.iter().flat_map(|light| &light.pairs));
-    let halves: BTreeSet<usize> = pairs.iter().flat_map(|&(a, b)| [a, b]).collect();
-    let area = |segments: &mut dyn Iterator<Item = &Segment>| -> f64 {
-        segments.map(|segment| segment.pixels.len() as f64).sum()
-    };
-    if area(&mut halves.iter().map(|&s| &segments[s])) < SHADED * area(&mut segments.iter()) {
-        return;
+    let mut shaded: Vec<usize> = pairs.iter().flat_map(|&(a, b)| [a, b]).collect();
+    shaded.sort_unstable();
+    shaded.dedup();
+    let area = |chosen: &[usize]| chosen.iter().map(|&s| segments[s].pixels.len()).sum::<usize>() as f64;
+    let all: Vec<usize> = (0..segments.len()).collect();
+    if area(&shaded) < SHADED * area(&all) {
+        return (plane, clusters);
     }
-    let light = stepped.map(|light| {
-        let touching = light.pairs.iter().filter_map(|pair| contacts.get(pair));
-        let edge: Vec<Place> = touching.flat_map(|contact| contact.places.iter().copied()).collect();
-        (light, edge)
-    });
-    // What lies entirely in the shade has no lit half, and is brought to light.
-    let dimmed = |segment: usize, pixels: &[Place]| {
-        let (light, edge) = light.as_ref().filter(|_| !halves.contains(&segment))?;
-        lies_in_shade(pixels, edge, light.to_the_right).then_some(light.factors)
+    let materials = joined(segments.len(), &pairs);
+    let edge: Vec<(usize, usize)> = stepped
+        .iter()
+        .flat_map(|light| &light.pairs)
+        .filter_map(|pair| contacts.get(pair))
+        .flat_map(|contact| contact.places.iter().copied())
+        .collect();
+    let in_shade = |pixels: &[(usize, usize)]| {
+        let light = stepped.as_ref().filter(|light| lies_in_shade(pixels, &edge, light.to_the_right))?;
+        Some(light.factors)
     };
-    relabel(labels, colours, (&segments, &joined(segments.len(), &pairs)), dimmed);
+    let halves: Vec<bool> = (0..segments.len()).map(|s| shaded.binary_search(&s).is_ok()).collect();
+    relabelled(
+        colours,
+        plane.dim(),
+        &segments,
+        &materials,
+        |s, pixels| {
+            if halves[s] { None } else { in_shade(pixels) }
+        },
+    )
 }
 
-/// Whether an area lies entirely beyond the shade's edge, as it runs at that height.
-fn lies_in_shade(pixels: &[Place], edge: &[Place], to_the_right: bool) -> bool {
-    /// The edge is looked for this far above and below, in beads.
+/// Whether an area lies wholly beyond the shade's edge, as it runs at that height.
+fn lies_in_shade(pixels: &[(usize, usize)], edge: &[(usize, usize)], to_the_right: bool) -> bool {
+    /// The edge is looked for so far above and below, in beads.
     const NEAR: f64 = 2.0;
     let reach = (NEAR * PIXELS_PER_BEAD) as usize;
     let count = pixels.len();
@@ -114,30 +125,33 @@ fn lies_in_shade(pixels: &[Place], edge: &[Place], to_the_right: bool) -> bool {
     line > 0.0 && beyond as f64 >= WHOLLY * count as f64
 }
 
-fn segments(colours: &Array2<Lab>, labels: &Labels) -> (Vec<Segment>, Array2<u32>) {
-    let mut of = Array2::from_elem(labels.plane.dim(), u32::MAX);
-    let segment = |(number, Piece { label, pixels, .. }): (usize, Piece)| {
-        pixels.iter().for_each(|&p| of[p] = number as u32);
-        let lights: Vec<Linear> = pixels.iter().map(|&p| colours[p].linear()).collect();
-        let middle = |of: fn(&Linear) -> f64| median(lights.iter().map(of).collect());
-        let light = [middle(|light| light.r), middle(|light| light.g), middle(|light| light.b)];
-        let across = pixels.iter().map(|p| p.1 as f64).sum::<f64>() / pixels.len() as f64;
-        Segment { pixels, label, light, across }
-    };
-    let found = Piece::all(labels).into_iter().enumerate().map(segment).collect();
+fn segments(colours: &Array2<Lab>, plane: &Array2<u8>, labels: usize) -> (Vec<Segment>, Array2<u32>) {
+    let mut of = Array2::from_elem(plane.dim(), u32::MAX);
+    let mut found = Vec::new();
+    for label in 1..=labels as u8 {
+        for pixels in pieces(&plane.map(|l| *l == label)) {
+            pixels.iter().for_each(|&p| of[p] = found.len() as u32);
+            let lights: Vec<Linear> = pixels.iter().map(|&p| colours[p].linear()).collect();
+            let middle = |of: fn(&Linear) -> f64| median(lights.iter().map(of).collect());
+            let light = [middle(|light| light.r), middle(|light| light.g), middle(|light| light.b)];
+            let across = pixels.iter().map(|p| p.1 as f64).sum::<f64>() / pixels.len() as f64;
+            found.push(Segment { pixels, label, light, across });
+        }
+    }
     (found, of)
 }
 
 /// Every pair of touching segments, and over how much of their border they pass softly into each other.
-fn contacts(colours: &Array2<Lab>, of: &Array2<u32>) -> BTreeMap<Pair, Contact> {
+fn contacts(colours: &Array2<Lab>, of: &Array2<u32>) -> BTreeMap<(usize, usize), Contact> {
     let (rows, columns) = of.dim();
-    let mut contacts: BTreeMap<Pair, Contact> = BTreeMap::new();
+    let mut contacts: BTreeMap<(usize, usize), Contact> = BTreeMap::new();
     for ((y, x), &one) in of.indexed_iter().filter(|(_, one)| **one != u32::MAX) {
         for (dy, dx) in [(0, 1), (1, 0)] {
             let (ny, nx) = (y + dy, x + dx);
             let Some(&other) = of.get((ny, nx)).filter(|o| **o != u32::MAX && **o != one) else { continue };
             let pair = (one.min(other) as usize, one.max(other) as usize);
             let contact = contacts.entry(pair).or_default();
+            contact.length += 1;
             contact.places.push((y, x));
             let from = (y.saturating_sub(dy * LOOK), x.saturating_sub(dx * LOOK));
             let to = ((ny + dy * LOOK).min(rows - 1), (nx + dx * LOOK).min(columns - 1));
@@ -162,8 +176,8 @@ struct Fall {
 }
 
 impl Fall {
-    /// How light falls over a hard border of this many pixels, if by one factor in all channels alike.
-    fn over(segments: &[Segment], &((a, b), length): &(Pair, f64)) -> Option<Self> {
+    /// How light falls over a hard border of so many pixels, if by one factor in all channels alike.
+    fn over(segments: &[Segment], &(a, b, length): &(usize, usize, f64)) -> Option<Self> {
         /// How far shade dims.
         const DIMS: std::ops::Range<f64> = 0.35..0.85;
         /// Channels fall alike within this part: shade takes a little of the sky's blue.
@@ -187,11 +201,12 @@ impl Fall {
 
 /// A light whose shade has a hard edge: it falls off by the same factor at several colours and to the same side. Its
 /// pairs are all segments that are halves under that light.
-fn stepped(segments: &[Segment], hard: &[(Pair, f64)]) -> Option<SteppedLight> {
+fn stepped(segments: &[Segment], hard: &[(usize, usize, f64)]) -> Option<SteppedLight> {
     /// Factors this near to one another are one light's.
     const SAME_LIGHT: f64 = 0.05;
-    /// This many different colours must fall off so, and three times as much to one side as to the other.
+    /// So many different colours must fall off so, with so much more to one side than to the other, as a part of all.
     const LEAST_COLOURS: usize = 3;
+    const ONE_SIDE: f64 = 0.5;
     let falls: Vec<Fall> = hard.iter().filter_map(|border| Fall::over(segments, border)).collect();
     let near = |factor: f64| falls.iter().filter(move |s| (s.factor - factor).abs() <= SAME_LIGHT);
     let lean = |factor: f64| near(factor).map(|fall| fall.say).sum::<f64>();
@@ -200,15 +215,15 @@ fn stepped(segments: &[Segment], hard: &[(Pair, f64)]) -> Option<SteppedLight> {
     let chosen = || near(light).filter(|fall| (fall.say > 0.0) == to_the_right);
     let colours: BTreeSet<u8> = chosen().map(|fall| segments[fall.lit].label).collect();
     let all: f64 = near(light).map(|fall| fall.say.abs()).sum();
-    if colours.len() < LEAST_COLOURS || 2.0 * lean(light).abs() < all {
+    if colours.len() < LEAST_COLOURS || lean(light).abs() < ONE_SIDE * all {
         return None;
     }
     let factors = std::array::from_fn(|c| {
         let light_of = |of: fn(&Fall) -> usize| chosen().map(|s| segments[of(s)].light[c]).sum::<f64>();
         light_of(|fall| fall.dim) / light_of(|fall| fall.lit).max(1e-6)
     });
-    let is_halves = |pair: &Pair| halves(segments, *pair, factors, to_the_right);
-    let pairs = hard.iter().map(|(pair, _)| *pair).filter(is_halves).collect();
+    let is_halves = |pair: &(usize, usize)| halves(segments, *pair, factors, to_the_right);
+    let pairs = hard.iter().map(|&(a, b, _)| (a, b)).filter(is_halves).collect();
     Some(SteppedLight { pairs, factors, to_the_right })
 }
 
@@ -216,15 +231,17 @@ fn stepped(segments: &[Segment], hard: &[(Pair, f64)]) -> Option<SteppedLight> {
 ///
 /// Colours are compared as the eye does: in a navy coat hardly any light is left to tell a factor by.
 fn halves(segments: &[Segment], (a, b): (usize, usize), factors: [f64; 3], to_the_right: bool) -> bool {
+    /// CIEDE2000 between the shaded half and the lit one dimmed; 3 and 4 did the same, 5 joined too much.
+    const ONE_MATERIAL: f64 = 3.5;
     let [a, b] = [&segments[a], &segments[b]];
     let (lit, dim) = if (a.across > b.across) == to_the_right { (b, a) } else { (a, b) };
     let lab = |[r, g, b]: [f64; 3]| Linear { r, g, b }.lab();
     let shaded = std::array::from_fn(|c| lit.light[c] * factors[c]);
-    ciede2000(lab(shaded), lab(dim.light)).0 <= SAME
+    ciede2000(lab(shaded), lab(dim.light)).0 <= ONE_MATERIAL
 }
 
 /// Which group each of `count` things belongs to once the pairs are joined.
-fn joined(count: usize, pairs: &[Pair]) -> Vec<usize> {
+fn joined(count: usize, pairs: &[(usize, usize)]) -> Vec<usize> {
     let mut group: Vec<usize> = (0..count).collect();
     let find = |group: &[usize], mut at: usize| {
         while group[at] != at {
@@ -240,17 +257,18 @@ fn joined(count: usize, pairs: &[Pair]) -> Vec<usize> {
 }
 
 /// Labels and clusters by material: each takes the colour of its lit part.
-fn relabel(
-    labels: &mut Labels,
+fn relabelled(
     colours: &Array2<Lab>,
-    (segments, materials): (&[Segment], &[usize]),
-    dimmed: impl Fn(usize, &[Place]) -> Option<[f64; 3]>,
-) {
-    let mut regions: BTreeMap<usize, Vec<Place>> = BTreeMap::new();
+    dim: (usize, usize),
+    segments: &[Segment],
+    materials: &[usize],
+    dimmed: impl Fn(usize, &[(usize, usize)]) -> Option<[f64; 3]>,
+) -> (Array2<u8>, Vec<Cluster>) {
+    let mut regions: BTreeMap<usize, Vec<(usize, usize)>> = BTreeMap::new();
     for (segment, material) in segments.iter().zip(materials) {
         regions.entry(*material).or_default().extend(&segment.pixels);
     }
-    let mut regions: Vec<(Lab, Vec<Place>)> = regions
+    let mut regions: Vec<(Lab, Vec<(usize, usize)>)> = regions
         .into_iter()
         .map(|(material, pixels)| {
             let seen = lit_colour(colours, &pixels);
@@ -258,19 +276,26 @@ fn relabel(
         })
         .collect();
     regions.sort_by_key(|(_, pixels)| (std::cmp::Reverse(pixels.len()), pixels[0]));
-    labels.clusters.clear();
+    let mut clusters: Vec<Cluster> = Vec::new();
+    let mut plane = Array2::from_elem(dim, GROUND);
     for (colour, pixels) in regions {
-        let clusters = &mut labels.clusters;
-        let near: Vec<f64> = clusters.iter().map(|c| ciede2000(c.colour, colour).0).collect();
-        let label = match (0..near.len()).min_by(|&a, &b| near[a].total_cmp(&near[b])) {
-            Some(at) if near[at] <= SAME => {
+        let near = |c: &Cluster| ciede2000(c.colour, colour).0;
+        let nearest = (0..clusters.len()).min_by(|&a, &b| near(&clusters[a]).total_cmp(&near(&clusters[b])));
+        // Labels are bytes and the last is taken: more colours than that are nobody's drawing.
+        let full = clusters.len() >= usize::from(u8::MAX) - 2;
+        let place = match nearest.filter(|&at| full || near(&clusters[at]) <= SAME) {
+            Some(at) => {
                 clusters[at].pixels += pixels.len();
-                at as u8 + 1
+                at
             }
-            _ => labels.add_colour(colour, pixels.len()),
+            None => {
+                clusters.push(Cluster { colour, pixels: pixels.len(), spread: 0.0, possible: Vec::new() });
+                clusters.len() - 1
+            }
         };
-        pixels.iter().for_each(|&p| labels.plane[p] = label);
+        pixels.iter().for_each(|&p| plane[p] = place as u8 + 1);
     }
+    (plane, clusters)
 }
 
 /// The colour as it would be out of the shade.
@@ -280,12 +305,15 @@ fn relit(colour: Lab, factors: [f64; 3]) -> Lab {
     Linear { r, g, b }.lab()
 }
 
-/// The colour of a material where the light falls on it: the mean of its lighter pixels, except for the very
+/// The colour of a material where the light falls on it: the mean of its lighter pixels, but for the very
 /// lightest, which shine.
-fn lit_colour(colours: &Array2<Lab>, pixels: &[Place]) -> Lab {
+fn lit_colour(colours: &Array2<Lab>, pixels: &[(usize, usize)]) -> Lab {
     const LIT: (f64, f64) = (0.6, 0.9);
     let mut sorted: Vec<Lab> = pixels.iter().map(|&p| colours[p]).collect();
     sorted.sort_by(|a, b| a.l.total_cmp(&b.l));
     let at = |share: f64| (share * (sorted.len() - 1) as f64) as usize;
-    mean_of(sorted[at(LIT.0)..=at(LIT.1)].iter().copied()).unwrap_or(sorted[0])
+    let lit = &sorted[at(LIT.0)..=at(LIT.1)];
+    let count = lit.len() as f64;
+    let mean = |of: fn(&Lab) -> f64| lit.iter().map(of).sum::<f64>() / count;
+    Lab::new(mean(|c| c.l), mean(|c| c.a), mean(|c| c.b))
 }

@@ -1,6 +1,10 @@
 //! Other ways to read a picture than the likeliest.
 
+use super::lattice::Lattice;
+use crate::grid::Grid;
 use crate::plan::{Build, Landmark, Marks};
+use crate::reference::Area;
+use crate::units::{Column, Row};
 
 /// What a reading supposes beyond what the maker said; nothing is the ordinary reading.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -23,4 +27,26 @@ impl Supposed {
         let all: Vec<(Landmark, f64)> = Landmark::ALL.into_iter().filter_map(|l| Some((l, of(l)?))).collect();
         Some(Marks::of(&all))
     }
+}
+
+/// The lattice with its columns half a bead to the left, and one more of them at the right.
+pub(super) fn half_across(lattice: &Lattice) -> Lattice {
+    let last = lattice.columns() - 1;
+    windows(lattice, lattice.columns() + 1, |row, column| {
+        let own = lattice.window(row, Column(column.min(last)));
+        // Past the last column its ruler goes on.
+        let beyond = own.width * (column.max(last) - last) as f64;
+        Area { x: own.x + beyond - own.width / 2.0, ..own }
+    })
+}
+
+/// The columns from `first` to `last` alone of a lattice whose windows lie on no ruler.
+pub(super) fn columns_of(lattice: &Lattice, first: usize, last: usize) -> Lattice {
+    windows(lattice, last + 1 - first, |row, column| lattice.window(row, Column(first + column)))
+}
+
+fn windows(lattice: &Lattice, columns: usize, window: impl Fn(Row, usize) -> Area) -> Lattice {
+    let lines = (0..=lattice.rows()).map(|row| lattice.row_line(row)).collect();
+    let windows = Grid::from_fn(lattice.rows(), columns, |row, column| window(row, column.0));
+    Lattice::of_windows(lines, windows, lattice.proportions())
 }

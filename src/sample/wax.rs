@@ -9,19 +9,20 @@ use ndarray::Array2;
 use crate::colour::{Lab, Linear, ciede2000};
 use crate::reference::{Cover, PIXELS_PER_BEAD};
 use crate::sample::cluster::Possible;
-use crate::sample::ink::HALF_WIDTH;
 
 /// From this difference of neighbouring pixels on, in Lab units, in the calmest quarter of the figure, the
 /// strokes themselves are what is seen: marker and scanned ink stay under 1.8, crayon and pencil begin at 2.
 pub(super) const STROKED: f64 = 2.0;
 
-/// In the middle at least this part of the way to the paper: a painting's texture keeps far from it.
+/// ... and, in the middle, at least this part of the way to the paper: a painting's texture keeps far from it.
 pub(super) const LEAST_PAPER: f64 = 0.28;
 
-/// At least this many times what the bare paper has: half as much again would be chance.
+/// ... and so many times what the bare paper has: half as much again would be chance.
 pub(super) const BEYOND_NOISE: f64 = 2.0;
 
-/// How often a box as wide as a line is laid to smooth strokes: three boxes are nearly a Gaussian.
+/// Half the width of the box that smooths strokes, in beads, and how often it is laid: three boxes are nearly
+/// a Gaussian, of a fifth of a bead here.
+const HALF_BOX: f64 = 0.22;
 const ROUNDS: usize = 3;
 
 /// Which share of marks is weaker than the strongest.
@@ -54,7 +55,7 @@ fn lab([r, g, b]: Light) -> Lab {
 
 /// The picture with its strokes smoothed: figure among figure, ground among ground, so that no edge blurs.
 pub(super) fn smoothed(colours: &Array2<Lab>, cover: &Array2<Cover>) -> Array2<Lab> {
-    let half = (HALF_WIDTH * PIXELS_PER_BEAD).round() as usize;
+    let half = (HALF_BOX * PIXELS_PER_BEAD).round() as usize;
     let mut out = colours.clone();
     let lights = colours.map(|colour| light(*colour));
     for subject in [true, false] {
@@ -77,7 +78,7 @@ pub(super) fn smoothed(colours: &Array2<Lab>, cover: &Array2<Cover>) -> Array2<L
 }
 
 /// Means over a box: along each row, then down all columns side by side.
-pub(super) fn boxed(values: &mut Array2<[f32; 4]>, half: usize) {
+fn boxed(values: &mut Array2<[f32; 4]>, half: usize) {
     let channels = values.ncols() * 4;
     let Some(values) = values.as_slice_mut() else { return };
     let mut given = values.to_vec();
@@ -179,7 +180,7 @@ impl Marks {
     /// Whether two colours are one wax pressed more and less: they lead the same way, and the paler marks
     /// still go most of the way.
     pub fn is_one_wax_with(&self, other: &Self) -> bool {
-        /// Paler strokes of one wax still have grains at least this strong beside the others'.
+        /// Paler strokes of one wax still have grains at least so strong beside the others'.
         const AS_FAR: f64 = 0.6;
         /// CIEDE2000 between the two, brought to the same strength.
         const SAME: f64 = 4.0;

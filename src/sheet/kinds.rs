@@ -29,11 +29,16 @@ pub(super) struct Kind {
     pub count: usize,
     /// How many the tray has, where it counts them.
     pub owned: Option<usize>,
+    /// Whether the tray lists it.
+    pub in_tray: bool,
 }
 
 impl Kind {
-    /// Its name for a list: with how many are short, where the tray has too few.
+    /// Its name for a list: with how many are short, where the tray has too few or none.
     pub fn listed(&self) -> String {
+        if !self.in_tray {
+            return format!("{}, not in the tray", self.name);
+        }
         match self.owned.map_or(0, |owned| self.count.saturating_sub(owned)) {
             0 => self.name.clone(),
             short => format!("{}, {short} short", self.name),
@@ -96,9 +101,10 @@ impl Kinds {
         for &(entry, count) in &counts {
             let name = printable(&entry.bead, &mut warnings);
             let mark = printable_mark(entry, &mut taken, &mut warnings);
-            let owned = tray.find(&entry.bead).and_then(|bead| tray.bead(bead).count);
-            let owned = owned.map(|owned| owned as usize);
-            kinds.push(Kind { mark, name, colour: colour(entry, tray), count, owned });
+            let own = tray.find(&entry.bead);
+            let owned = own.and_then(|bead| tray.bead(bead).count).map(|owned| owned as usize);
+            let in_tray = own.is_some();
+            kinds.push(Kind { mark, name, colour: colour(entry, tray), count, owned, in_tray });
         }
         let unknown = counts.iter().map(|(entry, _)| &entry.bead).filter(|bead| tray.find(bead).is_none());
         let unknown: BTreeSet<&String> = unknown.collect();
@@ -153,17 +159,32 @@ impl Kinds {
     }
 }
 
-/// Gives a bead one mark on all figures, and each mark to one bead; the first figure that has them decides.
+/// Marks that are taken for one another in print, each line by its first (common practice, no source).
+const ALIKE: [&str; 2] = ["l1I|ǀΙІӀ", "O0ΟО"];
+
+/// What a mark is read as: one of those it looks like stands for them all.
+fn read_as(mark: char) -> char {
+    let alike = ALIKE.iter().find(|alike| alike.contains(mark));
+    alike.and_then(|alike| alike.chars().next()).unwrap_or(mark)
+}
+
+/// Gives a bead one mark on all figures, and each mark to one bead, none of them like another; the first figure that has
+/// them decides.
 pub(super) fn share_marks(figures: &mut [Kinds]) {
     let (mut known, mut taken) = (BTreeMap::new(), BTreeSet::new());
+    // A bead that needs another mark takes none that a later bead has.
+    let kept: BTreeSet<char> =
+        figures.iter().flat_map(|figure| &figure.kinds).map(|kind| read_as(kind.mark)).collect();
     for kind in figures.iter_mut().flat_map(|figure| &mut figure.kinds) {
         let Srgb { r, g, b } = kind.colour;
         // What the tray lacks may have one name and two colours.
         let mark = known.entry((kind.name.clone(), [r, g, b])).or_insert_with(|| {
             let further = Mark::ORDER.chars().chain('\u{00C0}'..='\u{024F}');
-            let mut candidates = std::iter::once(kind.mark).chain(further).filter(|&c| Face::Bold.has(c));
-            let free = candidates.find(|c| !taken.contains(c)).unwrap_or(super::font::MISSING);
-            taken.insert(free);
+            let unused = further.clone().filter(|&c| !kept.contains(&read_as(c)));
+            let candidates = std::iter::once(kind.mark).chain(unused).chain(further);
+            let mut candidates = candidates.filter(|&c| Face::Bold.has(c));
+            let free = candidates.find(|c| !taken.contains(&read_as(*c))).unwrap_or(super::font::MISSING);
+            taken.insert(read_as(free));
             free
         });
         kind.mark = *mark;
@@ -206,9 +227,17 @@ mod tests {
 
     #[test]
     fn a_list_says_what_is_short() {
-        let kind = |count, owned| Kind { mark: 'c', name: "coal".into(), colour: UNKNOWN, count, owned };
+        let kind = |count, owned| Kind {
+            mark: 'c',
+            name: "coal".into(),
+            colour: UNKNOWN,
+            count,
+            owned,
+            in_tray: true,
+        };
         assert_eq!(kind(9, Some(4)).listed(), "coal, 5 short");
         assert_eq!(kind(9, Some(9)).listed(), "coal");
         assert_eq!(kind(9, None).listed(), "coal");
+        assert_eq!(Kind { in_tray: false, ..kind(9, None) }.listed(), "coal, not in the tray");
     }
 }

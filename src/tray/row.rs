@@ -268,14 +268,23 @@ impl<'a> Row<'a> {
             return self.fault(column, format!("'{cell}' is not a number"), "write it in digits");
         };
         let (thousands, name) = (thousands.plain(), mark.name());
-        let (decimals, written) = match column {
-            Column::Count | Column::Pack => (decimals.plain(), decimals.whole.clone()),
-            _ => (decimals.plain(), format!("{}0", decimals.plain())),
+        let written = match column {
+            Column::Count | Column::Pack => decimals.whole.clone(),
+            // Money has two decimals nearly everywhere; a third was never meant.
+            Column::Price => format!("{}.{:.2}", decimals.whole, decimals.decimals),
+            _ => format!("{}0", decimals.plain()),
         };
+        let decimals = decimals.plain();
         let why = format!(
             "'{cell}' may be {thousands} (the {name} parts thousands) or {decimals} (the {name} stands before decimals)"
         );
-        self.fault(column, why, &format!("write {thousands} if that is meant, or {written}"))
+        self.fault(
+            column,
+            why,
+            &format!(
+                "write {thousands} or {written}, whichever is meant, and likewise in the rest of the column"
+            ),
+        )
     }
 
     fn text(&self, column: Column) -> Option<String> {

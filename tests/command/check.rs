@@ -28,13 +28,9 @@ Waver: 1 finding
    10  r  .  .
 
 1 finding in 1 figure. No bead was changed.
-If one is meant so, note it at the end of the figure's file, such as:
-
-  [[meant]]
-  rule = "loose"
-  row = 8
-  column = 8
-  why = "..."
+If one is meant so, say why, such as:
+  smallcast edit fixtures/rules/loose/bad.figure.toml [..]
+    --do 'meant loose 8,8 "WHY"'
 
 "#]]
     );
@@ -143,9 +139,9 @@ bead  used  with spare  owned
 coal    10          11      8  3 short
 =1+1     1           2      5  enough
 
-1 of 2 can be made today, in this order
+1 of 2 can be made today with 10 % to spare, in this order
   1  Anna
-Not possible after that:
+Not possible after that with 10 % to spare:
   @Berta lacks 3 coal (possible if made first)
 
 To buy
@@ -158,9 +154,52 @@ In all €2.40.
 }
 
 #[test]
+fn copies_that_cannot_be_made_say_what_the_next_one_lacks() {
+    let folder = bench();
+    // 8 coal less a spare share of 5 %: one figure of 4 coal, and 3 of the 4 for the next.
+    let answer = count(folder.path()).args(["--times", "Anna=20", "--spare", "5%"]).assert().success();
+    let text = out(&answer);
+    assert!(text.contains("1 of 21 can be made today with 5 % to spare"), "{text}");
+    assert!(text.contains("19 more Anna: 1 coal short for the next"), "{text}");
+    let answer = count(folder.path()).args(["--times", "@Berta=2", "--spare", "50%"]).assert().success();
+    let text = out(&answer);
+    assert!(text.contains("2 @Berta: 5 coal short for the first"), "{text}");
+}
+
+#[test]
+fn a_bead_not_in_the_tray_was_misspelt_only_where_a_name_is_like_it() {
+    let folder = bench();
+    let could = |bead: &str| {
+        let text = format!(
+            "format = 1\nname = \"Cora\"\n[[legend]]\nmark = \"c\"\nbead = \"{bead}\"\nby = \"hand\"\n             [[part]]\nname = \"body\"\nbeads = \"c\"\n"
+        );
+        std::fs::write(folder.path().join("c.figure.toml"), text).unwrap();
+        let words = ["check", "c.figure.toml", "--tray", "tray.csv", "--only", "not-in-tray"];
+        out(&smallcast().current_dir(folder.path()).args(words).assert().code(1))
+    };
+    let near = could("coall");
+    assert!(near.contains("spell it as in the tray (coal?)"), "{near}");
+    let far = could("zebra");
+    assert!(far.contains("swap it for a bead of the tray") && !far.contains("spell"), "{far}");
+}
+
+#[test]
+fn a_share_that_can_be_read_in_two_ways_is_asked_for() {
+    let folder = bench();
+    let said = err(&count(folder.path()).args(["--spare", "0.05"]).assert().code(2));
+    assert!(said.contains("this could be 5 % or 0.05 %") && said.contains("write 5% or 0.05%"), "{said}");
+    let said = err(&count(folder.path()).args(["--spare", "-5%"]).assert().code(2));
+    assert!(said.contains("nothing less than 0 % can be to spare"), "{said}");
+    count(folder.path()).args(["--spare", "0.05%"]).assert().success();
+}
+
+#[test]
 fn the_saved_table_has_no_live_formula() {
     let folder = bench();
-    count(folder.path()).args(["--save", "out.csv"]).assert().success();
+    let answer = count(folder.path()).args(["--save", "out.csv"]).assert().success();
+    assert!(out(&answer).ends_with("\n\nSaved in out.csv.\n"), "{}", out(&answer));
+    let document = count(folder.path()).args(["--save", "out.csv", "--replace", "--json"]).assert().success();
+    assert!(!out(&document).contains("Saved in"), "{}", out(&document));
     let text = std::fs::read_to_string(folder.path().join("out.csv")).unwrap();
     snapbox::assert_data_eq!(
         text.replace("\r\n", "\n"),

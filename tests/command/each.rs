@@ -136,7 +136,7 @@ fn what_cannot_be_is_refused_in_one_line() {
         ("draft two.png --each --choices 3", "cannot be used with"),
         ("draft two.png --each --marks chin=20", "cannot be used with"),
         ("draft two.png one.png --each", "there is another picture"),
-        ("draft two.png --each --save girl.txt", "does not end in .toml"),
+        ("draft two.png --each --save girl.txt", "end the name in .figure.toml"),
     ] {
         let said = err(&typed(folder.path(), words).code(2));
         assert!(said.contains(expected), "{words}: {said}");

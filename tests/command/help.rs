@@ -178,3 +178,27 @@ fn bash_can_read_its_completions() {
     let Ok(answer) = std::process::Command::new("bash").arg("-n").arg(file.path()).output() else { return };
     assert!(answer.status.success(), "{}", String::from_utf8_lossy(&answer.stderr));
 }
+
+#[test]
+fn the_cautions_are_found_by_the_words_one_asks_for_them_by() {
+    let text = page("ironing", "80");
+    for caution in
+        ["bead maker's instructions", "local rules", "an adult irons", "stop if beads smoke", "Small parts"]
+    {
+        assert!(text.replace('\n', " ").contains(caution), "{caution}: {text}");
+    }
+    assert_eq!(page("safety", "80"), text);
+}
+
+#[test]
+fn the_list_of_pages_fits_the_terminal_where_a_page_is_unknown() {
+    for columns in [40, 80] {
+        let answer = smallcast().env("COLUMNS", columns.to_string()).args(["help", "zzzz"]).assert().code(2);
+        let said = err(&answer);
+        assert!(said.lines().all(|line| line.width() <= columns), "{said}");
+        assert!(
+            said.replace('\n', " ").contains("printing") && said.ends_with("try: smallcast help --help\n"),
+            "{said}"
+        );
+    }
+}

@@ -166,3 +166,30 @@ fn wrong_words_are_refused_and_nothing_is_written() {
     assert!(said.contains("miller.figure.toml") && said.lines().count() == 2, "{said}");
     assert_eq!(before, street.names());
 }
+
+#[test]
+fn without_groups_a_cast_stands_by_height_and_it_is_said() {
+    let street = Street::new();
+    street.write("cast.toml", "format = 1\nname = \"A short street\"\n");
+    let folder = street.path(".");
+    let typed = |by: &str| smallcast().args(["lineup", "--by", by]).arg(&folder).assert().success();
+    let (group, height) = (typed("group"), typed("height"));
+    assert!(err(&group).contains("there are no groups here"), "{}", err(&group));
+    assert_eq!(out(&group), out(&height));
+}
+
+#[test]
+fn lines_of_height_classes_stay_in_a_narrow_terminal() {
+    let folder = Street::new().0;
+    let narrow = smallcast().env("COLUMNS", "40").arg("lineup").arg(folder.path()).assert().success();
+    assert!(out(&narrow).lines().any(|line| line.ends_with(" guide")), "{}", out(&narrow));
+    assert!(out(&narrow).lines().all(|line| line.chars().count() <= 40), "{}", out(&narrow));
+}
+
+#[test]
+fn options_of_other_names_are_named() {
+    let said = err(&smallcast().args(["show", "x.figure.toml", "--picture", "x.png"]).assert().code(2));
+    assert!(said.contains("--save FILE.png"), "{said}");
+    let said = err(&smallcast().args(["draft", "x.png", "--age", "12"]).assert().code(2));
+    assert!(said.contains("smallcast plan --age"), "{said}");
+}

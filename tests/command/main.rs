@@ -8,6 +8,7 @@ mod demo;
 mod draft;
 mod each;
 mod help;
+mod last_tray;
 #[cfg(not(feature = "trial"))]
 #[path = "../left_out/mod.rs"]
 mod left_out;

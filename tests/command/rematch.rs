@@ -251,3 +251,48 @@ fn what_cannot_be_is_said_in_one_line_and_nothing_is_written() {
         assert_eq!(files(path), before, "{words:?}");
     }
 }
+
+#[test]
+fn a_narrow_ledger_still_says_who_has_a_bead_by_hand() {
+    let words = ["compare", ".", "--thing", "hair"];
+    let narrow = smallcast().env("COLUMNS", "40").current_dir(street()).args(words).assert().success();
+    for name in ["Baker's boy", "Baker", "Girl with a bun", "Signal woman", "Sleepy child"] {
+        assert!(out(&narrow).contains(&format!("  {name}: by hand")), "{name}: {}", out(&narrow));
+    }
+}
+
+#[test]
+fn where_a_thing_has_another_bead_no_swap_of_everything_is_offered() {
+    let folder = drafts();
+    let cast = fs::read_to_string(folder.path().join("cast.toml")).unwrap();
+    let other = cast.replacen("bead = \"rust\"", "bead = \"coal\"", 1);
+    assert_ne!(cast, other);
+    fs::write(folder.path().join("cast.toml"), other).unwrap();
+    let answer = typed(folder.path(), &["compare", ".", "--thing", "red hair"]).success();
+    assert!(out(&answer).contains("Another bead in"), "{}", out(&answer));
+    assert!(!err(&answer).contains("swap"), "{}", err(&answer));
+}
+
+#[test]
+fn a_cast_without_things_is_told_how_one_is_written() {
+    let folder = drafts();
+    fs::write(folder.path().join("cast.toml"), "format = 1\nname = \"Street\"\n").unwrap();
+    let answer = typed(folder.path(), &["compare", ".", "--thing"]).code(2);
+    let said = err(&answer);
+    assert!(said.contains("the cast has no named thing") && said.contains("bead = \"navy\""), "{said}");
+}
+
+#[test]
+fn a_tray_typed_for_this_once_is_named_with_the_line_that_keeps_it() {
+    let folder = drafts();
+    let words = ["rematch", ".", "--tray", "tray-new.csv", "--apply"];
+    let said = err(&typed(folder.path(), &words).success());
+    assert!(said.contains("write tray = \"tray-new.csv\" in ./cast.toml"), "{said}");
+}
+
+#[test]
+fn a_mark_is_one_character_and_a_bead_is_told_its_own() {
+    let words = ["compare", "--figure", "drafts/baker.figure.toml", "--mark", "honey"];
+    let said = err(&typed(&street(), &words).code(2));
+    assert!(said.contains("a mark is one character") && said.contains("for honey: --mark "), "{said}");
+}

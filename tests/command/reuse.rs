@@ -128,6 +128,11 @@ fn parts_come_from_others_by_whatever_name() {
         let document = json(&typed(folder.path(), &words).success());
         assert_eq!(document["changes"][0]["do"], "take props from seller.figure.toml", "{document}");
     }
+    // Also where it was not named on the command line, as scenes and casts name figures.
+    let line = "take props from seller";
+    let words = ["pilot", "--save", "newer.figure.toml", "--do", line, "--json"];
+    let document = json(&typed(folder.path(), &words).success());
+    assert_eq!(document["changes"][0]["do"], "take props from seller.figure.toml", "{document}");
     let idle =
         typed(folder.path(), &["pilot.figure.toml", "seller.figure.toml", "--save", "other.figure.toml"]);
     assert!(err(&idle.code(2)).contains("take head from seller"));
@@ -167,6 +172,7 @@ fn bad_input_is_one_line_and_writes_nothing() {
         (vec!["pilot.figure.toml", save[0], "seller.figure.toml"], "already exists"),
         (vec!["pilot.figure.toml", save[0], "pilot.figure.toml", "--replace"], "never overwritten"),
         (vec!["pilot.figure.toml", save[0], "new.toml"], "does not end in .figure.toml"),
+        (vec!["pilott", save[0], save[1]], "did you mean pilot.figure.toml?"),
         (vec!["pilot.figure.toml", save[0], save[1], "--class", "giant"], "no height class of that name"),
         (vec!["pilot.figure.toml", save[0], save[1], "--build", "wide"], "no build of that name"),
         (vec!["pilot.figure.toml", save[0], save[1], "--stands", "tall"], "not a height"),

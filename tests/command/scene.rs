@@ -123,6 +123,8 @@ fn sheet_count_and_check_take_a_scene() {
     let counted = json(&street.typed(&["count", "dawn.scene.toml", "--json"]).code(0));
     let scene = json(&street.typed(&["scene", "dawn.scene.toml", "--json"]).code(0));
     assert_eq!(counted["used"], scene["beads"]);
+    let said = out(&street.typed(&["count", "dawn.scene.toml"]).code(0));
+    assert!(said.contains("boards") && !said.contains("figures"), "{said}");
     // Two people side by side are two pieces.
     street.typed(&["check", "dawn.scene.toml"]).code(1);
     let both = street.typed(&["check", "dawn.scene.toml", "miller.figure.toml"]).code(2);
@@ -132,4 +134,25 @@ fn sheet_count_and_check_take_a_scene() {
     street.write("dawn.scene.toml", &(DAWN.to_owned() + ground));
     let checked = street.typed(&["check", "dawn.scene.toml"]).code(0);
     assert!(out(&checked).contains("It holds together as one piece."), "{}", out(&checked));
+}
+
+#[test]
+fn a_folder_is_no_scene_and_one_of_it_is_named() {
+    let street = Street::new();
+    let said = err(&street.typed(&["scene", "."]).code(2));
+    assert!(
+        said.contains("this is a folder") && said.contains("smallcast scene ./dawn.scene.toml"),
+        "{said}"
+    );
+}
+
+#[test]
+fn what_was_saved_is_said() {
+    let street = Street::new();
+    let saved = street.typed(&["scene", "dawn.scene.toml", "--picture", "dawn.png"]).code(0);
+    assert!(out(&saved).ends_with("Saved in dawn.png.\n"), "{}", out(&saved));
+    let lineup = ["lineup", "miller.figure.toml", "--save", "row.png"];
+    assert!(out(&street.typed(&lineup).code(0)).ends_with("Saved in row.png.\n"));
+    let document = ["lineup", "miller.figure.toml", "--save", "other.png", "--json"];
+    assert!(!out(&street.typed(&document).code(0)).contains("Saved"));
 }

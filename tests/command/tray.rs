@@ -34,6 +34,22 @@ smoke      -  #989b9d  63.8  -0.7  -1.4
 }
 
 #[test]
+fn packs_and_prices_that_were_read_are_shown() {
+    let file = tray_file("name;hex;pack;price\ncoal;#1f2023;1000;2,50 kr\nash;#96999b;;\n");
+    let text = out(&smallcast().arg("tray").arg(file.path()).assert().success());
+    let (_, table) = text.split_once("\n\n").expect("a heading, then the table");
+    snapbox::assert_data_eq!(
+        table,
+        str![[r#"
+bead  count  pack    price  hex         L     a     b
+coal      -  1000  2,50 kr  #1f2023  12.3   0.3  -2.2
+ash       -     -        -  #96999b  63.0  -0.7  -1.4
+
+"#]]
+    );
+}
+
+#[test]
 fn the_embedded_tray_fits_80_columns_and_names_the_next_command() {
     let answer = smallcast().arg("tray").assert().success().stderr_eq("next: smallcast tray --alike\n");
     let text = out(&answer);

@@ -4,6 +4,8 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
+use crate::typing::{err, smallcast};
+
 /// Turns of phrase, each with what to write in its place.
 const ODD: [(&str, &str); 20] = [
     ("which the tray has not", "not in the tray"),
@@ -64,4 +66,22 @@ fn no_odd_turn_is_shown() {
         }
     }
     assert!(odd.is_empty(), "{}", odd.join("\n"));
+}
+
+/// What is wrong with the words of a command names that command, and what was meant by a word of other programs.
+#[test]
+fn wrong_use_names_the_command_at_hand_and_what_was_meant() {
+    for (words, said) in [
+        (&["draft", "x.png", "--output", "a"][..], "(did you mean --save?)\n  try: smallcast draft --help\n"),
+        (&["draft", "x.png", "--height", "9"], "(did you mean --stands or --rows?)"),
+        (&["-v"], "(did you mean smallcast -V?)"),
+        (&["man"], "try: smallcast help man\n"),
+        (&["completions", "bash"], "try: smallcast help completions bash\n"),
+        (&["help", "tutorial"], "Pages of help: commands, pictures"),
+        (&["help", "pictrues"], "did you mean pictures?"),
+        (&["help", "edit", "undo"], "write smallcast help edit;"),
+    ] {
+        let answer = err(&smallcast().args(words).assert().code(2).stdout_eq(""));
+        assert!(answer.contains(said), "{words:?}: {answer}");
+    }
 }

@@ -99,3 +99,50 @@ fn the_mark_goes_with_the_bead() {
         "letters of both"
     );
 }
+
+#[test]
+fn marks_name_beads_in_a_swap_where_no_bead_has_that_name() {
+    let by_name = after(&walker(), "swap navy hazel").unwrap();
+    let marks = [mark_of(&walker(), "navy").unwrap(), mark_of(&walker(), "hazel").unwrap()];
+    let by_mark = after(&walker(), &format!("swap {} {}", marks[0], marks[1])).unwrap();
+    assert_eq!(by_mark.figure, by_name.figure);
+    assert_eq!(by_mark.said, by_name.said);
+    assert!(count(&by_mark.figure, "hazel") > count(&walker(), "hazel"));
+    // A mark that no line has is no bead either.
+    let said = after(&walker(), "swap ? hazel").unwrap_err().to_string();
+    assert!(said.contains("the figure has no ?"), "{said}");
+}
+
+#[test]
+fn slips_of_a_line_are_told_with_the_right_line() {
+    for (line, why, right) in [
+        ("swap navy to moss", "'to' is too much", "write swap navy moss"),
+        ("swap \"dark sky\" to moss in body", "'to' is too much", "write swap \"dark sky\" moss in body"),
+        ("mark k to c", "'to' is too much", "write mark k c"),
+        ("replace navy moss", "there is no change called replace", "did you mean swap?"),
+        ("rename Anna", "there is no change called rename", "did you mean name?"),
+        ("place 4, 6 coal", "the place is in two words", "write row and column without a blank: 4,6"),
+        ("place 4 6 coal", "the place is in two words", "write row and column without a blank: 4,6"),
+        ("lift 4 ,6", "the place is in two words", "write row and column without a blank: 4,6"),
+        ("add-row hat", "there is no zone hat", "headwear, head, neck, torso, legs, feet"),
+    ] {
+        let error = Edit::parse(line).unwrap_err();
+        let said = format!("{error} {}", error.hint());
+        assert!(said.contains(why) && said.contains(right), "{line}: {said}");
+    }
+}
+
+#[test]
+fn a_bead_far_outside_the_figure_is_a_slip_of_the_finger() {
+    let (rows, columns) = (walker().beads().rows(), walker().beads().columns());
+    let far = [(rows + 4, 1), (1, columns + 4)].map(|(row, column)| format!("place {row},{column} coal"));
+    let before = ["place -3,1 coal".to_owned(), format!("place 1,1 {rows},{} coal", columns + 9)];
+    for line in far.iter().chain(&before) {
+        let said = after(&walker(), line).unwrap_err().to_string();
+        let size = format!("is far outside the figure, which has {rows} rows and {columns} columns");
+        assert!(said.contains(&size), "{line}: {said}");
+    }
+    let near = after(&walker(), &format!("place {},{} coal", rows + 3, columns + 3)).unwrap();
+    assert_eq!((near.figure.beads().rows(), near.figure.beads().columns()), (rows + 3, columns + 3));
+    assert_eq!(after(&walker(), "place -2,1 coal").unwrap().figure.beads().rows(), rows + 3);
+}

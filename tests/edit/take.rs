@@ -133,6 +133,16 @@ fn what_was_placed_by_hand_stays() {
     assert_eq!(bead_at(&taken.figure, 12, 7), None, "left empty by hand");
     assert_eq!(taken.kept_by_hand, 2);
     assert!(taken.said.contains("; 2 settled by hand stayed"), "{}", taken.said);
+    // In parts, the bead is of the torso itself: it is named, and the lines named make room.
+    let parted = marked.in_body_parts().unwrap();
+    let line = "take torso from miller.figure.toml";
+    let taken = taking(&parted, line, known("miller"));
+    let doubt = "--do 'doubt 10,7'";
+    assert!(taken.said.contains(&format!("{doubt} --do '{line}'")), "{}", taken.said);
+    let doubted = after(&taken.figure, "doubt 10,7").unwrap().figure;
+    let again = taking(&doubted, line, known("miller"));
+    assert_ne!(bead_at(&again.figure, 10, 7).map(|bead| bead.0), Some("poppy".into()));
+    assert_eq!(again.kept_by_hand, 0);
 }
 
 #[test]

@@ -102,3 +102,36 @@ fn a_note_on_nothing_is_told_of_at_once() {
     );
     assert_eq!(text(&folder, "walker.figure.toml"), WALKER);
 }
+
+#[test]
+fn of_several_changes_one_that_changes_nothing_is_left_out_and_said() {
+    let folder = desk();
+    let (code, out, err) =
+        run(&folder, &["--do", "swap navy moss", "--do", "name Walker", "--do", "place 4,2 coal"]);
+    assert_eq!(code, 0, "{err}");
+    assert!(err.contains("'name Walker' was left out: nothing would change"), "{err}");
+    assert!(out.contains("2 steps; undo them with --undo 2."), "{out}");
+    assert_eq!(run(&folder, &["--undo", "2"]).0, 0);
+    assert_eq!(text(&folder, "walker.figure.toml"), WALKER);
+    let (code, _, err) = run(&folder, &["--do", "name Walker", "--do", "name Walker"]);
+    assert_eq!(code, 2, "all would change nothing");
+    assert!(err.contains("nothing would change"), "{err}");
+}
+
+#[test]
+fn a_folder_is_no_figure_to_change() {
+    let folder = desk();
+    let typed = Command::new(cargo_bin!("smallcast")).current_dir(folder.path());
+    let done = typed.args(["edit", ".", "--do", "name X"]).assert().code(2);
+    let said = String::from_utf8(done.get_output().stderr.clone()).unwrap();
+    assert!(said.contains("this is a folder") && said.contains("smallcast edit . alone"), "{said}");
+}
+
+#[test]
+fn a_bead_that_is_not_in_the_tray_is_not_blamed_on_the_tray() {
+    let folder = desk();
+    fs::write(folder.path().join("own.csv"), "name,hex\nslate,404850\n").unwrap();
+    let (code, _, err) = run(&folder, &["--do", "place 4,2 slat", "--tray", "own.csv"]);
+    assert_eq!(code, 2);
+    assert!(err.contains("did you mean slate?") && !err.contains("--tray"), "{err}");
+}

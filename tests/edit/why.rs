@@ -118,3 +118,30 @@ fn the_bead_of_a_colour_is_kept_and_no_peg_is_settled() {
     assert!(error.hint().contains("hazel"), "{}", error.hint());
     assert!(after(&walker(), "keep").is_err());
 }
+
+#[test]
+fn a_kept_bead_is_asked_about_no_more_where_only_another_bead_could_lie() {
+    let tray = Tray::embedded();
+    let asked = |figure: &Figure| -> Vec<(String, String)> {
+        let all = figure.decisions(&tray);
+        all.iter().map(|one| (one.bead.to_owned(), format!("{:?}", one.instead))).collect()
+    };
+    let about = "format = 1\nname = \"Cook\"\n".to_owned();
+    let line = |mark: &str, bead: &str| {
+        format!("[[legend]]\nmark = \"{mark}\"\nbead = \"{bead}\"\nconfidence = 0.4\nby = \"match\"\n")
+    };
+    let part = "[[part]]\nname = \"body\"\nbeads = \"\"\"\nnnnn.nnnn\nkkkk.kkkk\n\"\"\"\n\
+        sure = \"\"\"\n1111.1111\n3333.3333\n\"\"\"\nor = \"\"\"\nkkkk.kkkk\n.........\n\"\"\"\n";
+    let figure = read("cook", &(about + &line("n", "navy") + &line("k", "coal") + part)).unwrap();
+    let before = asked(&figure);
+    assert!(
+        before.iter().filter(|(bead, _)| bead == "navy").count() >= 3,
+        "a colour and two patches: {before:?}"
+    );
+    let kept = after(&figure, "keep navy").unwrap().figure;
+    assert!(asked(&kept).iter().all(|(bead, _)| bead != "navy"), "{:?}", asked(&kept));
+    // The other bead's own question is still open, and what a maker doubts is asked again.
+    assert!(asked(&kept).iter().any(|(bead, _)| bead == "coal"), "{:?}", asked(&kept));
+    let doubted = after(&kept, "doubt 1,1 1,2 1,3 1,4").unwrap().figure;
+    assert!(asked(&doubted).iter().any(|(bead, _)| bead == "navy"), "{:?}", asked(&doubted));
+}

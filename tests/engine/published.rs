@@ -213,11 +213,22 @@ fn statures_are_read_in_each_unit() {
         ("5ft5in", 165.1),
         ("65in", 165.1),
         ("6ft", 182.88),
+        ("1,65m", 165.0),
+        ("165,5 cm", 165.5),
+        ("5'5\"", 165.1),
+        ("5′5″", 165.1),
+        ("5’ 5”", 165.1),
+        ("5'5''", 165.1),
+        ("6'", 182.88),
+        ("65\"", 165.1),
     ] {
         let read = parse_stature(text).unwrap_or_else(|e| panic!("{text}: {e}"));
         assert_abs_diff_eq!(read.0, cm, epsilon = 1e-9);
     }
-    for text in ["", "tall", "39cm", "401", "-5ft", "5ftx", "5ft12in", "5ft14in", "nan", "inf", "1e9m"] {
+    for text in [
+        "", "tall", "39cm", "401", "-5ft", "5ftx", "5ft12in", "5ft14in", "5'12\"", "1,6,5m", "1.6,5m", "nan",
+        "inf", "1e9m",
+    ] {
         assert!(parse_stature(text).is_err(), "{text} was read");
     }
 }

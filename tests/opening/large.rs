@@ -51,7 +51,7 @@ fn a_figure_is_seen_where_it_is_and_in_its_colours() {
         let middle = |reference: &Reference, beads: f64| {
             let [x, y, width, _] = reference.used().map(f64::from);
             let row = reference.working_row(y + beads * f64::from(bead)) as usize;
-            reference.colours()[(row, working_column(reference, x + width / 4.0))]
+            reference.colours()[(row, working_column(reference, x + width / 8.0))]
         };
         for beads in [3.0, 9.0, 15.0, 21.0] {
             let (near, all) = (middle(&near, beads), middle(&all, beads));

@@ -168,7 +168,7 @@ fn messages_tell_names_and_not_where_the_folder_lies() {
     }
 }
 
-/// `draft --save berta.toml` makes a figure that the page opens too, and that name alone.
+/// A figure whose file was named otherwise by hand is opened too, and that name alone.
 #[test]
 fn a_figure_that_was_named_may_be_called_otherwise() {
     let house = House::with(&[("berta.toml", ANNA), ("other.toml", ANNA)], "berta.toml");

@@ -290,11 +290,12 @@ fn a_port_that_is_taken_and_a_name_that_is_nothing_are_said_plainly() {
 }
 
 /// A stand-in for the system's opener that notes what it was given.
-fn with_opener(folder: &Path) -> PathBuf {
+const NOTES: &str = "#!/bin/sh\nprintf '%s' \"$*\" > \"$NOTED.part\" && mv \"$NOTED.part\" \"$NOTED\"\n";
+
+fn with_opener(folder: &Path, script: &str) -> PathBuf {
     let tools = folder.join("tools");
     std::fs::create_dir(&tools).unwrap();
     let name = if cfg!(target_os = "macos") { "open" } else { "xdg-open" };
-    let script = "#!/bin/sh\nprintf '%s' \"$*\" > \"$NOTED.part\" && mv \"$NOTED.part\" \"$NOTED\"\n";
     std::fs::write(tools.join(name), script).unwrap();
     std::fs::set_permissions(tools.join(name), std::fs::Permissions::from_mode(0o755)).unwrap();
     tools
@@ -304,7 +305,7 @@ fn with_opener(folder: &Path) -> PathBuf {
 fn the_browser_is_opened_on_a_private_file_that_goes_with_the_program() {
     let folder = tempfile::tempdir().unwrap();
     std::fs::write(folder.path().join(FILE), ANNA).unwrap();
-    let (tools, noted) = (with_opener(folder.path()), folder.path().join("noted"));
+    let (tools, noted) = (with_opener(folder.path(), NOTES), folder.path().join("noted"));
     let path = format!("{}:{}", tools.display(), std::env::var("PATH").unwrap());
     let child = Command::new(env!("CARGO_BIN_EXE_smallcast"))
         .args(["edit", FILE])
@@ -330,4 +331,27 @@ fn the_browser_is_opened_on_a_private_file_that_goes_with_the_program() {
     // Into a pipe the secret is written only where it was asked for.
     assert!(output.stdout.is_empty(), "{}", String::from_utf8_lossy(&output.stdout));
     assert!(!String::from_utf8_lossy(&output.stderr).contains(token));
+}
+
+#[test]
+fn where_nobody_could_come_to_the_page_it_ends_and_says_why() {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join(FILE), ANNA).unwrap();
+    // As on a machine without a browser, and on one without an opener.
+    let finds_none = with_opener(folder.path(), "#!/bin/sh\nexit 3\n");
+    for path in [finds_none, folder.path().join("no-tools")] {
+        let output = Command::new(env!("CARGO_BIN_EXE_smallcast"))
+            .args(["edit", FILE])
+            .current_dir(folder.path())
+            .env("PATH", path)
+            .output()
+            .unwrap();
+        let said = String::from_utf8(output.stderr).unwrap();
+        assert_eq!(output.status.code(), Some(2), "{said}");
+        assert!(
+            said.contains("no browser could be opened") && said.contains("try: add --no-browser"),
+            "{said}"
+        );
+        assert!(output.stdout.is_empty() && !said.contains("http"), "{said}");
+    }
 }

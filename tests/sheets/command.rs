@@ -7,6 +7,7 @@ use std::process::{Command, Output};
 use super::tools::{Desk, are_there, run as tool};
 
 const CARTER: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/demo/early-street/milk-carter.figure.toml");
+const WATCH: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/demo/early-street/night-watch.figure.toml");
 const BUTCHER: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/src/trial/figures/butcher.figure.toml");
 
 fn sheet(desk: &Desk, arguments: &[&str]) -> Output {
@@ -24,8 +25,15 @@ fn said(output: &Output) -> String {
 
 fn done(output: &Output) -> String {
     assert!(output.status.success(), "{}", said(output));
-    assert!(output.stdout.is_empty(), "results are in the file");
+    saved(output);
     said(output)
+}
+
+/// What standard output says: only where the result is.
+fn saved(output: &Output) -> String {
+    let text = String::from_utf8(output.stdout.clone()).unwrap();
+    assert!(text.starts_with("Saved in ") && text.lines().count() == 1, "results are in the file: {text}");
+    text
 }
 
 fn refused(output: &Output) -> String {
@@ -93,6 +101,64 @@ fn the_reference_is_found_beside_the_figure_and_its_lack_is_said() {
     fs::copy(picture, desk.path("milk-carter.png")).unwrap();
     let text = refused(&sheet(&desk, &["alone.figure.toml", "--save", "milk-carter.png", "--replace"]));
     assert!(text.contains("is one of the inputs, which are never overwritten"), "{text}");
+}
+
+#[test]
+fn the_files_and_their_pages_are_said_and_those_of_an_older_sheet_named() {
+    let desk = Desk::new();
+    let apart = sheet(&desk, &[CARTER, BUTCHER, WATCH, "--save", "a.svg", "--apart"]);
+    assert_eq!(saved(&apart), "Saved in a-1.svg to a-3.svg (3 pages).\n");
+    let pdf = sheet(&desk, &[CARTER, BUTCHER, "--save", "a.pdf", "--apart"]);
+    assert_eq!(saved(&pdf), "Saved in a.pdf (2 pages).\n");
+    let fewer = done(&sheet(&desk, &[CARTER, BUTCHER, "--save", "a.svg", "--apart", "--replace"]));
+    assert!(fewer.contains("warning: a-3.svg is of an older sheet"), "{fewer}");
+    let one = sheet(&desk, &[CARTER, "--save", "a.svg", "--replace"]);
+    assert_eq!(saved(&one), "Saved in a.svg (1 page).\n");
+    assert!(done(&one).contains("warning: a-1.svg to a-3.svg are of an older sheet"), "{}", said(&one));
+    assert_eq!(names(&desk), ["a-1.svg", "a-2.svg", "a-3.svg", "a.pdf", "a.svg"], "nothing is deleted");
+    let again = done(&sheet(&desk, &[CARTER, BUTCHER, WATCH, "--save", "a.svg", "--apart", "--replace"]));
+    assert!(!again.contains("older sheet"), "{again}");
+}
+
+#[test]
+fn values_are_taken_as_people_write_them() {
+    let desk = Desk::new();
+    let page = |name: &str, more: &[&str]| {
+        done(&sheet(&desk, &[&[CARTER, "--save", name], more].concat()));
+        fs::read(desk.path(name)).unwrap()
+    };
+    assert_eq!(page("a.svg", &["--paper", "A4"]), page("b.svg", &["--paper", "a4"]));
+    assert_eq!(page("c.svg", &["--paper", "Letter"]), page("d.svg", &["--paper", "letter"]));
+    assert_eq!(page("e.pdf", &["--pitch", "2,6mm"]), page("f.pdf", &["--pitch", "2.6"]));
+    let percent = page("g.svg", &["--printer-scale", "98.5%,99%"]);
+    assert_eq!(percent, page("h.svg", &["--printer-scale", "0.985,0.99"]));
+}
+
+#[test]
+fn what_a_scene_settles_itself_is_refused_by_name() {
+    let desk = Desk::new();
+    let text = "format = 1\nname = \"Dawn\"\nboards = { across = 1, down = 1 }\n";
+    desk.keep("dawn.scene.toml", text.as_bytes());
+    for option in [&["--apart"][..], &["--reference"], &["--board", "13x13"]] {
+        let typed = [&["dawn.scene.toml", "--save", "a.pdf"], option].concat();
+        let text = refused(&sheet(&desk, &typed));
+        assert!(text.starts_with(&format!("smallcast: {}", option[0])), "{text}");
+        assert!(text.contains("a scene "), "{text}");
+    }
+    assert_eq!(names(&desk), ["dawn.scene.toml"]);
+}
+
+#[test]
+fn what_cannot_be_written_says_what_to_do() {
+    let desk = Desk::new();
+    let text = refused(&sheet(&desk, &[CARTER]));
+    assert!(text.ends_with("  try: smallcast sheet --help\n"), "{text}");
+    fs::copy(CARTER, desk.path("own.figure.toml")).unwrap();
+    let text = refused(&sheet(&desk, &["own.figure.toml", "--save", "own.figure.toml", "--replace"]));
+    assert!(text.contains("this is the figure itself, which is never overwritten"), "{text}");
+    fs::create_dir(desk.path("folder.pdf")).unwrap();
+    let text = refused(&sheet(&desk, &[CARTER, "--save", "folder.pdf", "--replace"]));
+    assert!(text.ends_with("  try: name a file in it\n"), "{text}");
 }
 
 #[test]

@@ -93,7 +93,7 @@ fn cautions_stand_on_every_page_and_the_word_on_colours_once() {
         "bead maker's instructions and your local rules come first",
         "an adult irons",
         "Air the room",
-        "not for children under three (16 CFR 1501.4)",
+        "not for children under three.",
         "not a safety-tested toy",
     ];
     for page in 1..=sheet.pages.len() {

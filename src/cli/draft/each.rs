@@ -14,6 +14,7 @@ use smallcast::tray::Tray;
 use super::{Arguments, name_of};
 use crate::cli::draft_found::{Found, Readings};
 use crate::cli::draft_json::{self, Document, PersonJson};
+use crate::cli::figures::ENDING;
 use crate::cli::home::Home;
 use crate::cli::output::{self, Paint};
 use crate::cli::progress::Progress;
@@ -64,7 +65,7 @@ impl Arguments {
         for (at, member) in drafted.people.iter().enumerate() {
             if let Some(target) = &self.save {
                 let target = numbered(target, at + 1);
-                self.check_target("--save", &target, ".toml", home)?;
+                self.check_target("--save", &target, ENDING, home)?;
                 let picture = beside(self.picture(), &target);
                 let figure = member.draft.figure(&name_of(&target), &picture, &member.options, tray)?;
                 files.push((target, figure::write(&figure).into_bytes()));
@@ -77,7 +78,10 @@ impl Arguments {
         }
         let files: Vec<(&Path, Vec<u8>)> =
             files.iter().map(|(target, bytes)| (target.as_path(), bytes.clone())).collect();
-        save_all(&files, self.replace)
+        save_all(&files, self.replace)?;
+        let mut saved = (1..=drafted.people.len())
+            .flat_map(|number| self.save.iter().map(move |target| numbered(target, number)));
+        saved.try_for_each(|figure| super::keep_tray(&figure, home))
     }
 
     /// Other pictures lend colours to one figure, and here are several.

@@ -1,11 +1,15 @@
 //! What a shell and a reader of manuals are given, made from the same list of commands and options as the help.
 
+use std::borrow::Cow;
+use std::io::IsTerminal;
 use std::path::{Path, PathBuf};
 
 use clap::Command;
+use clap::builder::PossibleValuesParser;
 use clap_complete::Shell;
 use clap_mangen::Man;
 use smallcast::error::{Error, Result, did_you_mean};
+use smallcast::plan::Classes;
 
 use super::{COMPLETIONS, MAN, page};
 use crate::cli::{output, report, save};
@@ -16,6 +20,9 @@ const VERSION: &str = concat!("smallcast ", env!("CARGO_PKG_VERSION"));
 
 /// How completions are installed.
 const HOW: &str = include_str!("shells.md");
+
+/// How man pages are installed and read.
+const HOW_MAN: &str = include_str!("man.md");
 
 /// The shells there are completions for.
 const SHELLS: [(&str, Shell); 3] = [("bash", Shell::Bash), ("zsh", Shell::Zsh), ("fish", Shell::Fish)];
@@ -29,8 +36,28 @@ pub fn completions(shell: Option<&str>) -> Result<()> {
         return Err(bad(word, format!("there are no completions for it{meant}"), names.join(", ")));
     };
     let mut script = Vec::new();
-    clap_complete::generate(shell, &mut crate::cli::command(), NAME, &mut script);
+    clap_complete::generate(shell, &mut offered(crate::cli::command()), NAME, &mut script);
     output::print_script(&String::from_utf8_lossy(&script))
+}
+
+/// The commands with values to offer where any may be typed: a cast may have classes of its own.
+fn offered(all: Command) -> Command {
+    all.mut_subcommands(|command| {
+        command.mut_args(|arg| match arg.get_long() {
+            Some("class") => arg.value_parser(PossibleValuesParser::new(class_names())),
+            _ => arg,
+        })
+    })
+}
+
+/// The names of the trade's height classes.
+fn class_names() -> Vec<&'static str> {
+    let names = Classes::trade().iter().map(|class| class.name.clone()).collect::<Vec<_>>();
+    let known = names.into_iter().filter_map(|name| match name {
+        Cow::Borrowed(name) => Some(name),
+        Cow::Owned(_) => None,
+    });
+    known.collect()
 }
 
 /// Prints one man page, or saves all in a folder.
@@ -45,6 +72,9 @@ pub fn man(command: Option<&str>, folder: Option<&Path>, replace: bool) -> Resul
         report::note(&format!("{} man pages saved in {}", files.len(), folder.display()));
         report::next(&format!("man -l {}", report::typed(&folder.join("smallcast.1"))));
         return Ok(());
+    }
+    if command.is_none() && std::io::stdout().is_terminal() {
+        return output::print(&page(HOW_MAN));
     }
     let name = command.map_or(NAME.to_owned(), |command| format!("{NAME}-{command}"));
     match pages.iter().find(|(page, _)| *page == name) {
@@ -61,7 +91,7 @@ pub fn man(command: Option<&str>, folder: Option<&Path>, replace: bool) -> Resul
 
 /// The man page of the program and of each command, by the names of their files.
 fn pages() -> Vec<(String, Vec<u8>)> {
-    let mut all = crate::cli::command();
+    let mut all = crate::cli::command().after_help(super::pages_in_a_paragraph());
     all.build();
     let each = all.get_subcommands().filter(|command| command.get_name() != "help");
     let named = each.map(|command| (format!("{NAME}-{}", command.get_name()), command.clone()));
@@ -84,8 +114,8 @@ pub fn not_saved(about: &str) -> Error {
 
 /// A second word means something after two words only.
 pub fn one_word(about: &str) -> Error {
-    let why = format!("nothing stands behind {about}");
-    let right = format!("ask for one thing; a second word goes with {COMPLETIONS} and {MAN}");
+    let why = "help takes one word here".to_owned();
+    let right = format!("write smallcast help {about}; only {COMPLETIONS} and {MAN} take a second word");
     Error::BadValue { option: "help", value: about.into(), why, right }
 }
 

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use smallcast::error::{Error, Result};
 use smallcast::figure::{Edit, Figure, Others};
 
-use super::super::figures::ENDING;
+use super::super::figures::{ENDING, by_name};
 use super::super::references::beside;
 use super::one_figure;
 
@@ -63,8 +63,8 @@ impl Others for Older {
 
 /// A figure that was not named on the command line: as typed, else beside the older figure.
 fn elsewhere(from: &str, older: &Path) -> Result<(PathBuf, Figure)> {
-    let typed = PathBuf::from(from);
-    let near = older.parent().unwrap_or(Path::new("")).join(from);
+    let typed = by_name(PathBuf::from(from));
+    let near = by_name(older.parent().unwrap_or(Path::new("")).join(from));
     let file = if !typed.exists() && near.exists() { near } else { typed };
     one_figure(&file)?;
     let figure = Figure::open(&file)?;

@@ -13,6 +13,10 @@ fn tried(bead: &str, tray: &Tray) -> Option<Lab> {
     tray.to_try().find(|other| other.name == bead).map(|other| other.lab)
 }
 
+/// Rows or columns outside the figure where a bead may still be placed: a hat's tip, a staff held aside. Common practice,
+/// no source.
+const FARTHEST_OUTSIDE: i32 = 3;
+
 fn not_owned(tried: Option<Lab>) -> &'static str {
     tried.map_or("", |_| "; it is not in the tray, so only on trial")
 }
@@ -26,6 +30,7 @@ impl Layers {
         tray: &Tray,
     ) -> Result<Done, Refused> {
         self.check_bead(bead, tray)?;
+        spots.iter().try_for_each(|spot| self.check_near(*spot))?;
         let layers = self.layers_for(spots, part)?;
         let tried = tried(bead, tray);
         let mark = self.mark_of(bead, tried);
@@ -52,6 +57,22 @@ impl Layers {
         let said: Result<Vec<String>, Refused> =
             beads.iter().map(|(spots, bead)| Ok(self.place(spots, bead, part, tray)?.said)).collect();
         Ok(said?.join("; ").into())
+    }
+
+    /// Refuses a place that lies so far outside the figure that it is a slip of the finger.
+    fn check_near(&self, spot: Spot) -> Result<(), Refused> {
+        let Some((rows, columns)) = self.size() else { return Ok(()) };
+        let near = |at: i32, size: i32| (-FARTHEST_OUTSIDE..size + FARTHEST_OUTSIDE).contains(&at);
+        if near(spot.row, rows) && near(spot.column, columns) {
+            return Ok(());
+        }
+        let (rows, columns) = (counted(rows as usize, "row"), counted(columns as usize, "column"));
+        Err((
+            format!("{} is far outside the figure, which has {rows} and {columns}", place_in_words(spot)),
+            format!(
+                "name a place in it or at most {FARTHEST_OUTSIDE} beside it; further ones one after another"
+            ),
+        ))
     }
 
     /// For each place the layer a bead goes to: the named one; the one that shows there; else the one whose
@@ -109,6 +130,7 @@ impl Layers {
         by_hand: bool,
         tray: &Tray,
     ) -> Result<Done, Refused> {
+        let (old, new) = (&*self.bead_named(old, None), &*self.bead_named(new, Some(tray)));
         let marks: Vec<Mark> =
             self.about.legend.iter().filter(|entry| entry.bead == old).map(|entry| entry.mark).collect();
         if marks.is_empty() {
@@ -177,7 +199,7 @@ impl Layers {
             is(meets.len()),
             not_owned(tried)
         );
-        Ok(Done { said, kept_by_hand: kept })
+        Ok(Done { said, kept_by_hand: kept, in_the_way: Vec::new() })
     }
 
     /// The mark of the bead that comes: its own line; the old line renamed, where nothing of the old bead

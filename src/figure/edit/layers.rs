@@ -183,9 +183,15 @@ impl Layers {
 
     /// Whether a place lies in the figure's grid.
     pub(super) fn reaches(&self, spot: Spot) -> bool {
-        let rows = self.layers.iter().map(|layer| layer.top + layer.rows()).max().unwrap_or(0);
-        let columns = self.layers.iter().map(|layer| layer.left + layer.columns()).max().unwrap_or(0);
+        let (rows, columns) = self.size().unwrap_or_default();
         (0..rows).contains(&spot.row) && (0..columns).contains(&spot.column)
+    }
+
+    /// Rows and columns of the figure; none of one without layers.
+    pub(super) fn size(&self) -> Option<(i32, i32)> {
+        let rows = self.layers.iter().map(|layer| layer.top + layer.rows()).max()?;
+        let columns = self.layers.iter().map(|layer| layer.left + layer.columns()).max()?;
+        Some((rows, columns))
     }
 
     /// The topmost layer that has a bead at a place.

@@ -2,9 +2,9 @@
 
 use super::layers::Layers;
 use super::{Done, Refused, Spot, place_in_words};
-use crate::figure::{ChosenBy, LegendEntry, Mark, Meant, Second, Source};
+use crate::figure::{ChosenBy, LegendEntry, Mark, Meant, Second, Source, Sure};
 use crate::tray::Tray;
-use crate::units::{Centimetres, Column, Row};
+use crate::units::{Centimetres, Column, Confidence, Row};
 
 /// From this likeness of spelling on (Jaro-Winkler) a name was likely meant.
 const LIKELY: f64 = 0.75;
@@ -42,7 +42,21 @@ impl Layers {
         }
         let names = tray.iter().map(|(_, bead)| bead.name.as_str());
         let right = likely(bead, names, "beads of the tray");
-        Err((format!("the tray has no bead {bead}"), format!("{right} Name a tray of your own with --tray")))
+        Err((
+            format!("the tray has no bead {bead}"),
+            format!("{right} (smallcast tray FILE lists a tray's beads)"),
+        ))
+    }
+
+    /// The bead that a word names: the bead of that name, else that of the line with this mark, else the word as it is.
+    pub(super) fn bead_named(&self, word: &str, tray: Option<&Tray>) -> String {
+        let legend = &self.about.legend;
+        let is_bead = legend.iter().any(|entry| entry.bead == word)
+            || tray.is_some_and(|tray| {
+                tray.find(word).is_some() || tray.to_try().any(|other| other.name == word)
+            });
+        let of_mark = legend.iter().find(|entry| !is_bead && entry.mark.get().to_string() == word);
+        of_mark.map_or(word, |entry| &entry.bead).to_owned()
     }
 
     /// The place of a part among the layers: the topmost of that name.
@@ -53,13 +67,24 @@ impl Layers {
         })
     }
 
-    /// The bead of a colour is settled; how sure each of its pegs is stays as it was.
+    /// The bead of a colour is settled, and so it is no longer asked whether another bead lies at one of its pegs; how
+    /// sure each peg is stays as it was, and a peg that may be empty, or was put among the doubts, is still asked about.
     pub(super) fn keep_bead(&mut self, bead: &str) -> Result<Done, Refused> {
         let own = |entry: &&mut LegendEntry| entry.bead == bead;
         let settled = self.about.legend.iter_mut().filter(own).map(|entry| entry.by = ChosenBy::Hand).count();
         if settled == 0 {
             let names = self.about.legend.iter().map(|entry| entry.bead.as_str());
             return Err((format!("the figure has no {bead}"), likely(bead, names, "its beads")));
+        }
+        let marks: Vec<Mark> =
+            self.about.legend.iter().filter(|entry| entry.bead == bead).map(|entry| entry.mark).collect();
+        for peg in self.layers.iter_mut().flat_map(|layer| layer.pegs.iter_mut().flatten()) {
+            let super::layers::Peg::Bead(placed) = peg else { continue };
+            let is_doubted =
+                matches!(placed.sure, Some(Sure::Likely(step)) if step.confidence() == Confidence::NONE);
+            if marks.contains(&placed.mark) && matches!(placed.or, Some(Second::Bead(_))) && !is_doubted {
+                placed.or = Some(Second::Itself);
+            }
         }
         Ok(format!("{bead} is kept for its colour").into())
     }

@@ -1,6 +1,7 @@
 //! The line of a change, read.
 
 use super::places::{Block, FARTHEST};
+use super::slips::{OTHER_WORDS, slip};
 use super::{ColumnIn, Edit, RowIn, Side, Spot, Way};
 use crate::error::{Error, Result};
 use crate::figure::Mark;
@@ -53,9 +54,9 @@ const LIKELY: f64 = 0.75;
 
 /// A word of a line, and whether it stood in quotation marks.
 #[derive(Clone, Debug, PartialEq)]
-struct Word {
-    text: String,
-    quoted: bool,
+pub(super) struct Word {
+    pub(super) text: String,
+    pub(super) quoted: bool,
 }
 
 impl Edit {
@@ -77,8 +78,9 @@ impl Edit {
             let likely = likely.map(|word| (strsim::jaro_winkler(word, &first.text), word));
             let best =
                 likely.max_by(|one, other| one.0.total_cmp(&other.0)).filter(|(alike, _)| *alike >= LIKELY);
-            let right = match best {
-                Some((_, word)) => format!("did you mean {word}?"),
+            let other = OTHER_WORDS.iter().find(|(word, _)| *word == first.text).map(|(_, meant)| *meant);
+            let right = match other.or(best.map(|(_, word)| word)) {
+                Some(word) => format!("did you mean {word}?"),
                 None => format!("begin with one of {}", FORMS.map(|(word, _)| word).join(", ")),
             };
             return Err(refused(format!("there is no change called {}", first.text), right));
@@ -88,7 +90,10 @@ impl Edit {
             None => Ok(edit),
             Some(more) => Err(format!("'{}' is one word too many", more.text)),
         });
-        edit.map_err(|why| refused(why, format!("write {form}; names with blanks are \"quoted\"")))
+        edit.map_err(|why| match slip(&words) {
+            Some((why, right)) => refused(why, right),
+            None => refused(why, format!("write {form}; names with blanks are \"quoted\"")),
+        })
     }
 }
 

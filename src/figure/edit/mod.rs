@@ -19,6 +19,7 @@ mod parts;
 mod places;
 mod rematch;
 mod rows;
+mod slips;
 mod take;
 mod written;
 
@@ -60,11 +61,13 @@ type Refused = (String, String);
 struct Done {
     said: String,
     kept_by_hand: usize,
+    /// Where of these a bead lies in the way of what was taken.
+    in_the_way: Vec<Spot>,
 }
 
 impl From<String> for Done {
     fn from(said: String) -> Self {
-        Self { said, kept_by_hand: 0 }
+        Self { said, kept_by_hand: 0, in_the_way: Vec::new() }
     }
 }
 
@@ -96,7 +99,13 @@ impl Figure {
         let counted_anew = counted_anew(&figure, moved);
         let opened = matches!(edit, Edit::Shift { .. }).then(|| gaps(&figure.shown(), &changed));
         let gaps = opened.unwrap_or(0);
-        let said = [done.said].into_iter().chain(counted_anew).chain(gaps_in_words(gaps)).chain(followed);
+        let stayed = in_the_way_in_words(done.in_the_way, moved, edit);
+        let said = [done.said]
+            .into_iter()
+            .chain(stayed)
+            .chain(counted_anew)
+            .chain(gaps_in_words(gaps))
+            .chain(followed);
         let said = said.collect::<Vec<_>>().join("; ");
         Ok(Edited { figure, kept_by_hand: done.kept_by_hand, changed, moved, gaps, said })
     }
@@ -156,6 +165,19 @@ fn counted_anew(figure: &Figure, (down, right): (usize, usize)) -> Option<String
         format!("every other {line} is now numbered {by} higher; the figure is {size}")
     });
     Some(said.collect::<Vec<_>>().join("; ")).filter(|said| !said.is_empty())
+}
+
+/// What is said of beads settled by hand that lie where a part was taken to: where, and how they make room for it.
+fn in_the_way_in_words(spots: Vec<Spot>, (down, right): (usize, usize), edit: &Edit) -> Option<String> {
+    let by = |moved: usize| i32::try_from(moved).unwrap_or(0);
+    let spots: Vec<Spot> = spots
+        .into_iter()
+        .map(|spot| Spot { row: spot.row + by(down), column: spot.column + by(right) })
+        .collect();
+    (!spots.is_empty()).then(|| {
+        let doubt = Edit::Doubt { spots };
+        format!("where they are in its way, let go of them and take it again: --do '{doubt}' --do '{edit}'")
+    })
 }
 
 /// What is said of pegs that became empty between beads.

@@ -35,7 +35,7 @@ impl Layers {
             said.push(text);
             kept_by_hand += kept;
         }
-        Ok(Done { said: said.join("; "), kept_by_hand })
+        Ok(Done { said: said.join("; "), kept_by_hand, in_the_way: Vec::new() })
     }
 
     /// The line of a mark, else of a bead.

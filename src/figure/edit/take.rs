@@ -22,6 +22,15 @@ pub(super) struct Taken<'a> {
     pub at: Option<Spot>,
 }
 
+/// What a hand had settled and stayed.
+#[derive(Default)]
+struct Kept {
+    /// How many pegs.
+    pegs: usize,
+    /// Where of them beads lie, within the part that was taken.
+    beads: Vec<Spot>,
+}
+
 impl Layers {
     /// Copies a part of another figure in; its beads find their lines in the legend by their names. A part of the body
     /// takes the place of this figure's own, except for what was placed by hand.
@@ -59,7 +68,7 @@ impl Layers {
             None => {
                 self.check_free(&layer.name, "give it a name of its own with: as NAME")?;
                 self.layers.push(layer);
-                (0, 0)
+                (0, Kept::default())
             }
         };
         let mut said = format!(
@@ -72,15 +81,15 @@ impl Layers {
         if went > 0 {
             said.push_str(&format!("; {} of its own went", counted(went, "bead")));
         }
-        if kept > 0 {
-            said.push_str(&format!("; {kept} settled by hand stayed"));
+        if kept.pegs > 0 {
+            said.push_str(&format!("; {} settled by hand stayed", kept.pegs));
         }
-        Ok(Done { said, kept_by_hand: kept })
+        Ok(Done { said, kept_by_hand: kept.pegs, in_the_way: kept.beads })
     }
 
-    /// Puts a layer where this figure's part of that name is. Says how many beads of it went, and how many pegs settled
+    /// Puts a layer where this figure's part of that name is. Says how many beads of it went, and which pegs settled
     /// by hand stayed.
-    fn put_in_place(&mut self, mut layer: Layer, body: BodyPart, ours: &Anatomy) -> (usize, usize) {
+    fn put_in_place(&mut self, mut layer: Layer, body: BodyPart, ours: &Anatomy) -> (usize, Kept) {
         let mut went = 0;
         let mut settled: Vec<(Spot, Peg)> = Vec::new();
         let place = match self.layers.iter().rposition(|own| own.name == body.name()) {
@@ -103,14 +112,17 @@ impl Layers {
                 }
             }
         };
-        let mut kept = settled.len();
+        let mut kept = Kept {
+            pegs: settled.len(),
+            beads: settled.iter().filter(|(_, peg)| peg.bead().is_some()).map(|(spot, _)| *spot).collect(),
+        };
         settled.into_iter().for_each(|(spot, peg)| layer.set(spot, peg));
         // What a hand settled in other parts is not covered either.
         let covered: Vec<Spot> = pegs_of(&layer)
             .filter(|(spot, peg)| peg.bead().is_some() && !peg.is_by_hand() && self.is_settled(*spot, place))
             .map(|(spot, _)| spot)
             .collect();
-        kept += covered.len();
+        kept.pegs += covered.len();
         covered.into_iter().for_each(|spot| layer.set(spot, Peg::EMPTY));
         self.layers.insert(place, layer);
         (went, kept)

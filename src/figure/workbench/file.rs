@@ -6,8 +6,8 @@ use std::path::{Path, PathBuf};
 
 use crate::error::{Error, Result};
 use crate::figure::{
-    AtHand, Edit, Edited, Figure, History, MOST_BYTES, MOST_STEP_BYTES, digest, leads_back, read, saved,
-    saved_from, write,
+    AtHand, Edit, Edited, Figure, History, MOST_BYTES, MOST_STEP_BYTES, NOTHING_CHANGES, digest, leads_back,
+    read, saved, saved_from, write,
 };
 use crate::files;
 use crate::saving::{Lock, save_all};
@@ -16,11 +16,11 @@ use crate::saving::{Lock, save_all};
 pub const ENDING: &str = ".figure.toml";
 
 /// What a history's name ends in.
-const HISTORY: &str = "history.toml";
+pub(super) const HISTORY: &str = "history.toml";
 
 /// Most bytes of a history that is read, and what it is called: twice what its steps may have, for the quotes around
 /// each line, and the figure at its end.
-const HISTORIES: (u64, &str) = (2 * MOST_STEP_BYTES as u64 + MOST_BYTES, "a history");
+pub(super) const HISTORIES: (u64, &str) = (2 * MOST_STEP_BYTES as u64 + MOST_BYTES, "a history");
 
 /// How the step is called that a new figure begins with, before the name of the older one.
 const BEGUN: &str = "begun with";
@@ -30,6 +30,8 @@ const BEGUN: &str = "begun with";
 pub struct Change {
     /// The changes, in order.
     pub edits: Vec<Edited>,
+    /// Places in the list given of those that would have changed nothing, and were left out.
+    pub idle: Vec<usize>,
 }
 
 /// A figure file, the figure as it was read, and its history. Every change is on disk before it is answered.
@@ -174,7 +176,9 @@ impl Workbench {
             None => self.figure.clone(),
         };
         let text = saved(&self.text, &start);
-        let Made { change, text, history, .. } = made((&start, &text), edits, at_hand, History::new(&start))?;
+        let mut begun = History::new(&start);
+        self.tray.iter().for_each(|tray| begun.serve_with(tray));
+        let Made { change, text, history, .. } = made((&start, &text), edits, at_hand, begun)?;
         save_to(target, text, &history, &[], replace)?;
         Ok(change)
     }
@@ -331,7 +335,8 @@ struct Made {
     history: History,
 }
 
-/// Makes changes one after another, on a figure and its file's text, and notes each.
+/// Makes changes one after another, on a figure and its file's text, and notes each. Of several, those that would change
+/// nothing are left out, unless all would.
 fn made(
     (start, text): (&Figure, &str),
     edits: &[Edit],
@@ -339,9 +344,15 @@ fn made(
     mut history: History,
 ) -> Result<Made> {
     let (mut figure, mut text) = (start.clone(), text.to_owned());
-    let mut made = Vec::new();
-    for edit in edits {
-        let edited = figure.edited(edit, at_hand)?;
+    let (mut made, mut idle) = (Vec::new(), Vec::new());
+    for (at, edit) in edits.iter().enumerate() {
+        let edited = match figure.edited(edit, at_hand) {
+            Err(Error::Edit { why, .. }) if why == NOTHING_CHANGES && idle.len() + 1 < edits.len() => {
+                idle.push(at);
+                continue;
+            }
+            edited => edited?,
+        };
         history.record(&edit.to_string(), &edited.figure);
         let after = saved_from((&text, &figure), &edited.figure);
         if !leads_back((&after, &edited.figure), (&text, &figure)) {
@@ -350,7 +361,7 @@ fn made(
         (figure, text) = (edited.figure.clone(), after);
         made.push(edited);
     }
-    Ok(Made { change: Change { edits: made }, figure, text, history })
+    Ok(Made { change: Change { edits: made, idle }, figure, text, history })
 }
 
 /// What could not be opened again is not saved.
@@ -383,7 +394,7 @@ fn save_to(
     save_all(&files, replace)
 }
 
-fn text_of(file: &Path, named: &str, (most, what): (u64, &str)) -> Result<String> {
+pub(super) fn text_of(file: &Path, named: &str, (most, what): (u64, &str)) -> Result<String> {
     let as_named = |error| match error {
         Error::Unreadable { why, .. } => Error::Unreadable { file: named.into(), why },
         other => other,
@@ -406,25 +417,4 @@ pub fn history_file(figure: &Path) -> PathBuf {
     name.push(".");
     name.push(HISTORY);
     figure.with_file_name(name)
-}
-
-/// The tray that served a figure last, as its history has it; of a folder the one of the history that was written last.
-pub fn last_tray(named: &Path) -> Option<PathBuf> {
-    let folder = if named.is_dir() { named } else { named.parent()? };
-    let own = history_file(named);
-    let histories: Vec<PathBuf> = match own.is_file() && !named.is_dir() {
-        true => vec![own],
-        false => {
-            let entries = fs::read_dir(if folder == Path::new("") { Path::new(".") } else { folder });
-            let files = entries.into_iter().flatten().flatten().map(|entry| entry.path());
-            files.filter(|file| file.to_string_lossy().ends_with(HISTORY)).collect()
-        }
-    };
-    let served = histories.iter().filter_map(|file| {
-        let history = History::read("", &text_of(file, "", HISTORIES).ok()?).ok()?;
-        let tray = folder.join(history.tray()?);
-        let written = fs::metadata(file).and_then(|data| data.modified()).ok()?;
-        tray.is_file().then_some((written, tray))
-    });
-    served.max().map(|(_, tray)| tray)
 }

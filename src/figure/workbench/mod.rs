@@ -1,13 +1,15 @@
 //! A figure and its history on disk, as the command line and the page work on them.
 
 mod file;
+mod served;
 
 use std::path::{Path, PathBuf};
 
 use super::{Figure, Others};
 use crate::error::Result;
 
-pub use file::{Change, ENDING, Workbench, history_file, last_tray};
+pub use file::{Change, ENDING, Workbench, history_file};
+pub use served::{last_tray, served_with};
 
 /// Figures that lie beside one.
 #[derive(Clone, Debug)]

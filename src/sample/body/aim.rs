@@ -6,26 +6,30 @@
 //! turn, by three standard errors; seven gained). What a computer cut out or filled in keeps its colours, and so does
 //! skin.
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use ndarray::Array2;
 
 use super::resolve::Beads;
 use super::scene::Scene;
 use super::skin;
 use crate::colour::Lab;
+use crate::plan::Zone;
+use crate::reference::PIXELS_PER_BEAD;
 use crate::reference::Reference;
 use crate::reference::mask::grown;
-use crate::sample::cluster::{BIN, Mix, binned};
+use crate::sample::ink::find_ink;
 use crate::sample::labels::{GROUND, Labels};
-use crate::sample::{BEAD, BLUR, SPECK};
 
-/// How far a colour speaks for its neighbours, in Lab units.
+/// Side of a bin in which colours are counted, and how far a colour speaks for its neighbours, in Lab units.
+const BIN: f64 = 2.0;
 const REACH: f64 = 8.0;
 
-/// From this many of the fullest bins the densest colour is sought, in this many steps; it moves no more after half of them.
+/// From so many of the fullest bins the densest colour is sought, in so many steps; it moves no more after half of them.
 const STARTS: usize = 32;
 const STEPS: usize = 8;
 
-/// Among strokes, what lies nearer to the paper than this, in Lab units, is paper between them, where at least this much
+/// Among strokes, what lies nearer to the paper than this, in Lab units, is paper between them, where at least so much
 /// of a region does not.
 const PAPER: f64 = 25.0;
 const MARKS: f64 = 0.2;
@@ -33,10 +37,16 @@ const MARKS: f64 = 0.2;
 /// How much of its paper's tint is taken out of strokes: who looks is used to the paper, but sees its colour too.
 const TINT: f64 = 0.5;
 
+/// A region of fewer pixels, a tenth of a bead, keeps the colour it was clustered with.
+const FEW: f64 = 0.1 * PIXELS_PER_BEAD * PIXELS_PER_BEAD;
+
 /// How a drawing's colours are brought to those that beads are asked for: what is known of them before.
 pub(super) struct Aim {
-    /// The face's label.
+    /// The face's label, and all that may be skin.
     face: Option<u8>,
+    kin: BTreeSet<u8>,
+    /// Whether the face's label is hardly worn on trunk and legs.
+    is_bare: bool,
     on_paper: bool,
     /// The paper, where it lends strokes a tint.
     tint: Option<Lab>,
@@ -44,8 +54,11 @@ pub(super) struct Aim {
 
 impl Aim {
     pub fn of(scene: &Scene) -> Self {
+        let face = scene.skin();
         Self {
-            face: scene.skin(),
+            face,
+            kin: scene.skins(),
+            is_bare: face.is_some_and(|label| is_mostly_bare(scene, label)),
             on_paper: scene.labels.stroked || scene.reference.is_on_paper(),
             tint: scene
                 .labels
@@ -63,7 +76,7 @@ impl Aim {
             if beads.known.contains(&label) {
                 continue;
             }
-            if self.face == Some(label) && is_very_fair(cluster.colour) {
+            if self.face == Some(label) && self.is_bare && is_very_fair(cluster.colour) {
                 cluster.colour = towards(cluster.colour, FAIR, FAIR_PART);
             } else if self.on_paper && !self.may_be_skin(label, cluster.colour) {
                 cluster.colour = as_meant(self.without_tint(cluster.colour));
@@ -77,7 +90,7 @@ impl Aim {
     }
 
     fn may_be_skin(&self, label: u8, colour: Lab) -> bool {
-        self.face == Some(label) || skin::may_be_fair(colour)
+        self.face == Some(label) || self.kin.contains(&label) || skin::may_be_light(colour)
     }
 }
 
@@ -85,7 +98,7 @@ impl Aim {
 /// `face` is its paper as well.
 pub(super) fn densest(labels: &mut Labels, reference: &Reference, face: Option<u8>) {
     let colours = reference.colours();
-    let lines = lines_of(labels);
+    let lines = lines_of(labels, colours);
     let paper = reference.ground_colour();
     let mut own: Vec<Vec<Lab>> = vec![Vec::new(); labels.clusters.len()];
     for ((place, label), is_line) in labels.plane.indexed_iter().zip(&lines) {
@@ -94,7 +107,7 @@ pub(super) fn densest(labels: &mut Labels, reference: &Reference, face: Option<u
         }
     }
     for (place, (cluster, mut seen)) in labels.clusters.iter_mut().zip(own).enumerate() {
-        let is_fair = face == Some(place as u8 + 1) && skin::may_be_fair(cluster.colour);
+        let is_fair = face == Some(place as u8 + 1) && skin::may_be_light(cluster.colour);
         if labels.stroked && !is_fair {
             let marks: Vec<Lab> =
                 seen.iter().copied().filter(|c| c.distance_squared(paper) >= PAPER * PAPER).collect();
@@ -102,22 +115,31 @@ pub(super) fn densest(labels: &mut Labels, reference: &Reference, face: Option<u
                 seen = marks;
             }
         }
-        if seen.len() as f64 >= SPECK * BEAD {
+        if seen.len() as f64 >= FEW {
             cluster.colour = densest_of(&seen);
         }
     }
 }
 
 /// Where an outline's lines are; among strokes of wax or pencil lines are the material.
-fn lines_of(labels: &Labels) -> Array2<bool> {
-    if labels.stroked { labels.plane.map(|_| false) } else { grown(&labels.ink, BLUR) }
+fn lines_of(labels: &Labels, colours: &Array2<Lab>) -> Array2<bool> {
+    /// A line's blur, in working pixels to each side.
+    const BLUR: usize = 1;
+    if labels.stroked { labels.plane.map(|_| false) } else { grown(&find_ink(colours), BLUR) }
 }
 
 /// Where colours lie densest in Lab: mean shift with a Gaussian window (Fukunaga and Hostetler, IEEE Trans. Inf. Theory
 /// 21, 1975; from memory), from the densest bin on. Of at least one colour.
 fn densest_of(colours: &[Lab]) -> Lab {
+    let mut bins: BTreeMap<[i32; 3], ([f64; 3], f64)> = BTreeMap::new();
+    for colour in colours {
+        let (sum, count) =
+            bins.entry([colour.l, colour.a, colour.b].map(|v| (v / BIN).floor() as i32)).or_default();
+        [colour.l, colour.a, colour.b].iter().zip(sum).for_each(|(value, sum)| *sum += value);
+        *count += 1.0;
+    }
     let mut bins: Vec<(Lab, f64)> =
-        binned(colours, BIN).into_iter().map(|(bin, n)| (bin, n as f64)).collect();
+        bins.into_values().map(|([l, a, b], n)| (Lab::new(l / n, a / n, b / n), n)).collect();
     // The fullest first: where colours lie densest one of them is near.
     bins.sort_by(|a, b| b.1.total_cmp(&a.1));
     let says = |(bin, count): &(Lab, f64), at: Lab| {
@@ -126,8 +148,11 @@ fn densest_of(colours: &[Lab]) -> Lab {
     let density = |at: Lab| bins.iter().map(|bin| says(bin, at)).sum::<f64>();
     let starts = bins.iter().take(STARTS).map(|(bin, _)| (*bin, density(*bin)));
     let first = starts.max_by(|a, b| a.1.total_cmp(&b.1)).map_or(colours[0], |(bin, _)| bin);
-    (0..STEPS)
-        .fold(first, |at, _| Mix::of(bins.iter().map(|bin| (bin.0, says(bin, at)))).mean().unwrap_or(at))
+    (0..STEPS).fold(first, |at, _| {
+        let all = density(at);
+        let mean = |of: fn(&Lab) -> f64| bins.iter().map(|bin| of(&bin.0) * says(bin, at)).sum::<f64>() / all;
+        Lab::new(mean(|c| c.l), mean(|c| c.a), mean(|c| c.b))
+    })
 }
 
 /// Whether a ground is paper that lends strokes its tint; a table and a coloured cloth lend none.
@@ -141,7 +166,8 @@ fn is_tinted(paper: Lab) -> bool {
 fn as_meant(drawn: Lab) -> Lab {
     /// From the first chroma on a colour has a hue; from the second on it is meant in full.
     const HUE: (f64, f64) = (2.0, 6.0);
-    /// The chroma around which it fades that a pale colour is twice as strong.
+    /// What a pale colour gains of its own chroma, and the chroma around which that fades.
+    const STRONGER: f64 = 1.0;
     const STRONGER_FADES: f64 = 30.0;
     /// How much darker it is meant, in L*, and the chroma around which that fades.
     const DARKER: f64 = 6.0;
@@ -149,7 +175,7 @@ fn as_meant(drawn: Lab) -> Lab {
     let chroma = drawn.chroma();
     let hue = ((chroma - HUE.0) / (HUE.1 - HUE.0)).clamp(0.0, 1.0);
     let fades = |around: f64| (-(chroma / around).powi(2)).exp() * hue;
-    let lighter = stronger(drawn, 1.0 + fades(STRONGER_FADES));
+    let lighter = stronger(drawn, 1.0 + STRONGER * fades(STRONGER_FADES));
     Lab::new((lighter.l - DARKER * fades(DARKER_FADES)).max(0.0), lighter.a, lighter.b)
 }
 
@@ -159,16 +185,30 @@ const FAIR: Lab = Lab { l: 82.0, a: 12.5, b: 18.0 };
 /// How far a very fair face goes towards it.
 const FAIR_PART: f64 = 0.7;
 
-/// Whether a face is so fair that it is hardly more than its paper: pale, and like fair skin or without any hue.
+/// Whether a face is so fair that it is hardly more than its paper: pale, rosy to yellowish or without any hue.
 fn is_very_fair(colour: Lab) -> bool {
     const LIGHTNESS: f64 = 78.0;
-    const NO_HUE: f64 = 8.0;
-    colour.l > LIGHTNESS && (colour.chroma() < NO_HUE || skin::may_be_fair(colour))
+    const CHROMA: f64 = 42.0;
+    const NO_HUE: f64 = 6.0;
+    let chroma = colour.chroma();
+    let hue = colour.b.atan2(colour.a).to_degrees();
+    colour.l > LIGHTNESS && chroma < CHROMA && (chroma < NO_HUE || (0.0..90.0).contains(&hue))
 }
 
 fn towards(from: Lab, to: Lab, part: f64) -> Lab {
     let between = |a: f64, b: f64| a + part * (b - a);
     Lab::new(between(from.l, to.l), between(from.a, to.a), between(from.b, to.b))
+}
+
+/// Whether most beads of a label lie where skin is bare, not on the trunk and the legs.
+fn is_mostly_bare(scene: &Scene, label: u8) -> bool {
+    let own = scene.colours.iter().filter(|(_, own)| **own == label);
+    let (all, worn) = own.fold((0_usize, 0_usize), |(all, worn), (peg, _)| {
+        let is_core = scene.stretch(*peg).is_some_and(|stretch| stretch.core);
+        let is_clothed = matches!(scene.zone_at(peg.0), Some((Zone::Torso | Zone::Legs, ..)));
+        (all + 1, worn + usize::from(is_core && is_clothed))
+    });
+    2 * worn <= all
 }
 
 /// Shoes as those who design by eye give them: darker than they are drawn, and hardly coloured.

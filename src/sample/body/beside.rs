@@ -1,10 +1,13 @@
 //! What lies beside a row of the body: arms, hands, bags and poles.
 
-use super::columns::{LEAST, Stretch, laid};
+use super::columns::{LEAST, Stretch};
 use super::silhouette::Span;
 
 /// An arm or a hand this far out still hangs beside the body, in beads.
 const BESIDE: f64 = 1.9;
+
+/// What lies beyond the body is a bead wide from this share of one on.
+const LEAST_OUTSIDE: f64 = 0.25;
 
 /// How what lies beside a row of the body is laid.
 pub(super) struct Beside {
@@ -27,14 +30,21 @@ impl Beside {
         let (mut column, mut end) = (first, edge);
         for span in spans.into_iter().filter(|s| s.width() >= LEAST * pitch) {
             let beside = hangs && stretches.is_empty() && span.to - edge < BESIDE * pitch;
-            let beads = if beside { 1 } else { ((span.width() / pitch).round() as i32).max(1) };
+            let beads = match span.width() / pitch {
+                _ if beside => 1,
+                width if width >= LEAST_OUTSIDE => (width.round() as i32).max(1),
+                _ => continue,
+            };
             let width = span.width() / f64::from(beads);
             if !beside && (span.from - end) / pitch >= 0.5 {
                 let drawn = (span.from + width / 2.0 - axis) / even;
                 column = (column + 1).max(drawn.round() as i32);
             }
-            stretches.extend(laid(span, beads, column, false));
-            column += beads;
+            for i in 0..beads {
+                let from = span.from + width * f64::from(i);
+                stretches.push(Stretch { column, span: Span { from, to: from + width }, core: false });
+                column += 1;
+            }
             end = span.to;
         }
         stretches

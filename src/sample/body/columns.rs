@@ -5,11 +5,10 @@
 
 use super::beside::Beside;
 use super::landmarks::Landmarks;
-use super::legs::{self, BAND, Legs};
-use super::silhouette::{HALF, Silhouette, Span, nearest};
-use super::{stride, zone_at};
+use super::legs::{self, Legs};
+use super::silhouette::{Silhouette, Span, nearest};
+use super::stride;
 use crate::plan::{Build, Landmark, Measured, Zone, ZoneRows};
-use crate::reference::middle::median;
 use ndarray::Array2;
 
 /// One bead's stretch of a row; column 0 stands on the body's axis.
@@ -31,7 +30,7 @@ pub(super) struct Columns {
 }
 
 /// What is narrower than this, in beads, is none.
-pub(super) const LEAST: f64 = 0.25;
+pub(super) const LEAST: f64 = 0.22;
 
 pub(super) struct Layer<'a> {
     outline: &'a Silhouette,
@@ -60,8 +59,10 @@ pub(super) fn lay(
     supposed: Option<Build>,
 ) -> Columns {
     let layer = Layer::new(plane, outline, landmarks, zones, lines, supposed);
+    let spans: Vec<(Zone, usize, usize)> = zones.spans().collect();
     let rows = (0..zones.total()).map(|row| {
-        let (zone, first, count) = zone_at(zones, row).unwrap_or((Zone::Legs, 0, 1));
+        let (zone, first, count) =
+            spans.iter().copied().find(|(_, first, count)| row < first + count).unwrap_or((Zone::Legs, 0, 1));
         layer.row(zone, row, (row - first) as f64 + 0.5, count)
     });
     let mut rows: Vec<Vec<Stretch>> = rows.collect();
@@ -87,6 +88,8 @@ impl<'a> Layer<'a> {
         let neck_at = f64::midpoint(landmarks.get(Landmark::Chin), landmarks.get(Landmark::Shoulder));
         let neck = outline.span_on(neck_at, outline.upright_at(neck_at)).unwrap_or(head);
         let legs = landmarks.crotch.and_then(|y| legs::below(outline, landmarks, y));
+        /// Half of the height over which the hips are looked at, in beads.
+        const BAND: f64 = 0.3;
         let at = landmarks.crotch.unwrap_or(landmarks.get(Landmark::Hip));
         let whole = outline.spans_between(at - BAND * pitch, at + BAND * pitch, LEAST * pitch);
         let everyday = Span { from: outline.axis - 2.5 * pitch, to: outline.axis + 2.5 * pitch };
@@ -126,19 +129,20 @@ impl<'a> Layer<'a> {
             let leg = if is_low { self.build.leg.min(2) } else { 1 };
             return stride::row(&around, self.axis(), self.pitch, leg);
         }
-        let (mut stretches, pitch) = match zone {
+        let (core, half, pitch) = match zone {
             Zone::Headwear | Zone::Head | Zone::Neck => self.head_row(zone),
             Zone::Torso => self.torso_row(within / rows as f64),
-            Zone::Legs | Zone::Feet => (self.leg_row(zone, above, below, within), self.pitch),
+            Zone::Legs | Zone::Feet => self.leg_row(zone, above, below, within),
         };
         let hangs = matches!(zone, Zone::Torso | Zone::Legs);
+        let mut stretches = core;
         let (from, to) = ends(&stretches);
         let beyond = self.outline.spans_between(above, below, LEAST * self.pitch);
         let right = beyond.iter().map(|s| Span { from: s.from.max(to), to: s.to });
         let beside = Beside { pitch, hangs, axis: self.axis(), even: self.pitch };
         // A skirt that swings reaches farther to one side.
-        let first = stretches.iter().map(|s| s.column).min().unwrap_or(0);
-        let last = stretches.iter().map(|s| s.column).max().unwrap_or(0);
+        let first = stretches.iter().map(|s| s.column).min().unwrap_or(-half);
+        let last = stretches.iter().map(|s| s.column).max().unwrap_or(half);
         stretches.extend(beside.lay(right.collect(), to, last + 1));
         // To the left the same, seen in a mirror.
         let left = beyond.iter().rev().map(|s| Span { from: -s.to.min(from), to: -s.from });
@@ -152,24 +156,26 @@ impl<'a> Layer<'a> {
         stretches
     }
 
-    fn head_row(&self, zone: Zone) -> (Vec<Stretch>, f64) {
-        /// What lies beside a small head is still laid in beads at least this large a part of the mean height of a row.
+    fn head_row(&self, zone: Zone) -> (Vec<Stretch>, i32, f64) {
+        /// What lies beside a small head is still laid in beads at least so large a part of the mean height of a row.
         const LEAST_BEAD: f64 = 0.7;
         let pitch = (self.head.width() / f64::from(Build::HEAD)).max(LEAST_BEAD * self.pitch);
         let middle = if zone == Zone::Neck { self.neck.middle() } else { self.head.middle() };
-        (even(Build::HEAD / 2, centred(middle, self.head.width())), pitch)
+        let half = Build::HEAD / 2;
+        (even(half, centred(middle, self.head.width())), half, pitch)
     }
 
     /// `down` goes from 0 at the shoulders to 1 at the hips.
-    fn torso_row(&self, down: f64) -> (Vec<Stretch>, f64) {
+    fn torso_row(&self, down: f64) -> (Vec<Stretch>, i32, f64) {
         let planned = self.planned_trunk(down);
+        let half = self.build.torso / 2;
         let pitch = (planned.width() / f64::from(self.build.torso)).max(0.9 * self.pitch);
-        (even(self.build.torso / 2, planned), pitch)
+        (even(half, planned), half, pitch)
     }
 
     pub fn planned_trunk(&self, down: f64) -> Span {
         let legs = self.build.between_outsides();
-        /// A torso under a skirt is at most this much wider than its beads; the skirt tells no more of it.
+        /// A torso under a skirt is at most so much wider than its beads; the skirt tells no more of it.
         const WIDER: f64 = 1.1;
         // The smallest have a torso narrower than both legs together.
         let width = self.hips.width() * f64::from(self.build.torso) / f64::from(legs.max(self.build.torso));
@@ -181,42 +187,63 @@ impl<'a> Layer<'a> {
         centred(middle, width)
     }
 
-    fn leg_row(&self, zone: Zone, above: f64, below: f64, within: f64) -> Vec<Stretch> {
+    fn leg_row(&self, zone: Zone, above: f64, below: f64, within: f64) -> (Vec<Stretch>, i32, f64) {
         let leg = self.build.leg;
         let around = self.outline.spans_between(above, below, LEAST * self.pitch);
         let Some(legs) = self.legs else { return self.skirt_row(zone, &around) };
         match self.two_in(&around) {
             Some(feet) if zone == Zone::Feet => self.feet_row(feet),
-            Some(two) => two_legs(two, leg, leg),
+            Some(two) => {
+                let mut stretches = leg_stretches(two.left, leg, true);
+                stretches.extend(leg_stretches(two.right, leg, false));
+                (stretches, leg, self.pitch)
+            }
             None => {
                 let body = nearest(&around, legs.gap().middle()).unwrap_or(legs.both());
                 // A hand or a bag that touches the leg is not the leg.
+                const WIDER: f64 = 0.5;
                 let both = legs.both();
                 let body = Span {
-                    from: body.from.max(both.from - HALF * self.pitch),
-                    to: body.to.min(both.to + HALF * self.pitch),
+                    from: body.from.max(both.from - WIDER * self.pitch),
+                    to: body.to.min(both.to + WIDER * self.pitch),
                 };
                 let body = if body.width() > 0.0 { body } else { both };
                 // Legs pressed together are still two, a row below the hip.
                 if self.trousers && within > 1.0 {
                     let gap = legs.gap().middle().clamp(body.from, body.to);
-                    let (left, right) = (Span { to: gap, ..body }, Span { from: gap, ..body });
-                    two_legs(Legs { left, right }, leg, leg)
+                    let mut stretches = leg_stretches(Span { from: body.from, to: gap }, leg, true);
+                    stretches.extend(leg_stretches(Span { from: gap, to: body.to }, leg, false));
+                    (stretches, leg, self.pitch)
                 } else {
-                    even(leg, body)
+                    (even(leg, body), leg, self.pitch)
                 }
             }
         }
     }
 
-    /// Feet turn out by a bead.
-    pub fn feet_row(&self, feet: Legs) -> Vec<Stretch> {
-        two_legs(feet, self.build.leg + 1, self.build.leg + 1)
+    pub fn feet_row(&self, feet: Legs) -> (Vec<Stretch>, i32, f64) {
+        let (left, right) = (self.foot(feet.left), self.foot(feet.right));
+        let mut stretches = leg_stretches(feet.left, left, true);
+        stretches.extend(leg_stretches(feet.right, right, false));
+        (stretches, left.max(right), self.pitch)
+    }
+
+    /// Beads a foot is wide: one more than its leg, for feet turn out; the smallest children's as they are drawn.
+    fn foot(&self, foot: Span) -> i32 {
+        const TURNED_OUT: f64 = 0.35;
+        let leg = self.build.leg;
+        leg + i32::from(
+            self.build.torso > Build::LEAST_TORSO || foot.width() / self.pitch >= f64::from(leg) + TURNED_OUT,
+        )
     }
 
     /// The two stretches that are the legs here.
     pub fn two_in(&self, around: &[Span]) -> Option<Legs> {
-        legs::pair_about(around, self.axis(), self.pitch)
+        /// The gap is at most so wide and its middle so far from the hips', in beads: legs may walk.
+        const GAP: f64 = 3.5;
+        const OFF: f64 = 1.3;
+        let pair = legs::pair_about(around, self.axis(), GAP * self.pitch);
+        pair.filter(|(_, off)| *off <= OFF * self.pitch).map(|(legs, _)| legs)
     }
 }
 
@@ -225,20 +252,22 @@ fn head_span(outline: &Silhouette, landmarks: &Landmarks) -> Span {
     /// The part of the head looked at, from its top.
     const PART: (f64, f64) = (0.15, 0.95);
     const WIDER: f64 = 1.25;
-    /// What is wider, in beads, and has its middle this far from the face's, is a head with a sack beside it.
+    /// What is wider, in beads, and has its middle so far from the face's, is a head with a sack beside it.
     const WIDE: f64 = 6.5;
     const OFF: f64 = 0.9;
     let (top, chin) = (landmarks.head_top, landmarks.get(Landmark::Chin));
     let rows = (top + PART.0 * (chin - top)) as usize..(top + PART.1 * (chin - top)).max(top + 1.0) as usize;
     let spans: Vec<Span> =
         rows.filter_map(|y| outline.span_on(y as f64, outline.upright_at(y as f64))).collect();
-    let middle_of = |of: fn(Span) -> f64, spans: &[Span]| {
-        (!spans.is_empty()).then(|| median(spans.iter().map(|s| of(*s)).collect()))
+    let median = |of: fn(Span) -> f64, spans: &[Span]| {
+        let mut values: Vec<f64> = spans.iter().map(|s| of(*s)).collect();
+        let middle = values.len() / 2;
+        (!values.is_empty()).then(|| *values.select_nth_unstable_by(middle, f64::total_cmp).1)
     };
     let everyday = f64::from(Build::HEAD) * outline.pitch;
-    let all = middle_of(Span::width, &spans).unwrap_or(everyday);
-    let upper = middle_of(Span::width, &spans[..spans.len() / 3]).unwrap_or(all);
-    let middle = middle_of(Span::middle, &spans).unwrap_or(outline.upright_at(top));
+    let all = median(Span::width, &spans).unwrap_or(everyday);
+    let upper = median(Span::width, &spans[..spans.len() / 3]).unwrap_or(all);
+    let middle = median(Span::middle, &spans).unwrap_or(outline.upright_at(top));
     if let Some(face) = landmarks.face
         && all > WIDE * outline.pitch
         && (middle - face.middle()).abs() > OFF * outline.pitch
@@ -254,28 +283,23 @@ pub(super) fn centred(middle: f64, width: f64) -> Span {
 
 /// 2 x `half` + 1 beads of one width over a stretch.
 pub(super) fn even(half: i32, over: Span) -> Vec<Stretch> {
-    laid(over, 2 * half + 1, -half, true)
+    let width = over.width() / f64::from(2 * half + 1);
+    let at = |column: i32| over.from + width * f64::from(column + half);
+    (-half..=half)
+        .map(|column| Stretch { column, span: Span { from: at(column), to: at(column + 1) }, core: true })
+        .collect()
 }
 
-/// The beads of two legs or feet, beside the gap at column 0.
-pub(super) fn two_legs(legs: Legs, left: i32, right: i32) -> Vec<Stretch> {
-    let mut both = laid(legs.left, left, -left, true);
-    both.extend(laid(legs.right, right, 1, true));
-    both
-}
-
-/// This many beads of one width over a stretch, from a column on.
-pub(super) fn laid(over: Span, beads: i32, first: i32, core: bool) -> Vec<Stretch> {
+/// The beads of one leg, beside the gap at column 0.
+pub(super) fn leg_stretches(over: Span, beads: i32, left: bool) -> Vec<Stretch> {
     let width = over.width() / f64::from(beads);
-    let at = |i: i32| over.from + width * f64::from(i);
-    let stretch = |i| Stretch { column: first + i, span: Span { from: at(i), to: at(i + 1) }, core };
-    (0..beads).map(stretch).collect()
-}
-
-/// A stretch as it is drawn: as many beads as it is wide, at least this many, where it lies beside column 0.
-pub(super) fn as_drawn(span: Span, middle: f64, pitch: f64, least: i32) -> (i32, i32) {
-    let beads = ((span.width() / pitch).round() as i32).max(least);
-    (beads, ((span.middle() - middle) / pitch - f64::from(beads - 1) / 2.0).round() as i32)
+    (0..beads)
+        .map(|i| {
+            let from = over.from + width * f64::from(i);
+            let column = if left { i - beads } else { i + 1 };
+            Stretch { column, span: Span { from, to: from + width }, core: true }
+        })
+        .collect()
 }
 
 fn ends(stretches: &[Stretch]) -> (f64, f64) {

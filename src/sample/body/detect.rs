@@ -53,6 +53,8 @@ pub(super) enum Rank {
     /// Patterns of cloth.
     Stripes,
     Shoes,
+    /// What lies where a face has its eyes but is none of them.
+    AroundEyes,
     Eyes,
     Mouth,
 }
@@ -68,6 +70,8 @@ pub(super) enum Asked {
     Drawn(Lab),
     /// A colour that is known by what it is, not by how it is drawn.
     Known(Lab),
+    /// No bead.
+    Bare,
 }
 
 /// Pegs that a detector claims.

@@ -2,22 +2,21 @@
 
 use super::columns::centred;
 use super::detect::{Asked, Claim, Detector, Rank};
-use super::scene::Scene;
+use super::scene::{Peg, Scene};
 use super::signs::CLEARLY;
 use super::silhouette::Span;
 use super::{aim, skin};
 use crate::colour::{Lab, ciede2000};
 use crate::plan::{Zone, ZoneRows};
-use crate::sample::cluster::mean_of;
 
 /// Two eyes.
 pub(super) const EYES_DETECTOR: Detector = Detector {
     name: "eyes",
-    what: "What is darkest in the row of a face where the eyes are, as one bead on each side of the nose.",
-    why: "A face needs its eyes, and they are too small to fill a window.",
+    what: "What is darkest in the row of a face that has the eyes, as a bead to each side of the nose.",
+    why: "A face without eyes is none, and they fill no window.",
     source: "Both designs by eye of every sketch; common practice, no source.",
     example: "Two dots of a pen.",
-    limits: "At least 15 L* darker than the skin.",
+    limits: "At least 15 L* darker than the skin; of a face seen from the side one eye, where hair lies beside the nose.",
     find: find_eyes,
 };
 
@@ -28,19 +27,15 @@ pub(super) const MOUTH_DETECTOR: Detector = Detector {
     why: "It gives a face its look.",
     source: "Both designs by eye of our sketches: 22 of them have a mouth, 12 a deep red one.",
     example: "A smile in red pencil.",
-    limits: "Within 0.7 to 2.6 rows below the eyes and a bead of the axis, a* higher by 9 over 0.03 beads at least.",
+    limits: "Within 0.7 to 2.6 rows below the eyes and 0.6 beads of the axis, a* higher by 9 over 0.03 beads at least.",
     find: find_mouth,
 };
 
-/// Columns of the two eyes, from the axis: one bead lies between them (both designs by eye of every sketch; common
-/// practice, no source).
+/// Columns of the two eyes, from the axis.
 const EYES: [i32; 2] = [-1, 1];
 
-/// Eyes are at least this much darker than the skin.
+/// Eyes are at least so much darker than the skin.
 const DARKER: f64 = 15.0;
-
-/// An eye or a mouth may be a dot of the pen: this much of a bead, or of what is looked at.
-const DOT: f64 = 0.03;
 
 /// The row of the head, from its top, that has the eyes.
 const EYE_ROW: usize = 2;
@@ -50,6 +45,9 @@ struct Face {
     row: usize,
     /// The face's label.
     skin: u8,
+    /// Columns in which one shows. They lie to both sides of the axis, one bead between them (both designs by eye of
+    /// every sketch; common practice, no source).
+    sides: Vec<i32>,
     /// How much speaks for them, 0 to 1.
     stands: f64,
 }
@@ -58,16 +56,31 @@ struct Face {
 fn face_of(scene: &Scene) -> Option<Face> {
     let (skin, planned) = (scene.skin()?, scene.face_row()?);
     let stands = darkest(scene, planned, scene.colour(skin))?;
+    // Hair beside the nose in both rows: a face seen from the side shows one eye.
+    let may_be_skin = |label: u8| label == skin || skin::may_be_skin(scene.colour(label));
+    let is_face = |column: i32| {
+        let seen = |row: usize| scene.seen((row, column)).is_some_and(may_be_skin);
+        seen(planned) || seen(planned + 1)
+    };
+    let seen = EYES.map(is_face);
     // A hat without rows of its own covers the plan's place for the eyes: they are where they were drawn.
     let is_hidden = eye_row(scene.zones) != Some(planned);
-    let drawn = is_hidden.then(|| scene.drawn_eyes(planned + 1, skin)).flatten();
-    Some(Face { row: drawn.unwrap_or(planned), skin, stands })
+    let drawn = (is_hidden || !seen.contains(&true)).then(|| scene.drawn_eyes(planned + 1, skin)).flatten();
+    let sides = EYES.into_iter().zip(seen).filter(|(_, is_seen)| *is_seen || !seen.contains(&true));
+    let sides = sides.map(|(column, _)| column).collect();
+    Some(Face { row: drawn.unwrap_or(planned), skin, sides, stands })
 }
 
 fn find_eyes(scene: &Scene) -> Vec<Claim> {
-    let Some(Face { row, stands, .. }) = face_of(scene) else { return Vec::new() };
-    let pegs = EYES.map(|column| (row, column)).to_vec();
-    vec![Claim { pegs, asked: Asked::Known(aim::EYES), rank: Rank::Eyes, stands }]
+    let Some(Face { row, skin, sides, stands }) = face_of(scene) else { return Vec::new() };
+    let pegs = sides.into_iter().map(|column| (row, column)).collect();
+    let claim = |pegs, asked, rank| Claim { pegs, asked, rank, stands };
+    vec![
+        claim(pegs, Asked::Known(aim::EYES), Rank::Eyes),
+        // Hair over the nose would join the eyes.
+        claim(vec![(row, 0)], Asked::Label(skin), Rank::AroundEyes),
+        claim(scene.second_eyes(row, skin), Asked::Label(skin), Rank::AroundEyes),
+    ]
 }
 
 /// How much speaks for eyes in the row that has them, 0 to 1, where the darkest of what is drawn there is dark enough.
@@ -75,7 +88,9 @@ fn find_eyes(scene: &Scene) -> Vec<Claim> {
 fn darkest(scene: &Scene, row: usize, skin: Lab) -> Option<f64> {
     /// How far above and below its row an eye may be drawn, in beads.
     const ABOUT: f64 = 0.3;
-    if !skin::may_be_skin(skin) {
+    /// The darkest pixels there, as a share of all: an eye may be a dot of the pen.
+    const DARKEST: f64 = 0.03;
+    if !is_skin(skin) {
         return None;
     }
     let (lines, rows) = (scene.lines, scene.rows);
@@ -85,7 +100,7 @@ fn darkest(scene: &Scene, row: usize, skin: Lab) -> Option<f64> {
     let across = inner.map(|s| s.span).reduce(Span::with)?;
     let mut seen: Vec<Lab> = scene.drawn(down, across).collect();
     seen.sort_by(|a, b| a.l.total_cmp(&b.l));
-    seen.truncate(((seen.len() as f64 * DOT) as usize).max(1));
+    seen.truncate(((seen.len() as f64 * DARKEST) as usize).max(1));
     // The middle of the darkest: the colour of the eye itself, not of its rim.
     let colour = *seen.get(seen.len() / 2)?;
     if colour.l + DARKER > skin.l {
@@ -103,37 +118,43 @@ fn darkest(scene: &Scene, row: usize, skin: Lab) -> Option<f64> {
 fn find_mouth(scene: &Scene) -> Vec<Claim> {
     let Some(Face { row, skin, .. }) = face_of(scene) else { return Vec::new() };
     let own = scene.colour(skin);
-    let is_head = scene.zone(Zone::Head).is_some_and(|(first, rows)| row + 1 < first + rows);
-    let is_skin = scene.colours.get(&(row + 1, 0)) == Some(&skin);
-    let Some(lips) = lips_below(scene, row, own).filter(|_| is_head && is_skin) else { return Vec::new() };
+    // A moustache leaves the mouth a row lower.
+    let is_skin = |row: &usize| scene.colours.get(&(*row, 0)) == Some(&skin);
+    let is_head = |row: &usize| scene.zone(Zone::Head).is_some_and(|(first, n)| *row < first + n);
+    let below = [row + 1, row + 2].into_iter().find(is_skin).filter(is_head);
+    let (Some(below), Some(lips)) = (below, lips_below(scene, row, own)) else { return Vec::new() };
     let asked = Asked::Known(aim::LIPS);
     let stands = (ciede2000(lips, own).0 / CLEARLY).min(1.0);
-    vec![Claim { pegs: vec![(row + 1, 0)], asked, rank: Rank::Mouth, stands }]
+    vec![Claim { pegs: vec![(below, 0)], asked, rank: Rank::Mouth, stands }]
 }
 
 /// The colour of a mouth in the middle of the rows below the eyes: redder than the `skin` about it.
 fn lips_below(scene: &Scene, row: usize, skin: Lab) -> Option<Lab> {
-    /// A mouth is drawn within this many rows below the eyes' own middle,
+    /// A mouth is drawn within so many rows below the eyes' own middle,
     const BELOW: (f64, f64) = (0.7, 2.6);
-    /// It is redder than the skin by this much of a*, over at least this many beads,
+    /// ... to both sides of the axis, in beads,
+    const BESIDE: f64 = 0.6;
+    /// ... is redder than the skin by so much of a*, over at least so many beads,
     const REDDER: f64 = 9.0;
-    /// It is darker than the skin too; a blush is not.
+    const LEAST: f64 = 0.03;
+    /// ... and darker than the skin; a blush is not.
     const DARKER: f64 = 4.0;
     let lines = scene.lines;
     let pitch = lines[row + 1] - lines[row];
     let nose = scene.rows[row].iter().find(|s| s.column == 0)?.span;
     let at = f64::midpoint(lines[row], lines[row + 1]);
     let down = Span { from: at + BELOW.0 * pitch, to: (at + BELOW.1 * pitch).min(*lines.last()?) };
-    let across = centred(nose.middle(), 2.0 * nose.width());
+    let across = centred(nose.middle(), 2.0 * (BESIDE + 0.5) * nose.width());
     let is_lip = |c: &Lab| c.a >= skin.a + REDDER && c.l + DARKER <= skin.l;
     let mut lips: Vec<Lab> = scene.drawn(down, across).filter(is_lip).collect();
-    if (lips.len() as f64) < DOT * pitch * pitch {
+    if (lips.len() as f64) < LEAST * pitch * pitch {
         return None;
     }
     // The redder half: the rest is blurred with the skin.
     lips.sort_by(|a, b| b.a.total_cmp(&a.a));
     lips.truncate(lips.len().div_ceil(2));
-    mean_of(lips)
+    let mean = |of: fn(&Lab) -> f64| lips.iter().map(of).sum::<f64>() / lips.len() as f64;
+    Some(Lab::new(mean(|c| c.l), mean(|c| c.a), mean(|c| c.b)))
 }
 
 /// The row that has the eyes.
@@ -143,11 +164,20 @@ pub(super) fn eye_row(zones: &ZoneRows) -> Option<usize> {
     (rows > EYE_ROW + 1).then_some(first + EYE_ROW)
 }
 
+/// Whether a colour can be a face's: reddish and yellowish, neither black nor white.
+pub(super) fn is_skin(colour: Lab) -> bool {
+    /// From the darkest skin beads of the embedded tray to the fairest, with room to both sides.
+    const LIGHTNESS: f64 = 20.0;
+    const REDDISH: f64 = 2.0;
+    const YELLOWISH: f64 = 4.0;
+    colour.l > LIGHTNESS && colour.a > REDDISH && colour.b > YELLOWISH
+}
+
 impl Scene<'_> {
     /// The row of the face's eyes: the plan's, or the next where a hat without rows of its own hides that and skin
     /// begins below it.
     pub fn face_row(&self) -> Option<usize> {
-        /// This many of the three beads about the axis are skin where a face begins.
+        /// So many of the three beads about the axis are skin where a face begins.
         const BEGINS: usize = 2;
         let row = eye_row(self.zones)?;
         let may_be_skin = |label: &&u8| skin::may_be_skin(self.colour(**label));
@@ -168,5 +198,17 @@ impl Scene<'_> {
             let [left, right] = EYES.map(|side| self.blobs.get(&(row, side)).map(|sign| sign.label));
             left == right && left.is_some_and(is_dark) && self.seen((row, 0)) == Some(skin)
         })
+    }
+
+    /// Eyes and brows drawn a row off the plan's lie as marks of their own; a face has its eyes once. What goes on over
+    /// the nose is a moustache, not they.
+    fn second_eyes(&self, row: usize, skin: u8) -> Vec<Peg> {
+        let is_dark = |label: u8| self.colour(label).l + DARKER <= self.colour(skin).l;
+        let is_second = |peg: &Peg| {
+            let label = self.blobs.get(peg).map(|sign| sign.label);
+            label.is_some_and(is_dark) && label != self.seen((peg.0, 0))
+        };
+        let about = [row.wrapping_sub(1), row + 1].into_iter().flat_map(|row| EYES.map(|side| (row, side)));
+        about.filter(is_second).collect()
     }
 }

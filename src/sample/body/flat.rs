@@ -8,35 +8,34 @@ use ndarray::Array2;
 
 use crate::colour::Lab;
 use crate::reference::mask::{beside, pieces};
-use crate::sample::cluster::{Cluster, Mix};
+use crate::sample::Cluster;
 use crate::sample::labels::{GROUND, Labels};
-use crate::sample::{BEAD, SPECK};
 
-/// Shade touches its garment along at least this much of its own edge within the figure,
+/// Shade touches its garment along at least so much of its own edge within the figure,
 const TOUCHES: f64 = 0.3;
 
-/// It touches with this much of all its edge, or it is a thing of its own that a hand holds;
+/// ... and so much of all its edge, or it is a thing of its own that a hand holds;
 const ALONG: f64 = 0.12;
 
-/// at least this much of that side to side,
+/// ... at least so much of that side to side,
 const BESIDE: f64 = 0.5;
 
-/// Or it lies in among it, as blots of a wash do: their common edge is this many times the root of its area,
+/// ... or lies in among it, as blots of a wash do: their common edge is so many times the root of its area,
 const INTERLEAVED: f64 = 2.0;
 
-/// It keeps its hue within this many degrees where it has one,
+/// ... keeps its hue within so many degrees where it has one,
 const HUE: f64 = 22.0;
 
-/// Or it stays this near in hue and chroma where it is nearly grey,
+/// ... or stays so near in hue and chroma where it is nearly grey,
 const GREY: f64 = 12.0;
 
-/// It is at most this much darker,
+/// ... is at most so much darker,
 const DARKER: f64 = 30.0;
 
-/// It is hardly more colourful: a part and an addend for what chroma may grow by.
+/// ... and hardly more colourful: a part and an addend for what chroma may grow by.
 const CHROMA: (f64, f64) = (1.12, 3.0);
 
-/// Nor is it less colourful than this much of what its lightness leaves it.
+/// ... nor less colourful than so much of what its lightness leaves it.
 const KEEPS: f64 = 0.7;
 
 /// Colours with less chroma than this have no hue to speak of.
@@ -46,6 +45,9 @@ const HAS_HUE: f64 = 14.0;
 /// than the second.
 const WHITE: (f64, f64) = (86.0, 6.0);
 const WHITE_SHADE: f64 = 9.5;
+
+/// Fewer pixels than these have no say.
+const FEW: f64 = 30.0;
 
 /// Joins shades to their garments. Labels stay as they are numbered; a joined colour has no pixels left.
 pub(super) fn join_shades(labels: &mut Labels) {
@@ -72,12 +74,13 @@ fn join_touching(labels: &mut Labels, shade: u8, garment: u8) -> usize {
 
 /// The mean of both, each by its pixels.
 fn joined(garment: &Cluster, shade: &Cluster) -> Cluster {
-    let weights = [garment, shade].map(|cluster| cluster.pixels as f64);
+    let (n, m) = (garment.pixels as f64, shade.pixels as f64);
+    let mean = |a: f64, b: f64| (n * a + m * b) / (n + m).max(1.0);
+    let (g, s) = (garment.colour, shade.colour);
     // White stays white whatever shade lies on it.
-    let other = if is_white(garment.colour) { garment } else { shade };
-    let mean = Mix::of([garment.colour, other.colour].into_iter().zip(weights)).mean();
+    let s = if is_white(g) { g } else { s };
     Cluster {
-        colour: mean.unwrap_or(garment.colour),
+        colour: Lab::new(mean(g.l, s.l), mean(g.a, s.a), mean(g.b, s.b)),
         pixels: garment.pixels + shade.pixels,
         spread: garment.spread.max(shade.spread),
         possible: garment.possible.clone(),
@@ -133,8 +136,7 @@ impl Edges {
 /// The smallest colour that is another's shade, and that other.
 fn find_shade(labels: &Labels) -> Option<(usize, usize)> {
     let edges = Edges::of(labels);
-    let mut order: Vec<usize> =
-        (1..=labels.clusters.len()).filter(|&l| edges.area[l] >= SPECK * BEAD).collect();
+    let mut order: Vec<usize> = (1..=labels.clusters.len()).filter(|&l| edges.area[l] >= FEW).collect();
     order.sort_by(|&a, &b| edges.area[a].total_cmp(&edges.area[b]).then(a.cmp(&b)));
     order.iter().find_map(|&shade| {
         let whole = edges.within_figure(shade);

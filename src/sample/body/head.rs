@@ -1,23 +1,25 @@
 //! Which column the face is in, where the outline alone does not tell: a sack on the shoulder and the head are one.
 
-use super::scene::SHOWS;
 use super::silhouette::{Silhouette, Span};
-use super::skin::shows_fair;
+use super::skin::may_be_fair;
 use crate::reference::Reference;
 
 /// The part of the figure's height, from its top, that is looked at for a face.
 const BAND: f64 = 0.35;
 
 /// Half of a face's width, in beads.
-const HALF_FACE: f64 = 2.0;
+const HALF: f64 = 2.0;
 
-/// Skin this far from where the trunk leads, in beads, has half its say: hands are farther out than faces.
+/// Skin so far from where the trunk leads, in beads, has half its say: hands are farther out than faces.
 const FAR: f64 = 2.5;
 
 /// What shows less skin, in beads, shows no face.
 const LEAST: f64 = 2.0;
 
-/// A face has hair or ears beside it: a head is this many times as wide.
+/// The face has skin in this part of as many rows as where most of it is,
+const SHOWS: f64 = 0.3;
+
+/// ... and hair or ears beside it: a head is so many times as wide.
 const HEAD: f64 = 1.15;
 
 /// The head about a face's skin; none where no face shows.
@@ -25,13 +27,13 @@ pub(super) fn about_face(reference: &Reference, outline: &Silhouette) -> Option<
     let (above, pitch) = (outline.upright_at(outline.crown as f64), outline.pitch);
     let colours = reference.colours();
     let rows = outline.top..(outline.top + (BAND * outline.height()) as usize).min(colours.nrows());
-    let is_skin = |y: usize, x: usize| outline.is_filled(y, x) && shows_fair(colours[(y, x)]);
+    let is_skin = |y: usize, x: usize| outline.is_filled(y, x) && may_be_fair(colours[(y, x)]);
     let skin: Vec<f64> = (0..colours.ncols())
         .map(|x| rows.clone().filter(|&y| is_skin(y, x)).count() as f64 / (pitch * pitch))
         .collect();
     let near = |x: f64| {
         let clamp = |v: f64| (v.max(0.0) as usize).min(skin.len());
-        clamp(x - HALF_FACE * pitch)..clamp(x + HALF_FACE * pitch)
+        clamp(x - HALF * pitch)..clamp(x + HALF * pitch)
     };
     let around = |x: f64| -> f64 { skin[near(x)].iter().sum() };
     let say = |x: f64| around(x) / (1.0 + ((x - above) / (FAR * pitch)).powi(2));

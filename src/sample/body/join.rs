@@ -10,16 +10,15 @@ use std::collections::{BTreeMap, BTreeSet, BinaryHeap};
 use super::resolve::Beads;
 use super::scene::{Peg, SHOWS, most};
 use super::silhouette::Silhouette;
-use crate::sample::piece::flood;
 use crate::sample::reduce::weighed_shares;
 
-/// What a bead laid between costs: where the drawing fills this much of its window it is as good as seen, where it
+/// What a bead laid between costs: where the drawing fills so much of its window it is as good as seen, where it
 /// fills less it follows something thin, and where it fills nothing it is laid only to hold.
-const SEEN: (f64, u32) = (SHOWS, 2);
+const SEEN: (f64, u32) = (0.3, 2);
 const THIN: (f64, u32) = (0.06, 3);
 const BARE: u32 = 6;
 
-/// No more than this much is spent on joining one piece: a corner, a peg that is missed, a stick of four beads.
+/// No more than so much is spent on joining one piece: a corner, a peg that is missed, a stick of four beads.
 const MOST: u32 = 13;
 
 /// What lies at a peg of the drawing.
@@ -60,7 +59,13 @@ fn pieces(filled: &BTreeSet<Peg>) -> Vec<Vec<Peg>> {
     let mut left = filled.clone();
     let mut found = Vec::new();
     while let Some(start) = left.pop_first() {
-        found.push(flood(start, |peg| beside(peg).map(|peg| left.take(&peg)).into_iter().flatten()));
+        let mut piece = vec![start];
+        let mut next = 0;
+        while let Some(&peg) = piece.get(next) {
+            next += 1;
+            piece.extend(beside(peg).into_iter().filter(|peg| left.remove(peg)));
+        }
+        found.push(piece);
     }
     found
 }
@@ -139,7 +144,7 @@ impl Beads<'_> {
 mod tests {
     use super::*;
 
-    /// Pegs of `#`; the drawing fills `#` and `o` and is one piece except for what is under `b`, a ball apart.
+    /// Pegs of `#`; the drawing fills `#` and `o` and is one piece but for what is under `b`, a ball apart.
     fn laid(rows: &[&str]) -> Vec<Peg> {
         let mark = |(row, column): Peg| {
             usize::try_from(column)

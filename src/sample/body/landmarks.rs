@@ -3,12 +3,12 @@
 use ndarray::Array2;
 
 use super::head;
-use super::legs::{LEG, pair_about};
-use super::silhouette::{HALF, Silhouette, Span};
+use super::legs::{GAP, LEG, pair_about};
+use super::silhouette::{Silhouette, Span};
 use crate::plan::{Landmark, Marks, Zone, ZoneRows};
 use crate::reference::{Reference, mask};
 use crate::sample::labels::GROUND;
-use crate::sample::lattice::{ZoneLines, spread_rows};
+use crate::sample::lattice::ZoneLines;
 use crate::units::Confidence;
 
 /// A landmark of a drawing and how sure its place is.
@@ -56,9 +56,15 @@ impl Landmarks {
         all.map(|((landmark, at), confidence)| Sighted { landmark, at, confidence }).collect()
     }
 
-    /// The tops of all rows and the bottom of the last, each zone's evenly.
+    /// The tops of all rows and the bottom of the last, each zone's evenly: a head without rows of a neck below it ends
+    /// at the chin.
     pub fn row_lines(&self, zones: &ZoneRows) -> Vec<f64> {
-        spread_rows(&self.zone_lines(zones))
+        let place = |(zone, _, rows): (Zone, usize, usize)| {
+            let (top, bottom) = (self.get(Landmark::above(zone)), self.get(Landmark::below(zone)));
+            (0..rows).map(move |i| top + (bottom - top) * i as f64 / rows as f64)
+        };
+        let end = zones.spans().last().map_or(0.0, |(zone, ..)| self.get(Landmark::below(zone)));
+        zones.spans().flat_map(place).chain([end]).collect()
     }
 
     /// Where each zone begins and the last ends.
@@ -67,6 +73,9 @@ impl Landmarks {
         tops.chain([(zones.total(), self.get(Landmark::Sole))]).collect()
     }
 }
+
+/// A landmark the maker gave is as sure as anything.
+const GIVEN: f64 = 1.0;
 
 /// The ends of the figure itself.
 pub(super) const END: f64 = 0.95;
@@ -83,17 +92,17 @@ pub(super) fn find(
     reference: &Reference,
 ) -> Landmarks {
     let told = |landmark: Landmark| {
-        given.and_then(|marks| marks.get(landmark)).map(|row| (reference.working_row(row), 1.0))
+        given.and_then(|marks| marks.get(landmark)).map(|row| (reference.working_row(row), GIVEN))
     };
     let face = head::about_face(reference, outline);
-    let search = Search { plane, outline, zones, pitch: outline.pitch };
+    let search = Search { plane, outline, zones, pitch: outline.pitch, face };
     let sole = told(Landmark::Sole).map_or(outline.bottom as f64, |(y, _)| y);
     let (chin, shoulder) = search.neck();
     let (chin, shoulder) =
         (told(Landmark::Chin).unwrap_or(chin), told(Landmark::Shoulder).unwrap_or(shoulder));
     // Without headwear the head begins at its crown, whatever is raised above it.
     let crown = told(Landmark::Crown).filter(|_| zones.get(Zone::Headwear) == 0);
-    let top = crown.or(told(Landmark::Top)).unwrap_or((outline.crown as f64, END));
+    let top = crown.or(told(Landmark::Top)).unwrap_or_else(|| (search.head_top(chin.0), END));
     let ankle = told(Landmark::Ankle).unwrap_or_else(|| search.ankle(sole));
     let crotch = search.crotch(sole);
     let hip = told(Landmark::Hip).unwrap_or_else(|| search.hip(shoulder.0, ankle.0, crotch));
@@ -110,10 +119,6 @@ pub(super) fn find(
     Landmarks { at, confidence: found.map(|f| f.1), head_top: at[Landmark::Top as usize], crotch, face }
 }
 
-/// How far up and down colours are compared, in beads, and from which change on a border is seen.
-const REACH: f64 = 0.75;
-const SEEN: f64 = 0.5;
-
 /// A place and how sure it is.
 pub(super) type Place = (f64, f64);
 
@@ -123,12 +128,16 @@ pub(super) struct Search<'a> {
     pub outline: &'a Silhouette,
     pub zones: &'a ZoneRows,
     pub pitch: f64,
+    /// The head about the face, where skin shows it.
+    pub face: Option<Span>,
 }
 
 impl Search<'_> {
     /// Where the legs part: the top of the longest open stretch near the axis, if it reaches the ankles.
     fn crotch(&self, sole: f64) -> Option<f64> {
-        /// The stretch is at least this long, and begins at least this far above the sole, in beads.
+        /// The middle of their gap is at most so far from the axis, in beads.
+        const OFF_AXIS: f64 = 1.6;
+        /// The stretch is at least so long, and begins at least so far above the sole, in beads.
         const LONG: f64 = 0.8;
         const ABOVE_SOLE: f64 = 1.8;
         /// Just above the feet the legs must be apart over most of this stretch, in beads above the sole.
@@ -136,7 +145,8 @@ impl Search<'_> {
         let parted = |y: usize| {
             let mut legs = self.outline.spans_at(y as f64);
             legs.retain(|leg| leg.width() >= LEG * self.pitch);
-            pair_about(&legs, self.outline.axis, self.pitch).is_some()
+            pair_about(&legs, self.outline.axis, GAP * self.pitch)
+                .is_some_and(|(_, off)| off <= OFF_AXIS * self.pitch)
         };
         let from = self.outline.crown + (0.4 * self.outline.height()) as usize;
         let rows: Vec<bool> = (from..self.outline.bottom).map(parted).collect();
@@ -180,6 +190,9 @@ impl Search<'_> {
         /// Where it can lie, in beads above the sole, and where it lies if nothing is seen.
         const BAND: (f64, f64) = (2.3, 0.5);
         const RECKONED_AT: f64 = 1.1;
+        const REACH: f64 = 0.7;
+        /// A change from which on it is seen.
+        const SEEN: f64 = 0.5;
         if self.zones.get(Zone::Feet) == 0 {
             return (sole, END);
         }
@@ -194,22 +207,26 @@ impl Search<'_> {
     /// Where the trousers or the skirt begin: the lowest strong change of colours about the waist. A belt is
     /// the torso's last row (common practice, no source).
     fn hip(&self, shoulder: f64, ankle: f64, crotch: Option<f64>) -> Place {
-        /// Half of the trunk looked at, in beads.
-        const TRUNK: f64 = 2.0;
+        /// Half of the trunk looked at and how far up and down, in beads.
+        const HALF: f64 = 2.0;
+        const REACH: f64 = 0.8;
         /// Where it can lie, as shares of the way from shoulder to ankle; at most so far below the crotch, in beads.
         const BAND: (f64, f64) = (0.33, 0.57);
         const BELOW_CROTCH: f64 = 0.3;
-        /// How much less still belongs to the same change.
+        /// A change from which on it is seen, and how much less still belongs to the same one.
+        const SEEN: f64 = 0.5;
         const AS_STRONG: f64 = 0.02;
+        /// Two changes nearer than this, in beads, are one.
+        const ONE: f64 = 0.6;
         let from = shoulder + BAND.0 * (ankle - shoulder);
         let to = crotch
             .map_or(f64::INFINITY, |y| y + BELOW_CROTCH * self.pitch)
             .min(shoulder + BAND.1 * (ankle - shoulder));
         let trunk =
-            Span { from: self.outline.axis - TRUNK * self.pitch, to: self.outline.axis + TRUNK * self.pitch };
+            Span { from: self.outline.axis - HALF * self.pitch, to: self.outline.axis + HALF * self.pitch };
         let rows: Vec<f64> = (from.max(0.0) as usize..to.max(0.0) as usize).map(|y| y as f64).collect();
         let changes: Vec<f64> = rows.iter().map(|y| self.change(*y, REACH * self.pitch, trunk)).collect();
-        let one = (HALF * self.pitch) as usize;
+        let one = (ONE * self.pitch) as usize;
         let is_peak = |i: &usize| {
             let near = &changes[i.saturating_sub(one)..(i + one + 1).min(changes.len())];
             changes[*i] >= SEEN && near.iter().all(|c| *c <= changes[*i])

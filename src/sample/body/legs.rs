@@ -6,19 +6,13 @@ use super::columns::centred;
 use super::landmarks::Landmarks;
 use super::silhouette::{Silhouette, Span};
 use crate::plan::Landmark;
-use crate::reference::mask;
 use crate::sample::labels::GROUND;
-use crate::sample::piece::commonest;
 
-/// A leg is at least this wide, in beads,
+/// A leg is at least so wide, in beads,
 pub(super) const LEG: f64 = 0.45;
 
-/// The gap between two is at most this wide, and its middle this far from where the body stands: legs may walk.
-const GAP: f64 = 3.3;
-const OFF: f64 = 1.5;
-
-/// Half of the height over which a body's widths are looked at, in beads.
-pub(super) const BAND: f64 = 0.4;
+/// ... and the gap between two at most.
+pub(super) const GAP: f64 = 3.2;
 
 /// Both legs a little below where they part.
 #[derive(Clone, Copy)]
@@ -37,34 +31,43 @@ impl Legs {
     }
 }
 
-/// Of stretches beside one another the two that may be legs, nearest to a column.
-pub(super) fn pair_about(spans: &[Span], x: f64, pitch: f64) -> Option<Legs> {
+/// Of stretches beside one another the two with a gap of at most so many pixels that lies nearest to a column, and how
+/// far off it lies.
+pub(super) fn pair_about(spans: &[Span], x: f64, gap: f64) -> Option<(Legs, f64)> {
     let pairs = spans.windows(2).map(|pair| Legs { left: pair[0], right: pair[1] });
-    let off = |legs: &Legs| (legs.gap().middle() - x).abs();
-    let may_be = |legs: &Legs| legs.gap().width() <= GAP * pitch && off(legs) <= OFF * pitch;
-    pairs.filter(may_be).min_by(|a, b| off(a).total_cmp(&off(b)))
+    let pairs = pairs.filter(|legs| legs.gap().width() <= gap);
+    pairs.map(|legs| (legs, (legs.gap().middle() - x).abs())).min_by(|a, b| a.1.total_cmp(&b.1))
 }
 
 /// Both legs below the place where they part; none where two are not seen.
 pub(super) fn below(outline: &Silhouette, landmarks: &Landmarks, crotch: f64) -> Option<Legs> {
-    /// How far below the crotch the legs are looked at, in beads.
+    /// How far below the crotch the legs are looked at, and half of the height looked at, in beads.
     const BELOW: f64 = 1.2;
+    const BAND: f64 = 0.4;
     let pitch = outline.pitch;
     let at = (crotch + BELOW * pitch).min(landmarks.get(Landmark::Ankle) - pitch / 2.0);
     let found = outline.spans_between(at - BAND * pitch, at + BAND * pitch, LEG * pitch);
-    pair_about(&found, outline.axis, pitch)
+    pair_about(&found, outline.axis, GAP * pitch).map(|(legs, _)| legs)
 }
 
 /// Whether what is above the place where the legs part has the colour of a leg.
 pub(super) fn go_on_above(plane: &Array2<u8>, legs: Legs, crotch: f64, pitch: f64) -> bool {
-    /// How far above and below is looked at, in beads.
-    const AWAY: f64 = 0.75;
+    /// Half of the height looked at, how far above and how far below, in beads.
+    const BAND: f64 = 0.4;
+    const ABOVE: f64 = 0.7;
+    const BELOW: f64 = 0.8;
     let main = |at: f64, across: Span| {
-        let down = centred(at, 2.0 * BAND * pitch);
-        let seen = mask::window(plane, down.pixels(plane.nrows()), across.pixels(plane.ncols()));
-        commonest(seen.into_iter().copied().filter(|label| *label != GROUND))
+        let clamp = |v: f64, most: usize| (v.max(0.0) as usize).min(most);
+        let mut counts = vec![0_usize; usize::from(u8::MAX) + 1];
+        for y in clamp(at - BAND * pitch, plane.nrows())..clamp(at + BAND * pitch, plane.nrows()) {
+            for x in clamp(across.from, plane.ncols())..clamp(across.to, plane.ncols()) {
+                counts[usize::from(plane[(y, x)])] += 1;
+            }
+        }
+        counts[usize::from(GROUND)] = 0;
+        (0..counts.len()).max_by_key(|&label| (counts[label], std::cmp::Reverse(label)))
     };
-    let above = main(crotch - AWAY * pitch, centred(legs.gap().middle(), 2.0 * pitch));
-    let below = crotch + AWAY * pitch;
+    let above = main(crotch - ABOVE * pitch, centred(legs.gap().middle(), 2.0 * pitch));
+    let below = crotch + BELOW * pitch;
     [legs.left, legs.right].into_iter().any(|leg| main(below, leg) == above)
 }

@@ -39,34 +39,38 @@ pub use detect::{DETECTORS, Detector, detector_named};
 pub use landmarks::Sighted;
 pub use pale::Asked;
 
-use crate::plan::{Landmark, Marks, Measured, Zone, ZoneRows};
+use crate::grid::Grid;
+use crate::plan::{Landmark, Marks, Measured, ZoneRows};
 use crate::reference::{Reference, Step};
 use crate::sample::labels::Labels;
-use crate::sample::lattice::{Proportions, Raised, ZoneLines};
-use crate::sample::{Read, Supposed, thin};
+use crate::sample::lattice::{Lattice, Proportions, Raised, ZoneLines};
+use crate::sample::thin;
+use crate::sample::{BeadSample, Supposed};
 use landmarks::Landmarks;
 use scene::Scene;
 use silhouette::Silhouette;
 
-/// What is known of a body that was brought to its plan.
-#[derive(Clone, Debug)]
-pub(super) struct Brought {
+/// A body brought to its plan.
+pub(crate) struct Body {
+    pub labels: Labels,
+    pub lattice: Lattice,
+    pub beads: Grid<BeadSample>,
     pub landmarks: Vec<Sighted>,
     pub measured: Measured,
     /// The plan, with the rows of what is above the head.
     pub zones: ZoneRows,
-    /// Pale areas that were judged again, on what the body tells of them.
+    /// Pale areas that were judged anew, on what the body tells of them.
     pub asked: Vec<Asked>,
 }
 
 /// Brings a body to the plan; what is supposed is heard where the maker said nothing. None where nothing is drawn.
-pub(super) fn read(
+pub(crate) fn read(
     reference: &Reference,
     labels: Labels,
     (zones, raised): (&ZoneRows, Raised),
     marks: Option<&Marks>,
     supposed: &Supposed,
-) -> Option<Read> {
+) -> Option<Body> {
     let mut labels = labels;
     let first = Silhouette::of(&labels.plane, zones.total())?;
     // Where a picture is clear nothing is drawn, pale cloth neither.
@@ -98,26 +102,20 @@ pub(super) fn read(
     beads.join_what_is_joined(&outline);
     let proportions = if marks.is_some() { Proportions::MarksGiven } else { Proportions::MarksGuessed };
     let (lattice, laid) = beads.finish(outline.pitch, proportions);
-    let body = Brought { landmarks: found.sighted(), measured: columns.measured, zones: *zones, asked };
-    Some(Read { labels: beads.labels, lattice, beads: laid, body: Some(body) })
-}
-
-/// The zone a row lies in; its first row and how many it has.
-fn zone_at(zones: &ZoneRows, row: usize) -> Option<(Zone, usize, usize)> {
-    zones.spans().find(|(_, first, rows)| row < first + rows)
-}
-
-/// The middle of a drawn body's neck, in working pixels; none where none is seen.
-pub(super) fn neck_line(plane: &Array2<u8>, zones: &ZoneRows) -> Option<f64> {
-    let outline = Silhouette::of(plane, zones.total())?;
-    let search = landmarks::Search { plane, outline: &outline, zones, pitch: outline.pitch };
-    let ((chin, sure), (shoulder, _)) = search.neck();
-    (sure > landmarks::RECKONED).then(|| f64::midpoint(chin, shoulder))
+    Some(Body {
+        labels: beads.labels,
+        lattice,
+        beads: laid,
+        landmarks: found.sighted(),
+        measured: columns.measured,
+        zones: *zones,
+        asked,
+    })
 }
 
 /// Where the zones of a drawn body lie, from the figure's own top to its end but where the maker gave others; none
 /// where nothing is drawn.
-pub(super) fn zone_lines(
+pub(crate) fn zone_lines(
     plane: &Array2<u8>,
     zones: &ZoneRows,
     given: &Marks,
@@ -163,12 +161,14 @@ impl Stance {
 
     /// How many rows what is drawn above the head is worth, beside those of the plan below it.
     fn rows_above_head(found: &Landmarks, outline: &Silhouette, zones: &ZoneRows) -> usize {
+        /// Less is a stray line, in beads of width; it is so wide over this share of its height.
+        const WIDE: f64 = 0.2;
+        const OVER: f64 = 0.5;
         let (top, head) = (outline.top, found.head_top.max(0.0) as usize);
         let pitch = (found.get(Landmark::Sole) - found.head_top) / zones.total() as f64;
-        let is_wide =
-            |y: &usize| outline.spans_at(*y as f64).iter().any(|span| span.width() >= columns::LEAST * pitch);
-        let wide = (top..head).filter(is_wide).count();
-        if pitch < 1.0 || 2 * wide < head.saturating_sub(top) {
+        let is_wide = |y: &usize| outline.spans_at(*y as f64).iter().any(|span| span.width() >= WIDE * pitch);
+        let wide = (top..head).filter(is_wide).count() as f64;
+        if pitch < 1.0 || wide < OVER * head.saturating_sub(top) as f64 {
             return 0;
         }
         (head.saturating_sub(top) as f64 / pitch).round() as usize

@@ -1,8 +1,8 @@
-//! Where a drawn body's head ends below: the chin and the shoulders.
+//! Where a drawn body's head ends above and below: its top, the chin and the shoulders.
 
 use super::landmarks::{END, Place, RECKONED, Search};
+use super::silhouette::Span;
 use crate::plan::Zone;
-use crate::reference::middle::median;
 
 impl Search<'_> {
     /// How wide the body is in each row of pixels, evened over half a bead; 0 above and below it.
@@ -15,7 +15,11 @@ impl Search<'_> {
             .collect();
         let reach = (self.pitch * 0.25) as usize;
         (0..raw.len())
-            .map(|y| median(raw[y.saturating_sub(reach)..(y + reach + 1).min(raw.len())].to_vec()))
+            .map(|y| {
+                let mut near = raw[y.saturating_sub(reach)..(y + reach + 1).min(raw.len())].to_vec();
+                let middle = near.len() / 2;
+                *near.select_nth_unstable_by(middle, f64::total_cmp).1
+            })
             .collect()
     }
 
@@ -27,10 +31,10 @@ impl Search<'_> {
         /// How far up and down the head's and the shoulders' widths are looked for, as shares of the height.
         const LOOK: (f64, f64) = (0.2, 0.1);
         /// A head is seldom larger than the plan's own share of the height; beyond that a place counts as wider by
-        /// this much a share, lest a waist be taken for a neck.
+        /// so much a share, lest a waist be taken for a neck.
         const LARGER: f64 = 0.03;
         const DOUBT: f64 = 6.0;
-        /// A neck is at most this wide beside them.
+        /// A neck is at most so wide beside them.
         const NARROWER: f64 = 0.72;
         let widths = self.widths();
         let height = self.outline.height();
@@ -59,7 +63,7 @@ impl Search<'_> {
         let upper =
             (self.outline.crown..=at).rev().take_while(|&y| widths[y] <= AS_NARROW * widths[at]).last();
         let chin = f64::midpoint(upper.unwrap_or(at) as f64, at as f64);
-        /// The shoulders' width is reached within this many rows below the neck.
+        /// The shoulders' width is reached within so many rows below the neck.
         const SHOULDERS_WITHIN: f64 = 1.8;
         let full = widest(at, at + (SHOULDERS_WITHIN * self.pitch) as usize);
         let halfway = f64::midpoint(widths[at], full);
@@ -84,5 +88,35 @@ impl Search<'_> {
         let chin = self.outline.crown as f64 + self.head_share() * self.outline.height();
         let neck = if self.zones.get(Zone::Neck) > 0 { NECK * self.pitch } else { 0.0 };
         ((chin, RECKONED), (chin + neck, RECKONED))
+    }
+
+    /// The top of the head with what is on it: going up from the chin, the row above which the body's own
+    /// column is empty. A pole or a raised hand beside it is no head.
+    pub fn head_top(&self, chin: f64) -> f64 {
+        /// Half of the column looked at, in beads, and how much of it must be filled.
+        const HALF: f64 = 0.6;
+        const FILLED: f64 = 0.25;
+        /// A slit lower than this, in beads, does not end the head.
+        const SLIT: f64 = 0.5;
+        /// What is wider, in beads, is a neck with a sack or an arm beside it.
+        const NECK: f64 = 6.0;
+        let at = self.outline.upright_at(chin);
+        let neck = self.outline.span_on(chin, at).filter(|span| span.width() <= NECK * self.pitch);
+        let middle = neck.or(self.face).map_or(at, Span::middle);
+        let (from, to) =
+            ((middle - HALF * self.pitch).max(0.0) as usize, (middle + HALF * self.pitch) as usize);
+        let is_filled = |y: usize| {
+            let count = (from..to).filter(|&x| self.outline.is_filled(y, x)).count();
+            count as f64 >= FILLED * (to - from).max(1) as f64
+        };
+        let mut top = chin as usize;
+        for y in (self.outline.top..chin.max(0.0) as usize).rev() {
+            if is_filled(y) {
+                top = y;
+            } else if (top - y) as f64 > SLIT * self.pitch {
+                break;
+            }
+        }
+        top as f64
     }
 }

@@ -5,8 +5,6 @@ use std::collections::BTreeMap;
 
 use ndarray::Array2;
 
-use super::silhouette::HALF;
-use super::zone_at;
 use crate::plan::{Zone, ZoneRows};
 use crate::reference::Reference;
 use crate::reference::mask::pieces;
@@ -14,11 +12,14 @@ use crate::reference::middle::{median, middle_colour};
 use crate::sample::labels::{GROUND, Labels};
 use crate::sample::piece::sides;
 
-/// A pale area the figure shuts in is cloth if it lies over the body's axis and is at least this many beads large:
+/// A pale area the figure shuts in is cloth if it lies over the body's axis and is at least so many beads large:
 /// an apron, a shirt front. Beside the axis it is what an arm on the hip shuts in.
 const LEAST_CLOTH: f64 = 2.0;
 
-/// The gap between two legs is higher than this many times its width, an apron is not.
+/// How near the axis it must reach, in beads.
+const NEAR_AXIS: f64 = 0.5;
+
+/// The gap between two legs is higher than so many times its width, an apron is not.
 const TALLEST: f64 = 2.5;
 
 /// A pale area whose being cloth or ground is only likely, and what it was taken for.
@@ -35,7 +36,7 @@ pub(super) fn keep_cloth(labels: &mut Labels, reference: &Reference, axis: f64, 
     let (rows, columns) = labels.plane.dim();
     let ground = labels.plane.map(|label| *label == GROUND);
     let at_edge = |&(y, x): &(usize, usize)| y == 0 || x == 0 || y + 1 == rows || x + 1 == columns;
-    let near_axis = |&(_, x): &(usize, usize)| (x as f64 + 0.5 - axis).abs() <= HALF * pitch;
+    let near_axis = |&(_, x): &(usize, usize)| (x as f64 + 0.5 - axis).abs() <= NEAR_AXIS * pitch;
     let mut cloth: Vec<(usize, usize)> = Vec::new();
     let mut asked = Vec::new();
     for piece in pieces(&ground) {
@@ -65,8 +66,10 @@ pub(super) fn keep_cloth(labels: &mut Labels, reference: &Reference, axis: f64, 
 /// Whether two arms shut a piece in under a bar they hold up: thick at both sides, and above it a bar that goes on
 /// beyond the arms.
 fn is_held_up(ground: &Array2<bool>, piece: &[(usize, usize)], pitch: f64) -> bool {
-    /// The bar is at most so thick, in beads; it goes on beyond the hands by a bead.
+    /// An arm is at least so thick, the bar at most, and it goes so far beyond the hands, in beads.
+    const ARM: f64 = 0.5;
     const BAR: f64 = 1.4;
+    const BEYOND: f64 = 1.0;
     let (rows, columns) = ground.dim();
     let mut sides: BTreeMap<usize, (usize, usize)> = BTreeMap::new();
     let mut tops: BTreeMap<usize, usize> = BTreeMap::new();
@@ -87,9 +90,9 @@ fn is_held_up(ground: &Array2<bool>, piece: &[(usize, usize)], pitch: f64) -> bo
         return false;
     };
     let rows = |top: usize| top.saturating_sub((2.0 * BAR * pitch) as usize)..top;
-    let goes_left = rows(high).any(|y| across(y, &mut (0..first).rev()) >= left + pitch);
-    let goes_right = rows(low).any(|y| across(y, &mut (last + 1..columns)) >= right + pitch);
-    left.min(right) >= HALF * pitch && above <= BAR * pitch && goes_left && goes_right
+    let goes_left = rows(high).any(|y| across(y, &mut (0..first).rev()) >= left + BEYOND * pitch);
+    let goes_right = rows(low).any(|y| across(y, &mut (last + 1..columns)) >= right + BEYOND * pitch);
+    left.min(right) >= ARM * pitch && above <= BAR * pitch && goes_left && goes_right
 }
 
 /// Takes out what is as pale as the paper and shut in by two arms under a bar they hold up.
@@ -116,8 +119,9 @@ pub(super) fn open_frames(labels: &mut Labels, reference: &Reference, pitch: f64
 pub(super) fn clear_ground(labels: &mut Labels, reference: &Reference, bottom: usize, pitch: f64) {
     /// How far above the figure's end it may reach, in beads.
     const LOW: f64 = 1.8;
-    /// It is at most this far from the paper, in Lab units; feet beside it are farther, and this many beads large.
+    /// It is at most so far from the paper, in Lab units; feet beside it are farther, and so many beads large.
     const FAINT: f64 = 38.0;
+    const FEET: f64 = 0.5;
     let paper = reference.ground_colour();
     let from = bottom.saturating_sub((LOW * pitch) as usize);
     let apart: Vec<f64> = std::iter::once(0.0)
@@ -125,7 +129,7 @@ pub(super) fn clear_ground(labels: &mut Labels, reference: &Reference, bottom: u
         .collect();
     let low = labels.plane.indexed_iter().filter(|((y, _), _)| *y >= from);
     let feet = low.filter(|(_, label)| apart[usize::from(**label)] > FAINT).count();
-    if (feet as f64) < HALF * pitch * pitch {
+    if (feet as f64) < FEET * pitch * pitch {
         return;
     }
     let faint = labels.plane.map(|label| *label != GROUND && apart[usize::from(*label)] <= FAINT);
@@ -136,9 +140,10 @@ pub(super) fn clear_ground(labels: &mut Labels, reference: &Reference, bottom: u
 
 /// Whether what is as pale as the ground is cloth in a row of beads: in the trunk, and below it where no legs part.
 pub(super) fn is_closed(zones: &ZoneRows, row: usize, legs_seen: bool) -> bool {
-    match zone_at(zones, row) {
-        Some((Zone::Torso, ..)) => true,
-        Some((Zone::Legs, ..)) => !legs_seen,
+    let zone = zones.spans().find(|(_, first, rows)| row < first + rows).map(|(zone, ..)| zone);
+    match zone {
+        Some(Zone::Torso) => true,
+        Some(Zone::Legs) => !legs_seen,
         _ => false,
     }
 }

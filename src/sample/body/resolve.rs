@@ -1,12 +1,11 @@
 //! Which claim is heard at which peg: the only place where beads of a sketch are written.
 
-use std::cmp::Ordering;
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::columns::Stretch;
 use super::detect::{Asked, Claim};
 use super::scene::{Peg, Scene, move_share, window};
-use super::silhouette::Span;
+use super::silhouette;
 use crate::colour::{Lab, ciede2000};
 use crate::grid::Grid;
 use crate::reference::Area;
@@ -16,7 +15,7 @@ use crate::sample::reduce::colours_by_share;
 use crate::sample::{BeadSample, Share};
 use crate::units::{Column, Row};
 
-/// A colour of the drawing within this much (CIEDE2000) of one that is claimed is the same.
+/// A colour of the drawing within so much (CIEDE2000) of one that is claimed is the same.
 const SAME: f64 = 8.0;
 
 /// The beads of a sketch, by row and column from the axis.
@@ -64,6 +63,12 @@ fn weakest_first(claims: &mut [(&'static str, Claim)]) {
 impl Beads<'_> {
     fn hear(&mut self, name: &'static str, claim: &Claim, skin: Option<u8>) {
         let label = match claim.asked {
+            Asked::Bare => {
+                for peg in &claim.pegs {
+                    self.colours.remove(peg);
+                }
+                return;
+            }
             Asked::Label(label) => {
                 claim.pegs.iter().for_each(|peg| self.turn(*peg, label, name));
                 return;
@@ -120,19 +125,24 @@ impl Beads<'_> {
     /// The window of any place: its own stretch, or where it would lie beside the row's others.
     pub fn window_at(&self, row: usize, column: i32, pitch: f64) -> Area {
         let stretches = &self.rows[row];
-        // Where no stretch lies, beads go on from the nearest.
-        let nearest = stretches.iter().min_by_key(|s| (s.column - column).abs());
-        let span = nearest.map_or(Span { from: 0.0, to: pitch }, |near| {
-            let off = f64::from(column - near.column);
-            match column.cmp(&near.column) {
-                Ordering::Equal => near.span,
-                Ordering::Greater => {
-                    Span { from: near.span.to + pitch * (off - 1.0), to: near.span.to + pitch * off }
-                }
-                Ordering::Less => {
-                    Span { from: near.span.from + pitch * off, to: near.span.from + pitch * (off + 1.0) }
-                }
+        let own = stretches.iter().find(|s| s.column == column).map(|s| s.span);
+        let before = stretches.iter().rfind(|s| s.column < column);
+        let after = stretches.iter().find(|s| s.column > column);
+        let span = own.unwrap_or_else(|| match (before, after) {
+            (Some(b), Some(a)) => {
+                let width = (a.span.from - b.span.to).max(1.0) / f64::from(a.column - b.column - 1).max(1.0);
+                let from = b.span.to + width * f64::from(column - b.column - 1);
+                silhouette::Span { from, to: from + width }
             }
+            (Some(b), None) => {
+                let from = b.span.to + pitch * f64::from(column - b.column - 1);
+                silhouette::Span { from, to: from + pitch }
+            }
+            (None, Some(a)) => {
+                let to = a.span.from - pitch * f64::from(a.column - column - 1);
+                silhouette::Span { from: to - pitch, to }
+            }
+            (None, None) => silhouette::Span { from: 0.0, to: pitch },
         });
         window(self.lines, row, Stretch { column, span, core: false })
     }

@@ -4,20 +4,21 @@ use std::collections::BTreeMap;
 
 use super::columns::Stretch;
 use super::signs::{self, Sign};
-use super::silhouette::{Span, sides_of};
-use super::{aim, skin, zone_at};
+use super::silhouette::Span;
+use super::{aim, skin};
 use crate::colour::Lab;
 use crate::plan::{Zone, ZoneRows};
 use crate::reference::{Area, Cover, Reference, mask};
-use crate::sample::COVERED;
-use crate::sample::cluster::mean_of;
 use crate::sample::labels::{GROUND, Labels};
 use crate::sample::reduce::weighed_shares;
 
 /// One place of the figure: its row, and its column from the axis.
 pub(super) type Peg = (usize, i32);
 
-/// A bead of the body takes the colour that covers at least this much of its window.
+/// A bead outside the body's own needs this share of its window.
+const COVERED: f64 = 0.5;
+
+/// A bead of the body takes the colour that covers at least so much of its window.
 pub(super) const SHOWS: f64 = 0.3;
 
 /// What detectors look at; none of them changes it.
@@ -80,12 +81,14 @@ impl<'a> Scene<'a> {
     fn name_pale_cloth(&mut self) {
         let pale: Vec<Peg> =
             self.colours.iter().filter(|(_, label)| **label == GROUND).map(|(peg, _)| *peg).collect();
-        let Some(colour) = mean_of(pale.iter().filter_map(|peg| self.middle_of(*peg))) else {
+        let seen: Vec<Lab> = pale.iter().filter_map(|peg| self.middle_of(*peg)).collect();
+        if seen.is_empty() {
             // Beyond the picture nothing is known of it: no bead is asked for.
             self.colours.retain(|_, label| *label != GROUND);
             return;
-        };
-        let label = self.labels.add_colour(colour, pale.len());
+        }
+        let mean = |of: fn(&Lab) -> f64| seen.iter().map(of).sum::<f64>() / seen.len() as f64;
+        let label = self.add_colour(Lab::new(mean(|c| c.l), mean(|c| c.a), mean(|c| c.b)), pale.len());
         self.colours.extend(pale.into_iter().map(|peg| (peg, label)));
     }
 
@@ -113,9 +116,9 @@ impl<'a> Scene<'a> {
     /// What is drawn between two rows and two columns of pixels.
     pub fn drawn(&self, down: Span, across: Span) -> impl Iterator<Item = Lab> {
         let colours = self.reference.colours();
-        mask::window(colours, down.pixels(colours.nrows()), across.pixels(colours.ncols()))
-            .into_iter()
-            .copied()
+        let (down, across) = (down.pixels(colours.nrows()), across.pixels(colours.ncols()));
+        let all = down.start..down.end.max(down.start);
+        all.flat_map(move |y| across.clone().map(move |x| colours[(y, x)]))
     }
 
     /// The label that a small blob gives a bead, or else the one its window shows.
@@ -125,12 +128,17 @@ impl<'a> Scene<'a> {
 
     /// The zone a row lies in; its first row and how many it has.
     pub fn zone_at(&self, row: usize) -> Option<(Zone, usize, usize)> {
-        zone_at(self.zones, row)
+        self.zones.spans().find(|(_, first, rows)| row < first + rows)
     }
 
     /// A zone's first row and how many it has.
     pub fn zone(&self, zone: Zone) -> Option<(usize, usize)> {
         self.zones.spans().find(|(other, ..)| *other == zone).map(|(_, first, rows)| (first, rows))
+    }
+
+    /// A colour beside those of the drawing; its label.
+    pub fn add_colour(&mut self, colour: Lab, pixels: usize) -> u8 {
+        self.labels.add_colour(colour, pixels)
     }
 
     /// Gives a bead another label; what spoke for the one it had speaks for the new one.
@@ -173,7 +181,8 @@ pub(super) fn most(shares: &[f64]) -> (u8, f64) {
 /// Whether the plan has a bead there whatever the outline says: the body itself, the face, not what the hair
 /// rounds off.
 fn is_body(zones: &ZoneRows, row: usize, stretch: Stretch) -> bool {
-    let Some((zone, first, rows)) = zone_at(zones, row) else { return false };
+    let zone = zones.spans().find(|(_, first, rows)| row < first + rows);
+    let Some((zone, first, rows)) = zone else { return false };
     let is_face = || (first + 1..first + rows).contains(&row) && stretch.column.abs() <= 1;
     match zone {
         Zone::Headwear | Zone::Neck | Zone::Feet => false,
@@ -187,8 +196,10 @@ fn is_open(reference: &Reference, window: Area) -> bool {
     /// All but a line's blur of it is.
     const OPEN: f64 = 0.9;
     let cover = reference.cover();
-    let (down, across) = sides_of(window);
-    let seen = mask::window(cover, down.pixels(cover.nrows()), across.pixels(cover.ncols()));
+    let clamp = |v: f64, most: usize| (v.max(0.0) as usize).min(most);
+    let down = clamp(window.y, cover.nrows())..clamp(window.y + window.height, cover.nrows());
+    let across = clamp(window.x, cover.ncols())..clamp(window.x + window.width, cover.ncols());
+    let seen = mask::window(cover, down, across);
     let open = seen.iter().filter(|cover| **cover == Cover::Ground).count();
     open as f64 >= OPEN * seen.len() as f64
 }

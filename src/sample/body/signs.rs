@@ -10,19 +10,27 @@ use super::scene::{Peg, Scene};
 use super::silhouette::Span;
 use crate::colour::{Lab, ciede2000};
 use crate::plan::Zone;
-use crate::sample::SPECK;
 use crate::sample::piece::{Piece, sides};
 
-/// A sign differs at least this much (CIEDE2000) from the bead it takes the place of, and a pattern's colours from one
-/// another.
-pub(super) const STANDS_OUT: f64 = 25.0;
+/// A sign covers at least so much of a bead,
+const LEAST: f64 = 0.12;
 
-/// From this much difference on (CIEDE2000) a mark cannot stand out more: a black dot on fair skin.
+/// ... differs at least so much (CIEDE2000) from the bead it takes the place of.
+const STANDS_OUT: f64 = 25.0;
+
+/// From so much difference on (CIEDE2000) a mark cannot stand out more: a black dot on fair skin.
 pub(super) const CLEARLY: f64 = 60.0;
 
-/// An upright line is at least this long, in beads, and on the mean at most so thick.
+/// A line is at least so long, in beads, and on the mean at most so thick.
 const LONG_DOWN: f64 = 1.8;
+const LONG_ACROSS: f64 = 1.6;
 const THIN: f64 = 0.8;
+
+/// A row belongs to an upright line that reaches over so much of it,
+const REACHES: f64 = 0.6;
+
+/// ... a bead to a lying one that covers so much of its width.
+const COVERS: f64 = 0.55;
 
 /// A bead set for something smaller than its window.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -36,11 +44,11 @@ pub(super) struct Sign {
 pub(super) const DETECTOR: Detector = Detector {
     name: "marks",
     what: "A piece of one colour far smaller than a bead, or a thin line, that stands out from the bead it lies in.",
-    why: "Buttons, braces, a patch or a string make the character, and are too small to fill a window.",
+    why: "Buttons, braces, a patch or a string make the character, and no window is filled by them.",
     source: "Both designs by eye of each of our sketches; common practice, no source.",
     example: "Red braces over a blue shirt, each half a bead wide.",
-    limits: "At least 0.1 beads large and 25 CIEDE2000 from its bead; an upright line is at most 0.8 beads thick and at \
-             least 1.8 long; none among the feet.",
+    limits: "At least 0.12 beads large and 25 CIEDE2000 from its bead; a line is at most 0.8 beads thick and at least 1.6 \
+             long; none among the feet.",
     find: |scene| {
         let claim = |(peg, sign): (&Peg, &Sign)| Claim {
             pegs: vec![*peg],
@@ -74,7 +82,7 @@ pub(super) fn find(scene: &Scene) -> BTreeMap<Peg, Sign> {
     found.into_iter().map(|(peg, (sign, _))| (peg, sign)).collect()
 }
 
-/// How much speaks for a mark, 0 to 1: it differs this much (CIEDE2000) from what is about it, and is seen in this many
+/// How much speaks for a mark, 0 to 1: it differs so much (CIEDE2000) from what is about it, and is seen in so many
 /// beads. One bead may be a blot, a line that goes on from bead to bead is none.
 fn stands(differs: f64, beads: usize) -> f64 {
     (differs / CLEARLY).min(1.0) * beads as f64 / (beads as f64 + 1.0)
@@ -88,13 +96,13 @@ impl Scene<'_> {
     /// Where a piece should show, if it is a sign.
     fn pegs_of(&self, piece: &Piece) -> Vec<Peg> {
         let size = piece.pixels.len() as f64 / (self.pitch * self.pitch);
-        if size < SPECK {
+        if size < LEAST {
             return Vec::new();
         }
         let span = |range: Range<usize>| Span { from: range.start as f64, to: range.end as f64 };
         let (down, across) = sides(&piece.pixels);
         let (down, across) = (span(down), span(across));
-        let height = down.width() / self.pitch;
+        let (height, width) = (down.width() / self.pitch, across.width() / self.pitch);
         if height >= LONG_DOWN && size / height < THIN {
             return self.upright(piece);
         }
@@ -102,6 +110,9 @@ impl Scene<'_> {
             return Vec::new();
         }
         let (y, x) = piece.middle();
+        if width >= LONG_ACROSS && size / width < THIN {
+            return self.lying(y, across);
+        }
         self.peg_at(y, x).into_iter().collect()
     }
 
@@ -124,11 +135,18 @@ impl Scene<'_> {
                 piece.pixels.iter().filter(|(y, _)| (above..below).contains(&(*y as f64))).collect();
             let mut ys: Vec<usize> = inside.iter().map(|p| p.0).collect();
             ys.dedup();
-            let reaches = 2.0 * ys.len() as f64 >= below - above;
+            let reaches = ys.len() as f64 >= REACHES * (below - above);
             let middle = inside.iter().map(|p| p.1 as f64 + 0.5).sum::<f64>() / inside.len().max(1) as f64;
             reaches.then(|| self.peg_at(f64::midpoint(above, below), middle)).flatten()
         })
         .collect()
+    }
+
+    /// A line along a row.
+    fn lying(&self, y: f64, across: Span) -> Vec<Peg> {
+        let Some(row) = self.row_at(y) else { return Vec::new() };
+        let covered = |s: &&Stretch| s.span.shared(across) >= COVERS * s.span.width();
+        self.rows[row].iter().filter(covered).map(|s| (row, s.column)).collect()
     }
 
     fn row_at(&self, y: f64) -> Option<usize> {

@@ -1,5 +1,6 @@
 //! The figure's outline, read row by row.
 
+use std::collections::BTreeMap;
 use std::ops::Range;
 
 use ndarray::Array2;
@@ -7,10 +8,6 @@ use ndarray::Array2;
 use crate::reference::Area;
 use crate::reference::mask::{pieces_around, window};
 use crate::sample::labels::GROUND;
-use crate::sample::piece::commonest;
-
-/// Half a bead: what is nearer touches, what is thinner or lower is none.
-pub(super) const HALF: f64 = 0.5;
 
 /// A stretch of a row of pixels, in working pixels from the left.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -28,10 +25,10 @@ impl Span {
         f64::midpoint(self.from, self.to)
     }
 
-    /// The pixels it touches, of this many.
+    /// The pixels it touches, of so many.
     pub fn pixels(self, most: usize) -> Range<usize> {
         let clamp = |v: f64| (v.max(0.0) as usize).min(most);
-        clamp(self.from)..clamp(self.to.max(self.from))
+        clamp(self.from)..clamp(self.to)
     }
 
     /// With what lies between it and another.
@@ -48,11 +45,6 @@ impl Span {
     pub fn shared(self, other: Self) -> f64 {
         (self.to.min(other.to) - self.from.max(other.from)).max(0.0)
     }
-}
-
-/// The rows and the columns of pixels that a window spans.
-pub(super) fn sides_of(Area { x, y, width, height }: Area) -> (Span, Span) {
-    (Span { from: y, to: y + height }, Span { from: x, to: x + width })
 }
 
 /// The nearest of some spans to a place; of equally near ones the first.
@@ -108,6 +100,10 @@ impl Silhouette {
     /// in each row of pixels. A head may lean or look aside, so that no one column serves; where trunk, head and
     /// raised arms part, the head is what is broad and near.
     fn climbed(&self) -> (usize, Vec<f64>) {
+        /// A slit lower than this, in beads, does not end the head.
+        const SLIT: f64 = 0.5;
+        /// The column keeps so far from the outline's edges, in beads.
+        const WITHIN: f64 = 0.5;
         let start = self.top + (self.bottom - self.top) / 2;
         let mut upright = vec![self.axis; self.filled.nrows()];
         let Some(mut on) = nearest(&self.spans_at(start as f64), self.axis) else {
@@ -126,10 +122,10 @@ impl Silhouette {
                 continue;
             }
             if let Some(span) = best {
-                let edge = (HALF * self.pitch).min(span.width() / 2.0);
+                let edge = (WITHIN * self.pitch).min(span.width() / 2.0);
                 x = x.clamp(span.from + edge, span.to - edge);
                 (on, crown) = (span, y);
-            } else if (crown - y) as f64 > HALF * self.pitch {
+            } else if (crown - y) as f64 > SLIT * self.pitch {
                 break;
             }
             upright[y] = x;
@@ -140,10 +136,13 @@ impl Silhouette {
 
     /// Whether a head goes on over a collar as pale as the paper: what an arm leads to is no head then.
     fn goes_on_above(&self, y: usize, x: f64) -> bool {
-        /// A collar is at most this high, in beads; a head is a bead wide.
+        /// A collar is at most so high, a head at least so wide and so near, in beads.
         const COLLAR: f64 = 1.5;
+        const WIDE: f64 = 1.0;
+        const NEAR: f64 = 0.5;
         let from = y.saturating_sub((COLLAR * self.pitch) as usize).max(self.top);
-        let is_head = |span: &Span| span.distance(x) <= HALF * self.pitch && span.width() >= self.pitch;
+        let is_head =
+            |span: &Span| span.distance(x) <= NEAR * self.pitch && span.width() >= WIDE * self.pitch;
         (from..y).any(|y| self.spans_at(y as f64).iter().any(is_head))
     }
 
@@ -193,7 +192,7 @@ impl Silhouette {
         spans(self.filled.row(y).iter().copied())
     }
 
-    /// The stretches that are filled over most of the height between two rows of pixels, each at least this wide.
+    /// The stretches that are filled over most of the height between two rows of pixels, each at least so wide.
     pub fn spans_between(&self, above: f64, below: f64, least: f64) -> Vec<Span> {
         let from = (above.round().max(0.0) as usize).min(self.filled.nrows() - 1);
         let to = (below.round().max(0.0) as usize).clamp(from + 1, self.filled.nrows());
@@ -220,11 +219,16 @@ pub(super) struct Pieces {
 impl Pieces {
     /// How much of a window the figure covers, 0 to 1, and the piece that covers most of it.
     pub fn in_window(&self, area: Area) -> (f64, Option<usize>) {
-        let (down, across) = sides_of(area);
+        let range = |from: f64, length: f64, most: usize| {
+            (from.max(0.0).round() as usize).min(most)..((from + length).max(0.0).round() as usize).min(most)
+        };
         let (rows, columns) = self.of.dim();
-        let shown = window(&self.of, down.pixels(rows), across.pixels(columns));
-        let filled = shown.iter().flatten();
-        (filled.clone().count() as f64 / (shown.len() as f64).max(1.0), commonest(filled.copied()))
+        let shown = window(&self.of, range(area.y, area.height, rows), range(area.x, area.width, columns));
+        let mut counts: BTreeMap<usize, usize> = BTreeMap::new();
+        shown.iter().flatten().for_each(|piece| *counts.entry(*piece).or_default() += 1);
+        let cover = counts.values().sum::<usize>() as f64 / (shown.len() as f64).max(1.0);
+        let most = counts.into_iter().max_by_key(|&(piece, count)| (count, std::cmp::Reverse(piece)));
+        (cover, most.map(|(piece, _)| piece))
     }
 }
 

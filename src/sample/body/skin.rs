@@ -1,26 +1,27 @@
-//! One flat skin for a face: what every design by eye of our sketches has in common there.
+//! One flat skin for a face, and its outline: what every design by eye of our sketches has in common there.
 //!
-//! A blush, the shade beside a nose and strokes of a pencil make three colours of a face that has one.
+//! A blush, the shade beside a nose and strokes of a pencil make three colours of a face that has one. A designer
+//! gives it one, lets the chin be narrower than the cheeks and leaves ears out.
 
-use std::ops::Range;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::detect::{Asked, Claim, Detector, Rank};
 use super::face;
-use super::scene::{Peg, SHOWS, Scene};
-use super::silhouette::sides_of;
+use super::scene::{Peg, Scene};
+use super::silhouette::Span;
 use crate::colour::{Lab, ciede2000};
 use crate::plan::{Build, Zone, ZoneRows};
+use crate::reference::Area;
 use crate::reference::middle::middle_colour;
-use crate::sample::piece::commonest;
 
 /// One skin for a face.
 pub(super) const DETECTOR: Detector = Detector {
     name: "skin",
-    what: "Beads of a face in another light than its skin.",
+    what: "Beads of a face in another light than its skin, the corners of its chin, and its ears.",
     why: "A blush and the shade beside a nose make three colours of a face that has one.",
     source: "Every design by eye of our sketches.",
     example: "Rosy cheeks in coloured pencil.",
-    limits: "Within 16 CIEDE2000 of the face's skin.",
+    limits: "Within 16 CIEDE2000 of the face's skin; a chin is left narrower by a bead to each side where it is skin alone.",
     find,
 };
 
@@ -30,27 +31,78 @@ const SAME: f64 = 16.0;
 /// Farthest column of a head.
 const SIDE: i32 = Build::HEAD / 2;
 
-/// This many beads of skin are a face.
+/// The rows of a face, from its eyes to the neck, and those of its head.
+struct Rows {
+    eyes: usize,
+    chin: usize,
+    neck: usize,
+}
+
+impl Rows {
+    fn of(zones: &ZoneRows) -> Option<Self> {
+        let eyes = face::eye_row(zones)?;
+        let (_, first, rows) = zones.spans().find(|(zone, ..)| *zone == Zone::Head)?;
+        let chin = first + rows - 1;
+        Some(Self { eyes, chin, neck: chin + zones.get(Zone::Neck) })
+    }
+}
+
+/// So many beads of skin are a face.
 pub(super) const LEAST_FACE: usize = 4;
 
-/// Places of a face, from its eyes to the neck.
+/// Places of a face without its outermost columns' corners, from its eyes to its chin.
 pub(super) fn face_pegs(zones: &ZoneRows) -> impl Iterator<Item = Peg> {
-    let end =
-        zones.spans().filter(|(zone, ..)| *zone <= Zone::Neck).map(|(_, first, rows)| first + rows).max();
-    let rows = face::eye_row(zones).zip(end).map_or(0..0, |(eyes, end)| eyes..end);
+    let rows = Rows::of(zones).map_or(0..0, |rows| rows.eyes..rows.neck + 1);
     rows.flat_map(|row| (-SIDE..=SIDE).map(move |column| (row, column)))
 }
 
-/// Beads of a face that take its skin.
 fn find(scene: &Scene) -> Vec<Claim> {
-    let Some(skin) = scene.skin() else { return Vec::new() };
-    let own = scene.colour(skin);
-    let takes = |peg: &Peg| {
-        let label = scene.colours.get(peg).filter(|label| **label != skin);
-        label.is_some_and(|label| is_same_skin(scene.colour(*label), own))
+    let (Some(skin), Some(rows)) = (scene.skin(), Rows::of(scene.zones)) else { return Vec::new() };
+    let claim = |pegs, asked| Claim { pegs, asked, rank: Rank::Skin, stands: 0.0 };
+    vec![
+        claim(one_skin(scene, &rows, skin), Asked::Label(skin)),
+        claim(beyond_outline(scene, &rows, skin), Asked::Bare),
+    ]
+}
+
+/// Beads of a face that take its skin: those in another light, and a lone one of a colour that nothing else about
+/// the head has. `skin` is the face's label.
+fn one_skin(scene: &Scene, rows: &Rows, skin: u8) -> Vec<Peg> {
+    let (colours, colour) = (&scene.colours, |label: u8| scene.colour(label));
+    let own = colour(skin);
+    let is_head = |peg: &Peg| peg.0 <= rows.neck && peg.1.abs() <= SIDE;
+    let lone = |peg: &Peg, label: u8| {
+        let about = colours.iter().filter(|(other, l)| **l == label && is_head(other));
+        (rows.eyes + 1..rows.chin).contains(&peg.0) && about.count() == 1
     };
-    let pegs = face_pegs(scene.zones).filter(takes).collect();
-    vec![Claim { pegs, asked: Asked::Label(skin), rank: Rank::Skin, stands: 0.0 }]
+    let takes = |peg: &Peg, label: u8| is_same_skin(colour(label), own) || lone(peg, label);
+    let face = colours.iter().filter(|(peg, _)| is_head(peg) && peg.0 >= rows.eyes);
+    let other = face.filter(|(_, label)| **label != skin);
+    other.filter(|(peg, label)| takes(peg, **label)).map(|(peg, _)| *peg).collect()
+}
+
+/// Beads of skin that no design has: the corners of a chin, where nothing but skin is wider than it, and ears.
+fn beyond_outline(scene: &Scene, rows: &Rows, skin: u8) -> Vec<Peg> {
+    let head = scene.zone(Zone::Head).map_or(0, |(first, _)| first);
+    let (colours, colour) = (&scene.colours, |label: u8| scene.colour(label));
+    let is_same = |label: u8| is_same_skin(colour(label), colour(skin));
+    let beyond = |row: usize, column: i32, side: i32| colours.contains_key(&(row, column + side));
+    let mut left_out = Vec::new();
+    for side in [-1, 1] {
+        let corner = (rows.chin, SIDE * side);
+        if colours.get(&corner) == Some(&skin) && !beyond(corner.0, corner.1, side) {
+            left_out.push(corner);
+        }
+        for row in head..=rows.chin {
+            let ear = (row, (SIDE + 1) * side);
+            let is_arm = [row.saturating_sub(1), row, row + 1].iter().any(|row| beyond(*row, ear.1, side));
+            let is_skin = colours.get(&ear).is_some_and(|label| is_same(*label));
+            if is_skin && !is_arm {
+                left_out.push(ear);
+            }
+        }
+    }
+    left_out
 }
 
 /// Whether a colour may be a face's own skin in another light.
@@ -61,51 +113,69 @@ fn is_same_skin(colour: Lab, own: Lab) -> bool {
 /// Colours skin can have: how light at least, how strong, and which hues in degrees.
 struct Tones {
     darkest: f64,
-    chroma: Range<f64>,
-    hues: Range<f64>,
+    chroma: (f64, f64),
+    hues: (f64, f64),
 }
 
 impl Tones {
     fn hold(&self, colour: Lab) -> bool {
         let hue = colour.b.atan2(colour.a).to_degrees();
-        colour.l > self.darkest && self.chroma.contains(&colour.chroma()) && self.hues.contains(&hue)
+        colour.l > self.darkest
+            && (self.chroma.0..self.chroma.1).contains(&colour.a.hypot(colour.b))
+            && (self.hues.0..self.hues.1).contains(&hue)
     }
 }
 
 /// In some light: from red to yellow, neither grey nor strong.
-const SKIN: Tones = Tones { darkest: 20.0, chroma: 5.0..48.0, hues: 20.0..88.0 };
+const SKIN: Tones = Tones { darkest: 25.0, chroma: (6.0, 48.0), hues: (30.0, 88.0) };
 
-/// Fair to tan in full light, however faint it is drawn.
-const FAIR: Tones = Tones { darkest: 57.0, chroma: 0.0..48.0, hues: 18.0..80.0 };
+/// Fair to tan, in full light.
+const FAIR: Tones = Tones { darkest: 55.0, chroma: (14.0, 50.0), hues: (15.0, 68.0) };
 
-/// Skin that is seen without a face about it is no fainter.
-const DRAWN: f64 = 14.0;
+/// Fair to tan, however faint.
+const LIGHT: Tones = Tones { darkest: 60.0, chroma: (0.0, 42.0), hues: (25.0, 80.0) };
 
 /// Whether a colour may be skin in some light.
 pub(super) fn may_be_skin(colour: Lab) -> bool {
     SKIN.hold(colour)
 }
 
-/// Whether a face's colour may be fair to tan skin in full light.
+/// Whether a colour may be fair to tan skin in full light.
 pub(super) fn may_be_fair(colour: Lab) -> bool {
     FAIR.hold(colour)
 }
 
-/// Whether a pixel shows fair to tan skin.
-pub(super) fn shows_fair(colour: Lab) -> bool {
-    may_be_fair(colour) && colour.chroma() >= DRAWN
+/// Whether a colour is that of a face in its light or its shade: of the same hue, as strong, and not as strong as cloth
+/// that is dyed.
+fn is_kin(face: Lab, other: Lab) -> bool {
+    /// Degrees of hue, and how many times as strong.
+    const HUE: f64 = 14.0;
+    const TIMES: f64 = 1.5;
+    const DYED: f64 = 45.0;
+    let chroma = |c: Lab| c.a.hypot(c.b).max(1e-9);
+    let hue = |c: Lab| c.b.atan2(c.a).to_degrees();
+    let (one, two) = (chroma(face), chroma(other));
+    (hue(face) - hue(other)).abs() <= HUE && one.max(two) <= (TIMES * one.min(two)).min(DYED)
+}
+
+/// Whether a colour may be fair to tan skin: between red and yellow, light, not strong.
+pub(super) fn may_be_light(colour: Lab) -> bool {
+    LIGHT.hold(colour)
 }
 
 /// A face whose strokes ran together with a sack's or a hat's is told by the fair skin that shows between them: it
 /// gets a label of its own.
 pub(super) fn name_fair_face(scene: &mut Scene) {
-    let Some(had) = scene.skin().filter(|had| !shows_fair(scene.colour(*had))) else { return };
+    /// So much of a window shows skin where it is skin; elsewhere it is a beard or a sack.
+    const SHOWS: f64 = 0.3;
+    let Some(had) = scene.skin().filter(|had| !may_be_fair(scene.colour(*had))) else { return };
     let windows = face_pegs(scene.zones).filter(|peg| scene.colours.get(peg) == Some(&had));
     let fair: Vec<(Peg, Vec<Lab>)> = windows
         .filter_map(|peg| {
-            let (down, across) = sides_of(scene.window(peg)?);
+            let Area { x, y, width, height } = scene.window(peg)?;
+            let (down, across) = (Span { from: y, to: y + height }, Span { from: x, to: x + width });
             let all: Vec<Lab> = scene.drawn(down, across).collect();
-            let seen: Vec<Lab> = all.iter().copied().filter(|colour| shows_fair(*colour)).collect();
+            let seen: Vec<Lab> = all.iter().copied().filter(|colour| may_be_fair(*colour)).collect();
             (seen.len() as f64 >= SHOWS * all.len() as f64).then_some((peg, seen))
         })
         .collect();
@@ -113,7 +183,7 @@ pub(super) fn name_fair_face(scene: &mut Scene) {
         return;
     }
     let seen: Vec<Lab> = fair.iter().flat_map(|(_, seen)| seen.iter().copied()).collect();
-    let label = scene.labels.add_colour(middle_colour(&seen), seen.len());
+    let label = scene.add_colour(middle_colour(&seen), seen.len());
     for (peg, _) in fair {
         scene.turn(peg, label);
     }
@@ -124,6 +194,24 @@ impl Scene<'_> {
     pub fn skin(&self) -> Option<u8> {
         let row = self.face_row()?;
         let middle = [row, row + 1].into_iter().flat_map(|row| (-1..=1).map(move |column| (row, column)));
-        commonest(middle.filter_map(|peg| self.colours.get(&peg).copied()))
+        let seen: Vec<u8> = middle.filter_map(|peg| self.colours.get(&peg).copied()).collect();
+        seen.iter().copied().max_by_key(|l| (seen.iter().filter(|m| *m == l).count(), std::cmp::Reverse(*l)))
+    }
+
+    /// The labels that are skin: those of the face's rows that can be, and those that are their kin.
+    pub fn skins(&self) -> BTreeSet<u8> {
+        /// A label of fewer beads there has none.
+        const FEW: usize = 2;
+        // Strokes are all as faint as skin.
+        let row = face::eye_row(self.zones).filter(|_| !self.labels.stroked);
+        let Some(row) = row else { return BTreeSet::new() };
+        let face = (row - 1..=row + 2).flat_map(|row| (-2..=2).map(move |column| (row, column)));
+        let mut counts: BTreeMap<u8, usize> = BTreeMap::new();
+        let seen = face.filter_map(|peg| self.colours.get(&peg).copied());
+        seen.for_each(|label| *counts.entry(label).or_default() += 1);
+        let often = counts.iter().filter(|(_, n)| **n >= FEW).map(|(label, _)| self.colour(*label));
+        let faces: Vec<Lab> = often.filter(|colour| face::is_skin(*colour)).collect();
+        let all = 1..=self.labels.clusters.len() as u8;
+        all.filter(|&label| faces.iter().any(|face| is_kin(*face, self.colour(label)))).collect()
     }
 }

@@ -1,23 +1,24 @@
 //! Skirts and long coats: as wide as they are drawn, and to the side where they swing.
 
-use super::columns::{Layer, Stretch, as_drawn, even, laid, two_legs};
+use super::columns::{Layer, Stretch, even, leg_stretches};
 use super::silhouette::{Span, nearest};
 use crate::plan::Zone;
 
-/// A skirt wider than this many beads to each side of the body's axis is spread no further.
+/// A skirt wider than so many beads to each side of the body's axis is spread no further.
 const WIDEST: i32 = 5;
 
-/// A skirt whose middle lies this far from the axis, in beads, swings to a side: beads are laid where it is drawn (who
+/// A skirt whose middle lies so far from the axis, in beads, swings to a side: beads are laid where it is drawn (who
 /// designs by eye keeps the plan until the drawing differs by more than this; common practice, no source).
 const SWINGS: f64 = 1.6;
 
-/// What is wider than this many beads is no skirt: a line on the ground joins it.
+/// What is wider than so many beads is no skirt: a line on the ground joins it.
 const SWUNG: f64 = 24.0;
 
-/// Hips this wide, in beads, are a skirt's; if it lies off the neck by a bead, it tells nothing of where the body stands.
+/// Hips so wide, in beads, are a skirt's; if it lies off the neck by so much, it tells nothing of where the body stands.
 const SKIRT: f64 = 7.0;
+const OFF_NECK: f64 = 1.0;
 
-/// A stripe as pale as the ground is at most this wide, in beads.
+/// A stripe as pale as the ground is at most so wide, in beads.
 const STRIPE: f64 = 1.2;
 
 impl Layer<'_> {
@@ -25,23 +26,27 @@ impl Layer<'_> {
     pub fn axis(&self) -> f64 {
         let (hips, neck) = (self.hips.middle(), self.neck.middle());
         let is_skirt = self.legs.is_none() && !self.strides && self.hips.width() > SKIRT * self.pitch;
-        if is_skirt && (hips - neck).abs() > self.pitch { neck } else { hips }
+        if is_skirt && (hips - neck).abs() > OFF_NECK * self.pitch { neck } else { hips }
     }
 
     /// Under a skirt or a long coat every row is as wide as it is drawn.
-    pub fn skirt_row(&self, zone: Zone, around: &[Span]) -> Vec<Stretch> {
+    pub fn skirt_row(&self, zone: Zone, around: &[Span]) -> (Vec<Stretch>, i32, f64) {
         if let Some(two) = self.two_in(around) {
             match zone {
                 Zone::Feet => return self.feet_row(two),
-                Zone::Legs => return two_legs(two, self.build.leg, self.build.leg),
+                Zone::Legs => {
+                    let leg = self.build.leg;
+                    let mut stretches = leg_stretches(two.left, leg, true);
+                    stretches.extend(leg_stretches(two.right, leg, false));
+                    return (stretches, leg, self.pitch);
+                }
                 _ => {}
             }
         }
         let body = self.across_stripes(around, self.axis()).unwrap_or(self.hips);
         let swings = (body.middle() - self.axis()).abs() > SWINGS * self.pitch;
         if swings && body.width() <= SWUNG * self.pitch {
-            let (beads, first) = as_drawn(body, self.axis(), self.pitch, 1);
-            return laid(body, beads, first, true);
+            return self.swung_row(body);
         }
         // A skirt keeps its proportion to its rows and to the torso over it, as far as both can be kept.
         let torso = self.planned_trunk(1.0).width() / f64::from(self.build.torso);
@@ -50,7 +55,21 @@ impl Layer<'_> {
             _ => self.pitch,
         };
         let half = ((body.width() / pitch / 2.0).round() as i32).clamp(0, WIDEST);
-        even(half, body)
+        (even(half, body), half, self.pitch)
+    }
+
+    /// Beads from where a skirt that swings to a side begins to where it ends.
+    fn swung_row(&self, body: Span) -> (Vec<Stretch>, i32, f64) {
+        let beads = ((body.width() / self.pitch).round() as i32).max(1);
+        let first = ((body.from - self.axis()) / self.pitch + 0.5).round() as i32;
+        let width = body.width() / f64::from(beads);
+        let at = |i: i32| body.from + width * f64::from(i);
+        let stretches = (0..beads).map(|i| Stretch {
+            column: first + i,
+            span: Span { from: at(i), to: at(i + 1) },
+            core: true,
+        });
+        (stretches.collect(), first.abs().max((first + beads - 1).abs()), self.pitch)
     }
 
     /// What stands about a middle, with what lies beside it behind a stripe as pale as the ground.

@@ -1,42 +1,46 @@
 //! Socks as pale as the paper: a shoe that lies apart from its leg.
 //!
 //! A shin is never a hole (the plan has legs of two beads from the hip to the feet; common practice, no source), so
-//! that what lies between the body and a shoe near it belongs to the figure, however pale it is.
+//! that what lies between a leg and the shoe straight below it belongs to the figure, however pale it is.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
+use std::ops::Range;
 
-use super::silhouette::HALF;
 use crate::colour::Lab;
 use crate::reference::Reference;
-use crate::reference::mask::{beside, pieces};
+use crate::reference::mask::pieces;
 use crate::reference::middle::middle_colour;
 use crate::sample::labels::{GROUND, Labels};
-use crate::sample::piece::{Place, commonest, sides};
+use crate::sample::piece::{Place, sides};
 
-/// A shoe is this many beads large and at most this wide.
+/// A shoe is so many beads large and at most so wide.
 const SIZE: (f64, f64) = (0.3, 8.0);
 const WIDE: f64 = 4.0;
 
-/// A sock is at most this long, in beads.
+/// The lower one ends at most so far above the figure's end, in beads.
+const LOW: f64 = 0.6;
+
+/// A sock is at most so long, and a leg at least so wide, in beads.
 const LONG: f64 = 2.2;
+const LEG: f64 = 0.4;
 
 /// What lies on a way this much longer than the shortest, in beads, still lies between.
 const ROUND_ABOUT: f64 = 0.25;
 
-/// Fills what lies between the body and a shoe apart from it with the colour that is seen there: a low shoe, or one of
-/// the lowest ones' colour on a leg that is lifted.
+/// Fills what lies between a leg and a shoe apart from it with the colour that is seen there.
 pub(super) fn fill(labels: &mut Labels, reference: &Reference, bottom: usize, pitch: f64) {
     let mut all = pieces(&labels.plane.map(|label| *label != GROUND));
     let Some(largest) = (0..all.len()).max_by_key(|&i| (all[i].len(), std::cmp::Reverse(i))) else { return };
     let body = all.swap_remove(largest);
-    let is_low = |place: &Place| place.0 as f64 + HALF * pitch >= bottom as f64;
+    let is_low = |place: &Place| place.0 as f64 + LOW * pitch >= bottom as f64;
     let lowest = labels.plane.indexed_iter().filter(|(place, label)| **label != GROUND && is_low(place));
-    let worn = commonest(lowest.map(|(_, label)| *label));
+    let worn = most(lowest.map(|(_, label)| *label));
     let mut between: BTreeSet<Place> = BTreeSet::new();
     for shoe in all.iter().filter(|piece| is_shoe(piece, pitch)) {
-        let stands = shoe.iter().any(is_low);
-        if stands || commonest(shoe.iter().map(|place| labels.plane[*place])) == worn {
-            between.extend(way_to(labels, &body, (shoe, stands), pitch));
+        if shoe.iter().any(is_low) {
+            between.extend(under(labels, &body, shoe, pitch));
+        } else if most(shoe.iter().map(|place| labels.plane[*place])) == worn {
+            between.extend(beside(labels, &body, shoe, pitch));
         }
     }
     if between.is_empty() {
@@ -47,34 +51,71 @@ pub(super) fn fill(labels: &mut Labels, reference: &Reference, bottom: usize, pi
     between.into_iter().for_each(|place| labels.plane[place] = label);
 }
 
+fn most(labels: impl Iterator<Item = u8>) -> Option<u8> {
+    let mut counts: BTreeMap<u8, usize> = BTreeMap::new();
+    labels.for_each(|label| *counts.entry(label).or_default() += 1);
+    counts.into_iter().max_by_key(|&(label, count)| (count, std::cmp::Reverse(label))).map(|(label, _)| label)
+}
+
 fn is_shoe(piece: &[Place], pitch: f64) -> bool {
     let size = piece.len() as f64 / (pitch * pitch);
     (SIZE.0..=SIZE.1).contains(&size) && sides(piece).1.len() as f64 <= WIDE * pitch
 }
 
-/// The ground between a shoe and the nearest part of the body; above one that stands: a ball lies beside a foot.
-fn way_to(labels: &Labels, body: &[Place], (shoe, stands): (&[Place], bool), pitch: f64) -> Vec<Place> {
+/// The ground between a shoe and what of the body stands straight above it.
+fn under(labels: &Labels, body: &[Place], shoe: &[Place], pitch: f64) -> Vec<Place> {
+    let body: BTreeSet<Place> = body.iter().copied().collect();
+    let mut tops: BTreeMap<usize, usize> = BTreeMap::new();
+    for &(y, x) in shoe {
+        let top = tops.entry(x).or_insert(y);
+        *top = (*top).min(y);
+    }
+    let gap = |(&x, &top): (&usize, &usize)| -> Option<Vec<Place>> {
+        let reach = top.saturating_sub((LONG * pitch) as usize);
+        let above = (reach..top).rev().find(|&y| labels.plane[(y, x)] != GROUND)?;
+        body.contains(&(above, x)).then(|| (above + 1..top).map(|y| (y, x)).collect())
+    };
+    let gaps: Vec<Vec<Place>> = tops.iter().filter_map(gap).collect();
+    if (gaps.len() as f64) < LEG * pitch {
+        return Vec::new();
+    }
+    gaps.into_iter().flatten().collect()
+}
+
+/// The ground between a shoe and the nearest part of the body: of a leg that is lifted.
+fn beside(labels: &Labels, body: &[Place], shoe: &[Place], pitch: f64) -> Vec<Place> {
     let reach = (LONG * pitch) as usize;
+    let wider = |range: Range<usize>| range.start.saturating_sub(reach)..range.end + reach;
     let (rows, columns) = sides(shoe);
-    let top = rows.start;
-    let rows = rows.start.saturating_sub(reach)..rows.end + reach;
-    let columns = columns.start.saturating_sub(reach)..columns.end + reach;
-    let is_near = |p: &Place| rows.contains(&p.0) && columns.contains(&p.1);
-    // Only the rim of each matters.
-    let is_rim = |p: &Place| beside(*p, labels.plane.dim()).any(|near| labels.plane[near] == GROUND);
-    let rim = |piece: &[Place]| piece.iter().copied().filter(|p| is_near(p) && is_rim(p)).collect::<Vec<_>>();
-    let (near, shoe) = (rim(body), rim(shoe));
+    let (rows, columns) = (wider(rows), wider(columns));
+    let near: Vec<Place> =
+        body.iter().copied().filter(|p| rows.contains(&p.0) && columns.contains(&p.1)).collect();
+    let (near, shoe) = (rim(labels, &near), rim(labels, shoe));
     let away = |from: &[Place], (y, x): Place| {
         let far = |p: &Place| (p.0 as f64 - y as f64).hypot(p.1 as f64 - x as f64);
         from.iter().map(far).fold(f64::INFINITY, f64::min)
     };
-    let shortest = |from: &[Place]| shoe.iter().map(|&p| away(from, p)).fold(f64::INFINITY, f64::min);
-    let above: Vec<Place> = near.iter().copied().filter(|p| p.0 < top).collect();
-    let way = shortest(&near);
-    if way > LONG * pitch || stands && shortest(&above) > way {
+    let shortest = shoe.iter().map(|&place| away(&near, place)).fold(f64::INFINITY, f64::min);
+    if shortest > LONG * pitch {
         return Vec::new();
     }
-    let ground = labels.plane.indexed_iter().filter(|(place, label)| **label == GROUND && is_near(place));
-    let lies_between = |place: &Place| away(&near, *place) + away(&shoe, *place) <= way + ROUND_ABOUT * pitch;
-    ground.map(|(place, _)| place).filter(lies_between).collect()
+    let (high, wide) = labels.plane.dim();
+    let places = (rows.start..rows.end.min(high))
+        .flat_map(|y| (columns.start..columns.end.min(wide)).map(move |x| (y, x)));
+    places
+        .filter(|&place| labels.plane[place] == GROUND)
+        .filter(|&place| away(&near, place) + away(&shoe, place) <= shortest + ROUND_ABOUT * pitch)
+        .collect()
+}
+
+/// The places of a piece that lie beside ground.
+fn rim(labels: &Labels, piece: &[Place]) -> Vec<Place> {
+    let is_ground = |y: usize, x: usize| labels.plane.get((y, x)).is_none_or(|label| *label == GROUND);
+    let is_rim = |&&(y, x): &&Place| {
+        is_ground(y.wrapping_sub(1), x)
+            || is_ground(y + 1, x)
+            || is_ground(y, x.wrapping_sub(1))
+            || is_ground(y, x + 1)
+    };
+    piece.iter().filter(is_rim).copied().collect()
 }

@@ -3,10 +3,16 @@
 //! The plan knows two legs under the hips. Rows brought to it one by one, each about the leg that is nearest, tear
 //! a running leg to pieces; laid on columns of one width they hold together from row to row.
 
-use super::columns::{LEAST, Stretch, as_drawn, laid};
+use super::columns::Stretch;
 use super::silhouette::Span;
 
-/// What is this wide, in beads, is a skirt or both legs at once, and what is beside it is held in a hand.
+/// What is narrower than this, in beads, has no bead.
+const LEAST: f64 = 0.25;
+
+/// Legs pressed together stand no farther than this from the middle of the hips, in beads.
+const UNDER: f64 = 1.0;
+
+/// What is so wide, in beads, is a skirt or both legs at once, and what is beside it is held in a hand.
 const BOTH: f64 = 2.6;
 
 /// A row of the legs: the stretches wide enough for a leg, and whether two of them are the plan's.
@@ -15,16 +21,19 @@ pub(super) struct Row {
     pub is_pair: bool,
 }
 
+/// Rows below the knees that must be so, as a part of all.
+const PART: f64 = 1.0 / 3.0;
+
 /// Whether rows below the knees have legs that the plan has no place for.
 pub(super) fn is_seen(low: &[Row], middle: f64, pitch: f64) -> bool {
     let is_skirt = |span: &Span| span.distance(middle) <= 0.0 && span.width() >= BOTH * pitch;
     let stands = |row: &&Row| match row.legs[..] {
         [] => true,
-        [one] => one.distance(middle) <= pitch,
+        [one] => one.distance(middle) <= UNDER * pitch,
         _ => row.is_pair || row.legs.iter().any(is_skirt),
     };
     let strides = low.len() - low.iter().filter(stands).count();
-    strides > 0 && 3 * strides >= low.len()
+    strides > 0 && strides as f64 >= PART * low.len() as f64
 }
 
 /// A row's stretches as they are drawn: each as many beads as it is wide, where it lies beside the middle of the
@@ -35,9 +44,14 @@ pub(super) fn row(spans: &[Span], middle: f64, pitch: f64, leg: i32) -> Vec<Stre
     let mut stretches: Vec<Stretch> = Vec::new();
     for span in spans.iter().filter(|span| span.width() >= LEAST * pitch) {
         let least = if span.width() >= SHIN * pitch { leg } else { 1 };
-        let (beads, drawn) = as_drawn(*span, middle, pitch, least);
+        let beads = ((span.width() / pitch).round() as i32).max(least);
+        let width = span.width() / f64::from(beads);
+        let drawn = ((span.middle() - middle) / pitch - f64::from(beads - 1) / 2.0).round() as i32;
         let first = stretches.last().map_or(drawn, |last| drawn.max(last.column + 1));
-        stretches.extend(laid(*span, beads, first, false));
+        stretches.extend((0..beads).map(|i| {
+            let from = span.from + width * f64::from(i);
+            Stretch { column: first + i, span: Span { from, to: from + width }, core: false }
+        }));
     }
     stretches
 }

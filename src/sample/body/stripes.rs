@@ -5,34 +5,38 @@
 //! check).
 
 use std::collections::BTreeMap;
-use std::collections::btree_map::Entry;
 use std::f64::consts::PI;
 
 use super::detect::{Asked, Claim, Detector, Rank};
 use super::scene::{Peg, Scene};
-use super::signs::{CLEARLY, STANDS_OUT};
-use super::silhouette::sides_of;
-use super::turns::{Cloth, LESSER, Turns};
+use super::signs::CLEARLY;
+use super::turns::{Cloth, Turns};
 use crate::colour::Lab;
 use crate::plan::Zone;
 use crate::reference::Area;
 use crate::reference::middle::{median, middle_colour};
 use crate::sample::labels::GROUND;
-use crate::sample::piece::flood;
 
-/// Turns are looked for across, along slants and down: what lies on a slant is told from stripes that only lean.
-const DIRECTIONS: [f64; 4] = [0.0, PI / 4.0, PI / 2.0, 3.0 * PI / 4.0];
+/// In so many directions turns are looked for, from across to down and back.
+const ANGLES: u32 = 12;
 
-/// Turns seen about neighbouring beads are one pattern if their colours are within this much (CIEDE2000) and the longer
-/// period is at most this many times the shorter: light falls on a skirt, and its stripes fan out.
+/// Turns seen about neighbouring beads are one pattern if their colours are within so much (CIEDE2000) and the longer
+/// period is at most so many times the shorter: light falls on a skirt, and its stripes fan out.
 const ALIKE: f64 = 16.0;
 const PERIODS: f64 = 1.5;
 
-/// A piece of a pattern has this many beads, half of them where turns leave no doubt: one may be chance.
+/// A piece of a pattern has so many beads, half of them where turns leave no doubt: one may be chance.
 const LEAST_PIECE: usize = 4;
 
-/// Turns both across and down are a check where the lesser of both is seen about this much of the beads of the greater.
+/// A pattern's colours differ by at least so much (CIEDE2000) in the middle, as a sign differs from its ground.
+const READS: f64 = 25.0;
+
+/// Turns both across and down are a check where the lesser of both is seen about so much of the beads of the greater.
 const CHECK: f64 = 0.25;
+
+/// Each colour covers at least so much of a bead of the pattern, and the two together so much.
+const EACH: f64 = 0.15;
+const BOTH: f64 = 4.0 * EACH;
 
 /// Stripes and checks.
 pub(super) const DETECTOR: Detector = Detector {
@@ -73,10 +77,16 @@ enum Way {
 }
 
 impl Way {
-    /// None on a slant.
+    /// None on a slant: what is drawn by hand leans, but not so far.
     fn of(turns: &Turns) -> Option<Self> {
-        let is = |direction: f64| turns.angle.total_cmp(&direction).is_eq();
-        if is(DIRECTIONS[0]) { Some(Self::Columns) } else { is(DIRECTIONS[2]).then_some(Self::Rows) }
+        /// Within so many degrees of the axes stripes are upright or lying.
+        const LEANS: f64 = 29.0;
+        let off = turns.angle.to_degrees();
+        if off.min(180.0 - off) <= LEANS {
+            Some(Self::Columns)
+        } else {
+            ((off - 90.0).abs() <= LEANS).then_some(Self::Rows)
+        }
     }
 
     /// None where most of a piece lies on a slant.
@@ -106,17 +116,19 @@ fn pieces(mut left: Seen) -> Vec<Piece> {
         let Some(turns) = left.remove(&seed) else { break };
         let first = turns[0];
         let mut piece = vec![(seed, turns)];
-        flood(seed, |peg| {
-            let mut reached = Vec::new();
+        let mut next = 0;
+        while let Some(&(peg, _)) = piece.get(next) {
+            next += 1;
             for peg in around(peg) {
-                let is_like = |turn: &Turns| turn.is_like(&first, ALIKE, PERIODS);
-                let Some(turns) = left.get(&peg).filter(|turns| turns.iter().any(is_like)) else { continue };
-                piece.push((peg, turns.iter().copied().filter(is_like).collect()));
-                left.remove(&peg);
-                reached.push(peg);
+                let like = |turns: &Vec<Turns>| -> Vec<Turns> {
+                    turns.iter().copied().filter(|t| t.is_like(&first, ALIKE, PERIODS)).collect()
+                };
+                if let Some(like) = left.get(&peg).map(like).filter(|like| !like.is_empty()) {
+                    left.remove(&peg);
+                    piece.push((peg, like));
+                }
             }
-            reached
-        });
+        }
         if piece.len() >= LEAST_PIECE {
             found.push(piece);
         }
@@ -143,7 +155,7 @@ impl Pattern {
         let first = piece[0].1[0];
         let strong = piece.iter().filter(|(_, turns)| turns.iter().any(|t| t.is_strong)).count();
         let differ = median(piece.iter().map(|(_, turns)| turns[0].differ).collect());
-        if 2 * strong < LEAST_PIECE || differ < STANDS_OUT {
+        if 2 * strong < LEAST_PIECE || differ < READS {
             return None;
         }
         let shown = |peg: Peg| {
@@ -152,26 +164,24 @@ impl Pattern {
         };
         let own = piece.iter().filter_map(|(peg, _)| Some((*peg, shown(*peg).filter(is_both)?)));
         let mut beads: BTreeMap<Peg, [f64; 2]> = own.collect();
-        // At a seam lines are cut short, but the pattern goes on.
+        // At a seam lines are cut short, but the pattern goes on; and so it does through beads between two of its own
+        // that show little else.
+        let joins = |beads: &BTreeMap<Peg, [f64; 2]>, peg: Peg, shares: &[f64; 2]| {
+            is_both(shares) || is_between(beads, peg) && is_little_else(shares)
+        };
         let mut next: Vec<Peg> = beads.keys().copied().collect();
         while let Some(peg) = next.pop() {
             for beside in around(peg) {
-                if let Entry::Vacant(vacant) = beads.entry(beside)
-                    && let Some(shares) = shown(beside).filter(is_both)
+                if !beads.contains_key(&beside)
+                    && let Some(shares) = shown(beside).filter(|shares| joins(&beads, beside, shares))
                 {
-                    vacant.insert(shares);
+                    beads.insert(beside, shares);
                     next.push(beside);
                 }
             }
         }
-        // The middle of what is shown in all of it: where it was clearest a scarf may lie beside it.
-        let mut colours = first.colours.map(|own| {
-            let windows = beads.keys().filter_map(|peg| scene.window(*peg));
-            let seen = windows.flat_map(|area| nearer(cloth, area, first.colours, own));
-            Some(seen.collect::<Vec<_>>())
-                .filter(|seen| !seen.is_empty())
-                .map_or(own, |seen| middle_colour(&seen))
-        });
+        let areas = beads.keys().filter_map(|peg| scene.window(*peg));
+        let mut colours = middles(cloth, areas, first.colours);
         let mut covers = [0, 1].map(|which| beads.values().map(|shares| shares[which]).sum::<f64>());
         if covers[1] > covers[0] {
             colours.reverse();
@@ -217,7 +227,17 @@ impl Pattern {
 }
 
 fn is_both(shares: &[f64; 2]) -> bool {
-    shares.iter().all(|share| *share >= LESSER) && shares.iter().sum::<f64>() >= 3.0 * LESSER
+    shares.iter().all(|share| *share >= EACH) && is_little_else(shares)
+}
+
+fn is_little_else(shares: &[f64; 2]) -> bool {
+    shares.iter().sum::<f64>() >= BOTH
+}
+
+fn is_between(beads: &BTreeMap<Peg, [f64; 2]>, (row, column): Peg) -> bool {
+    let holds = |row: usize, column: i32| beads.contains_key(&(row, column));
+    holds(row, column - 1) && holds(row, column + 1)
+        || holds(row.wrapping_sub(1), column) && holds(row + 1, column)
 }
 
 /// The beads about one, and itself.
@@ -238,14 +258,36 @@ fn widened(area: Area, turns: &Turns, pitch: f64) -> Area {
 
 /// How much of a window each of two colours covers: what lies within half of the way between them.
 fn shares(cloth: &Cloth, area: Area, colours: [Lab; 2]) -> [f64; 2] {
-    let all = cloth.shown_in(area).count() as f64;
-    colours.map(|own| nearer(cloth, area, colours, own).count() as f64 / all.max(1.0))
+    let (shown, all) = shown_in(cloth, area, colours);
+    shown.map(|own| own.len() as f64 / f64::max(all as f64, 1.0))
 }
 
-/// What a window shows of one of two colours.
-fn nearer(cloth: &Cloth, area: Area, [a, b]: [Lab; 2], own: Lab) -> impl Iterator<Item = Lab> {
-    let near = a.distance_squared(b) / 4.0;
-    cloth.shown_in(area).filter(move |colour| colour.distance_squared(own) <= near)
+/// The middle of what is shown of two colours in all of a pattern: where it was clearest a scarf may lie beside it.
+fn middles(cloth: &Cloth, areas: impl Iterator<Item = Area>, colours: [Lab; 2]) -> [Lab; 2] {
+    let mut all = [Vec::new(), Vec::new()];
+    for area in areas {
+        let (shown, _) = shown_in(cloth, area, colours);
+        shown.into_iter().zip(&mut all).for_each(|(own, all)| all.extend(own));
+    }
+    [0, 1].map(|which| if all[which].is_empty() { colours[which] } else { middle_colour(&all[which]) })
+}
+
+/// What a window shows of each of two colours, and how many of its places are cloth.
+fn shown_in(cloth: &Cloth, area: Area, colours: [Lab; 2]) -> ([Vec<Lab>; 2], usize) {
+    let near = colours[0].distance_squared(colours[1]) / 4.0;
+    let (mut shown, mut all) = ([Vec::new(), Vec::new()], 0);
+    for y in area.y.max(0.0) as usize..(area.y + area.height).max(0.0) as usize {
+        for x in area.x.max(0.0) as usize..(area.x + area.width).max(0.0) as usize {
+            let Some(colour) = cloth.colour_at(y as f64, x as f64) else { continue };
+            all += 1;
+            let far = colours.map(|c| c.distance_squared(colour));
+            let nearer = usize::from(far[1] < far[0]);
+            if far[nearer] <= near {
+                shown[nearer].push(colour);
+            }
+        }
+    }
+    (shown, all)
 }
 
 impl Scene<'_> {
@@ -253,10 +295,11 @@ impl Scene<'_> {
     fn cloth(&self) -> Cloth<'_> {
         let mut is_cloth = self.labels.plane.map(|label| *label != GROUND);
         let (rows, columns) = is_cloth.dim();
+        let clamp = |v: f64, most: usize| (v.max(0.0) as usize).min(most);
         for peg in self.colours.keys().filter(|peg| self.stretch(**peg).is_some_and(|s| s.core)) {
             let Some(area) = self.window(*peg) else { continue };
-            let (down, across) = sides_of(area);
-            let (down, across) = (down.pixels(rows), across.pixels(columns));
+            let down = clamp(area.y, rows)..clamp(area.y + area.height, rows);
+            let across = clamp(area.x, columns)..clamp(area.x + area.width, columns);
             down.flat_map(|y| across.clone().map(move |x| (y, x))).for_each(|place| is_cloth[place] = true);
         }
         Cloth { colours: self.reference.colours(), is_cloth, pitch: self.pitch }
@@ -266,9 +309,10 @@ impl Scene<'_> {
     fn turns(&self, cloth: &Cloth) -> Seen {
         let about = |peg: &Peg| {
             let Area { x, y, width, height } = self.window(*peg).filter(|_| self.is_cloth(*peg))?;
+            let angles = (0..ANGLES).map(|k| PI * f64::from(k) / f64::from(ANGLES));
             let middle = (y + height / 2.0, x + width / 2.0);
             let mut turns: Vec<Turns> =
-                DIRECTIONS.into_iter().filter_map(|angle| Turns::about(cloth, middle, angle)).collect();
+                angles.filter_map(|angle| Turns::about(cloth, middle, angle)).collect();
             turns.sort_by(|a, b| b.clarity.total_cmp(&a.clarity));
             (!turns.is_empty()).then_some((*peg, turns))
         };

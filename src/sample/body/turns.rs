@@ -5,11 +5,8 @@
 
 use ndarray::Array2;
 
-use super::silhouette::sides_of;
 use crate::colour::{Lab, ciede2000};
-use crate::reference::Area;
 use crate::reference::middle::middle_colour;
-use crate::sample::cluster::mean_of;
 
 /// How far the line goes to each side, in beads: three periods of stripes two beads apart are seen.
 const LONG: f64 = 3.0;
@@ -23,32 +20,37 @@ const SPECK: f64 = 0.1;
 /// Of the pixels every second is looked at, along a line and across it: strokes and specks are wider.
 const STEP: usize = 2;
 
-/// At least this many runs, those at the ends among them: one fold or one seam makes three.
+/// At least so many runs, those at the ends among them: one fold or one seam makes three.
 const RUNS: usize = 5;
 
 /// Periods, in beads: hatching is closer, and what is wider fills whole beads, whose windows see it.
 const PERIOD: (f64, f64) = (0.45, 2.4);
 
-/// The widest period is at most this many times the narrowest.
+/// The widest period is at most so many times the narrowest.
 const EVEN: f64 = 1.7;
 
-/// The lesser colour fills at least this much of the line: the lines of a pen fill less.
-pub(super) const LESSER: f64 = 0.2;
+/// The lesser colour fills at least so much of the line: the lines of a pen fill less.
+const LESSER: f64 = 0.2;
 
-/// Two colours account for at least this much of what varies along the line; of normally scattered tones they account
+/// Two colours account for at least so much of what varies along the line; of normally scattered tones they account
 /// for 0.64 (2 / pi, Cox, Note on grouping, J. Am. Stat. Assoc. 52, 1957; from memory).
 const EXPLAINED: f64 = 0.66;
 
-/// They differ by at least this much (CIEDE2000). Where two sets of lines cross, each is blurred by the other, so that
+/// They differ by at least so much (CIEDE2000). Where two sets of lines cross, each is blurred by the other, so that
 /// this is less than what a bead must differ by.
 const DIFFER: f64 = 18.0;
 
-/// Colours all nearer than this to their mean, in Lab units, do not differ by this much: CIEDE2000 is never twice the
+/// Colours all nearer than this to their mean, in Lab units, do not differ by so much: CIEDE2000 is never twice the
 /// straight distance (over six million pairs drawn at random at most 1.49 times, in greys along a*).
 const NEAR_ITS_MEAN: f64 = DIFFER / 4.0;
 
-/// Turns that leave no doubt have this many runs, three whole periods, and two colours account for this much of them.
+/// Turns that leave no doubt have so many runs, three whole periods, and two colours account for so much of them,
 const STRONG: (usize, f64) = (7, 0.7);
+
+/// ... and lines beside one another, so far off in beads, show the same: colours within so much (CIEDE2000) and a period
+/// so many times as long at most.
+const OFF: f64 = 0.45;
+const SAME: (f64, f64) = (12.0, 1.25);
 
 /// The picture and which of it is cloth.
 pub(super) struct Cloth<'a> {
@@ -71,14 +73,26 @@ pub(super) struct Turns {
     pub differ: f64,
     /// How clearly they stand out: how far they differ, by how much of what varies they account for.
     pub clarity: f64,
-    /// Whether no doubt is left.
+    /// Whether no doubt is left: lines beside one another show the same.
     pub is_strong: bool,
 }
 
 impl Turns {
     /// Turns taken about a place, y and x in working pixels.
-    pub fn about(cloth: &Cloth, place: (f64, f64), angle: f64) -> Option<Self> {
-        Self::along(&cloth.line(place, angle), angle, cloth.pitch / STEP as f64)
+    pub fn about(cloth: &Cloth, (y, x): (f64, f64), angle: f64) -> Option<Self> {
+        let lines = [0.0, -OFF, OFF].map(|off| {
+            let off = off * cloth.pitch;
+            cloth.line((y + off * angle.cos(), x - off * angle.sin()), angle)
+        });
+        let found: Vec<Self> =
+            lines.iter().filter_map(|line| Self::along(line, angle, cloth.pitch / STEP as f64)).collect();
+        let best = found.iter().copied().max_by(|a, b| a.clarity.total_cmp(&b.clarity))?;
+        let is_same = |t: &&Self| t.is_strong && t.is_like(&best, SAME.0, SAME.1);
+        // A sleeve may be no broader than one line.
+        let longest = lines.iter().map(Vec::len).max().unwrap_or(0);
+        let broad = lines.iter().filter(|line| 2 * line.len() >= longest).count();
+        let is_strong = best.is_strong && found.iter().filter(is_same).count() >= broad.min(2);
+        Some(Self { is_strong, ..best })
     }
 
     /// `pitch` is a bead in places of the line.
@@ -101,8 +115,8 @@ impl Turns {
         is_pattern.then_some(Self { angle, period, colours, differ, clarity, is_strong })
     }
 
-    /// Whether other turns have the same two colours within this much (CIEDE2000), whichever is the greater, and a
-    /// period this many times as long at most.
+    /// Whether other turns have the same two colours within so much (CIEDE2000), whichever is the greater, and a
+    /// period so many times as long at most.
     pub fn is_like(&self, other: &Self, colour: f64, period: f64) -> bool {
         let near = |a: [Lab; 2]| a.iter().zip(other.colours).all(|(a, b)| ciede2000(*a, b).0 <= colour);
         let [greater, lesser] = self.colours;
@@ -140,24 +154,25 @@ impl Cloth<'_> {
 
     /// The mean over the line's breadth, given by steps down and to the right, where most of that is cloth.
     fn mean_across(&self, (y, x): (f64, f64), steps: &[(f64, f64)]) -> Option<Lab> {
-        let seen = || steps.iter().filter_map(|(down, right)| self.colour_at(y + down, x + right));
-        if 2 * seen().count() >= steps.len() { mean_of(seen()) } else { None }
-    }
-
-    /// The cloth's colours in a window.
-    pub fn shown_in(&self, area: Area) -> impl Iterator<Item = Lab> {
-        let (down, across) = sides_of(area);
-        let (rows, columns) = self.is_cloth.dim();
-        let (down, across) = (down.pixels(rows), across.pixels(columns));
-        let places = down.flat_map(move |y| across.clone().map(move |x| (y, x)));
-        places.filter(|place| self.is_cloth[*place]).map(|place| self.colours[place])
+        let (mut sum, mut seen) = ([0.0; 3], 0);
+        for Lab { l, a, b } in steps.iter().filter_map(|(down, right)| self.colour_at(y + down, x + right)) {
+            sum = [sum[0] + l, sum[1] + a, sum[2] + b];
+            seen += 1;
+        }
+        (2 * seen >= steps.len()).then(|| sum.map(|v| v / seen as f64)).map(|[l, a, b]| Lab::new(l, a, b))
     }
 
     /// The colour of the cloth at a place, if it is cloth.
-    fn colour_at(&self, y: f64, x: f64) -> Option<Lab> {
+    pub fn colour_at(&self, y: f64, x: f64) -> Option<Lab> {
         let place = (y >= 0.0 && x >= 0.0).then_some((y as usize, x as usize))?;
         (*self.is_cloth.get(place)?).then(|| self.colours[place])
     }
+}
+
+fn mean(colours: &[Lab]) -> Lab {
+    let count = colours.len().max(1) as f64;
+    let of = |channel: fn(&Lab) -> f64| colours.iter().map(channel).sum::<f64>() / count;
+    Lab::new(of(|c| c.l), of(|c| c.a), of(|c| c.b))
 }
 
 /// The colours of a line in two halves, by 2-means from two that are far apart.
@@ -170,9 +185,9 @@ struct Halves {
 
 impl Halves {
     fn of(line: &[Lab]) -> Option<Self> {
-        /// It settles in this many rounds.
+        /// It settles in so many rounds.
         const ROUNDS: usize = 6;
-        let whole = mean_of(line.iter().copied())?;
+        let whole = mean(line);
         let farthest = |from: Lab| {
             let far = |a: &Lab, b: &Lab| a.distance_squared(from).total_cmp(&b.distance_squared(from));
             line.iter().copied().max_by(far)
@@ -194,7 +209,7 @@ impl Halves {
             if !has_changed {
                 break;
             }
-            means = [mean_of(half_of(line, &second, false))?, mean_of(half_of(line, &second, true))?];
+            means = [mean_of_half(line, &second, false)?, mean_of_half(line, &second, true)?];
         }
         let all: f64 = line.iter().map(|c| c.distance_squared(whole)).sum();
         let within: f64 =
@@ -206,7 +221,7 @@ impl Halves {
     fn purest(&self, line: &[Lab]) -> [Lab; 2] {
         [false, true].map(|half| {
             let other = self.means[usize::from(!half)];
-            let mut own: Vec<Lab> = half_of(line, &self.second, half).collect();
+            let mut own = half_of(line, &self.second, half);
             own.sort_by(|a, b| b.distance_squared(other).total_cmp(&a.distance_squared(other)));
             own.truncate(own.len().div_ceil(2));
             middle_colour(&own)
@@ -214,8 +229,18 @@ impl Halves {
     }
 }
 
-fn half_of(line: &[Lab], second: &[bool], half: bool) -> impl Iterator<Item = Lab> {
-    line.iter().zip(second).filter(move |(_, s)| **s == half).map(|(c, _)| *c)
+/// The mean of one half; nothing where it is empty.
+fn mean_of_half(line: &[Lab], second: &[bool], half: bool) -> Option<Lab> {
+    let (mut sum, mut count) = ([0.0; 3], 0_usize);
+    for (colour, _) in line.iter().zip(second).filter(|(_, second)| **second == half) {
+        sum = [sum[0] + colour.l, sum[1] + colour.a, sum[2] + colour.b];
+        count += 1;
+    }
+    (count > 0).then(|| sum.map(|v| v / count as f64)).map(|[l, a, b]| Lab::new(l, a, b))
+}
+
+fn half_of(line: &[Lab], second: &[bool], half: bool) -> Vec<Lab> {
+    line.iter().zip(second).filter(|(_, s)| **s == half).map(|(c, _)| *c).collect()
 }
 
 /// Runs of one half, each with its length; specks join what lies before them.

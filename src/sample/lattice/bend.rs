@@ -79,7 +79,7 @@ fn lean(purity: &Purity, lattice: Lattice) -> Lattice {
 }
 
 /// What one row misreads, less the subject it holds, in beads' worth of pixels: over all rows this is the
-/// lattice's cost except for a constant.
+/// lattice's cost but for a constant.
 fn misread(purity: &Purity, lines: [f64; 2], columns: Columns, pitch: f64) -> f64 {
     let Misread { wrong, inside } = purity.misread(&lines, columns, f64::INFINITY);
     (wrong - inside) / (pitch * pitch)

@@ -13,7 +13,6 @@ use ndarray::Array2;
 use crate::grid::Grid;
 use crate::plan::{Marks, ZoneRows};
 use crate::reference::{Area, Reference};
-use crate::sample::STRETCHED;
 use crate::sample::labels::{GROUND, Labels};
 use crate::units::{Column, Row};
 use purity::Columns;
@@ -38,16 +37,6 @@ pub struct Lattice {
 struct ColumnRuler {
     start: f64,
     pitch: f64,
-}
-
-impl ColumnRuler {
-    /// The columns that hold a subject.
-    fn over(self, extent: Extent) -> Columns {
-        let first = ((extent.left - self.start) / self.pitch).floor();
-        let last = ((extent.right - self.start) / self.pitch).ceil();
-        let start = self.start + self.pitch * first;
-        Columns { start, pitch: self.pitch, count: (last - first).max(1.0) as usize }
-    }
 }
 
 /// How a lattice treats the drawing's proportions.
@@ -88,19 +77,7 @@ impl Lattice {
     /// The same lattice with the columns from `first` to `last` alone.
     pub(crate) fn with_columns(mut self, first: usize, last: usize) -> Self {
         self.columns = last + 1 - first;
-        self.moved(first as f64)
-    }
-
-    /// The same lattice half a bead to the left, with one more column at the right; nothing speaks for that place.
-    pub(crate) fn half_across(mut self) -> Self {
-        self.certainty = 0.0;
-        self.columns += 1;
-        self.moved(-0.5)
-    }
-
-    /// The same lattice with its columns this many of them to the right.
-    fn moved(mut self, by: f64) -> Self {
-        self.columns_at.iter_mut().for_each(|ruler| ruler.start += ruler.pitch * by);
+        self.columns_at.iter_mut().for_each(|ruler| ruler.start += ruler.pitch * first as f64);
         self
     }
 
@@ -167,7 +144,7 @@ pub enum Raised {
 /// What is known of the figure's proportions.
 #[derive(Clone, Copy, Debug)]
 pub enum Layout<'a> {
-    /// This many rows of one height.
+    /// So many rows of one height.
     AsDrawn(usize),
     /// Rows by zone; landmarks as far as the maker gave them; what becomes of a hand above a sketch's head.
     Plan(&'a ZoneRows, Option<&'a Marks>, Raised),
@@ -187,7 +164,7 @@ pub(crate) fn lay(reference: &Reference, labels: &Labels, layout: Layout) -> (La
         Layout::Plan(zones, None, _) | Layout::Stretched(zones, None) => {
             let straight = straight::lay(&purity, extent, zones.total());
             let natural = planned::guessing((&purity, extent), &labels.plane, zones);
-            /// It reads about as purely as one stretched to the plan.
+            /// ... and reads about as purely as one stretched to the plan.
             const PURER: f64 = 0.8;
             let in_beads = straight.is_shown() && PURER * purity.cost(&straight) <= purity.cost(&natural);
             if in_beads { straight } else { natural }
@@ -198,7 +175,9 @@ pub(crate) fn lay(reference: &Reference, labels: &Labels, layout: Layout) -> (La
 
 /// The lattice with its lines bent to the drawing.
 pub(crate) fn bent(reference: &Reference, purity: &Purity, lattice: Lattice) -> Lattice {
-    if reference.softness() <= STRETCHED { bend::bend(purity, lattice) } else { lattice }
+    /// In a picture stretched further than this, edges are too soft for lines to follow.
+    const SHARP: f64 = 1.5;
+    if reference.softness() <= SHARP { bend::bend(purity, lattice) } else { lattice }
 }
 
 /// The box of everything that is not ground, in pixels.
@@ -232,7 +211,7 @@ impl Extent {
 pub(in crate::sample) type ZoneLines = Vec<(usize, f64)>;
 
 /// The tops of all rows and the bottom of the last, each zone's evenly.
-pub(in crate::sample) fn spread_rows(lines: &ZoneLines) -> Vec<f64> {
+fn spread_rows(lines: &ZoneLines) -> Vec<f64> {
     let mut out = Vec::new();
     for pair in lines.windows(2) {
         let ((first, top), (next, bottom)) = (pair[0], pair[1]);
@@ -243,37 +222,24 @@ pub(in crate::sample) fn spread_rows(lines: &ZoneLines) -> Vec<f64> {
     out
 }
 
-/// The numbers with the least cost: from the best of many starts by halving steps along each number in turn while that
-/// makes the cost smaller. The cost is asked with a bound: above that its size does not matter.
-fn seek<A: AsMut<[f64]> + Clone>(
-    starts: impl IntoIterator<Item = A>,
-    steps: A,
-    cost: impl Fn(A, f64) -> f64,
-) -> Option<A> {
-    /// Steps of a sixth of a bead come down to a hundredth with the fifth, in this many rounds each at most.
+/// Halving steps along each number in turn while that makes the cost smaller. The cost is asked with a bound:
+/// above that its size does not matter.
+fn descend<A: AsMut<[f64]> + Clone>(start: A, mut steps: A, cost: impl Fn(A, f64) -> f64) -> A {
+    /// Steps of a sixth of a bead come down to a hundredth with the fifth, in so many rounds each at most.
     const HALVINGS: usize = 5;
     const ROUNDS: usize = 8;
-    /// What is gained by less is nothing.
-    const GAIN: f64 = 1e-9;
-    let mut best: Option<(f64, A)> = None;
-    for start in starts {
-        let least = best.as_ref().map_or(f64::INFINITY, |best| best.0);
-        let found = cost(start.clone(), least);
-        if best.is_none() || found < least {
-            best = Some((found, start));
-        }
-    }
-    let (mut least, mut at) = best?;
-    let mut steps = steps;
+    let (mut least, mut at) = (cost(start.clone(), f64::INFINITY), start);
     for _ in 0..HALVINGS {
         for _ in 0..ROUNDS {
             let before = least;
-            for (i, sign) in (0..steps.as_mut().len()).flat_map(|i| [(i, -1.0), (i, 1.0)]) {
-                let mut next = at.clone();
-                next.as_mut()[i] += sign * steps.as_mut()[i];
-                let found = cost(next.clone(), least);
-                if found < least - GAIN {
-                    (at, least) = (next, found);
+            for i in 0..steps.as_mut().len() {
+                for sign in [-1.0, 1.0] {
+                    let mut next = at.clone();
+                    next.as_mut()[i] += sign * steps.as_mut()[i];
+                    let c = cost(next.clone(), least);
+                    if c < least - 1e-9 {
+                        (at, least) = (next, c);
+                    }
                 }
             }
             if least >= before {
@@ -282,12 +248,14 @@ fn seek<A: AsMut<[f64]> + Clone>(
         }
         steps.as_mut().iter_mut().for_each(|s| *s /= 2.0);
     }
-    Some(at)
+    at
 }
 
-/// How clearly the found phase beats others, half a bead off.
-fn certainty<const N: usize>(purity: &Purity, lattice: &Lattice, others: [Lattice; N]) -> f64 {
+/// How clearly the found phase beats lattices a half bead off to each side.
+fn certainty(purity: &Purity, lattice: &Lattice, shifted: impl Fn(f64, f64) -> Lattice) -> f64 {
     let found = purity.cost(lattice);
-    let other = others.iter().map(|other| purity.cost(other)).fold(f64::INFINITY, f64::min);
+    let across = purity.cost(&shifted(0.5, 0.0)).min(purity.cost(&shifted(-0.5, 0.0)));
+    let down = purity.cost(&shifted(0.0, 0.5)).min(purity.cost(&shifted(0.0, -0.5)));
+    let other = across.min(down);
     if other <= 0.0 { 1.0 } else { (1.0_f64 - found / other).clamp(0.0, 1.0) }
 }

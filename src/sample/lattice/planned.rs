@@ -4,11 +4,12 @@ use std::ops::Range;
 
 use ndarray::Array2;
 
-use super::purity::Purity;
-use super::{ColumnRuler, Extent, Lattice, Proportions, ZoneLines, certainty, seek, spread_rows};
+use super::purity::{Columns, Purity};
+use super::{ColumnRuler, Extent, Lattice, Proportions, ZoneLines, descend, spread_rows};
 use crate::plan::{Marks, Zone, ZoneRows};
 use crate::reference::{Area, Reference};
 use crate::sample::body;
+use crate::sample::labels::GROUND;
 
 /// A body's columns against the mean row height: natural bodies are narrower than the plan's.
 const BODY_SCALES: (f64, f64) = (0.75, 1.15);
@@ -29,7 +30,7 @@ pub(super) fn with_marks(
 ) -> Lattice {
     let search = Search::new(purity, extent, zones);
     let lines = body::zone_lines(plane, zones, marks, reference)
-        .unwrap_or_else(|| guessed(zones, extent, body::neck_line(plane, zones)));
+        .unwrap_or_else(|| guessed(zones, extent, find_neck(plane, extent)));
     let rulers = search.rulers(&lines);
     search.lattice(&lines, &rulers, Proportions::MarksGiven)
 }
@@ -40,7 +41,7 @@ pub(super) fn guessing((purity, extent): (&Purity, Extent), plane: &Array2<u8>, 
     /// Borders and columns are found in turns; it settles in two or three.
     const TURNS: usize = 3;
     let search = Search::new(purity, extent, zones);
-    let first = guessed(zones, extent, body::neck_line(plane, zones));
+    let first = guessed(zones, extent, find_neck(plane, extent));
     let rulers = search.rulers(&first);
     let (lines, rulers) = (0..TURNS).fold((first.clone(), rulers), |(lines, rulers), _| {
         let lines = search.slide(&lines, &first, &rulers);
@@ -114,16 +115,30 @@ impl<'a> Search<'a> {
             ColumnRuler { start: axis - (column_there + phase) * pitch, pitch }
         };
         let cost = |v: [f64; 2], bound: f64| self.cost_of_rows(row_lines, rows.clone(), build(v), bound);
-        let widths = (0..WIDTHS).map(|w| scales.0 + (scales.1 - scales.0) * w as f64 / (WIDTHS - 1) as f64);
-        let phases = |pitch: f64| (0..PHASES).map(move |p| [pitch, (p as f64 + 0.5) / PHASES as f64 - 0.5]);
-        let starts = widths.flat_map(|scale| phases(width * scale));
-        build(seek(starts, [width * 0.025, 0.06], cost).unwrap_or([width, 0.0]))
+        let mut best = (f64::INFINITY, [width, 0.0]);
+        for w in 0..WIDTHS {
+            let pitch = width * (scales.0 + (scales.1 - scales.0) * w as f64 / (WIDTHS - 1) as f64);
+            for p in 0..PHASES {
+                let v = [pitch, (p as f64 + 0.5) / PHASES as f64 - 0.5];
+                let c = cost(v, best.0);
+                if c < best.0 {
+                    best = (c, v);
+                }
+            }
+        }
+        build(descend(best.1, [width * 0.025, 0.06], cost))
     }
 
     /// Pixels that some rows misread; where that is more than a bound, any number above it.
     fn cost_of_rows(&self, row_lines: &[f64], rows: Range<usize>, ruler: ColumnRuler, bound: f64) -> f64 {
-        let lines = &row_lines[rows.start..=rows.end];
-        self.purity.misread(lines, ruler.over(self.extent), bound).wrong
+        let first = ((self.extent.left - ruler.start) / ruler.pitch).floor();
+        let last = ((self.extent.right - ruler.start) / ruler.pitch).ceil();
+        let columns = Columns {
+            start: ruler.start + ruler.pitch * first,
+            pitch: ruler.pitch,
+            count: (last - first).max(0.0) as usize,
+        };
+        self.purity.misread(&row_lines[rows.start..=rows.end], columns, bound).wrong
     }
 
     /// The figure's upright axis, in working pixels: the middle of the neck, or of the head's lower
@@ -168,26 +183,33 @@ impl<'a> Search<'a> {
         };
         let start: Vec<f64> = lines[inner.clone()].iter().map(|line| line.1).collect();
         let steps = vec![STEP * self.pitch; start.len()];
-        with(&seek([start.clone()], steps, cost).unwrap_or(start))
+        with(&descend(start, steps, cost))
     }
 
     fn lattice(&self, lines: &ZoneLines, rulers: &Rulers, proportions: Proportions) -> Lattice {
         // Both rulers count the same columns: shift them together until column 0 holds the leftmost bead.
         let first = |r: ColumnRuler| ((self.extent.left - r.start) / r.pitch).floor();
-        let from = first(rulers.head).min(first(rulers.body));
+        let last = |r: ColumnRuler| ((self.extent.right - r.start) / r.pitch).ceil();
+        let (from, to) =
+            (first(rulers.head).min(first(rulers.body)), last(rulers.head).max(last(rulers.body)));
         let shifted = |r: ColumnRuler| ColumnRuler { start: r.start + from * r.pitch, pitch: r.pitch };
         let at = |row: usize| if row < self.body_from { rulers.head } else { rulers.body };
-        let columns_at: Vec<ColumnRuler> = (0..self.rows).map(|r| shifted(at(r))).collect();
-        let reach = |r: &ColumnRuler| ((self.extent.right - r.start) / r.pitch).ceil();
         let mut lattice = Lattice {
             row_lines: spread_rows(lines),
-            columns: columns_at.iter().map(reach).fold(1.0, f64::max) as usize,
-            columns_at,
+            columns_at: (0..self.rows).map(|r| shifted(at(r))).collect(),
+            columns: (to - from).max(1.0) as usize,
             windows: None,
             certainty: 1.0,
             proportions,
         };
-        lattice.certainty = certainty(self.purity, &lattice, [0.5, -0.5].map(|by| lattice.clone().moved(by)));
+        let half_off = |lattice: &Lattice, by: f64| {
+            let mut other = lattice.clone();
+            other.columns_at.iter_mut().for_each(|r| r.start += by * r.pitch);
+            self.purity.cost(&other)
+        };
+        let other = half_off(&lattice, 0.5).min(half_off(&lattice, -0.5));
+        let found = self.purity.cost(&lattice);
+        lattice.certainty = if other > 0.0 { (1.0_f64 - found / other).clamp(0.0, 1.0) } else { 1.0 };
         lattice
     }
 }
@@ -199,7 +221,7 @@ impl<'a> Search<'a> {
 /// between shoulder and ankle an adult's torso takes 0.42 (ANSUR II: crotch at 0.48, shoulder at 0.82,
 /// ankle at 0.04 of stature gives 0.44), a child's more, for its legs are short. Where the silhouette
 /// shows a neck, the head ends there, however large it is drawn.
-fn guessed(zones: &ZoneRows, extent: Extent, neck_seen: Option<f64>) -> ZoneLines {
+fn guessed(zones: &ZoneRows, extent: Extent, neck_seen: Option<Neck>) -> ZoneLines {
     const HEAD_ROWS: f64 = 3.6;
     const NECK: f64 = 0.038;
     const FEET: f64 = 0.04;
@@ -213,7 +235,7 @@ fn guessed(zones: &ZoneRows, extent: Extent, neck_seen: Option<f64>) -> ZoneLine
     // Head and headwear together end at the chin; each has its part by its rows.
     let above = (zones.get(Zone::Headwear) + zones.get(Zone::Head)) as f64;
     let everyday = (HEAD_ROWS / body_rows).min(0.5) * above / zones.get(Zone::Head).max(1) as f64;
-    let seen = neck_seen.map(|seen| (seen - extent.top) / extent.height() - neck / 2.0);
+    let seen = neck_seen.map(|seen| (seen.middle - extent.top) / extent.height() - neck / 2.0);
     let to_chin = if above > 0.0 { seen.unwrap_or(everyday) } else { 0.0 };
     let part = |zone: Zone| to_chin * zones.get(zone) as f64 / above.max(1.0);
     let trunk = (1.0 - to_chin - neck - feet).max(0.1);
@@ -235,4 +257,66 @@ fn guessed(zones: &ZoneRows, extent: Extent, neck_seen: Option<f64>) -> ZoneLine
     }
     lines.push((zones.total(), extent.bottom));
     lines
+}
+
+/// A neck in a silhouette.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Neck {
+    /// The row of pixels where the figure is narrowest between head and shoulders.
+    middle: f64,
+}
+
+/// Finds the neck: the narrowest place of the body's own column between the tops of head and torso.
+fn find_neck(plane: &Array2<u8>, extent: Extent) -> Option<Neck> {
+    /// Where a neck can lie, as shares of the height: a head of a ninth to nearly a half.
+    const HIGHEST: f64 = 0.11;
+    const LOWEST: f64 = 0.45;
+    /// A neck is at most so wide beside what lies above it, and beside what lies below.
+    const NARROWER: f64 = 0.72;
+    let axis = axis_of(plane, extent)?;
+    let (top, bottom) = (extent.top as usize, extent.bottom as usize);
+    let widths: Vec<f64> = (top..bottom).map(|y| width_at(plane, y, axis)).collect();
+    let share = |share: f64| ((share * widths.len() as f64) as usize).min(widths.len());
+    let band = share(HIGHEST)..share(LOWEST);
+    let least = band.clone().filter(|&y| widths[y] > 0.0).min_by(|&a, &b| widths[a].total_cmp(&widths[b]))?;
+    let widest = |range: Range<usize>| widths[range].iter().copied().fold(0.0, f64::max);
+    // The shoulders lie close below; far below, a skirt would make any waist a neck.
+    let (head, shoulders) = (widest(0..least), widest(least..share(LOWEST + 0.1)));
+    if widths[least] > NARROWER * head || widths[least] > NARROWER * shoulders {
+        return None;
+    }
+    // The middle of all rows that are as narrow.
+    const AS_NARROW: f64 = 1.15;
+    let alike = |y: &usize| widths[*y] <= AS_NARROW * widths[least];
+    let first = (band.start..=least).rev().take_while(alike).last().unwrap_or(least);
+    let last = (least..band.end).take_while(alike).last().unwrap_or(least);
+    Some(Neck { middle: extent.top + (first + last + 1) as f64 / 2.0 })
+}
+
+/// The column most of the figure's rows stand on.
+fn axis_of(plane: &Array2<u8>, extent: Extent) -> Option<usize> {
+    let filled = |x: usize| plane.column(x).iter().filter(|&&label| label != GROUND).count();
+    let columns = extent.left as usize..extent.right as usize;
+    let weights: Vec<usize> = columns.clone().map(filled).collect();
+    let half = weights.iter().sum::<usize>() / 2;
+    let mut sum = 0;
+    columns
+        .zip(weights)
+        .find(|(_, weight)| {
+            sum += weight;
+            sum > half
+        })
+        .map(|(x, _)| x)
+}
+
+/// How wide the figure is in a row of pixels, where it stands on its axis; 0 where it does not.
+fn width_at(plane: &Array2<u8>, y: usize, axis: usize) -> f64 {
+    let row = plane.row(y);
+    let is_filled = |x: &usize| row[*x] != GROUND;
+    if !is_filled(&axis) {
+        return 0.0;
+    }
+    let left = (0..axis).rev().take_while(is_filled).count();
+    let right = (axis..row.len()).take_while(is_filled).count();
+    (left + right) as f64
 }

@@ -133,7 +133,7 @@ impl Purity {
         }
     }
 
-    /// What a window of this many pixels misreads, from the sums along its upper and its lower line.
+    /// What a window of so many pixels misreads, from the sums along its upper and its lower line.
     fn window(&self, above: &[Four], below: &[Four], column: usize, area: f64) -> Misread {
         let corner = |line: &'_ [Four], at: usize, four: usize| line[at * self.width + four];
         let mut most = [0.0_f32; LANES];

@@ -1,12 +1,12 @@
 //! Rows of one height: the drawing's own proportions.
 
-use super::purity::{Columns, Purity};
-use super::{ColumnRuler, Extent, Lattice, Proportions, certainty, seek};
+use super::purity::Purity;
+use super::{ColumnRuler, Extent, Lattice, Proportions, certainty, descend};
 
-/// Rows may be this much lower or higher than the subject's height divided by the rows.
+/// Rows may be so much lower or higher than the subject's height divided by the rows.
 const ROW_SCALES: (f64, f64) = (0.97, 1.045);
 
-/// Columns may be this much narrower or wider than rows are high.
+/// Columns may be so much narrower or wider than rows are high.
 const COLUMN_SCALES: (f64, f64) = (0.955, 1.045);
 
 /// Rows of one height. Searches four numbers: top, row height, left, column width.
@@ -15,11 +15,11 @@ pub(super) fn lay(purity: &Purity, extent: Extent, rows: usize) -> Lattice {
     let build = |v: [f64; 4]| {
         let [top, height, left, width] = v;
         let row_lines = (0..=rows).map(|r| top + height * r as f64).collect();
-        let Columns { start, pitch, count } = ColumnRuler { start: left, pitch: width }.over(extent);
+        let ruler = whole_columns(left, width, extent);
         Lattice {
             row_lines,
-            columns_at: vec![ColumnRuler { start, pitch }; rows],
-            columns: count,
+            columns_at: vec![ruler.0; rows],
+            columns: ruler.1,
             windows: None,
             certainty: 1.0,
             proportions: Proportions::AsDrawn,
@@ -37,15 +37,19 @@ pub(super) fn lay(purity: &Purity, extent: Extent, rows: usize) -> Lattice {
     };
     let cost = |v: [f64; 4], bound: f64| purity.cost_within(&build(bounds(v)), bound);
 
+    let mut best = (f64::INFINITY, [0.0; 4]);
+    for start in starts(extent, rows, pitch) {
+        let c = cost(start, best.0);
+        if c < best.0 {
+            best = (c, start);
+        }
+    }
     let steps = [0.16 * pitch, 0.02 * pitch, 0.16 * pitch, 0.02 * pitch];
-    let found = bounds(seek(starts(extent, rows, pitch), steps, cost).unwrap_or_default());
+    let found = bounds(descend(best.1, steps, cost));
     let mut lattice = build(found);
-    let others = [(0.5, 0.0), (-0.5, 0.0), (0.0, 0.5), (0.0, -0.5)];
-    lattice.certainty = certainty(
-        purity,
-        &lattice,
-        others.map(|(dx, dy)| build([found[0] + dy * pitch, found[1], found[2] + dx * pitch, found[3]])),
-    );
+    lattice.certainty = certainty(purity, &lattice, |dx, dy| {
+        build([found[0] + dy * pitch, found[1], found[2] + dx * pitch, found[3]])
+    });
     lattice
 }
 
@@ -61,4 +65,12 @@ fn starts(extent: Extent, rows: usize, pitch: f64) -> impl Iterator<Item = [f64;
             widths().flat_map(move |width| lefts().map(move |left| [top, height, left, width]))
         })
     })
+}
+
+/// A ruler whose column 0 holds the subject's left edge, and how many columns reach its right one.
+fn whole_columns(left: f64, width: f64, extent: Extent) -> (ColumnRuler, usize) {
+    let skipped = ((extent.left - left) / width).floor();
+    let start = left + skipped * width;
+    let columns = ((extent.right - start) / width).ceil().max(1.0);
+    (ColumnRuler { start, pitch: width }, columns as usize)
 }

@@ -24,8 +24,7 @@ const TO_LEGEND: f64 = 4.0;
 /// Figures as they stand side by side. Between them are empty columns, one, or as many as the row numbers of the next
 /// take.
 fn side_by_side(pages: &Pages, figures: &[Kinds]) -> (Kinds, Measures) {
-    let gap =
-        figures.first().map_or(1, |first| Measures::new(first, pages.pitch(), pages.options.board).gutter.1);
+    let (_, gap) = Measures::for_numbers(pages.pitch());
     let all = Kinds::beside(figures, gap.max(1));
     let measures = Measures::new(&all, pages.pitch(), pages.options.board);
     (all, measures)
@@ -187,10 +186,17 @@ fn measured(pages: &Pages, figure: &Kinds) -> String {
     let beads = counted(figure.total(), "bead", "beads");
     let kinds = counted(figure.kinds.len(), "kind", "kinds");
     let board = pages.options.board;
-    format!(
-        "{rows} × {columns}   ·   {beads} of {kinds}   ·   true size, {} mm from bead to bead   ·   board {} × {}",
-        pages.pitch(),
-        board.columns,
-        board.rows
-    )
+    let pegs = format!("{} × {}", board.columns, board.rows);
+    // The line has no room for all: that the size is true stands at the foot, too.
+    let stands = match Measures::new(figure, pages.pitch(), board).boards(figure) {
+        (1, 1) => format!("true size, {} mm from bead to bead   ·   board {pegs}", pages.pitch()),
+        (across, down) => {
+            let count = across * down;
+            format!(
+                "{} mm from bead to bead   ·   {count} boards, {across} across and {down} down, of {pegs}",
+                pages.pitch()
+            )
+        }
+    };
+    format!("{rows} × {columns}   ·   {beads} of {kinds}   ·   {stands}")
 }

@@ -72,20 +72,32 @@ pub(super) struct Measures {
 
 impl Measures {
     pub fn new(figure: &Kinds, pitch: f64, board: Board) -> Self {
-        let pegs = |room: f64| (room / pitch).ceil() as usize;
+        let (rows, columns) = Self::for_numbers(pitch);
+        let gutter = (
+            where_there_is_room(rows, figure.beads.rows(), board.rows),
+            where_there_is_room(columns, figure.beads.columns(), board.columns),
+        );
         let zones = if figure.zones.is_some() { ZONES } else { 0.0 };
         let under = if figure.figures.len() > 1 { UNDER } else { 0.0 };
-        Self { pitch, board, gutter: (pegs(NUMBERS.1), pegs(NUMBERS.0)), side: zones + PEGS_LEFT, under }
+        Self { pitch, board, gutter, side: zones + PEGS_LEFT, under }
+    }
+
+    /// Rows and columns of pegs that a figure's own numbers take.
+    pub fn for_numbers(pitch: f64) -> (usize, usize) {
+        let pegs = |room: f64| (room / pitch).ceil() as usize;
+        (pegs(NUMBERS.1), pegs(NUMBERS.0))
+    }
+
+    /// Boards across and down that a figure stands on.
+    pub fn boards(&self, figure: &Kinds) -> (usize, usize) {
+        let across = (figure.beads.columns() + self.gutter.1).div_ceil(self.board.columns.max(1));
+        let down = (figure.beads.rows() + self.gutter.0).div_ceil(self.board.rows.max(1));
+        (across.max(1), down.max(1))
     }
 
     /// Those of a whole board, whose pegs' numbers serve as those of rows and columns and stand outside its edges.
     pub fn of_board(pitch: f64, board: Board) -> Self {
         Self { pitch, board, gutter: (0, 0), side: PEGS_LEFT, under: 0.0 }
-    }
-
-    /// Whether the figure's own numbers have pegs to stand on, and the board's pegs have numbers of their own.
-    fn has_gutter(&self) -> bool {
-        self.gutter != (0, 0)
     }
 
     /// The same with room for words at the left in any case.
@@ -124,6 +136,12 @@ impl Measures {
     }
 }
 
+/// Pegs left empty before so many beads: none where they would take another board.
+fn where_there_is_room(pegs: usize, beads: usize, side: usize) -> usize {
+    let boards = |pegs: usize| pegs.div_ceil(side.max(1));
+    if boards(beads + pegs) > boards(beads) { 0 } else { pegs }
+}
+
 /// A field put in its place.
 pub(super) struct Field<'a> {
     pub figure: &'a Kinds,
@@ -144,9 +162,7 @@ impl Field<'_> {
             self.bands(pen);
         }
         self.edges(pen);
-        if self.measures.has_gutter() {
-            self.peg_numbers(pen);
-        }
+        self.peg_numbers(pen);
         self.beads(pen, symbols);
         self.joints(pen);
         self.zones(pen, runs.is_some());
@@ -239,7 +255,8 @@ impl Field<'_> {
         }
     }
 
-    /// The board's own pegs, numbered along its edges: every fifth, the first and the last.
+    /// The board's own pegs, numbered along its edges: every fifth, the first and the last. Where no peg is left empty
+    /// before the figure, its own numbers stand there.
     fn peg_numbers(&self, pen: &mut Pen) {
         /// A number is about this wide: none may stand half beyond the end.
         const HALF: f64 = 1.5;
@@ -251,14 +268,19 @@ impl Field<'_> {
         let right = if rows.start == 0 { end_x.min(self.right - HALF) } else { self.x(columns.end) };
         let bottom = if columns.start == 0 { end_y.min(self.bottom) } else { self.y(rows.end) };
         let Board { rows: down, columns: across } = self.measures.board;
-        for (peg, middle) in self.pegs(columns.start, self.measures.gutter.1, across, (left, right)) {
+        let (above, before) = self.measures.gutter;
+        let top_pegs = self.pegs(columns.start, before, across, (left, right));
+        for (peg, middle) in top_pegs.into_iter().filter(|_| above > 0) {
             pen.text(at(middle, top - 1.3), Anchor::Middle, kind, &peg.to_string());
         }
-        for (peg, middle) in self.pegs(rows.start, self.measures.gutter.0, down, (top, bottom)) {
+        let left_pegs = self.pegs(rows.start, above, down, (top, bottom));
+        for (peg, middle) in left_pegs.into_iter().filter(|_| before > 0) {
             let baseline = middle + CAPITALS * kind.size / 2.0;
             pen.text(at(left - 1.3, baseline), Anchor::Right, kind, &peg.to_string());
         }
-        pen.text(at(left - 1.3, top - 1.3), Anchor::Right, words(Face::Regular, 5.5, FAINT), "peg");
+        if above > 0 || before > 0 {
+            pen.text(at(left - 1.3, top - 1.3), Anchor::Right, words(Face::Regular, 5.5, FAINT), "peg");
+        }
     }
 
     /// The pegs to number from one place to another, and where their middles lie. `first` is the window's

@@ -11,12 +11,12 @@ const LENGTH: usize = 100;
 /// Widths of a ruler's lines.
 const STROKE: f64 = 0.2;
 
-/// The cautions: the bead maker's word, the iron, the air, small parts (16 CFR 1501.4 is the United States'
-/// rule on them), toys.
+/// The cautions: the bead maker's word, the iron, the air, small parts (the age is that of 16 CFR 1501.4, the United
+/// States' rule on them), toys.
 const CAUTIONS: [&str; 2] = [
     "The bead maker's instructions and your local rules come first. Hot iron: an adult irons. Air the room; stop \
      if beads smoke.",
-    "Small parts: not for children under three (16 CFR 1501.4). A figure is not a safety-tested toy.",
+    "Small parts: not for children under three. A figure is not a safety-tested toy.",
 ];
 const SMALL: f64 = 7.0;
 const LEADING: f64 = 3.3;
@@ -32,8 +32,8 @@ const OVER_RULER: f64 = 7.0;
 const UPRIGHT_TOP: f64 = 42.0;
 const UPRIGHT_RIGHT: f64 = 6.0;
 
-const TRUE_SIZE: &str = "100 mm, when printed at true size: 100 %, not fitted to the page. If it is not, see \
-                         smallcast sheet --test-page.";
+const TRUE_SIZE: &str = "This ruler is 100 mm long if the page is printed at 100 %, not fitted to the paper. If it \
+                         is not: smallcast sheet --test-page.";
 
 fn caution_lines(width: f64) -> Vec<String> {
     // The page's number stands at the end of the last line.

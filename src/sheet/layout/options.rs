@@ -36,14 +36,18 @@ impl PrinterScale {
     /// A printer that prints true.
     pub const TRUE: Self = Self { across: 1.0, down: 1.0 };
 
-    /// Reads `0.985`, or `0.985,0.99` where across and down differ.
+    /// Reads `0.985` or `98.5%`, or `0.985,0.99` where across and down differ.
     ///
     /// # Errors
     /// [`Error::BadValue`].
     pub fn parse(text: &str) -> Result<Self> {
         /// A printer farther off has fitted the page, which its settings can stop.
         const NEAR: std::ops::RangeInclusive<f64> = 0.9..=1.1;
-        let numbers: Option<Vec<f64>> = text.split(',').map(|part| part.trim().parse().ok()).collect();
+        let number = |part: &str| match part.trim().strip_suffix('%') {
+            Some(percent) => percent.trim().parse::<f64>().ok().map(|percent| percent / 100.0),
+            None => part.trim().parse().ok(),
+        };
+        let numbers: Option<Vec<f64>> = text.split(',').map(number).collect();
         match numbers.as_deref() {
             Some(&[both]) if NEAR.contains(&both) => Ok(Self { across: both, down: both }),
             Some(&[across, down]) if NEAR.contains(&across) && NEAR.contains(&down) => Ok(Self { across, down }),

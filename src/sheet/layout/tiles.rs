@@ -29,17 +29,50 @@ const MAP: (f64, f64) = (4.0, 5.0);
 struct Parts {
     columns: Vec<Range<usize>>,
     rows: Vec<Range<usize>>,
+    /// Row by row, the number of each part as it is printed, from 1; none of a part without a bead, which is left out.
+    numbers: Vec<Option<usize>>,
 }
 
 impl Parts {
-    fn count(&self) -> usize {
-        self.columns.len() * self.rows.len()
+    fn of(figure: &Kinds, columns: Vec<Range<usize>>, rows: Vec<Range<usize>>) -> Self {
+        let mut parts = Self { columns, rows, numbers: Vec::new() };
+        let mut number = 0;
+        let mut next = |window: &Window| {
+            let has_bead = has_bead(figure, window);
+            number += usize::from(has_bead);
+            has_bead.then_some(number)
+        };
+        parts.numbers = parts.windows().iter().map(&mut next).collect();
+        parts
     }
 
-    /// A part's number as it is printed, row by row from 1.
-    fn number(&self, across: usize, down: usize) -> usize {
-        down * self.columns.len() + across + 1
+    /// All parts, row by row.
+    fn windows(&self) -> Vec<Window> {
+        let of_row = |rows: &Range<usize>| {
+            let part = |columns: &Range<usize>| Window { rows: rows.clone(), columns: columns.clone() };
+            self.columns.iter().map(part).collect::<Vec<_>>()
+        };
+        self.rows.iter().flat_map(of_row).collect()
     }
+
+    /// How many are printed.
+    fn count(&self) -> usize {
+        self.numbers.iter().flatten().count()
+    }
+
+    /// A part's number as it is printed; nothing where it is left out or there is none.
+    fn number(&self, across: usize, down: usize) -> Option<usize> {
+        self.numbers.get(down * self.columns.len() + across).copied().flatten()
+    }
+}
+
+/// Whether a bead stands in a window.
+fn has_bead(figure: &Kinds, window: &Window) -> bool {
+    let Window { rows, columns } = window;
+    figure
+        .beads
+        .iter()
+        .any(|(row, column, kind)| kind.is_some() && rows.contains(&row.0) && columns.contains(&column.0))
 }
 
 /// Parts of a length, as equal as can be, each no longer than a page holds.
@@ -59,26 +92,20 @@ fn split(length: usize, room: f64, pitch: f64) -> Vec<Range<usize>> {
 pub(super) fn lay(pages: &mut Pages, figure: &Kinds, measures: Measures) -> bool {
     let measures = measures.with_words();
     let (dx, dy) = measures.to_beads();
-    let parts = Parts {
-        columns: split(figure.beads.columns(), pages.width() - dx - ROUND, measures.pitch),
-        rows: split(figure.beads.rows(), pages.height() - HEAD - dy - ROUND, measures.pitch),
-    };
-    let windows: Vec<Window> = parts
-        .rows
-        .iter()
-        .flat_map(|rows| {
-            parts.columns.iter().map(|columns| Window { rows: rows.clone(), columns: columns.clone() })
-        })
-        .collect();
+    let columns = split(figure.beads.columns(), pages.width() - dx - ROUND, measures.pitch);
+    let rows = split(figure.beads.rows(), pages.height() - HEAD - dy - ROUND, measures.pitch);
+    let parts = Parts::of(figure, columns, rows);
+    let windows = parts.windows();
     let runs: Option<Vec<_>> = match parts.columns.len() {
         1 => windows.iter().map(|window| measures.runs(figure, window, pages.width())).collect(),
         _ => None,
     };
     for (i, window) in windows.into_iter().enumerate() {
-        pages.turn();
         let (across, down) = (i % parts.columns.len(), i / parts.columns.len());
+        let Some(number) = parts.number(across, down) else { continue };
+        pages.turn();
         map(pages, (parts.columns.len(), parts.rows.len()), (across, down));
-        head(pages, figure, &format!(" – part {} of {}", i + 1, parts.count()));
+        head(pages, figure, &format!(" – part {number} of {}", parts.count()));
         let corner = at(pages.left() + dx, pages.y + dy);
         // Where another part goes on, the board does too.
         let right = corner.x + window.columns.len() as f64 * measures.pitch;
@@ -138,28 +165,29 @@ fn marks(pen: &mut Pen, field: &Field, parts: &Parts, (across, down): (usize, us
     let half = OVERLAP / 2;
     let radius = TARGET.0.min(TARGET.1 * pitch);
     let arm = ARM * radius;
+    let joined = |line: usize, across: usize, down: usize| Some((line, parts.number(across, down)?));
     let upright = [
-        (across > 0).then(|| (columns.start + half, across - 1)),
-        (across + 1 < parts.columns.len()).then(|| (columns.end - half, across + 1)),
+        across.checked_sub(1).and_then(|other| joined(columns.start + half, other, down)),
+        (across + 1 < parts.columns.len()).then(|| joined(columns.end - half, across + 1, down)).flatten(),
     ];
     for (line, other) in upright.into_iter().flatten() {
         let x = field.x(line);
         pen.dashes(at(x, above + arm), at(x, under - arm), STROKE, INK, 1.2);
         target(pen, at(x, above), radius);
         target(pen, at(x, under), radius);
-        let joins = format!("joins part {}", parts.number(other, down));
+        let joins = format!("joins part {other}");
         pen.text(at(x, under + 4.2), Anchor::Middle, small, &joins);
     }
     let level = [
-        (down > 0).then(|| (rows.start + half, down - 1)),
-        (down + 1 < parts.rows.len()).then(|| (rows.end - half, down + 1)),
+        down.checked_sub(1).and_then(|other| joined(rows.start + half, across, other)),
+        (down + 1 < parts.rows.len()).then(|| joined(rows.end - half, across, down + 1)).flatten(),
     ];
     for (line, other) in level.into_iter().flatten() {
         let y = field.y(line);
         pen.dashes(at(before + arm, y), at(beside - arm, y), STROKE, INK, 1.2);
         target(pen, at(before, y), radius);
         target(pen, at(beside, y), radius);
-        let joins = format!("joins part {}", parts.number(across, other));
+        let joins = format!("joins part {other}");
         pen.text(at(field.left, y - 0.8), Anchor::Left, small, &joins);
     }
 }
