@@ -215,7 +215,7 @@ fn a_row_that_was_settled_by_hand_is_never_chosen_and_the_maker_is_told_which_to
     // A row that is free of them goes, and the maker is told of one that would be seen less.
     let but_the_first = made(&with_hand(&pilot, &all[1..]), &of_class("shorter")).unwrap();
     assert_eq!(but_the_first.edits[0].to_string(), "drop-row torso 7");
-    assert!(but_the_first.notes[0].contains("row 13 would be seen less"), "{:?}", but_the_first.notes);
+    assert!(but_the_first.notes[0].contains("dropping row 13 would show less"), "{:?}", but_the_first.notes);
     let drawn =
         read("drawn", &write(&pilot).replace("[rows]", "[gone]")).map(|figure| figure.rows().copied());
     assert!(drawn.is_err() || drawn == Ok(None));

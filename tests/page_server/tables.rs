@@ -142,7 +142,7 @@ fn beads_that_are_not_owned_are_tried_and_short() {
     let coal = line(&table, "legend", "coal");
     assert_eq!((&coal["needed"], &coal["left"], &coal["tried"]), (&json!(2), &json!(7), &json!(false)));
     let told = house.edit(table["version"].as_str().unwrap(), "place 1,1 poppy").json();
-    assert!(told["said"].as_str().unwrap().contains("it is tried"), "{}", told["said"]);
+    assert!(told["said"].as_str().unwrap().contains("only on trial"), "{}", told["said"]);
     let laid = line(&told, "legend", "poppy");
     assert_eq!((&laid["tried"], &laid["short"], &laid["hex"]), (&json!(true), &json!(1), &poppy["hex"]));
     assert_eq!(line(&told, "legend", "coal")["left"], json!(8));
