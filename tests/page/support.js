@@ -10,9 +10,7 @@ import { chromium } from "playwright-core";
 
 export const ROOT = join(dirname(fileURLToPath(import.meta.url)), "..", "..");
 export const PROGRAM = process.env.SMALLCAST ?? join(ROOT, "target", "debug", "smallcast");
-/** The browser without windows needs half the processor time. */
-const BROWSERS = ["/usr/bin/chromium-headless-shell", "/usr/bin/chromium"];
-const BROWSER = process.env.CHROMIUM ?? BROWSERS.find((one) => existsSync(one)) ?? BROWSERS[0];
+const BROWSER = process.env.CHROMIUM ?? "/usr/bin/chromium";
 const AXE = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 
 export const MOUSE = { viewport: { width: 1440, height: 900 } };
