@@ -191,8 +191,11 @@ impl Figure {
         let sure = step.confidence();
         let entry = self.entry(placed.mark)?;
         let instead = match placed.or {
-            // What a maker put among the doubts is asked, whatever the draft thought it could be.
-            Some(Second::Itself) if step == Step::of(Confidence::NONE) => Instead::Unknown,
+            // Of a colour that a maker settled, what is put among the doubts is asked, whatever the draft thought it could
+            // be; a draft's own least sure beads have the same step.
+            Some(Second::Itself) if entry.by == ChosenBy::Hand && step == Step::of(Confidence::NONE) => {
+                Instead::Unknown
+            }
             Some(Second::Itself) => return None,
             Some(Second::Empty) => Instead::Empty,
             Some(Second::Bead(mark)) => Instead::Bead(self.entry(mark)?.bead.as_str()),
