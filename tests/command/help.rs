@@ -104,11 +104,16 @@ fn pages_name_nothing_that_is_not_there() {
         let words = text.split(|c: char| c.is_whitespace() || "`'\"([{|,;".contains(c));
         words.filter_map(option).collect()
     };
-    let known: BTreeSet<String> = COMMANDS
+    let mut known: BTreeSet<String> = COMMANDS
         .iter()
         .chain(&["help"])
         .flat_map(|command| options_of(&out(&smallcast().args([command, "--help"]).assert().success())))
         .collect();
+    if cfg!(not(feature = "trial")) {
+        // Known, and not shown, where no known figures can be drawn.
+        let hidden = ["--manner", "--figure", "--seeds", "--without", "--drawings", "--fit", "--save"];
+        known.extend(hidden.map(str::to_owned));
+    }
     // What only a program with drawn trials has is hidden elsewhere.
     let is_here = |name: &str| cfg!(feature = "trial") || name != "measuring";
     for topic in TOPICS.iter().filter(|topic| is_here(topic.name)) {
