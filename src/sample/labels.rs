@@ -73,7 +73,7 @@ pub(crate) fn read_labels(reference: &Reference, seed: u64) -> Labels {
         let clusters = seek_wax(reference, &mut plane, clusters);
         return Labels { plane, clusters, stroked };
     }
-    if reference.softness() <= STRETCHED {
+    if !is_stretched(reference) {
         let (plane, clusters) = shade::without_shade(colours, plane, clusters);
         return Labels { plane, clusters, stroked };
     }
@@ -129,9 +129,14 @@ fn texture(roughness: &Array2<f64>, cover: &Array2<Cover>) -> f64 {
     median(of_subject.collect())
 }
 
+/// Whether the picture has so few pixels that it was stretched: every edge is soft, and roughness is JPEG's.
+pub(super) fn is_stretched(reference: &Reference) -> bool {
+    reference.softness() > STRETCHED
+}
+
 /// Whether strokes of wax or pencil are seen; a picture stretched from few pixels shows no strokes.
 fn is_stroked(reference: &Reference) -> bool {
-    if reference.softness() > STRETCHED {
+    if is_stretched(reference) {
         return false;
     }
     let roughness = roughness(reference.colours(), 1);

@@ -6,6 +6,7 @@ mod ink;
 mod labels;
 mod lattice;
 mod piece;
+mod redrawn;
 mod reduce;
 mod seen;
 mod shade;
@@ -86,6 +87,10 @@ impl SampleGrid {
         let lattice = lattice::bent(reference, &purity, lattice);
         let lattice = if supposed.half_across { suppose::half_across(&lattice) } else { lattice };
         let beads = together::settle(reduce::read_windows(&labels, &lattice));
+        let beads = match labels::is_stretched(reference) {
+            true => redrawn::settle(reference, &lattice, beads, &labels.clusters),
+            false => beads,
+        };
         let filled = |column: usize| beads.iter().any(|(_, at, sample)| at.0 == column && sample.filled);
         let first = (0..beads.columns()).find(|&c| filled(c)).unwrap_or(0);
         let last = (0..beads.columns()).rev().find(|&c| filled(c)).unwrap_or(first);

@@ -1,10 +1,12 @@
 //! Shoes: one dark row, whatever light falls on them.
 
 use std::collections::BTreeMap;
+use std::ops::Range;
 
 use super::aim;
 use super::detect::{Asked, Claim, Detector, Rank};
 use super::scene::{Peg, Scene};
+use crate::colour::Lab;
 use crate::plan::Zone;
 
 /// What is lighter, in L*, or of more chroma stays.
@@ -24,7 +26,8 @@ pub(super) const DETECTOR: Detector = Detector {
     why: "Light on leather makes two or three colours of a shoe; on a figure it is one dark row.",
     source: "Both designs by eye of each of our sketches; common practice, no source.",
     example: "Brown boots with a light toe cap.",
-    limits: "Lighter than L* 60 or of more chroma than 48 they stay as drawn; more than 4 beads from the axis is a pole.",
+    limits: "Lighter than L* 60, of more chroma than 48 or of a hue that leather has not they stay as drawn; more than 4 \
+             beads from the axis is a pole.",
     find,
 };
 
@@ -39,10 +42,20 @@ fn find(scene: &Scene) -> Vec<Claim> {
     let Some((own, _)) = most.filter(|(own, _)| Some(*own) != scene.skin()) else { return Vec::new() };
     let colour = scene.colour(own);
     let pegs: Vec<Peg> = feet.into_iter().map(|(peg, _)| peg).collect();
-    let asked = if colour.l > LIGHTNESS || colour.chroma() > CHROMA {
+    let asked = if colour.l > LIGHTNESS || colour.chroma() > CHROMA || is_dyed(colour) {
         Asked::Label(own)
     } else {
         Asked::Known(aim::leather(colour))
     };
     vec![Claim { pegs, asked, rank: Rank::Shoes, stands: STANDS }]
+}
+
+/// Whether a colour has a hue that leather has not: blue, green and violet shoes are meant so (of 28 people by other
+/// hands, those who mended drafts gave 20 a shoe of the hue it was drawn in).
+fn is_dyed(colour: Lab) -> bool {
+    /// What is greyer has no hue to speak of.
+    const CHROMA: f64 = 9.0;
+    /// From red-brown to yellow, in degrees.
+    const LEATHER: Range<f64> = 10.0..100.0;
+    colour.chroma() > CHROMA && !LEATHER.contains(&colour.b.atan2(colour.a).to_degrees())
 }
