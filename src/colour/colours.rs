@@ -2,9 +2,11 @@
 
 use std::ops::Range;
 
+use wide::f64x8 as Lanes;
+
 use super::batch::{SLACK, differences};
-use super::bound::lightness_bound;
-use super::known::Known;
+use super::bound::{bounds_squared, lightness_bound};
+use super::known::{Known, LANES};
 use super::{Lab, ciede2000};
 use crate::units::DeltaE;
 
@@ -21,7 +23,9 @@ use crate::units::DeltaE;
 pub struct Colours {
     /// The darkest first.
     sorted: Vec<Known>,
-    /// The place of each of these.
+    /// The same, some at a time.
+    blocks: Vec<Known<Lanes>>,
+    /// The place of each in the list.
     places: Vec<usize>,
 }
 
@@ -30,14 +34,17 @@ impl Colours {
     pub fn new(labs: impl IntoIterator<Item = Lab>) -> Self {
         let mut all: Vec<(usize, Lab)> = labs.into_iter().enumerate().collect();
         all.sort_by(|(_, one), (_, other)| one.l.total_cmp(&other.l));
-        let (places, sorted) = all.into_iter().map(|(place, lab)| (place, Known::of(lab))).unzip();
-        Self { sorted, places }
+        let (places, sorted): (_, Vec<Known>) =
+            all.into_iter().map(|(place, lab)| (place, Known::of(lab))).unzip();
+        let blocks = sorted.chunks(LANES).map(Known::some).collect();
+        Self { sorted, blocks, places }
     }
 
     /// CIEDE2000 from a colour to each, in their order: within 1e-9 of [`ciede2000`] and several times as quick.
     pub fn differences(&self, from: Lab) -> Vec<f64> {
         let mut ordered = vec![0.0; self.sorted.len()];
-        let found = differences(from, self.sorted.iter());
+        let from = Known::of(from);
+        let found = self.blocks.iter().flat_map(|block| differences(&from, block));
         self.places.iter().zip(found).for_each(|(place, difference)| ordered[*place] = difference);
         ordered
     }
@@ -47,77 +54,161 @@ impl Colours {
     pub fn nearest(&self, to: Lab, n: usize) -> Vec<(usize, DeltaE)> {
         let may_be = match n {
             0 => return Vec::new(),
-            n if n < self.sorted.len() => self.may_be_nearest(to, n),
+            n if n < self.sorted.len() => self.may_be_nearest(&Known::of(to), n),
             _ => (0..self.sorted.len()).collect(),
         };
-        let exact = |at: usize| (self.places[at], ciede2000(to, self.sorted[at].lab));
-        let mut near: Vec<(usize, DeltaE)> = may_be.into_iter().map(exact).collect();
-        near.sort_by(|(one, near), (other, far)| near.0.total_cmp(&far.0).then(one.cmp(other)));
-        let last = near.get(n - 1).map(|(_, apart)| *apart);
-        near.retain(|(_, apart)| last.is_none_or(|last| apart.0.total_cmp(&last.0).is_le()));
-        near
+        let exact = |at: usize| (self.places[at], ciede2000(to, self.sorted[at].lab()));
+        in_order(may_be.into_iter().map(exact), n)
+    }
+
+    /// As [`Colours::nearest`], by some `distance` that is made of the CIEDE2000 to each of several aims. It must not
+    /// fall as one of these grows, nor grow more than it.
+    pub fn nearest_by(
+        &self,
+        aims: &[Lab],
+        distance: impl Fn(&[f64]) -> f64,
+        n: usize,
+    ) -> Vec<(usize, DeltaE)> {
+        let apart: Vec<Vec<f64>> = aims.iter().map(|aim| self.differences(*aim)).collect();
+        let mut each = vec![0.0; aims.len()];
+        let mut about = |place: usize| {
+            each.iter_mut().zip(&apart).for_each(|(each, apart)| *each = apart[place]);
+            distance(&each)
+        };
+        let mut near: Vec<(f64, usize)> =
+            (0..self.places.len()).map(|at| (about(self.places[at]), at)).collect();
+        if n == 0 || near.is_empty() {
+            return Vec::new();
+        }
+        let n = n.min(near.len());
+        let last = nth_least(&mut near, n) + 2.0 * SLACK;
+        // What is no number is kept and left to the order.
+        near.retain(|(apart, _)| !(*apart > last));
+        let exact = |(_, at): (f64, usize)| {
+            let lab = self.sorted[at].lab();
+            let each: Vec<f64> = aims.iter().map(|aim| ciede2000(*aim, lab).0).collect();
+            (self.places[at], DeltaE(distance(&each)))
+        };
+        in_order(near.into_iter().map(exact), n)
     }
 
     /// Which of the sorted colours can be among the `n` nearest, fewer than there are; all where no number tells.
-    fn may_be_nearest(&self, to: Lab, n: usize) -> Vec<usize> {
-        let aim = Known::of(to);
-        let most = self.first_guess(&aim, n) + SLACK;
+    fn may_be_nearest(&self, aim: &Known, n: usize) -> Vec<usize> {
+        let mut near = self.first_guess(aim, n);
+        let most = nth_least(&mut near, n) + SLACK;
         if !most.is_finite() {
             return (0..self.sorted.len()).collect();
         }
-        let mut left = Vec::new();
-        let lightnesses = self.as_light(to.l, most);
-        self.bounds(&aim, lightnesses, |at, bound| {
-            if bound <= most {
-                left.push(at);
+        let mut left: Vec<usize> = Vec::new();
+        for block in self.as_light(aim.l, most) {
+            let may_be = bounds_squared(aim, &self.blocks[block]).simd_le(Lanes::splat(most * most));
+            let mut lanes = may_be.to_bitmask();
+            while lanes != 0 {
+                let at = block * LANES + lanes.trailing_zeros() as usize;
+                lanes &= lanes - 1;
+                // The last block may have lanes that hold no colour.
+                if at < self.sorted.len() && near.iter().all(|(_, known)| *known != at) {
+                    left.push(at);
+                }
             }
-        });
-        let apart = self.apart(to, &left);
-        let last = nth_least(apart.clone(), n) + 2.0 * SLACK;
-        let mut apart = apart.into_iter();
-        left.retain(|_| apart.next().is_some_and(|apart| apart <= last));
-        left
-    }
-
-    /// How far the `n` nearest are at most: those do that seem nearest of some about as light.
-    fn first_guess(&self, aim: &Known, n: usize) -> f64 {
-        /// Looking at more costs more than the better guess saves.
-        const LOOKED_AT: usize = 24;
-        let count = LOOKED_AT.max(n).min(self.sorted.len());
-        let middle = self.sorted.partition_point(|colour| colour.lab.l < aim.lab.l);
-        let from = middle.saturating_sub(count / 2).min(self.sorted.len() - count);
-        let mut guess = Vec::with_capacity(count);
-        self.bounds(aim, from..from + count, |at, bound| guess.push((bound, at)));
-        guess.select_nth_unstable_by(n - 1, |one, other| one.0.total_cmp(&other.0));
-        let guess: Vec<usize> = guess[..n].iter().map(|(_, at)| *at).collect();
-        nth_least(self.apart(aim.lab, &guess), n)
-    }
-
-    /// The sorted colours whose lightness does not keep them farther away than `most`.
-    fn as_light(&self, l: f64, most: f64) -> Range<usize> {
-        let middle = self.sorted.partition_point(|colour| colour.lab.l < l);
-        let (darker, lighter) = self.sorted.split_at(middle);
-        let is_far = |colour: &Known| lightness_bound(l, colour.lab.l) > most;
-        darker.partition_point(is_far)..middle + lighter.partition_point(|colour| !is_far(colour))
-    }
-
-    fn bounds(&self, aim: &Known, range: Range<usize>, mut each: impl FnMut(usize, f64)) {
-        for chunk in range.clone().step_by(CHUNK) {
-            let some = &self.sorted[chunk..(chunk + CHUNK).min(range.end)];
-            let mut bounds = [0.0; CHUNK];
-            bounds.iter_mut().zip(some).for_each(|(bound, colour)| *bound = aim.bound(colour));
-            (chunk..).zip(&bounds[..some.len()]).for_each(|(at, bound)| each(at, *bound));
         }
+        self.compare(aim, &left, &mut near);
+        let last = nth_least(&mut near, n) + 2.0 * SLACK;
+        near.into_iter().filter(|(apart, _)| *apart <= last).map(|(_, at)| at).collect()
     }
 
-    fn apart(&self, to: Lab, places: &[usize]) -> Vec<f64> {
-        differences(to, places.iter().map(|at| &self.sorted[*at]))
+    /// Those that seem nearest of some about as light, `n` at least, with how far they are.
+    fn first_guess(&self, aim: &Known, n: usize) -> Vec<(f64, usize)> {
+        /// Blocks that are looked at: more cost more than the better guess saves.
+        const BLOCKS: usize = 3;
+        let count = BLOCKS.max(n.div_ceil(LANES) + 1).min(self.blocks.len());
+        let from = self.as_light_as(aim.l).saturating_sub(count / 2).min(self.blocks.len() - count);
+        let bounds = |block: &Known<Lanes>| bounds_squared(aim, block).to_array();
+        let bounds = self.blocks[from..from + count].iter().flat_map(bounds);
+        let mut guess: Vec<(f64, usize)> = bounds.zip(from * LANES..self.sorted.len()).collect();
+        // As many as are compared at once.
+        let taken = n.next_multiple_of(LANES).min(guess.len());
+        nth_least(&mut guess, taken);
+        let guess: Vec<usize> = guess[..taken].iter().map(|(_, at)| *at).collect();
+        let mut near = Vec::with_capacity(2 * taken);
+        self.compare(aim, &guess, &mut near);
+        near
+    }
+
+    /// The block that holds the colours about as light.
+    fn as_light_as(&self, l: f64) -> usize {
+        self.sorted.partition_point(|colour| colour.l < l) / LANES
+    }
+
+    /// The blocks of colours whose lightness does not keep them farther away than `most`.
+    fn as_light(&self, l: f64, most: f64) -> Range<usize> {
+        let middle = self.as_light_as(l).min(self.blocks.len() - 1);
+        let is_near = |at: usize| lightness_bound(l, self.sorted[at].l) <= most;
+        let darker = (0..middle).rev().take_while(|block| is_near((block + 1) * LANES - 1)).count();
+        let lighter = (middle + 1..self.blocks.len()).take_while(|block| is_near(block * LANES)).count();
+        middle - darker..middle + 1 + lighter
+    }
+
+    /// Adds how far some of the sorted colours are.
+    fn compare(&self, aim: &Known, sorted: &[usize], to: &mut Vec<(f64, usize)>) {
+        for some in sorted.chunks(LANES) {
+            let block = Known::some(some.iter().map(|at| &self.sorted[*at]));
+            to.extend(differences(aim, &block).into_iter().zip(some.iter().copied()));
+        }
     }
 }
 
-/// Bounds reckoned at once.
-const CHUNK: usize = 8;
+/// The `n` nearest and those as near as the last of them, the nearest first; of equals the first in the list.
+fn in_order(near: impl Iterator<Item = (usize, DeltaE)>, n: usize) -> Vec<(usize, DeltaE)> {
+    let mut near: Vec<(usize, DeltaE)> = near.collect();
+    near.sort_by(|(one, near), (other, far)| near.0.total_cmp(&far.0).then(one.cmp(other)));
+    let last = near.get(n - 1).map(|(_, apart)| *apart);
+    near.retain(|(_, apart)| last.is_none_or(|last| apart.0.total_cmp(&last.0).is_le()));
+    near
+}
 
-fn nth_least(mut of: Vec<f64>, n: usize) -> f64 {
-    *of.select_nth_unstable_by(n - 1, f64::total_cmp).1
+/// The `n`th least; it and the lesser ones are brought to the front.
+fn nth_least(of: &mut [(f64, usize)], n: usize) -> f64 {
+    of.select_nth_unstable_by(n - 1, |one, other| one.0.total_cmp(&other.0)).1.0
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+
+    /// Colours on a coarse lattice, so that many are equal or equally far.
+    fn any_lab() -> impl Strategy<Value = Lab> {
+        let near = |most: f64, step: f64| (-most..=most).prop_map(move |v: f64| (v / step).round() * step);
+        prop_oneof![
+            (near(50.0, 10.0), near(40.0, 20.0), near(40.0, 20.0)),
+            (near(50.0, 1e-9), near(120.0, 1e-9), near(120.0, 1e-9)),
+        ]
+        .prop_map(|(l, a, b)| Lab::new(l + 50.0, a, b))
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(2_000))]
+
+        #[test]
+        fn the_nearest_are_those_of_a_search_over_all(
+            labs in prop::collection::vec(any_lab(), 0..120),
+            to in any_lab(),
+            n in 0..9_usize,
+        ) {
+            let mut all: Vec<(usize, DeltaE)> =
+                labs.iter().map(|lab| ciede2000(to, *lab)).enumerate().collect();
+            all.sort_by(|one, other| one.1.0.total_cmp(&other.1.0).then(one.0.cmp(&other.0)));
+            let last = all.get(n.wrapping_sub(1)).or(all.last()).map(|(_, apart)| *apart);
+            all.retain(|(_, apart)| n > 0 && last.is_some_and(|last| *apart <= last));
+            prop_assert_eq!(Colours::new(labs.iter().copied()).nearest(to, n), all);
+        }
+    }
+
+    #[test]
+    fn what_is_no_colour_finds_as_many() {
+        let labs = (0..40).map(|step| Lab::new(f64::from(step), 0.0, 0.0));
+        assert!(Colours::new(labs).nearest(Lab::new(f64::NAN, 0.0, 0.0), 3).len() >= 3);
+    }
 }
