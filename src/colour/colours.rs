@@ -94,45 +94,44 @@ impl Colours {
 
     /// Which of the sorted colours can be among the `n` nearest, fewer than there are; all where no number tells.
     fn may_be_nearest(&self, aim: &Known, n: usize) -> Vec<usize> {
-        let mut near = self.first_guess(aim, n);
+        let looked_at = self.about_as_light(aim.l, n);
+        let bounds = |block: &Known<Lanes>| bounds_squared(aim, block).to_array();
+        let bounds = self.blocks[looked_at.clone()].iter().flat_map(bounds);
+        let mut guess: Vec<(f64, usize)> = bounds.zip(looked_at.start * LANES..self.sorted.len()).collect();
+        // As many as are compared at once.
+        let taken = n.next_multiple_of(LANES).min(guess.len());
+        nth_least(&mut guess, taken);
+        let mut near = Vec::with_capacity(2 * taken);
+        self.compare(aim, guess[..taken].iter().map(|(_, at)| *at), &mut near);
         let most = nth_least(&mut near, n) + SLACK;
         if !most.is_finite() {
             return (0..self.sorted.len()).collect();
         }
-        let mut left: Vec<usize> = Vec::new();
-        for block in self.as_light(aim.l, most) {
-            let may_be = bounds_squared(aim, &self.blocks[block]).simd_le(Lanes::splat(most * most));
-            let mut lanes = may_be.to_bitmask();
-            while lanes != 0 {
-                let at = block * LANES + lanes.trailing_zeros() as usize;
-                lanes &= lanes - 1;
-                // The last block may have lanes that hold no colour.
-                if at < self.sorted.len() && near.iter().all(|(_, known)| *known != at) {
-                    left.push(at);
-                }
-            }
-        }
-        self.compare(aim, &left, &mut near);
+        let squared = most * most;
+        let left = guess[taken..].iter().filter(|(bound, _)| *bound <= squared).map(|(_, at)| *at);
+        let as_light = self.as_light(aim.l, most);
+        let beyond = (as_light.start..looked_at.start).chain(looked_at.end..as_light.end);
+        let left = left.chain(beyond.flat_map(|block| self.within(aim, block, squared)));
+        self.compare(aim, left, &mut near);
         let last = nth_least(&mut near, n) + 2.0 * SLACK;
         near.into_iter().filter(|(apart, _)| *apart <= last).map(|(_, at)| at).collect()
     }
 
-    /// Those that seem nearest of some about as light, `n` at least, with how far they are.
-    fn first_guess(&self, aim: &Known, n: usize) -> Vec<(f64, usize)> {
-        /// Blocks that are looked at: more cost more than the better guess saves.
-        const BLOCKS: usize = 3;
+    /// Which of a block have no greater bound.
+    fn within(&self, aim: &Known, block: usize, squared: f64) -> impl Iterator<Item = usize> {
+        let bounds = bounds_squared(aim, &self.blocks[block]);
+        let lanes = bounds.simd_le(Lanes::splat(squared)).to_bitmask();
+        // The last block may have lanes that hold no colour.
+        let places = block * LANES..((block + 1) * LANES).min(self.sorted.len());
+        (0..).zip(places).filter(move |(lane, _)| lanes >> lane & 1 == 1).map(|(_, at)| at)
+    }
+
+    /// The blocks that a first guess is taken from: more of them cost more than the better guess saves.
+    fn about_as_light(&self, l: f64, n: usize) -> Range<usize> {
+        const BLOCKS: usize = 6;
         let count = BLOCKS.max(n.div_ceil(LANES) + 1).min(self.blocks.len());
-        let from = self.as_light_as(aim.l).saturating_sub(count / 2).min(self.blocks.len() - count);
-        let bounds = |block: &Known<Lanes>| bounds_squared(aim, block).to_array();
-        let bounds = self.blocks[from..from + count].iter().flat_map(bounds);
-        let mut guess: Vec<(f64, usize)> = bounds.zip(from * LANES..self.sorted.len()).collect();
-        // As many as are compared at once.
-        let taken = n.next_multiple_of(LANES).min(guess.len());
-        nth_least(&mut guess, taken);
-        let guess: Vec<usize> = guess[..taken].iter().map(|(_, at)| *at).collect();
-        let mut near = Vec::with_capacity(2 * taken);
-        self.compare(aim, &guess, &mut near);
-        near
+        let from = self.as_light_as(l).saturating_sub(count / 2).min(self.blocks.len() - count);
+        from..from + count
     }
 
     /// The block that holds the colours about as light.
@@ -150,10 +149,23 @@ impl Colours {
     }
 
     /// Adds how far some of the sorted colours are.
-    fn compare(&self, aim: &Known, sorted: &[usize], to: &mut Vec<(f64, usize)>) {
-        for some in sorted.chunks(LANES) {
-            let block = Known::some(some.iter().map(|at| &self.sorted[*at]));
-            to.extend(differences(aim, &block).into_iter().zip(some.iter().copied()));
+    fn compare(&self, aim: &Known, mut sorted: impl Iterator<Item = usize>, to: &mut Vec<(f64, usize)>) {
+        let (mut places, mut filled) = ([0; LANES], 0);
+        loop {
+            let next = sorted.next();
+            if let Some(at) = next {
+                places[filled] = at;
+                filled += 1;
+            }
+            if filled == LANES || (next.is_none() && filled > 0) {
+                let places = &places[..filled];
+                let block = Known::some(places.iter().map(|at| &self.sorted[*at]));
+                to.extend(differences(aim, &block).into_iter().zip(places.iter().copied()));
+                filled = 0;
+            }
+            if next.is_none() {
+                return;
+            }
         }
     }
 }
