@@ -218,6 +218,23 @@ mod tests {
         }
     }
 
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(500))]
+
+        /// By the least far of one colour and another at a cost, as a drawing's colour may be another one.
+        #[test]
+        fn the_nearest_to_several_are_those_of_a_search_over_all(
+            labs in prop::collection::vec(any_lab(), 1..60),
+            aims in prop::array::uniform2(any_lab()),
+            n in 1..7_usize,
+        ) {
+            let distance = |apart: &[f64]| apart[0].min(apart[1].hypot(3.0));
+            let exact = |lab: &Lab| distance(&aims.map(|aim| ciede2000(aim, *lab).0));
+            let all = in_order(labs.iter().map(|lab| DeltaE(exact(lab))).enumerate(), n);
+            prop_assert_eq!(Colours::new(labs.iter().copied()).nearest_by(&aims, distance, n), all);
+        }
+    }
+
     #[test]
     fn what_is_no_colour_finds_as_many() {
         let labs = (0..40).map(|step| Lab::new(f64::from(step), 0.0, 0.0));

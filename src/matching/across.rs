@@ -166,11 +166,11 @@ pub(super) fn serve_best(seen: &[&Cluster], tray: &Tray) -> Vec<Served> {
 
 /// The [`CANDIDATES`] that are least far from the cluster they serve worst, and those as near as the last of them.
 pub(super) fn nearest_to(seen: &[&Cluster], tray: &Tray) -> Vec<(BeadId, DeltaE)> {
-    let aims: Vec<Lab> = seen.iter().flat_map(|cluster| aims(cluster).map(|(aim, _)| aim)).collect();
+    let aims: Vec<Lab> = seen.iter().flat_map(|cluster| asked(cluster).map(|(aim, _)| aim)).collect();
     let worst = |apart: &[f64]| {
         let mut apart = apart.iter();
         let each = seen.iter().map(|cluster| {
-            let far = aims(cluster).zip(&mut apart).map(|((_, cost), apart)| with_cost(*apart, cost));
+            let far = asked(cluster).zip(&mut apart).map(|((_, cost), apart)| with_cost(*apart, cost));
             far.fold(f64::INFINITY, f64::min)
         });
         each.fold(0.0, f64::max)
@@ -179,7 +179,7 @@ pub(super) fn nearest_to(seen: &[&Cluster], tray: &Tray) -> Vec<(BeadId, DeltaE)
 }
 
 /// What a cluster asks for: its colour, and what else it may be, each with its cost.
-fn aims(cluster: &Cluster) -> impl Iterator<Item = (Lab, Option<f64>)> {
+fn asked(cluster: &Cluster) -> impl Iterator<Item = (Lab, Option<f64>)> {
     let others = cluster.possible.iter().map(|possible| (possible.colour, Some(possible.cost)));
     std::iter::once((cluster.colour, None)).chain(others)
 }
@@ -197,7 +197,7 @@ pub fn serving(bead: BeadId, seen: &[&Cluster], tray: &Tray) -> Served {
 
 /// How far a bead lies from a colour or from what else it may be, and which of those it is nearest to.
 pub(super) fn apart(cluster: &Cluster, bead: Lab) -> (DeltaE, Lab) {
-    let far = aims(cluster).map(|(aim, cost)| (with_cost(ciede2000(aim, bead).0, cost), aim));
+    let far = asked(cluster).map(|(aim, cost)| (with_cost(ciede2000(aim, bead).0, cost), aim));
     // Of equals the first: the colour itself, unless another is nearer.
     let (apart, aim) = far
         .reduce(|best, next| if next.0 < best.0 { next } else { best })

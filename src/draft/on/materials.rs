@@ -15,7 +15,6 @@ use crate::reference::Cover;
 use crate::reference::middle::median;
 use crate::sample::{Cluster, WaxMarks};
 use crate::tray::{BeadId, Tray};
-use crate::units::DeltaE;
 
 /// Windows of one wax lie no farther apart than this, in CIEDE2000 at the same strength.
 const ONE_WAX: f64 = 10.0;
