@@ -205,7 +205,7 @@ mod tests {
 
         #[test]
         fn the_nearest_are_those_of_a_search_over_all(
-            labs in prop::collection::vec(any_lab(), 0..120),
+            labs in prop::collection::vec(any_lab(), 0..400),
             to in any_lab(),
             n in 0..9_usize,
         ) {
