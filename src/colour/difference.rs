@@ -6,7 +6,7 @@ use super::Lab;
 use crate::units::DeltaE;
 
 /// 25^7, the knee of the chroma terms (equations 4 and 20).
-const KNEE: f64 = 6_103_515_625.0;
+pub(super) const KNEE: f64 = 6_103_515_625.0;
 
 /// The CIEDE2000 difference of two colours with kL = kC = kH = 1; symmetric, 0 for equal colours.
 ///

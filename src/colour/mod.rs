@@ -6,10 +6,15 @@
 //! 1e-6 (`tests/engine/colour_print.rs`); the matrix is ours, since `palette` reckons its own from the primaries and differs
 //! in the fifth digit, and so is [`ciede2000`].
 
+mod batch;
+mod bound;
+mod colours;
 mod difference;
+mod known;
 mod quick;
 mod vision;
 
+pub use colours::Colours;
 pub use difference::ciede2000;
 pub(crate) use quick::labs;
 pub use vision::ColourVision;

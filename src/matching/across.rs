@@ -146,15 +146,46 @@ pub fn agree_on(seen: &[&Cluster], tray: &Tray) -> Agreement {
             _ => Some(next),
         },
     );
-    let served = tray.iter().map(|(id, _)| serving(id, seen, tray));
-    let mut serve_all: Vec<Served> = served.collect();
-    serve_all.sort_by(Served::order);
-    serve_all.truncate(CANDIDATES);
+    let serve_all = serve_best(seen, tray);
     Agreement {
         apart: DeltaE(farthest.map_or(0.0, |(apart, _)| apart)),
         farthest: farthest.map(|(_, pair)| pair),
         serve_all,
     }
+}
+
+/// The beads that serve the colours several references show of one thing best, the best first, of equals the first in
+/// the tray.
+pub(super) fn serve_best(seen: &[&Cluster], tray: &Tray) -> Vec<Served> {
+    let near = nearest_to(seen, tray).into_iter();
+    let mut best: Vec<Served> = near.map(|(id, _)| serving(id, seen, tray)).collect();
+    best.sort_by(|one, other| one.order(other).then(one.bead.cmp(&other.bead)));
+    best.truncate(CANDIDATES);
+    best
+}
+
+/// The [`CANDIDATES`] that are least far from the cluster they serve worst, and those as near as the last of them.
+pub(super) fn nearest_to(seen: &[&Cluster], tray: &Tray) -> Vec<(BeadId, DeltaE)> {
+    let aims: Vec<Lab> = seen.iter().flat_map(|cluster| asked(cluster).map(|(aim, _)| aim)).collect();
+    let worst = |apart: &[f64]| {
+        let mut apart = apart.iter();
+        let each = seen.iter().map(|cluster| {
+            let far = asked(cluster).zip(&mut apart).map(|((_, cost), apart)| with_cost(*apart, cost));
+            far.fold(f64::INFINITY, f64::min)
+        });
+        each.fold(0.0, f64::max)
+    };
+    tray.nearest_by(&aims, worst, CANDIDATES)
+}
+
+/// What a cluster asks for: its colour, and what else it may be, each with its cost.
+fn asked(cluster: &Cluster) -> impl Iterator<Item = (Lab, Option<f64>)> {
+    let others = cluster.possible.iter().map(|possible| (possible.colour, Some(possible.cost)));
+    std::iter::once((cluster.colour, None)).chain(others)
+}
+
+fn with_cost(apart: f64, cost: Option<f64>) -> f64 {
+    cost.map_or(apart, |cost| apart.hypot(cost))
 }
 
 /// How a bead serves the colours several references show of one thing.
@@ -166,8 +197,10 @@ pub fn serving(bead: BeadId, seen: &[&Cluster], tray: &Tray) -> Served {
 
 /// How far a bead lies from a colour or from what else it may be, and which of those it is nearest to.
 pub(super) fn apart(cluster: &Cluster, bead: Lab) -> (DeltaE, Lab) {
-    let itself = (ciede2000(cluster.colour, bead).0, cluster.colour);
-    let others = cluster.possible.iter().map(|p| (ciede2000(p.colour, bead).0.hypot(p.cost), p.colour));
-    let (apart, aim) = others.fold(itself, |best, next| if next.0 < best.0 { next } else { best });
+    let far = asked(cluster).map(|(aim, cost)| (with_cost(ciede2000(aim, bead).0, cost), aim));
+    // Of equals the first: the colour itself, unless another is nearer.
+    let (apart, aim) = far
+        .reduce(|best, next| if next.0 < best.0 { next } else { best })
+        .unwrap_or((f64::INFINITY, cluster.colour));
     (DeltaE(apart), aim)
 }

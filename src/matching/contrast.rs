@@ -4,9 +4,9 @@ use std::collections::BTreeMap;
 
 use crate::colour::{Lab, ciede2000};
 use crate::error::Warning;
-use crate::matching::across::{apart, serving};
+use crate::matching::across::{apart, nearest_to, serve_best, serving};
 use crate::matching::confidence::colour_confidence;
-use crate::matching::{CANDIDATES, Candidate, FAR, MOST_GIVEN_UP, MatchedColour, Served, Trade, Wishes};
+use crate::matching::{CANDIDATES, Candidate, FAR, MOST_GIVEN_UP, MatchedColour, Trade, Wishes};
 use crate::sample::{BeadSample, Cluster, SampleGrid};
 use crate::tray::{BeadId, Eyes, Tray};
 use crate::units::DeltaE;
@@ -200,14 +200,11 @@ impl<'a> Choice<'a> {
 /// serve all best.
 fn candidates(cluster: &Cluster, elsewhere: &[Cluster], tray: &Tray) -> Vec<Candidate> {
     if elsewhere.is_empty() {
-        let near = tray.nearest_by(|bead| apart(cluster, bead.lab).0, CANDIDATES);
-        return near.into_iter().map(|(bead, difference)| Candidate { bead, difference }).collect();
+        let near = nearest_to(&[cluster], tray).into_iter().take(CANDIDATES);
+        return near.map(|(bead, difference)| Candidate { bead, difference }).collect();
     }
     let seen: Vec<&Cluster> = std::iter::once(cluster).chain(elsewhere).collect();
-    let mut served: Vec<Served> = tray.iter().map(|(id, _)| serving(id, &seen, tray)).collect();
-    served.sort_by(Served::order);
-    served.truncate(CANDIDATES);
-    served.into_iter().map(|s| Candidate { bead: s.bead, difference: s.worst }).collect()
+    serve_best(&seen, tray).into_iter().map(|s| Candidate { bead: s.bead, difference: s.worst }).collect()
 }
 
 /// What all references together ask for: the mean of their colours.

@@ -16,7 +16,7 @@ pub(crate) use dialect::decoded;
 pub use file::{MOST_BEADS, MOST_BYTES};
 pub use price::{NotAPrice, Price};
 
-use crate::colour::Lab;
+use crate::colour::{Colours, Lab};
 use crate::error::{Error, Result};
 use crate::units::DeltaE;
 
@@ -69,6 +69,8 @@ pub struct BeadId(usize);
 #[derive(Clone, Debug, PartialEq)]
 pub struct Tray {
     beads: Vec<Bead>,
+    /// Theirs, in the same order.
+    colours: Colours,
 }
 
 impl Tray {
@@ -86,7 +88,8 @@ impl Tray {
         if let Some(twice) = beads.iter().find(|b| !seen.insert(&b.name)) {
             return fault(format!("the bead {} is listed twice", twice.name), "give each bead its own name");
         }
-        Ok(Self { beads })
+        let colours = Colours::new(beads.iter().map(|bead| bead.lab));
+        Ok(Self { beads, colours })
     }
 
     /// The bead at a place.

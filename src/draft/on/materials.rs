@@ -15,7 +15,6 @@ use crate::reference::Cover;
 use crate::reference::middle::median;
 use crate::sample::{Cluster, WaxMarks};
 use crate::tray::{BeadId, Tray};
-use crate::units::DeltaE;
 
 /// Windows of one wax lie no farther apart than this, in CIEDE2000 at the same strength.
 const ONE_WAX: f64 = 10.0;
@@ -114,12 +113,17 @@ impl Wax {
 /// The bead of a wax: the older figure's where it may stay, else the nearest.
 fn bead_of(marks: &WaxMarks, older: Option<BeadId>, tray: &Tray) -> Option<BeadId> {
     let possible = marks.possible();
-    let far = |lab: Lab| {
-        let far = possible.iter().map(|p| p.cost + ciede2000(p.colour, lab).0);
-        DeltaE(far.fold(f64::INFINITY, f64::min))
+    let aims: Vec<Lab> = possible.iter().map(|p| p.colour).collect();
+    let far = |apart: &[f64]| {
+        let far = possible.iter().zip(apart).map(|(p, apart)| p.cost + apart);
+        far.fold(f64::INFINITY, f64::min)
     };
-    let (nearest, least) = tray.nearest_by(|bead| far(bead.lab), 1).first().copied()?;
-    let stays = |own: &BeadId| far(tray.bead(*own).lab).0 <= least.0 + STAYS;
+    let (nearest, least) = tray.nearest_by(&aims, far, 1).first().copied()?;
+    let stays = |own: &BeadId| {
+        let lab = tray.bead(*own).lab;
+        let apart: Vec<f64> = aims.iter().map(|aim| ciede2000(*aim, lab).0).collect();
+        far(&apart) <= least.0 + STAYS
+    };
     Some(older.filter(stays).unwrap_or(nearest))
 }
 
