@@ -3,7 +3,7 @@
 use crate::colour::{Lab, ciede2000};
 use crate::matching::confidence::bead_odds;
 use crate::matching::{CANDIDATES, Candidate};
-use crate::sample::{Cluster, cluster_colours};
+use crate::sample::{Cluster, ONE_COLOUR, cluster_colours};
 use crate::tray::{BeadId, HARD_TO_TELL, Tray};
 use crate::units::{Confidence, DeltaE};
 use std::cmp::Ordering;
@@ -112,7 +112,7 @@ impl Agreement {
     pub fn in_words(&self) -> &'static str {
         match self.apart.0 {
             d if d < 1.0 => "the same to the eye",
-            d if d < CLEAR => "nearly the same",
+            d if d < ONE_COLOUR => "nearly the same",
             d if d < 6.0 => "shades of one colour",
             d if d < 12.0 => "clearly different",
             _ => "different colours",
@@ -121,12 +121,9 @@ impl Agreement {
 
     /// Whether a maker would see the disagreement on beads that do not lie side by side.
     pub fn is_clear(&self) -> bool {
-        self.apart.0 >= CLEAR
+        self.apart.0 >= ONE_COLOUR
     }
 }
-
-/// Colours less apart than this are nearly the same (common practice, no source).
-const CLEAR: f64 = 3.0;
 
 /// Compares the main colours of several sightings.
 pub fn agree(sightings: &[Sighting], tray: &Tray) -> Agreement {
@@ -146,15 +143,19 @@ pub fn agree_on(seen: &[&Cluster], tray: &Tray) -> Agreement {
             _ => Some(next),
         },
     );
-    let served = tray.iter().map(|(id, _)| serving(id, seen, tray));
-    let mut serve_all: Vec<Served> = served.collect();
-    serve_all.sort_by(Served::order);
-    serve_all.truncate(CANDIDATES);
     Agreement {
         apart: DeltaE(farthest.map_or(0.0, |(apart, _)| apart)),
         farthest: farthest.map(|(_, pair)| pair),
-        serve_all,
+        serve_all: serving_best(seen, tray),
     }
+}
+
+/// The beads that serve all references of a colour best, the best first.
+pub(super) fn serving_best(seen: &[&Cluster], tray: &Tray) -> Vec<Served> {
+    let mut served: Vec<Served> = tray.iter().map(|(id, _)| serving(id, seen, tray)).collect();
+    served.sort_by(Served::order);
+    served.truncate(CANDIDATES);
+    served
 }
 
 /// How a bead serves the colours several references show of one thing.

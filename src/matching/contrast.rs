@@ -4,15 +4,15 @@ use std::collections::BTreeMap;
 
 use crate::colour::{Lab, ciede2000};
 use crate::error::Warning;
-use crate::matching::across::{apart, serving};
+use crate::matching::across::{apart, serving, serving_best};
 use crate::matching::confidence::colour_confidence;
-use crate::matching::{CANDIDATES, Candidate, FAR, MOST_GIVEN_UP, MatchedColour, Served, Trade, Wishes};
-use crate::sample::{BeadSample, Cluster, SampleGrid};
+use crate::matching::{CANDIDATES, Candidate, FAR, MOST_GIVEN_UP, MatchedColour, Trade, Wishes};
+use crate::sample::{BeadSample, Cluster, ONE_COLOUR, SampleGrid};
 use crate::tray::{BeadId, Eyes, Tray};
 use crate::units::DeltaE;
 
 /// Two flat colours at least this far apart (CIEDE2000) are meant to be two.
-pub const MEANT_APART: f64 = 3.0;
+pub const MEANT_APART: f64 = ONE_COLOUR;
 
 /// That distance grows by this many times their spread: one colour in two strokes of a marker is still one.
 const SPREAD_APART: f64 = 1.5;
@@ -204,17 +204,14 @@ fn candidates(cluster: &Cluster, elsewhere: &[Cluster], tray: &Tray) -> Vec<Cand
         return near.into_iter().map(|(bead, difference)| Candidate { bead, difference }).collect();
     }
     let seen: Vec<&Cluster> = std::iter::once(cluster).chain(elsewhere).collect();
-    let mut served: Vec<Served> = tray.iter().map(|(id, _)| serving(id, &seen, tray)).collect();
-    served.sort_by(Served::order);
-    served.truncate(CANDIDATES);
-    served.into_iter().map(|s| Candidate { bead: s.bead, difference: s.worst }).collect()
+    let served = serving_best(&seen, tray).into_iter();
+    served.map(|s| Candidate { bead: s.bead, difference: s.worst }).collect()
 }
 
 /// What all references together ask for: the mean of their colours.
 fn aim(cluster: &Cluster, elsewhere: &[Cluster], bead: Lab) -> Lab {
-    let aims: Vec<Lab> = std::iter::once(cluster).chain(elsewhere).map(|seen| apart(seen, bead).1).collect();
-    let mean = |of: fn(&Lab) -> f64| aims.iter().map(of).sum::<f64>() / aims.len() as f64;
-    Lab::new(mean(|c| c.l), mean(|c| c.a), mean(|c| c.b))
+    let aims = std::iter::once(cluster).chain(elsewhere).map(|seen| (apart(seen, bead).1, 1.0));
+    Lab::mean(aims).unwrap_or(cluster.colour)
 }
 
 /// Another bead for a colour, and how much farther it is than the nearest.

@@ -26,7 +26,7 @@ const MOST_ROUNDS: usize = 60;
 const SETTLED: f32 = 1e-6;
 
 /// Clusters nearer than this by CIEDE2000 are one colour to the eye on a bead.
-const ONE_COLOUR: f64 = 3.0;
+pub(crate) const ONE_COLOUR: f64 = 3.0;
 
 /// A clustering of points.
 #[derive(Clone, Debug)]

@@ -83,6 +83,9 @@ pub(super) const END: f64 = 0.95;
 /// A landmark only reckoned from everyday proportions.
 pub(super) const RECKONED: f64 = 0.4;
 
+/// A change of colours from which on it is seen.
+const SEEN: f64 = 0.5;
+
 /// Finds the landmarks; those the maker gave stay.
 pub(super) fn find(
     plane: &Array2<u8>,
@@ -191,8 +194,6 @@ impl Search<'_> {
         const BAND: (f64, f64) = (2.3, 0.5);
         const RECKONED_AT: f64 = 1.1;
         const REACH: f64 = 0.7;
-        /// A change from which on it is seen.
-        const SEEN: f64 = 0.5;
         if self.zones.get(Zone::Feet) == 0 {
             return (sole, END);
         }
@@ -213,8 +214,7 @@ impl Search<'_> {
         /// Where it can lie, as shares of the way from shoulder to ankle; at most so far below the crotch, in beads.
         const BAND: (f64, f64) = (0.33, 0.57);
         const BELOW_CROTCH: f64 = 0.3;
-        /// A change from which on it is seen, and how much less still belongs to the same one.
-        const SEEN: f64 = 0.5;
+        /// A change so much less still belongs to the same one.
         const AS_STRONG: f64 = 0.02;
         /// Two changes nearer than this, in beads, are one.
         const ONE: f64 = 0.6;

@@ -1,8 +1,9 @@
 //! Where a drawn body's head ends above and below: its top, the chin and the shoulders.
 
 use super::landmarks::{END, Place, RECKONED, Search};
-use super::silhouette::Span;
+use super::silhouette::{SLIT, Span};
 use crate::plan::Zone;
+use crate::reference::middle::median;
 
 impl Search<'_> {
     /// How wide the body is in each row of pixels, evened over half a bead; 0 above and below it.
@@ -15,11 +16,7 @@ impl Search<'_> {
             .collect();
         let reach = (self.pitch * 0.25) as usize;
         (0..raw.len())
-            .map(|y| {
-                let mut near = raw[y.saturating_sub(reach)..(y + reach + 1).min(raw.len())].to_vec();
-                let middle = near.len() / 2;
-                *near.select_nth_unstable_by(middle, f64::total_cmp).1
-            })
+            .map(|y| median(raw[y.saturating_sub(reach)..(y + reach + 1).min(raw.len())].to_vec()))
             .collect()
     }
 
@@ -96,8 +93,6 @@ impl Search<'_> {
         /// Half of the column looked at, in beads, and how much of it must be filled.
         const HALF: f64 = 0.6;
         const FILLED: f64 = 0.25;
-        /// A slit lower than this, in beads, does not end the head.
-        const SLIT: f64 = 0.5;
         /// What is wider, in beads, is a neck with a sack or an arm beside it.
         const NECK: f64 = 6.0;
         let at = self.outline.upright_at(chin);

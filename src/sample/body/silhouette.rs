@@ -1,10 +1,10 @@
 //! The figure's outline, read row by row.
 
-use std::collections::BTreeMap;
 use std::ops::Range;
 
 use ndarray::Array2;
 
+use crate::grid::commonest;
 use crate::reference::Area;
 use crate::reference::mask::{pieces_around, window};
 use crate::sample::labels::GROUND;
@@ -31,6 +31,16 @@ impl Span {
         clamp(self.from)..clamp(self.to)
     }
 
+    /// So much longer at both ends.
+    pub fn wider(self, by: f64) -> Self {
+        Self { from: self.from - by, to: self.to + by }
+    }
+
+    /// What of it lies in another; of no width or less where nothing does.
+    pub fn within(self, other: Self) -> Self {
+        Self { from: self.from.max(other.from), to: self.to.min(other.to) }
+    }
+
     /// With what lies between it and another.
     pub fn with(self, other: Self) -> Self {
         Self { from: self.from.min(other.from), to: self.to.max(other.to) }
@@ -43,9 +53,23 @@ impl Span {
 
     /// What it has in common with another, in pixels.
     pub fn shared(self, other: Self) -> f64 {
-        (self.to.min(other.to) - self.from.max(other.from)).max(0.0)
+        self.within(other).width().max(0.0)
     }
 }
+
+/// A window's stretch from above to below, and from left to right.
+pub(super) fn spans_of(Area { x, y, width, height }: Area) -> (Span, Span) {
+    (Span { from: y, to: y + height }, Span { from: x, to: x + width })
+}
+
+/// The rows and the columns of pixels that a window touches, of so many.
+pub(super) fn pixels_of(area: Area, (rows, columns): (usize, usize)) -> (Range<usize>, Range<usize>) {
+    let (down, across) = spans_of(area);
+    (down.pixels(rows), across.pixels(columns))
+}
+
+/// A slit lower than this, in beads, does not end the head.
+pub(super) const SLIT: f64 = 0.5;
 
 /// The nearest of some spans to a place; of equally near ones the first.
 pub(super) fn nearest(spans: &[Span], x: f64) -> Option<Span> {
@@ -100,8 +124,6 @@ impl Silhouette {
     /// in each row of pixels. A head may lean or look aside, so that no one column serves; where trunk, head and
     /// raised arms part, the head is what is broad and near.
     fn climbed(&self) -> (usize, Vec<f64>) {
-        /// A slit lower than this, in beads, does not end the head.
-        const SLIT: f64 = 0.5;
         /// The column keeps so far from the outline's edges, in beads.
         const WITHIN: f64 = 0.5;
         let start = self.top + (self.bottom - self.top) / 2;
@@ -224,11 +246,8 @@ impl Pieces {
         };
         let (rows, columns) = self.of.dim();
         let shown = window(&self.of, range(area.y, area.height, rows), range(area.x, area.width, columns));
-        let mut counts: BTreeMap<usize, usize> = BTreeMap::new();
-        shown.iter().flatten().for_each(|piece| *counts.entry(*piece).or_default() += 1);
-        let cover = counts.values().sum::<usize>() as f64 / (shown.len() as f64).max(1.0);
-        let most = counts.into_iter().max_by_key(|&(piece, count)| (count, std::cmp::Reverse(piece)));
-        (cover, most.map(|(piece, _)| piece))
+        let drawn = || shown.iter().copied().flatten();
+        (drawn().count() as f64 / (shown.len() as f64).max(1.0), commonest(drawn()))
     }
 }
 

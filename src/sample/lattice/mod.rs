@@ -13,7 +13,7 @@ use ndarray::Array2;
 use crate::grid::Grid;
 use crate::plan::{Marks, ZoneRows};
 use crate::reference::{Area, Reference};
-use crate::sample::labels::{GROUND, Labels};
+use crate::sample::labels::{GROUND, Labels, STRETCHED};
 use crate::units::{Column, Row};
 use purity::Columns;
 pub(crate) use purity::Purity;
@@ -175,9 +175,8 @@ pub(crate) fn lay(reference: &Reference, labels: &Labels, layout: Layout) -> (La
 
 /// The lattice with its lines bent to the drawing.
 pub(crate) fn bent(reference: &Reference, purity: &Purity, lattice: Lattice) -> Lattice {
-    /// In a picture stretched further than this, edges are too soft for lines to follow.
-    const SHARP: f64 = 1.5;
-    if reference.softness() <= SHARP { bend::bend(purity, lattice) } else { lattice }
+    // Soft edges are nothing for lines to follow.
+    if reference.softness() <= STRETCHED { bend::bend(purity, lattice) } else { lattice }
 }
 
 /// The box of everything that is not ground, in pixels.
