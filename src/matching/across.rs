@@ -136,13 +136,9 @@ pub fn agree_on(seen: &[&Cluster], tray: &Tray) -> Agreement {
     let pairs = (0..seen.len()).flat_map(|j| (0..j).map(move |i| (i, j)));
     let between =
         |one: &Cluster, other: &Cluster| apart(one, other.colour).0.0.min(apart(other, one.colour).0.0);
-    let farthest = pairs.map(|(i, j)| (between(seen[i], seen[j]), (i, j))).fold(
-        None,
-        |most: Option<(f64, (usize, usize))>, next| match most {
-            Some(most) if most.0 >= next.0 => Some(most),
-            _ => Some(next),
-        },
-    );
+    let farthest = pairs
+        .map(|(i, j)| (between(seen[i], seen[j]), (i, j)))
+        .reduce(|most, next| if most.0 >= next.0 { most } else { next });
     Agreement {
         apart: DeltaE(farthest.map_or(0.0, |(apart, _)| apart)),
         farthest: farthest.map(|(_, pair)| pair),

@@ -54,21 +54,18 @@ struct Face {
 
 /// The face of a scene, where eyes are seen.
 fn face_of(scene: &Scene) -> Option<Face> {
-    let (skin, planned) = (scene.skin()?, scene.face_row()?);
-    let stands = darkest(scene, planned, scene.colour(skin))?;
+    let (skin, row) = (scene.skin()?, scene.face_row()?);
+    let stands = darkest(scene, row, scene.colour(skin))?;
     // Hair beside the nose in both rows: a face seen from the side shows one eye.
     let may_be_skin = |label: u8| label == skin || skin::SKIN.hold(scene.colour(label));
     let is_face = |column: i32| {
         let seen = |row: usize| scene.seen((row, column)).is_some_and(may_be_skin);
-        seen(planned) || seen(planned + 1)
+        seen(row) || seen(row + 1)
     };
     let seen = EYES.map(is_face);
-    // A hat without rows of its own covers the plan's place for the eyes: they are where they were drawn.
-    let is_hidden = eye_row(scene.zones) != Some(planned);
-    let drawn = (is_hidden || !seen.contains(&true)).then(|| scene.drawn_eyes(planned + 1, skin)).flatten();
     let sides = EYES.into_iter().zip(seen).filter(|(_, is_seen)| *is_seen || !seen.contains(&true));
     let sides = sides.map(|(column, _)| column).collect();
-    Some(Face { row: drawn.unwrap_or(planned), skin, sides, stands })
+    Some(Face { row, skin, sides, stands })
 }
 
 fn find_eyes(scene: &Scene) -> Vec<Claim> {
@@ -186,17 +183,6 @@ impl Scene<'_> {
         };
         let is_hidden = seen(row) == 0 && seen(row + 1) >= BEGINS;
         Some(if is_hidden { row + 1 } else { row })
-    }
-
-    /// The row of the head from `first` on where two like marks, darker than the skin between them, lie as eyes do.
-    fn drawn_eyes(&self, first: usize, skin: u8) -> Option<usize> {
-        let end = self.zones.rows_of(Zone::Head).end;
-        let is_dark = |label: u8| self.colour(label).l + DARKER <= self.colour(skin).l;
-        // A head drawn large reaches into the row of the neck.
-        (first..=end).find(|&row| {
-            let [left, right] = EYES.map(|side| self.blobs.get(&(row, side)).map(|sign| sign.label));
-            left == right && left.is_some_and(is_dark) && self.seen((row, 0)) == Some(skin)
-        })
     }
 
     /// Eyes and brows drawn a row off the plan's lie as marks of their own; a face has its eyes once. What goes on over

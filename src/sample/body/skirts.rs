@@ -11,9 +11,6 @@ const WIDEST: i32 = 5;
 /// designs by eye keeps the plan until the drawing differs by more than this; common practice, no source).
 const SWINGS: f64 = 1.6;
 
-/// What is wider than so many beads is no skirt: a line on the ground joins it.
-const SWUNG: f64 = 24.0;
-
 /// Hips so wide, in beads, are a skirt's; if it lies off the neck by so much, it tells nothing of where the body stands.
 const SKIRT: f64 = 7.0;
 const OFF_NECK: f64 = 1.0;
@@ -32,8 +29,7 @@ impl Layer<'_> {
     /// Under a skirt or a long coat every row is as wide as it is drawn.
     pub fn skirt_row(&self, zone: Zone, around: &[Span]) -> Vec<Stretch> {
         let body = self.across_stripes(around, self.axis()).unwrap_or(self.hips);
-        let swings = (body.middle() - self.axis()).abs() > SWINGS * self.pitch;
-        if swings && body.width() <= SWUNG * self.pitch {
+        if (body.middle() - self.axis()).abs() > SWINGS * self.pitch {
             return self.swung_row(body);
         }
         // A skirt keeps its proportion to its rows and to the torso over it, as far as both can be kept.

@@ -13,6 +13,7 @@ use super::signs::{CLEARLY, STANDS_OUT};
 use super::silhouette::pixels_of;
 use super::turns::{Cloth, Turns};
 use crate::colour::Lab;
+use crate::grid::reached;
 use crate::plan::Zone;
 use crate::reference::Area;
 use crate::reference::middle::{median, middle_colour};
@@ -163,22 +164,17 @@ impl Pattern {
         };
         let own = piece.iter().filter_map(|(peg, _)| Some((*peg, shown(*peg).filter(is_both)?)));
         let mut beads: BTreeMap<Peg, [f64; 2]> = own.collect();
-        // At a seam lines are cut short, but the pattern goes on; and so it does through beads between two of its own
-        // that show little else.
-        let joins = |beads: &BTreeMap<Peg, [f64; 2]>, peg: Peg, shares: &[f64; 2]| {
-            is_both(shares) || is_between(beads, peg) && is_little_else(shares)
-        };
-        let mut next: Vec<Peg> = beads.keys().copied().collect();
-        while let Some(peg) = next.pop() {
+        // At a seam lines are cut short, but the pattern goes on.
+        reached(beads.keys().copied().collect(), |peg, found| {
             for beside in around(peg) {
                 if !beads.contains_key(&beside)
-                    && let Some(shares) = shown(beside).filter(|shares| joins(&beads, beside, shares))
+                    && let Some(shares) = shown(beside).filter(is_both)
                 {
                     beads.insert(beside, shares);
-                    next.push(beside);
+                    found.push(beside);
                 }
             }
-        }
+        });
         let areas = beads.keys().filter_map(|peg| scene.window(*peg));
         let mut colours = middles(cloth, areas, first.colours);
         let mut covers = [0, 1].map(|which| beads.values().map(|shares| shares[which]).sum::<f64>());
@@ -226,17 +222,7 @@ impl Pattern {
 }
 
 fn is_both(shares: &[f64; 2]) -> bool {
-    shares.iter().all(|share| *share >= EACH) && is_little_else(shares)
-}
-
-fn is_little_else(shares: &[f64; 2]) -> bool {
-    shares.iter().sum::<f64>() >= BOTH
-}
-
-fn is_between(beads: &BTreeMap<Peg, [f64; 2]>, (row, column): Peg) -> bool {
-    let holds = |row: usize, column: i32| beads.contains_key(&(row, column));
-    holds(row, column - 1) && holds(row, column + 1)
-        || holds(row.wrapping_sub(1), column) && holds(row + 1, column)
+    shares.iter().all(|share| *share >= EACH) && shares.iter().sum::<f64>() >= BOTH
 }
 
 /// The beads about one, and itself.
