@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use ndarray::{Array2, ArrayView2, Axis};
+use ndarray::{Array2, ArrayView1, ArrayView2, Axis};
 
 /// Some rows and columns of a plane, both inside it. Says what `ndarray::s!` says, whose own text is not free of
 /// `unsafe`.
@@ -19,15 +19,25 @@ pub(crate) fn grown(mask: &Array2<bool>, reach: usize) -> Array2<bool> {
     let width = columns + 2 * reach;
     let mut wide = vec![false; width * (rows + 2 * reach)];
     for (row, line) in mask.outer_iter().zip(wide.chunks_exact_mut(width.max(1)).skip(reach)) {
-        line[reach..].iter_mut().zip(row).for_each(|(to, from)| *to = *from);
+        copy(row, &mut line[reach..][..columns]);
     }
     let length = 2 * reach + 1;
     let wide = any_of_next(any_of_next(wide, 1, length), width, length);
     let mut big = Array2::from_elem((rows, columns), false);
     for (mut row, line) in big.outer_iter_mut().zip(wide.chunks_exact(width.max(1))) {
-        row.iter_mut().zip(line).for_each(|(to, from)| *to = *from);
+        if let Some(row) = row.as_slice_mut() {
+            row.copy_from_slice(&line[..columns]);
+        }
     }
     big
+}
+
+/// Copies a row of a mask, at once where it lies in one piece.
+fn copy(row: ArrayView1<bool>, to: &mut [bool]) {
+    match row.as_slice() {
+        Some(row) => to.copy_from_slice(row),
+        None => to.iter_mut().zip(row).for_each(|(to, from)| *to = *from),
+    }
 }
 
 /// The mask worn down by a square of this many pixels to each side; what lies beyond the picture wears nothing.
@@ -164,7 +174,7 @@ impl Framed {
         let width = columns + 2;
         let mut set = vec![false; width * (rows + 2)];
         for (row, line) in mask.outer_iter().zip(set.chunks_exact_mut(width).skip(1)) {
-            line[1..].iter_mut().zip(row).for_each(|(to, from)| *to = *from);
+            copy(row, &mut line[1..=columns]);
         }
         Self { set, width }
     }
@@ -173,10 +183,10 @@ impl Framed {
     fn pieces(mut self, take: impl Fn(&mut Self, usize, &mut Vec<usize>)) -> Vec<Piece> {
         let mut found = Vec::new();
         let mut piece = Vec::new();
-        for start in 0..self.set.len() {
-            if !std::mem::take(&mut self.set[start]) {
-                continue;
-            }
+        let mut from = 0;
+        while let Some(start) = self.first_set(from) {
+            self.set[start] = false;
+            from = start + 1;
             piece.clear();
             piece.push(start);
             let mut next = 0;
@@ -187,6 +197,16 @@ impl Framed {
             found.push(piece.iter().map(|at| self.place(*at)).collect());
         }
         found
+    }
+
+    /// The first pixel from a place on that is set.
+    fn first_set(&self, from: usize) -> Option<usize> {
+        /// Looked at side by side: most of a mask is bare.
+        const SOME: usize = 32;
+        let is_bare = |some: &&[bool]| !some.iter().fold(false, |any, set| any | set);
+        let bare = self.set[from..].chunks_exact(SOME).take_while(is_bare).count();
+        let from = from + bare * SOME;
+        self.set[from..].iter().position(|set| *set).map(|after| from + after)
     }
 
     /// Unsets the neighbours side to side with a pixel that are set and adds them to the taken: above, left, right,

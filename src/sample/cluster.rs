@@ -3,7 +3,7 @@
 //! Colours are gathered in bins of Lab, clustered by k-means (kmeans_colors), and clusters the eye
 //! would call one are joined.
 
-use std::collections::BTreeMap;
+use std::collections::HashMap;
 
 use kmeans_colors::{Calculate, get_kmeans};
 use rand::Rng;
@@ -64,10 +64,7 @@ pub fn best_kmeans<C: Calculate + Clone>(
             points,
             seed.wrapping_add(restart),
         );
-        let nearest = |point: &C| {
-            let distances = run.centroids.iter().map(|centre| squared(point, centre)).enumerate();
-            distances.min_by(|a, b| a.1.total_cmp(&b.1)).unwrap_or((0, 0.0))
-        };
+        let nearest = |point: &C| least_of(run.centroids.iter().map(|centre| squared(point, centre)));
         let members: Vec<(usize, f64)> = points.iter().map(nearest).collect();
         let error = members.iter().map(|m| m.1).sum();
         if error < best.error {
@@ -76,6 +73,13 @@ pub fn best_kmeans<C: Calculate + Clone>(
         }
     }
     best
+}
+
+/// The least of some squared distances with its place, the first of equal ones; 0 at the first place of none.
+pub(super) fn least_of(distances: impl Iterator<Item = f64>) -> (usize, f64) {
+    let mut all = distances.enumerate();
+    let first = all.next().unwrap_or((0, 0.0));
+    all.fold(first, |least, one| if one.1 < least.1 { one } else { least })
 }
 
 /// Many pixels of nearly one colour.
@@ -88,10 +92,8 @@ struct Bin {
 
 impl Calculate for Bin {
     fn get_closest_centroid(bins: &[Self], centres: &[Self], indices: &mut Vec<u8>) {
-        indices.extend(bins.iter().map(|bin| {
-            let distances = centres.iter().map(|c| bin.colour.distance_squared(c.colour)).enumerate();
-            distances.min_by(|a, b| a.1.total_cmp(&b.1)).map_or(0, |(i, _)| i as u8)
-        }));
+        let nearest = |bin: &Self| least_of(centres.iter().map(|c| bin.colour.distance_squared(c.colour)));
+        indices.extend(bins.iter().map(|bin| nearest(bin).0 as u8));
     }
 
     fn recalculate_centroids(_: &mut impl Rng, bins: &[Self], centres: &mut [Self], indices: &[u8]) {
@@ -188,21 +190,30 @@ type Members = Vec<(Lab, usize)>;
 
 /// Colours in bins, each with its mean and how many fell into it, in the order of the bins.
 fn gather(colours: &[Lab]) -> Members {
-    let mut bins: BTreeMap<[i32; 3], ([f64; 3], usize)> = BTreeMap::new();
+    let mut places: HashMap<[i32; 3], usize> = HashMap::new();
+    let mut bins: Vec<([i32; 3], [f64; 3], usize)> = Vec::new();
+    let mut at = 0;
     for colour in colours {
         let key = [colour.l, colour.a, colour.b].map(|v| (v / BIN).floor() as i32);
-        let (sum, count) = bins.entry(key).or_default();
+        // Neighbours are mostly of one colour.
+        if bins.get(at).is_none_or(|bin| bin.0 != key) {
+            at = *places.entry(key).or_insert(bins.len());
+            if at == bins.len() {
+                bins.push((key, [0.0; 3], 0));
+            }
+        }
+        let (_, sum, count) = &mut bins[at];
         sum[0] += colour.l;
         sum[1] += colour.a;
         sum[2] += colour.b;
         *count += 1;
     }
-    bins.into_values()
-        .map(|(sum, count)| {
-            let [l, a, b] = sum.map(|s| s / count as f64);
-            (Lab::new(l, a, b), count)
-        })
-        .collect()
+    bins.sort_unstable_by_key(|bin| bin.0);
+    let mean = |(_, sum, count): ([i32; 3], [f64; 3], usize)| {
+        let [l, a, b] = sum.map(|s| s / count as f64);
+        (Lab::new(l, a, b), count)
+    };
+    bins.into_iter().map(mean).collect()
 }
 
 fn summarise(members: &Members) -> Cluster {

@@ -9,7 +9,7 @@ use crate::colour::Lab;
 use crate::reference::mask::{beside, edge_of, grown, worn};
 use crate::reference::middle::{median, middle_colour};
 use crate::reference::{Cover, PIXELS_PER_BEAD, Reference};
-use crate::sample::cluster::{Cluster, cluster_colours};
+use crate::sample::cluster::{Cluster, cluster_colours, least_of};
 use crate::sample::ink::find_ink;
 use crate::sample::seen;
 use crate::sample::shade;
@@ -239,8 +239,10 @@ fn roughness(colours: &Array2<Lab>, reach: usize) -> Array2<f64> {
 
 /// 1 + the place of the nearest colour.
 pub(super) fn nearest(clusters: &[Cluster], colour: Lab) -> u8 {
-    let distances = clusters.iter().map(|c| c.colour.distance_squared(colour)).enumerate();
-    distances.min_by(|a, b| a.1.total_cmp(&b.1)).map_or(GROUND, |(i, _)| i as u8 + 1)
+    if clusters.is_empty() {
+        return GROUND;
+    }
+    least_of(clusters.iter().map(|c| c.colour.distance_squared(colour))).0 as u8 + 1
 }
 
 /// Flat places away from ink: their colour is the drawing's own. Neighbours are looked at as far as one pixel

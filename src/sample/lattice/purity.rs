@@ -6,16 +6,13 @@ use super::{ColumnRuler, Extent, Lattice};
 use crate::reference::Area;
 use crate::sample::labels::{GROUND, Labels};
 
-/// Labels are summed four at a time.
+/// Labels are summed four at a time: the length of an entry is a multiple of that.
 const LANES: usize = 4;
-
-/// Counts of four labels.
-type Four = [f32; LANES];
 
 /// Sums of each label over any window, from summed-area tables of the subject's box.
 pub(crate) struct Purity {
-    /// Row by row and column by column, each entry `width` fours: the labels from 1 on.
-    tables: Vec<Four>,
+    /// Row by row and column by column, each entry `width` counts: the labels from 1 on.
+    tables: Vec<f32>,
     width: usize,
     /// The box the tables cover: its first row and column, and how many entries they have.
     top: f64,
@@ -46,23 +43,22 @@ impl Purity {
     pub fn new(labels: &Labels) -> Self {
         let Extent { top, bottom, left, right } = Extent::of(&labels.plane);
         let (rows, columns) = ((bottom - top) as usize + 1, (right - left) as usize + 1);
-        let width = labels.clusters.len().div_ceil(LANES).max(1);
-        let mut tables = vec![[0.0; LANES]; rows * columns * width];
-        let mut line = vec![[0.0_f32; LANES]; width];
+        let width = labels.clusters.len().next_multiple_of(LANES).max(LANES);
+        let mut tables = vec![0.0; rows * columns * width];
+        let mut line = vec![0.0_f32; width];
         let mut all_subject = 0.0;
         for y in 1..rows {
-            line.fill([0.0; LANES]);
+            line.fill(0.0);
             let (above, own) = tables[(y - 1) * columns * width..].split_at_mut(columns * width);
             for x in 1..columns {
                 let label = labels.plane[(top as usize + y - 1, left as usize + x - 1)];
                 if label != GROUND {
-                    let at = label as usize - 1;
-                    line[at / LANES][at % LANES] += 1.0;
+                    line[label as usize - 1] += 1.0;
                     all_subject += 1.0;
                 }
                 let entry = x * width..(x + 1) * width;
                 for ((own, above), line) in own[entry.clone()].iter_mut().zip(&above[entry]).zip(&line) {
-                    (0..LANES).for_each(|i| own[i] = above[i] + line[i]);
+                    *own = above + line;
                 }
             }
         }
@@ -91,15 +87,16 @@ impl Purity {
         let xs: Vec<f64> = (0..=columns.count).map(|c| columns.start + columns.pitch * c as f64).collect();
         let places: Vec<_> = xs.iter().map(|x| split(x - self.left, self.columns)).collect();
         let widths: Vec<f64> = xs.windows(2).map(|x| within(x[0], x[1], self.picture.1)).collect();
-        let mut above = vec![[0.0; LANES]; xs.len() * self.width];
+        let mut above = vec![0.0; xs.len() * self.width];
         let mut below = above.clone();
         let mut sum = Misread::default();
         for (i, &y) in row_lines.iter().enumerate() {
             self.sums_along(y, &places, &mut below);
             if i > 0 {
                 let height = within(row_lines[i - 1], y, self.picture.0);
-                for (column, width) in widths.iter().enumerate() {
-                    let one = self.window(&above, &below, column, height * width);
+                let sums = above.chunks_exact(self.width).zip(below.chunks_exact(self.width));
+                for ((above, below), width) in sums.zip(&widths) {
+                    let one = window(above, below, height * width);
                     sum.wrong += one.wrong;
                     sum.inside += one.inside;
                 }
@@ -112,8 +109,8 @@ impl Purity {
         sum
     }
 
-    /// The tables' sums up to a row line, at each column line.
-    fn sums_along(&self, y: f64, places: &[(usize, usize, f32)], out: &mut [Four]) {
+    /// The sums of each column from the tables' top to a row line.
+    fn sums_along(&self, y: f64, places: &[(usize, usize, f32)], out: &mut [f32]) {
         let (up, down, part) = split(y - self.top, self.rows);
         let row = |at: usize| &self.tables[at * self.columns * self.width..][..self.columns * self.width];
         let (up, down) = (row(up), row(down));
@@ -121,36 +118,18 @@ impl Purity {
             let weights =
                 [(1.0 - part) * (1.0 - along), (1.0 - part) * along, part * (1.0 - along), part * along];
             let entry = |at: usize| at * self.width..(at + 1) * self.width;
-            let corners = [&up[entry(left)], &up[entry(right)], &down[entry(left)], &down[entry(right)]];
-            for (four, out) in out.iter_mut().enumerate() {
-                for i in 0..LANES {
-                    out[i] = weights[0] * corners[0][four][i]
-                        + weights[1] * corners[1][four][i]
-                        + weights[2] * corners[2][four][i]
-                        + weights[3] * corners[3][four][i];
-                }
+            let upper = up[entry(left)].iter().zip(&up[entry(right)]);
+            let lower = down[entry(left)].iter().zip(&down[entry(right)]);
+            for (((a, b), (c, d)), out) in upper.zip(lower).zip(out) {
+                *out = weights[0] * a + weights[1] * b + weights[2] * c + weights[3] * d;
             }
         }
-    }
-
-    /// What a window of so many pixels misreads, from the sums along its upper and its lower line.
-    fn window(&self, above: &[Four], below: &[Four], column: usize, area: f64) -> Misread {
-        let corner = |line: &'_ [Four], at: usize, four: usize| line[at * self.width + four];
-        let mut most = [0.0_f32; LANES];
-        let mut all = [0.0_f32; LANES];
-        for four in 0..self.width {
-            let (a, b) = (corner(above, column, four), corner(above, column + 1, four));
-            let (c, d) = (corner(below, column, four), corner(below, column + 1, four));
-            for i in 0..LANES {
-                let share = ((d[i] - c[i]) - (b[i] - a[i])).max(0.0);
-                most[i] = most[i].max(share);
-                all[i] += share;
-            }
+        let mut left = out;
+        while left.len() > self.width {
+            let (own, next) = left.split_at_mut(self.width);
+            own.iter_mut().zip(&*next).for_each(|(own, next)| *own = next - *own);
+            left = next;
         }
-        let inside = f64::from(all.iter().sum::<f32>());
-        let ground = (area - inside).max(0.0);
-        let most = f64::from(most.into_iter().fold(0.0, f32::max)).max(ground);
-        Misread { wrong: inside + ground - most, inside }
     }
 
     /// The share of the subject's pixels that a lattice misreads, plus what of the subject it leaves out.
@@ -174,6 +153,23 @@ impl Purity {
         }
         (sum.wrong + (self.all_subject - sum.inside).max(0.0)) / whole
     }
+}
+
+/// What a window of so many pixels misreads, from its column's sums to its upper and to its lower line.
+fn window(above: &[f32], below: &[f32], area: f64) -> Misread {
+    let mut most = [0.0_f32; LANES];
+    let mut all = [0.0_f32; LANES];
+    for (above, below) in above.as_chunks::<LANES>().0.iter().zip(below.as_chunks::<LANES>().0) {
+        for i in 0..LANES {
+            let share: f32 = (below[i] - above[i]).max(0.0);
+            most[i] = most[i].max(share);
+            all[i] += share;
+        }
+    }
+    let inside = f64::from(all.iter().sum::<f32>());
+    let ground = (area - inside).max(0.0);
+    let most = f64::from(most.into_iter().fold(0.0, f32::max)).max(ground);
+    Misread { wrong: inside + ground - most, inside }
 }
 
 /// Runs of rows with the same columns.
