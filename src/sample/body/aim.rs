@@ -6,7 +6,7 @@
 //! turn, by three standard errors; seven gained). What a computer cut out or filled in keeps its colours, and so does
 //! skin.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 use ndarray::Array2;
 
@@ -18,6 +18,7 @@ use crate::plan::Zone;
 use crate::reference::PIXELS_PER_BEAD;
 use crate::reference::Reference;
 use crate::reference::mask::grown;
+use crate::sample::cluster::gather;
 use crate::sample::ink::find_ink;
 use crate::sample::labels::{GROUND, Labels};
 
@@ -131,15 +132,8 @@ fn lines_of(labels: &Labels, colours: &Array2<Lab>) -> Array2<bool> {
 /// Where colours lie densest in Lab: mean shift with a Gaussian window (Fukunaga and Hostetler, IEEE Trans. Inf. Theory
 /// 21, 1975; from memory), from the densest bin on. Of at least one colour.
 fn densest_of(colours: &[Lab]) -> Lab {
-    let mut bins: BTreeMap<[i32; 3], ([f64; 3], f64)> = BTreeMap::new();
-    for colour in colours {
-        let (sum, count) =
-            bins.entry([colour.l, colour.a, colour.b].map(|v| (v / BIN).floor() as i32)).or_default();
-        [colour.l, colour.a, colour.b].iter().zip(sum).for_each(|(value, sum)| *sum += value);
-        *count += 1.0;
-    }
-    let mut bins: Vec<(Lab, f64)> =
-        bins.into_values().map(|([l, a, b], n)| (Lab::new(l / n, a / n, b / n), n)).collect();
+    let gathered = gather(colours, BIN).into_iter();
+    let mut bins: Vec<(Lab, f64)> = gathered.map(|(colour, count)| (colour, count as f64)).collect();
     // The fullest first: where colours lie densest one of them is near.
     bins.sort_by(|a, b| b.1.total_cmp(&a.1));
     let says = |(bin, count): &(Lab, f64), at: Lab| {

@@ -37,6 +37,7 @@ use ndarray::Array2;
 
 pub use detect::{DETECTORS, Detector, detector_named};
 pub use landmarks::Sighted;
+pub(super) use neck::{AS_NARROW, NARROWER};
 pub use pale::Asked;
 
 use crate::grid::Grid;

@@ -5,6 +5,12 @@ use super::silhouette::{SLIT, Span};
 use crate::plan::Zone;
 use crate::reference::middle::median;
 
+/// A neck is at most so wide beside what lies above it, and beside what lies below,
+pub(in crate::sample) const NARROWER: f64 = 0.72;
+
+/// ... and so much wider is as narrow.
+pub(in crate::sample) const AS_NARROW: f64 = 1.15;
+
 impl Search<'_> {
     /// How wide the body is in each row of pixels, evened over half a bead; 0 above and below it.
     fn widths(&self) -> Vec<f64> {
@@ -31,8 +37,6 @@ impl Search<'_> {
         /// so much a share, lest a waist be taken for a neck.
         const LARGER: f64 = 0.03;
         const DOUBT: f64 = 6.0;
-        /// A neck is at most so wide beside them.
-        const NARROWER: f64 = 0.72;
         let widths = self.widths();
         let height = self.outline.height();
         let place = |share: f64| (self.outline.crown + (share * height) as usize).min(widths.len());
@@ -55,8 +59,6 @@ impl Search<'_> {
             .min_by(|a, b| a.1.total_cmp(&b.1))
             .filter(|(_, ratio)| *ratio <= NARROWER);
         let Some((at, ratio)) = narrowest else { return self.reckoned_neck() };
-        /// As narrow as the neck.
-        const AS_NARROW: f64 = 1.15;
         let upper =
             (self.outline.crown..=at).rev().take_while(|&y| widths[y] <= AS_NARROW * widths[at]).last();
         let chin = f64::midpoint(upper.unwrap_or(at) as f64, at as f64);

@@ -6,7 +6,7 @@ use ndarray::Array2;
 
 use crate::grid::commonest;
 use crate::reference::Area;
-use crate::reference::mask::{pieces_around, window};
+use crate::reference::mask::{axis_of, pieces_around, window};
 use crate::sample::labels::GROUND;
 
 /// A stretch of a row of pixels, in working pixels from the left.
@@ -104,12 +104,7 @@ impl Silhouette {
         let weights: Vec<usize> =
             filled.columns().into_iter().map(|c| c.iter().filter(|f| **f).count()).collect();
         let (top, bottom) = (*rows_filled.first()?, rows_filled.last()? + 1);
-        let half = weights.iter().sum::<usize>() / 2;
-        let mut sum = 0;
-        let axis = weights.iter().position(|weight| {
-            sum += weight;
-            sum > half
-        })?;
+        let axis = axis_of(&filled)?;
         let left = weights.iter().position(|w| *w > 0)? as f64;
         let right = (weights.iter().rposition(|w| *w > 0)? + 1) as f64;
         let pitch = (bottom - top) as f64 / rows.max(1) as f64;
