@@ -1,5 +1,6 @@
 //! A grid of beads-to-be, addressed by row and column and never by two bare numbers.
 
+use std::collections::BTreeMap;
 use std::ops::{Index, IndexMut};
 
 use ndarray::Array2;
@@ -50,6 +51,29 @@ impl<T> Grid<T> {
     pub fn map<U>(&self, mut make: impl FnMut(Row, Column, &T) -> U) -> Grid<U> {
         Grid::from_fn(self.rows(), self.columns(), |r, c| make(r, c, &self[(r, c)]))
     }
+}
+
+/// All that is reached from where one starts, in the order it is come to; `more` adds what hangs on a place.
+pub(crate) fn reached<P: Copy>(start: Vec<P>, mut more: impl FnMut(P, &mut Vec<P>)) -> Vec<P> {
+    let (mut found, mut next) = (start, 0);
+    while let Some(&place) = found.get(next) {
+        next += 1;
+        more(place, &mut found);
+    }
+    found
+}
+
+/// How often each value comes.
+pub(crate) fn counts<T: Ord>(values: impl IntoIterator<Item = T>) -> BTreeMap<T, usize> {
+    let mut counts = BTreeMap::new();
+    values.into_iter().for_each(|value| *counts.entry(value).or_default() += 1);
+    counts
+}
+
+/// The value that comes most often; of several the least.
+pub(crate) fn commonest<T: Ord + Copy>(values: impl IntoIterator<Item = T>) -> Option<T> {
+    let most = counts(values).into_iter().rev().max_by_key(|(_, count)| *count);
+    most.map(|(value, _)| value)
 }
 
 impl<T: Copy> Grid<Option<T>> {

@@ -208,9 +208,30 @@ impl Lab {
         [r, g, b].iter().all(|v| (-SLACK..=1.0 + SLACK).contains(v))
     }
 
+    /// The mean of some colours, each with its weight; nothing where none has any.
+    pub(crate) fn mean(colours: impl IntoIterator<Item = (Self, f64)>) -> Option<Self> {
+        let (mut sum, mut all) = ([0.0; 3], 0.0);
+        for (Self { l, a, b }, weight) in colours {
+            sum = [sum[0] + l * weight, sum[1] + a * weight, sum[2] + b * weight];
+            all += weight;
+        }
+        let [l, a, b] = sum.map(|v| v / all);
+        (all > 0.0).then_some(Self { l, a, b })
+    }
+
+    /// Hue in degrees, -180 to 180; 0 of grey.
+    pub(crate) fn hue(self) -> f64 {
+        self.b.atan2(self.a).to_degrees()
+    }
+
     /// Chroma: how far from grey.
     pub fn chroma(self) -> f64 {
         (self.a * self.a + self.b * self.b).sqrt()
+    }
+
+    /// Straight distance in Lab (CIE 1976).
+    pub(crate) fn distance(self, other: Lab) -> f64 {
+        self.distance_squared(other).sqrt()
     }
 
     /// Squared straight distance in Lab (CIE 1976): for searching, never for reporting.

@@ -8,6 +8,7 @@
 use std::collections::BTreeMap;
 
 use super::{ChosenBy, Figure, LegendEntry, Placed, Second, Step, Sure};
+use crate::grid::reached;
 use crate::tray::Tray;
 use crate::units::{Column, Confidence, Row};
 
@@ -143,18 +144,14 @@ pub fn decisions<'a, B: Copy + PartialEq>(
 fn patches<'a, B: Copy + PartialEq>(mut open: Questions<'a, B>) -> impl Iterator<Item = Decision<'a, B>> {
     std::iter::from_fn(move || {
         let (peg, first) = open.pop_first()?;
-        let mut patch = vec![(peg, first)];
-        let mut next = 0;
-        while let Some(&(peg, _)) = patch.get(next) {
-            next += 1;
+        let is_same = |other: &Question<B>| other.bead == first.bead && other.instead == first.instead;
+        let patch = reached(vec![(peg, first)], |(peg, _), patch| {
             for near in around(peg) {
-                let is_same =
-                    |other: &Question<B>| other.bead == first.bead && other.instead == first.instead;
                 if open.get(&near).is_some_and(is_same) {
                     patch.extend(open.remove_entry(&near));
                 }
             }
-        }
+        });
         Some(Decision::what_lies(first, patch))
     })
 }

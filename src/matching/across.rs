@@ -3,7 +3,7 @@
 use crate::colour::{Lab, ciede2000};
 use crate::matching::confidence::bead_odds;
 use crate::matching::{CANDIDATES, Candidate};
-use crate::sample::{Cluster, cluster_colours};
+use crate::sample::{Cluster, ONE_COLOUR, cluster_colours};
 use crate::tray::{BeadId, HARD_TO_TELL, Tray};
 use crate::units::{Confidence, DeltaE};
 use std::cmp::Ordering;
@@ -112,7 +112,7 @@ impl Agreement {
     pub fn in_words(&self) -> &'static str {
         match self.apart.0 {
             d if d < 1.0 => "the same to the eye",
-            d if d < CLEAR => "nearly the same",
+            d if d < ONE_COLOUR => "nearly the same",
             d if d < 6.0 => "shades of one colour",
             d if d < 12.0 => "clearly different",
             _ => "different colours",
@@ -121,12 +121,9 @@ impl Agreement {
 
     /// Whether a maker would see the disagreement on beads that do not lie side by side.
     pub fn is_clear(&self) -> bool {
-        self.apart.0 >= CLEAR
+        self.apart.0 >= ONE_COLOUR
     }
 }
-
-/// Colours less apart than this are nearly the same (common practice, no source).
-const CLEAR: f64 = 3.0;
 
 /// Compares the main colours of several sightings.
 pub fn agree(sightings: &[Sighting], tray: &Tray) -> Agreement {
@@ -139,18 +136,13 @@ pub fn agree_on(seen: &[&Cluster], tray: &Tray) -> Agreement {
     let pairs = (0..seen.len()).flat_map(|j| (0..j).map(move |i| (i, j)));
     let between =
         |one: &Cluster, other: &Cluster| apart(one, other.colour).0.0.min(apart(other, one.colour).0.0);
-    let farthest = pairs.map(|(i, j)| (between(seen[i], seen[j]), (i, j))).fold(
-        None,
-        |most: Option<(f64, (usize, usize))>, next| match most {
-            Some(most) if most.0 >= next.0 => Some(most),
-            _ => Some(next),
-        },
-    );
-    let serve_all = serve_best(seen, tray);
+    let farthest = pairs
+        .map(|(i, j)| (between(seen[i], seen[j]), (i, j)))
+        .reduce(|most, next| if most.0 >= next.0 { most } else { next });
     Agreement {
         apart: DeltaE(farthest.map_or(0.0, |(apart, _)| apart)),
         farthest: farthest.map(|(_, pair)| pair),
-        serve_all,
+        serve_all: serve_best(seen, tray),
     }
 }
 

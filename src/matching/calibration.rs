@@ -125,7 +125,8 @@ fn ridge(term: usize) -> f64 {
     if is_told_of_sketches((term - 1) % EVIDENCE) { SKETCHED } else { DRAWN }
 }
 
-fn logistic(evidence: f64) -> f64 {
+/// From evidence to probability.
+pub(super) fn logistic(evidence: f64) -> f64 {
     1.0 / (1.0 + (-evidence).exp())
 }
 

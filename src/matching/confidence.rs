@@ -5,16 +5,11 @@
 //! gathered as evidence and weighed by a calibration on known figures.
 
 use crate::grid::Grid;
-use crate::matching::calibration::Calibration;
+use crate::matching::calibration::{Calibration, logistic};
 use crate::matching::evidence::evidence;
 use crate::matching::{Candidate, FAR, MatchedBead, MatchedColour, RunnerUp};
 use crate::sample::{BeadSample, SampleGrid};
 use crate::units::{Confidence, DeltaE};
-
-/// The logistic function, from evidence to probability.
-fn logistic(evidence: f64) -> f64 {
-    1.0 / (1.0 + (-evidence).exp())
-}
 
 /// How likely each bead is the one the maker would take for a colour, in the order given.
 ///

@@ -7,12 +7,12 @@ use crate::error::Warning;
 use crate::matching::across::{apart, nearest_to, serve_best, serving};
 use crate::matching::confidence::colour_confidence;
 use crate::matching::{CANDIDATES, Candidate, FAR, MOST_GIVEN_UP, MatchedColour, Trade, Wishes};
-use crate::sample::{BeadSample, Cluster, SampleGrid};
+use crate::sample::{BeadSample, Cluster, ONE_COLOUR, SampleGrid};
 use crate::tray::{BeadId, Eyes, Tray};
 use crate::units::DeltaE;
 
 /// Two flat colours at least this far apart (CIEDE2000) are meant to be two.
-pub const MEANT_APART: f64 = 3.0;
+pub const MEANT_APART: f64 = ONE_COLOUR;
 
 /// That distance grows by this many times their spread: one colour in two strokes of a marker is still one.
 const SPREAD_APART: f64 = 1.5;
@@ -209,9 +209,8 @@ fn candidates(cluster: &Cluster, elsewhere: &[Cluster], tray: &Tray) -> Vec<Cand
 
 /// What all references together ask for: the mean of their colours.
 fn aim(cluster: &Cluster, elsewhere: &[Cluster], bead: Lab) -> Lab {
-    let aims: Vec<Lab> = std::iter::once(cluster).chain(elsewhere).map(|seen| apart(seen, bead).1).collect();
-    let mean = |of: fn(&Lab) -> f64| aims.iter().map(of).sum::<f64>() / aims.len() as f64;
-    Lab::new(mean(|c| c.l), mean(|c| c.a), mean(|c| c.b))
+    let aims = std::iter::once(cluster).chain(elsewhere).map(|seen| (apart(seen, bead).1, 1.0));
+    Lab::mean(aims).unwrap_or(cluster.colour)
 }
 
 /// Another bead for a colour, and how much farther it is than the nearest.

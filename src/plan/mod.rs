@@ -32,6 +32,7 @@ pub use sources::{Apart, Heard, Sources};
 pub use stature::{GUIDE_STATURE, parse_stature, rows_for_stature, zones_for_rows};
 
 use std::fmt;
+use std::ops::Range;
 
 use crate::error::{Error, Result, did_you_mean};
 
@@ -121,6 +122,16 @@ impl ZoneRows {
     /// The row a zone begins with, or would.
     pub fn first(&self, zone: Zone) -> usize {
         Zone::ALL.iter().take_while(|above| **above != zone).map(|above| self.get(*above)).sum()
+    }
+
+    /// The rows of a zone; empty where it has none.
+    pub fn rows_of(&self, zone: Zone) -> Range<usize> {
+        self.first(zone)..self.first(zone) + self.get(zone)
+    }
+
+    /// The zone a row lies in, and that zone's rows; nothing past the last.
+    pub fn at(&self, row: usize) -> Option<(Zone, Range<usize>)> {
+        Zone::ALL.into_iter().map(|zone| (zone, self.rows_of(zone))).find(|(_, rows)| rows.contains(&row))
     }
 
     /// All rows, 1..=[`MOST_ROWS`].

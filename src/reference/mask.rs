@@ -79,7 +79,7 @@ pub(crate) fn spans(pixels: &[(usize, usize)]) -> (Range<usize>, Range<usize>) {
 /// Everything that can be reached from the border without crossing the mask.
 pub(crate) fn outside_of(mask: &Array2<bool>) -> Array2<bool> {
     let (rows, columns) = mask.dim();
-    let mut joined = Joined(vec![OUTSIDE]);
+    let mut joined = Joined::apart(OUTSIDE + 1);
     // Stretches of each row that are free, each with its place among the joined.
     let mut stretches: Vec<Vec<(Range<usize>, usize)>> = Vec::with_capacity(rows);
     for (y, row) in mask.outer_iter().enumerate() {
@@ -127,18 +127,24 @@ fn free_stretches(row: impl Iterator<Item = bool>) -> Vec<Range<usize>> {
 }
 
 /// What hangs together, each named by the first it was joined to.
-struct Joined(Vec<usize>);
+pub(crate) struct Joined(Vec<usize>);
 
 /// The first of them stands for all beyond the border.
 const OUTSIDE: usize = 0;
 
 impl Joined {
+    /// So many, each by itself.
+    pub fn apart(count: usize) -> Self {
+        Self((0..count).collect())
+    }
+
     fn add(&mut self) -> usize {
         self.0.push(self.0.len());
         self.0.len() - 1
     }
 
-    fn root(&mut self, mut at: usize) -> usize {
+    /// The first of those that one hangs together with.
+    pub fn root(&mut self, mut at: usize) -> usize {
         while self.0[at] != at {
             self.0[at] = self.0[self.0[at]];
             at = self.0[at];
@@ -146,7 +152,8 @@ impl Joined {
         at
     }
 
-    fn join(&mut self, one: usize, other: usize) {
+    /// Joins two, with all that hangs together with them.
+    pub fn join(&mut self, one: usize, other: usize) {
         let (one, other) = (self.root(one), self.root(other));
         self.0[one.max(other)] = one.min(other);
     }
@@ -237,6 +244,18 @@ impl Framed {
         let (at, width) = (at as u32, self.width as u32);
         ((at / width - 1) as usize, (at % width - 1) as usize)
     }
+}
+
+/// The column that half of what is set lies to the left of; none where nothing is set.
+pub(crate) fn axis_of(mask: &Array2<bool>) -> Option<usize> {
+    let weights: Vec<usize> =
+        mask.columns().into_iter().map(|column| column.iter().filter(|set| **set).count()).collect();
+    let half = weights.iter().sum::<usize>() / 2;
+    let mut sum = 0;
+    weights.iter().position(|weight| {
+        sum += weight;
+        sum > half
+    })
 }
 
 /// The pixels of one value that have one of the other value beside them, in reading order.

@@ -324,21 +324,10 @@ impl Reference {
         let alike = Array2::from_shape_fn((rows, columns), |p| {
             self.cover[p] == self.cover[start] && apart(p) <= ONE_COLOUR
         });
-        let mut seen = Array2::from_elem((rows, columns), false);
-        let mut open = vec![start];
-        seen[start] = true;
-        let (mut top, mut bottom, mut left, mut right) = (start.0, start.0, start.1, start.1);
-        while let Some((row, column)) = open.pop() {
-            (top, bottom) = (top.min(row), bottom.max(row));
-            (left, right) = (left.min(column), right.max(column));
-            for near in subject::beside((row, column), (rows, columns)) {
-                if alike[near] && !seen[near] {
-                    seen[near] = true;
-                    open.push(near);
-                }
-            }
-        }
-        let corners = [(left, top), (right + 1, top), (left, bottom + 1), (right + 1, bottom + 1)];
+        let own = mask::pieces(&alike).into_iter().find(|piece| piece.contains(&start));
+        let (down, across) = mask::spans(&own.unwrap_or_else(|| vec![start]));
+        let ends = [down.start, down.end].map(|y| [(across.start, y), (across.end, y)]);
+        let corners = ends.into_iter().flatten();
         Area::around(corners.map(|(x, y)| self.picture_place(x as f64, y as f64)))
     }
 

@@ -373,17 +373,7 @@ fn outlined_share(piece: &Piece, body: &Body) -> f64 {
 
 /// The column half of the figure's pixels lie left of.
 fn axis_of(kept: &Array2<bool>) -> f64 {
-    let weights: Vec<usize> =
-        (0..kept.ncols()).map(|x| kept.column(x).iter().filter(|set| **set).count()).collect();
-    let half = weights.iter().sum::<usize>() / 2;
-    let mut sum = 0;
-    weights
-        .iter()
-        .position(|weight| {
-            sum += weight;
-            sum > half
-        })
-        .unwrap_or(0) as f64
+    super::mask::axis_of(kept).unwrap_or(0) as f64
 }
 
 /// How far pixels lie from the ground on average, channel by channel; nothing of no pixels.
@@ -430,7 +420,7 @@ pub(crate) fn extent(cover: &Array2<Cover>) -> Option<(usize, usize, usize, usiz
     extent_of(&cover.map(|c| *c == Cover::Subject))
 }
 
-fn extent_of(mask: &Array2<bool>) -> Option<(usize, usize, usize, usize)> {
+pub(crate) fn extent_of(mask: &Array2<bool>) -> Option<(usize, usize, usize, usize)> {
     mask.indexed_iter().filter(|(_, set)| **set).map(|(p, _)| p).fold(None, |extent, (y, x)| {
         let (top, bottom, left, right) = extent.unwrap_or((y, y + 1, x, x + 1));
         Some((top.min(y), bottom.max(y + 1), left.min(x), right.max(x + 1)))

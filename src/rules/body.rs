@@ -1,13 +1,12 @@
 //! A figure's body as its beads show it: trunk, legs and arms by rows, and the cloth they are of.
 
-use std::collections::BTreeMap;
 use std::ops::Range;
 
 use super::Subject;
 use super::joined::Place;
 use crate::colour::Lab;
 use crate::figure::Mark;
-use crate::grid::Grid;
+use crate::grid::{Grid, commonest};
 use crate::plan::{BodyPart, Zone, ZoneRows};
 use crate::units::{Column, Row};
 
@@ -48,8 +47,7 @@ impl<'a> Body<'a> {
 
     /// The rows of a zone.
     pub(super) fn zone(&self, zone: Zone) -> Range<usize> {
-        let span = self.zones.spans().find(|span| span.0 == zone);
-        span.map_or(0..0, |(_, first, rows)| first..first + rows)
+        self.zones.rows_of(zone)
     }
 
     /// The first row of the legs' zone.
@@ -95,13 +93,7 @@ impl<'a> Body<'a> {
 
     /// The bead that most of some places have; of equal ones the first mark.
     pub(super) fn most(&self, places: &[Place]) -> Option<Mark> {
-        let mut counts: BTreeMap<Mark, usize> = BTreeMap::new();
-        places
-            .iter()
-            .filter_map(|&place| self.mark(place))
-            .for_each(|mark| *counts.entry(mark).or_default() += 1);
-        let best = counts.into_iter().max_by(|one, other| one.1.cmp(&other.1).then(other.0.cmp(&one.0)));
-        best.map(|(mark, _)| mark)
+        commonest(places.iter().filter_map(|&place| self.mark(place)))
     }
 
     /// How many beads of a part are of a kind.

@@ -6,6 +6,7 @@ use super::joined::Place;
 use super::{Peg, Subject};
 use crate::colour::Lab;
 use crate::figure::Mark;
+use crate::grid::counts;
 use crate::plan::Zone;
 use crate::units::{Column, Row};
 
@@ -35,10 +36,9 @@ impl<'a> Face<'a> {
     /// The face, if the file says where the head is and skin is seen.
     pub(super) fn of(subject: &'a Subject<'a>) -> Option<Self> {
         let zones = subject.figure().rows()?;
-        let (_, first, rows) = zones.spans().find(|(zone, ..)| *zone == Zone::Head)?;
-        let mut counts: BTreeMap<Mark, usize> = BTreeMap::new();
+        let (first, rows) = (zones.rows_of(Zone::Head).next()?, zones.get(Zone::Head));
         let head = subject.pegs().filter(|(place, _)| (first..first + rows).contains(&place.0.0));
-        head.for_each(|(_, peg)| *counts.entry(peg.mark).or_default() += 1);
+        let counts = counts(head.map(|(_, peg)| peg.mark));
         // Skin goes on below the chin: of the beads there the one that the head has most of.
         let below = subject.pegs().filter(|(place, _)| place.0.0 == first + rows);
         let skin = below

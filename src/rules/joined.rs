@@ -2,7 +2,7 @@
 
 use std::sync::OnceLock;
 
-use crate::grid::Grid;
+use crate::grid::{Grid, reached};
 use crate::units::{Column, Row};
 
 /// A bead's place.
@@ -71,18 +71,14 @@ impl Joined {
     fn reached_from(&mut self, bead: Place) -> Vec<Place> {
         let number = self.pieces.len();
         self.piece[bead] = number;
-        let mut reached = vec![bead];
-        let mut next = 0;
-        while let Some(&(row, column)) = reached.get(next) {
-            next += 1;
+        reached(vec![bead], |(row, column), reached| {
             for (row, column, filled) in self.filled.beside(row, column) {
                 if *filled && self.piece[(row, column)] == usize::MAX {
                     self.piece[(row, column)] = number;
                     reached.push((row, column));
                 }
             }
-        }
-        reached
+        })
     }
 
     /// A bead of a piece and one of another piece that touches it at a corner, where there is one.

@@ -38,7 +38,7 @@ fn judge(subject: &Subject) -> Vec<Finding> {
 
 /// A figure whose first or last row is empty is a row less tall than it says.
 fn hollow(subject: &Subject, class: &HeightClass, rows: &ZoneRows) -> Option<Finding> {
-    let first = rows.spans().find(|(zone, ..)| *zone == Zone::Head)?.1;
+    let first = rows.rows_of(Zone::Head).next()?;
     let is_empty = |row: usize| subject.pegs().all(|((at, _), _)| at.0 != row);
     // What rises above the head stands for it: hair piled up, a raised hand.
     let is_low = (0..=first).all(is_empty);

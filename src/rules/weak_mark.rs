@@ -4,6 +4,7 @@ use super::joined::Place;
 use super::{Finding, Judge, Rule, Subject, beads_in_words};
 use crate::colour::Lab;
 use crate::figure::Mark;
+use crate::grid::commonest;
 
 pub(super) const RULE: Rule = Rule {
     name: "weak-mark",
@@ -95,13 +96,8 @@ fn mark_at(subject: &Subject, place: Place, mark: Mark) -> Option<Vec<Place>> {
 
 /// The colour most of a mark's sides touch; of equal ones the first in the legend's order of marks.
 fn ground(subject: &Subject, beads: &[Place], mark: Mark) -> Option<Mark> {
-    let mut around: std::collections::BTreeMap<Mark, usize> = std::collections::BTreeMap::new();
     let sides = beads.iter().flat_map(|&bead| subject.beside(bead)).filter(|(_, peg)| peg.mark != mark);
-    sides.for_each(|(_, peg)| *around.entry(peg.mark).or_default() += 1);
-    around
-        .into_iter()
-        .max_by(|one, other| one.1.cmp(&other.1).then(other.0.cmp(&one.0)))
-        .map(|(mark, _)| mark)
+    commonest(sides.map(|(_, peg)| peg.mark))
 }
 
 fn weigh(subject: &Subject, beads: Vec<Place>, mark: Mark) -> Option<Weak> {

@@ -26,7 +26,7 @@ const MOST_ROUNDS: usize = 60;
 const SETTLED: f32 = 1e-6;
 
 /// Clusters nearer than this by CIEDE2000 are one colour to the eye on a bead.
-const ONE_COLOUR: f64 = 3.0;
+pub(crate) const ONE_COLOUR: f64 = 3.0;
 
 /// A clustering of points.
 #[derive(Clone, Debug)]
@@ -128,17 +128,6 @@ impl Calculate for Bin {
     }
 }
 
-fn weighted_mean(colours: impl Iterator<Item = (Lab, f64)>) -> Option<Lab> {
-    let (mut sum, mut total) = ([0.0; 3], 0.0);
-    for (colour, weight) in colours {
-        sum[0] += colour.l * weight;
-        sum[1] += colour.a * weight;
-        sum[2] += colour.b * weight;
-        total += weight;
-    }
-    (total > 0.0).then(|| Lab::new(sum[0] / total, sum[1] / total, sum[2] / total))
-}
-
 /// A colour that a drawing's marks may as well come from.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Possible {
@@ -165,7 +154,7 @@ pub struct Cluster {
 ///
 /// `least` is the fewest pixels a colour may have; the pixels of smaller ones count with their nearest.
 pub fn cluster_colours(colours: &[Lab], least: usize, seed: u64) -> Vec<Cluster> {
-    let bins = gather(colours);
+    let bins = gather(colours, BIN);
     let points: Vec<Bin> = bins
         .iter()
         // The root lets a button's colour stand against a coat's.
@@ -186,15 +175,15 @@ pub fn cluster_colours(colours: &[Lab], least: usize, seed: u64) -> Vec<Cluster>
     found
 }
 
-type Members = Vec<(Lab, usize)>;
+pub(super) type Members = Vec<(Lab, usize)>;
 
-/// Colours in bins, each with its mean and how many fell into it, in the order of the bins.
-fn gather(colours: &[Lab]) -> Members {
+/// Colours in bins of such a side, each with its mean and how many fell into it, in the order of the bins.
+pub(super) fn gather(colours: &[Lab], side: f64) -> Members {
     let mut places: HashMap<[i32; 3], usize> = HashMap::new();
     let mut bins: Vec<([i32; 3], [f64; 3], usize)> = Vec::new();
     let mut at = 0;
     for colour in colours {
-        let key = [colour.l, colour.a, colour.b].map(|v| (v / BIN).floor() as i32);
+        let key = [colour.l, colour.a, colour.b].map(|v| (v / side).floor() as i32);
         // Neighbours are mostly of one colour.
         if bins.get(at).is_none_or(|bin| bin.0 != key) {
             at = *places.entry(key).or_insert(bins.len());
@@ -225,7 +214,7 @@ fn summarise(members: &Members) -> Cluster {
 
 fn middle(members: &Members) -> Lab {
     // Every cluster keeps at least one member, each of at least one pixel.
-    weighted_mean(members.iter().map(|&(c, n)| (c, n as f64))).unwrap_or(Lab::new(0.0, 0.0, 0.0))
+    Lab::mean(members.iter().map(|&(c, n)| (c, n as f64))).unwrap_or(Lab::new(0.0, 0.0, 0.0))
 }
 
 /// Joins the nearest two clusters until all are told apart by eye.

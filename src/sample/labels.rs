@@ -26,7 +26,7 @@ const OPEN: u8 = u8::MAX;
 const FLAT: f64 = 5.0;
 
 /// Above so many working pixels to one of the file's, every edge is soft and roughness is JPEG's.
-const STRETCHED: f64 = 1.5;
+pub(super) const STRETCHED: f64 = 1.5;
 
 /// A colour must fill at least this part of a bead with flat places: two small eyes do.
 const LEAST_COLOUR: f64 = 0.1;

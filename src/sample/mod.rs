@@ -16,6 +16,7 @@ mod together;
 mod wax;
 
 pub use body::{Asked, DETECTORS, Detector, Sighted, detector_named};
+pub(crate) use cluster::ONE_COLOUR;
 pub use cluster::{Cluster, Clustering, Possible, best_kmeans, cluster_colours};
 pub use lattice::{Lattice, Layout, Proportions, Raised};
 pub use suppose::Supposed;

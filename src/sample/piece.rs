@@ -1,12 +1,13 @@
 //! Pieces of a drawing: pixels of one label that hang together side to side.
 
 use std::collections::BTreeSet;
-use std::ops::Range;
 
 use ndarray::Array2;
 
 use super::labels::{GROUND, Labels};
+use crate::grid::reached;
 use crate::reference::mask::beside;
+pub(super) use crate::reference::mask::spans as sides;
 
 /// A place: row and column of pixels.
 pub(super) type Place = (usize, usize);
@@ -30,21 +31,18 @@ impl Piece {
     }
 
     fn grow(plane: &Array2<u8>, start: Place, seen: &mut Array2<bool>) -> Self {
-        let label = plane[start];
-        let mut piece = Self { label, pixels: vec![start], touches: BTreeSet::new() };
+        let (label, mut touches) = (plane[start], BTreeSet::new());
         seen[start] = true;
-        let mut next = 0;
-        while let Some(&place) = piece.pixels.get(next) {
-            next += 1;
+        let pixels = reached(vec![start], |place, pixels| {
             for near in beside(place, plane.dim()) {
                 if plane[near] != label {
-                    piece.touches.insert(plane[near]);
+                    touches.insert(plane[near]);
                 } else if !std::mem::replace(&mut seen[near], true) {
-                    piece.pixels.push(near);
+                    pixels.push(near);
                 }
             }
-        }
-        piece
+        });
+        Self { label, pixels, touches }
     }
 
     /// Its middle, y and x.
@@ -54,13 +52,4 @@ impl Piece {
             |of: fn(&Place) -> usize| self.pixels.iter().map(|p| of(p) as f64 + 0.5).sum::<f64>() / count;
         (mean(|p| p.0), mean(|p| p.1))
     }
-}
-
-/// The rows and the columns that some pixels lie in, from the first to the last.
-pub(super) fn sides(pixels: &[Place]) -> (Range<usize>, Range<usize>) {
-    let range = |of: fn(&Place) -> usize| {
-        let all = || pixels.iter().map(of);
-        all().min().map_or(0..0, |first| first..all().max().unwrap_or(first) + 1)
-    };
-    (range(|p| p.0), range(|p| p.1))
 }

@@ -27,7 +27,7 @@ const MARK_FILLS: f64 = 0.55;
 const STANDS_OUT: f64 = 25.0;
 
 /// A bead needs this share of subject in its window.
-const COVERED: f64 = 0.5;
+pub(crate) const COVERED: f64 = 0.5;
 
 /// Reads every window of the lattice.
 pub(crate) fn read_windows(labels: &Labels, lattice: &Lattice) -> Grid<BeadSample> {

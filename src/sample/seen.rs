@@ -64,7 +64,7 @@ pub(super) fn from_afar(reference: &Reference) -> Array2<Lab> {
             return colours[p];
         }
         if is_material[p] {
-            mean(places(p, &coarse, colours.dim()).map(|q| (colours[q], pigments[q])))
+            Lab::mean(places(p, &coarse, colours.dim()).map(|q| (colours[q], pigments[q])))
         } else {
             near.clear();
             let counted = places(p, &fine, colours.dim()).filter(|q| between_lines[*q] > 0.0);
@@ -120,15 +120,6 @@ fn places(
         let place = (y.checked_add_signed(dy)?, x.checked_add_signed(dx)?);
         (place.0 < rows && place.1 < columns).then_some(place)
     })
-}
-
-fn mean(near: impl Iterator<Item = (Lab, f64)>) -> Option<Lab> {
-    let (mut sum, mut all) = ([0.0; 3], 0.0);
-    for (Lab { l, a, b }, weight) in near {
-        sum = [sum[0] + l * weight, sum[1] + a * weight, sum[2] + b * weight];
-        all += weight;
-    }
-    (all > 0.0).then(|| Lab::new(sum[0] / all, sum[1] / all, sum[2] / all))
 }
 
 /// The middle of each channel by weight: the colour of the larger side at an edge, not a mixture. `line` is room to

@@ -9,6 +9,7 @@ use ndarray::Array2;
 
 use crate::colour::{Lab, Linear, ciede2000};
 use crate::reference::PIXELS_PER_BEAD;
+use crate::reference::mask::Joined;
 use crate::reference::middle::median;
 use crate::reference::subject::pieces;
 use crate::sample::cluster::Cluster;
@@ -242,18 +243,9 @@ fn halves(segments: &[Segment], (a, b): (usize, usize), factors: [f64; 3], to_th
 
 /// Which group each of `count` things belongs to once the pairs are joined.
 fn joined(count: usize, pairs: &[(usize, usize)]) -> Vec<usize> {
-    let mut group: Vec<usize> = (0..count).collect();
-    let find = |group: &[usize], mut at: usize| {
-        while group[at] != at {
-            at = group[at];
-        }
-        at
-    };
-    for &(a, b) in pairs {
-        let (a, b) = (find(&group, a), find(&group, b));
-        group[a.max(b)] = a.min(b);
-    }
-    (0..count).map(|at| find(&group, at)).collect()
+    let mut joined = Joined::apart(count);
+    pairs.iter().for_each(|&(one, other)| joined.join(one, other));
+    (0..count).map(|at| joined.root(at)).collect()
 }
 
 /// Labels and clusters by material: each takes the colour of its lit part.
@@ -313,7 +305,5 @@ fn lit_colour(colours: &Array2<Lab>, pixels: &[(usize, usize)]) -> Lab {
     sorted.sort_by(|a, b| a.l.total_cmp(&b.l));
     let at = |share: f64| (share * (sorted.len() - 1) as f64) as usize;
     let lit = &sorted[at(LIT.0)..=at(LIT.1)];
-    let count = lit.len() as f64;
-    let mean = |of: fn(&Lab) -> f64| lit.iter().map(of).sum::<f64>() / count;
-    Lab::new(mean(|c| c.l), mean(|c| c.a), mean(|c| c.b))
+    Lab::mean(lit.iter().map(|colour| (*colour, 1.0))).unwrap_or(lit[0])
 }

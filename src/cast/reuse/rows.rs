@@ -139,5 +139,5 @@ fn drop_one(made: &mut Making, zone: Zone, held: &mut Held) -> Result<()> {
 }
 
 pub(super) fn span_of(rows: &ZoneRows, zone: Zone) -> Option<(usize, usize)> {
-    rows.spans().find(|span| span.0 == zone).map(|(_, first, rows)| (first, rows))
+    rows.rows_of(zone).next().map(|first| (first, rows.get(zone)))
 }

@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::windows::Windows;
 use crate::draft::Draft;
 use crate::figure::{Anatomy, Figure, Mark};
+use crate::grid::counts;
 use crate::plan::{BodyPart, FittedRow, fitted_rows};
 use crate::tray::{BeadId, Tray};
 use crate::units::{Column, Row};
@@ -76,10 +77,8 @@ impl Laid {
     /// region has: 0 to 1.
     pub fn agreement(&self, windows: &Windows) -> f64 {
         let of_region = |region: &Vec<Cell>| {
-            let mut seen: BTreeMap<usize, usize> = BTreeMap::new();
             let drafted = region.iter().filter_map(|spot| windows.drafted(*spot));
-            drafted.for_each(|colour| *seen.entry(colour).or_default() += 1);
-            seen.into_values().max().unwrap_or(0)
+            counts(drafted).into_values().max().unwrap_or(0)
         };
         let beside = windows.filled().filter(|spot| !self.beads.contains_key(spot)).count();
         let all = self.beads.len() + beside;

@@ -123,10 +123,7 @@ impl Layers {
             }
             RowIn::Row(row) if (row.0 as i32) < self.spanned() => {
                 let rows = self.about.rows.as_ref();
-                let own = rows.and_then(|rows| {
-                    rows.spans().find(|(_, first, rows)| (*first..first + rows).contains(&row.0))
-                });
-                Ok((own.map(|(zone, ..)| zone), row))
+                Ok((rows.and_then(|rows| rows.at(row.0)).map(|(zone, _)| zone), row))
             }
             RowIn::Row(row) => {
                 let right = format!("it has rows 1 to {}", self.spanned());
@@ -140,7 +137,7 @@ impl Layers {
         let rows = self.about.rows.as_ref().ok_or_else(|| {
             ("the figure was drafted as drawn and has no zones".to_owned(), alone.to_owned())
         })?;
-        let span = rows.spans().find(|span| span.0 == zone).map(|(_, first, rows)| (first, rows));
+        let span = rows.rows_of(zone).next().map(|first| (first, rows.get(zone)));
         span.ok_or_else(|| (format!("{} has no rows", zone.name()), format!("its zones are {rows}")))
     }
 

@@ -6,7 +6,7 @@
 //! turn, by three standard errors; seven gained). What a computer cut out or filled in keeps its colours, and so does
 //! skin.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 use ndarray::Array2;
 
@@ -18,6 +18,7 @@ use crate::plan::Zone;
 use crate::reference::PIXELS_PER_BEAD;
 use crate::reference::Reference;
 use crate::reference::mask::grown;
+use crate::sample::cluster::gather;
 use crate::sample::ink::find_ink;
 use crate::sample::labels::{GROUND, Labels};
 
@@ -70,7 +71,7 @@ impl Aim {
 
     /// Gives each colour as it is drawn the one that its bead is asked for; what is known by what it is stays.
     pub fn settle(&self, beads: &mut Beads) {
-        for (place, cluster) in beads.labels.clusters.iter_mut().enumerate() {
+        for (place, cluster) in beads.scene.labels.clusters.iter_mut().enumerate() {
             let label = place as u8 + 1;
             cluster.possible.clear();
             if beads.known.contains(&label) {
@@ -90,7 +91,7 @@ impl Aim {
     }
 
     fn may_be_skin(&self, label: u8, colour: Lab) -> bool {
-        self.face == Some(label) || self.kin.contains(&label) || skin::may_be_light(colour)
+        self.face == Some(label) || self.kin.contains(&label) || skin::LIGHT.hold(colour)
     }
 }
 
@@ -107,7 +108,7 @@ pub(super) fn densest(labels: &mut Labels, reference: &Reference, face: Option<u
         }
     }
     for (place, (cluster, mut seen)) in labels.clusters.iter_mut().zip(own).enumerate() {
-        let is_fair = face == Some(place as u8 + 1) && skin::may_be_light(cluster.colour);
+        let is_fair = face == Some(place as u8 + 1) && skin::LIGHT.hold(cluster.colour);
         if labels.stroked && !is_fair {
             let marks: Vec<Lab> =
                 seen.iter().copied().filter(|c| c.distance_squared(paper) >= PAPER * PAPER).collect();
@@ -131,15 +132,8 @@ fn lines_of(labels: &Labels, colours: &Array2<Lab>) -> Array2<bool> {
 /// Where colours lie densest in Lab: mean shift with a Gaussian window (Fukunaga and Hostetler, IEEE Trans. Inf. Theory
 /// 21, 1975; from memory), from the densest bin on. Of at least one colour.
 fn densest_of(colours: &[Lab]) -> Lab {
-    let mut bins: BTreeMap<[i32; 3], ([f64; 3], f64)> = BTreeMap::new();
-    for colour in colours {
-        let (sum, count) =
-            bins.entry([colour.l, colour.a, colour.b].map(|v| (v / BIN).floor() as i32)).or_default();
-        [colour.l, colour.a, colour.b].iter().zip(sum).for_each(|(value, sum)| *sum += value);
-        *count += 1.0;
-    }
-    let mut bins: Vec<(Lab, f64)> =
-        bins.into_values().map(|([l, a, b], n)| (Lab::new(l / n, a / n, b / n), n)).collect();
+    let gathered = gather(colours, BIN).into_iter();
+    let mut bins: Vec<(Lab, f64)> = gathered.map(|(colour, count)| (colour, count as f64)).collect();
     // The fullest first: where colours lie densest one of them is near.
     bins.sort_by(|a, b| b.1.total_cmp(&a.1));
     let says = |(bin, count): &(Lab, f64), at: Lab| {
@@ -148,11 +142,7 @@ fn densest_of(colours: &[Lab]) -> Lab {
     let density = |at: Lab| bins.iter().map(|bin| says(bin, at)).sum::<f64>();
     let starts = bins.iter().take(STARTS).map(|(bin, _)| (*bin, density(*bin)));
     let first = starts.max_by(|a, b| a.1.total_cmp(&b.1)).map_or(colours[0], |(bin, _)| bin);
-    (0..STEPS).fold(first, |at, _| {
-        let all = density(at);
-        let mean = |of: fn(&Lab) -> f64| bins.iter().map(|bin| of(&bin.0) * says(bin, at)).sum::<f64>() / all;
-        Lab::new(mean(|c| c.l), mean(|c| c.a), mean(|c| c.b))
-    })
+    (0..STEPS).fold(first, |at, _| Lab::mean(bins.iter().map(|bin| (bin.0, says(bin, at)))).unwrap_or(at))
 }
 
 /// Whether a ground is paper that lends strokes its tint; a table and a coloured cloth lend none.
@@ -175,8 +165,8 @@ fn as_meant(drawn: Lab) -> Lab {
     let chroma = drawn.chroma();
     let hue = ((chroma - HUE.0) / (HUE.1 - HUE.0)).clamp(0.0, 1.0);
     let fades = |around: f64| (-(chroma / around).powi(2)).exp() * hue;
-    let lighter = stronger(drawn, 1.0 + STRONGER * fades(STRONGER_FADES));
-    Lab::new((lighter.l - DARKER * fades(DARKER_FADES)).max(0.0), lighter.a, lighter.b)
+    let stronger = 1.0 + STRONGER * fades(STRONGER_FADES);
+    Lab::new((drawn.l - DARKER * fades(DARKER_FADES)).max(0.0), drawn.a * stronger, drawn.b * stronger)
 }
 
 /// Fair skin as those who design by eye give it, whatever it was drawn with.
@@ -191,8 +181,7 @@ fn is_very_fair(colour: Lab) -> bool {
     const CHROMA: f64 = 42.0;
     const NO_HUE: f64 = 6.0;
     let chroma = colour.chroma();
-    let hue = colour.b.atan2(colour.a).to_degrees();
-    colour.l > LIGHTNESS && chroma < CHROMA && (chroma < NO_HUE || (0.0..90.0).contains(&hue))
+    colour.l > LIGHTNESS && chroma < CHROMA && (chroma < NO_HUE || (0.0..90.0).contains(&colour.hue()))
 }
 
 fn towards(from: Lab, to: Lab, part: f64) -> Lab {
@@ -205,7 +194,7 @@ fn is_mostly_bare(scene: &Scene, label: u8) -> bool {
     let own = scene.colours.iter().filter(|(_, own)| **own == label);
     let (all, worn) = own.fold((0_usize, 0_usize), |(all, worn), (peg, _)| {
         let is_core = scene.stretch(*peg).is_some_and(|stretch| stretch.core);
-        let is_clothed = matches!(scene.zone_at(peg.0), Some((Zone::Torso | Zone::Legs, ..)));
+        let is_clothed = matches!(scene.zones.at(peg.0), Some((Zone::Torso | Zone::Legs, _)));
         (all + 1, worn + usize::from(is_core && is_clothed))
     });
     2 * worn <= all
@@ -222,10 +211,6 @@ pub(super) fn leather(own: Lab) -> Lab {
 /// designed for our sketches without glasses), a deep red (12 of the 22 mouths; 6 are a bright red).
 pub(super) const EYES: Lab = Lab { l: 12.0, a: 0.0, b: -1.0 };
 pub(super) const LIPS: Lab = Lab { l: 37.0, a: 54.0, b: 27.0 };
-
-fn stronger(colour: Lab, factor: f64) -> Lab {
-    Lab::new(colour.l, colour.a * factor, colour.b * factor)
-}
 
 #[cfg(test)]
 mod tests {

@@ -1,6 +1,6 @@
 //! What lies beside a row of the body: arms, hands, bags and poles.
 
-use super::columns::{LEAST, Stretch};
+use super::columns::{LEAST, Stretch, beads};
 use super::silhouette::Span;
 
 /// An arm or a hand this far out still hangs beside the body, in beads.
@@ -30,22 +30,17 @@ impl Beside {
         let (mut column, mut end) = (first, edge);
         for span in spans.into_iter().filter(|s| s.width() >= LEAST * pitch) {
             let beside = hangs && stretches.is_empty() && span.to - edge < BESIDE * pitch;
-            let beads = match span.width() / pitch {
+            let count = match span.width() / pitch {
                 _ if beside => 1,
                 width if width >= LEAST_OUTSIDE => (width.round() as i32).max(1),
                 _ => continue,
             };
-            let width = span.width() / f64::from(beads);
             if !beside && (span.from - end) / pitch >= 0.5 {
-                let drawn = (span.from + width / 2.0 - axis) / even;
+                let drawn = (span.from + span.width() / f64::from(2 * count) - axis) / even;
                 column = (column + 1).max(drawn.round() as i32);
             }
-            for i in 0..beads {
-                let from = span.from + width * f64::from(i);
-                stretches.push(Stretch { column, span: Span { from, to: from + width }, core: false });
-                column += 1;
-            }
-            end = span.to;
+            stretches.extend(beads(column, count, span).map(Stretch::beyond));
+            (column, end) = (column + count, span.to);
         }
         stretches
     }

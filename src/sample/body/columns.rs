@@ -9,6 +9,7 @@ use super::legs::{self, Legs};
 use super::silhouette::{Silhouette, Span, nearest};
 use super::stride;
 use crate::plan::{Build, Landmark, Measured, Zone, ZoneRows};
+use crate::reference::middle::median;
 use ndarray::Array2;
 
 /// One bead's stretch of a row; column 0 stands on the body's axis.
@@ -18,6 +19,13 @@ pub(super) struct Stretch {
     pub span: Span,
     /// Whether the plan has a bead here whatever the outline says.
     pub core: bool,
+}
+
+impl Stretch {
+    /// The same beyond what the plan has.
+    pub fn beyond(self) -> Self {
+        Self { core: false, ..self }
+    }
 }
 
 /// Columns of every row.
@@ -59,13 +67,10 @@ pub(super) fn lay(
     supposed: Option<Build>,
 ) -> Columns {
     let layer = Layer::new(plane, outline, landmarks, zones, lines, supposed);
-    let spans: Vec<(Zone, usize, usize)> = zones.spans().collect();
-    let rows = (0..zones.total()).map(|row| {
-        let (zone, first, count) =
-            spans.iter().copied().find(|(_, first, count)| row < first + count).unwrap_or((Zone::Legs, 0, 1));
-        layer.row(zone, row, (row - first) as f64 + 0.5, count)
-    });
-    let mut rows: Vec<Vec<Stretch>> = rows.collect();
+    let rows = (0..zones.total()).filter_map(|row| Some((row, zones.at(row)?)));
+    let mut rows: Vec<Vec<Stretch>> = rows
+        .map(|(row, (zone, rows))| layer.row(zone, row, (row - rows.start) as f64 + 0.5, rows.len()))
+        .collect();
     // Of two that meet in one place the body's own stays.
     for row in &mut rows {
         row.sort_by_key(|s| (s.column, !s.core));
@@ -92,7 +97,7 @@ impl<'a> Layer<'a> {
         const BAND: f64 = 0.3;
         let at = landmarks.crotch.unwrap_or(landmarks.get(Landmark::Hip));
         let whole = outline.spans_between(at - BAND * pitch, at + BAND * pitch, LEAST * pitch);
-        let everyday = Span { from: outline.axis - 2.5 * pitch, to: outline.axis + 2.5 * pitch };
+        let everyday = centred(outline.axis, f64::from(Build::HEAD) * pitch);
         let hips = legs.map(Legs::both).or(nearest(&whole, outline.axis)).unwrap_or(everyday);
         let leg = legs.map(|legs| f64::midpoint(legs.left.width(), legs.right.width()) / pitch);
         let across = hips.width() / pitch;
@@ -108,10 +113,9 @@ impl<'a> Layer<'a> {
 
     /// Whether the lower half of the legs is not where the plan has legs.
     fn is_striding(&self, zones: &ZoneRows) -> bool {
-        let first =
-            zones.spans().find(|(zone, ..)| *zone == Zone::Legs).map(|(_, first, rows)| first + rows / 2);
-        let low = first.unwrap_or(zones.total())..zones.total();
-        let rows = low.map(|row| {
+        let legs = zones.rows_of(Zone::Legs);
+        let low = if legs.is_empty() { zones.total() } else { legs.start + legs.len() / 2 };
+        let rows = (low..zones.total()).map(|row| {
             let legs =
                 self.outline.spans_between(self.lines[row], self.lines[row + 1], legs::LEG * self.pitch);
             stride::Row { is_pair: self.two_in(&legs).is_some(), legs }
@@ -129,24 +133,21 @@ impl<'a> Layer<'a> {
             let leg = if is_low { self.build.leg.min(2) } else { 1 };
             return stride::row(&around, self.axis(), self.pitch, leg);
         }
-        let (core, half, pitch) = match zone {
+        let beyond = self.outline.spans_between(above, below, LEAST * self.pitch);
+        let (mut stretches, pitch) = match zone {
             Zone::Headwear | Zone::Head | Zone::Neck => self.head_row(zone),
             Zone::Torso => self.torso_row(within / rows as f64),
-            Zone::Legs | Zone::Feet => self.leg_row(zone, above, below, within),
+            Zone::Legs | Zone::Feet => (self.leg_row(zone, &beyond, within), self.pitch),
         };
         let hangs = matches!(zone, Zone::Torso | Zone::Legs);
-        let mut stretches = core;
-        let (from, to) = ends(&stretches);
-        let beyond = self.outline.spans_between(above, below, LEAST * self.pitch);
+        let (Some(&first), Some(&last)) = (stretches.first(), stretches.last()) else { return stretches };
+        let (from, to) = (first.span.from, last.span.to);
         let right = beyond.iter().map(|s| Span { from: s.from.max(to), to: s.to });
         let beside = Beside { pitch, hangs, axis: self.axis(), even: self.pitch };
-        // A skirt that swings reaches farther to one side.
-        let first = stretches.iter().map(|s| s.column).min().unwrap_or(-half);
-        let last = stretches.iter().map(|s| s.column).max().unwrap_or(half);
-        stretches.extend(beside.lay(right.collect(), to, last + 1));
+        stretches.extend(beside.lay(right.collect(), to, last.column + 1));
         // To the left the same, seen in a mirror.
         let left = beyond.iter().rev().map(|s| Span { from: -s.to.min(from), to: -s.from });
-        let mirrored = Beside { axis: -self.axis(), ..beside }.lay(left.collect(), -from, 1 - first);
+        let mirrored = Beside { axis: -self.axis(), ..beside }.lay(left.collect(), -from, 1 - first.column);
         stretches.extend(mirrored.into_iter().map(|s| Stretch {
             column: -s.column,
             span: Span { from: -s.span.to, to: -s.span.from },
@@ -156,21 +157,20 @@ impl<'a> Layer<'a> {
         stretches
     }
 
-    fn head_row(&self, zone: Zone) -> (Vec<Stretch>, i32, f64) {
+    /// The row's beads, and how wide those beside it are; so of every kind of row.
+    fn head_row(&self, zone: Zone) -> (Vec<Stretch>, f64) {
         /// What lies beside a small head is still laid in beads at least so large a part of the mean height of a row.
         const LEAST_BEAD: f64 = 0.7;
         let pitch = (self.head.width() / f64::from(Build::HEAD)).max(LEAST_BEAD * self.pitch);
         let middle = if zone == Zone::Neck { self.neck.middle() } else { self.head.middle() };
-        let half = Build::HEAD / 2;
-        (even(half, centred(middle, self.head.width())), half, pitch)
+        (even(Build::HEAD / 2, centred(middle, self.head.width())), pitch)
     }
 
     /// `down` goes from 0 at the shoulders to 1 at the hips.
-    fn torso_row(&self, down: f64) -> (Vec<Stretch>, i32, f64) {
+    fn torso_row(&self, down: f64) -> (Vec<Stretch>, f64) {
         let planned = self.planned_trunk(down);
-        let half = self.build.torso / 2;
         let pitch = (planned.width() / f64::from(self.build.torso)).max(0.9 * self.pitch);
-        (even(half, planned), half, pitch)
+        (even(self.build.torso / 2, planned), pitch)
     }
 
     pub fn planned_trunk(&self, down: f64) -> Span {
@@ -187,45 +187,28 @@ impl<'a> Layer<'a> {
         centred(middle, width)
     }
 
-    fn leg_row(&self, zone: Zone, above: f64, below: f64, within: f64) -> (Vec<Stretch>, i32, f64) {
+    fn leg_row(&self, zone: Zone, around: &[Span], within: f64) -> Vec<Stretch> {
         let leg = self.build.leg;
-        let around = self.outline.spans_between(above, below, LEAST * self.pitch);
-        let Some(legs) = self.legs else { return self.skirt_row(zone, &around) };
-        match self.two_in(&around) {
-            Some(feet) if zone == Zone::Feet => self.feet_row(feet),
-            Some(two) => {
-                let mut stretches = leg_stretches(two.left, leg, true);
-                stretches.extend(leg_stretches(two.right, leg, false));
-                (stretches, leg, self.pitch)
+        match self.two_in(around) {
+            Some(feet) if zone == Zone::Feet => {
+                return feet.beads(self.foot(feet.left), self.foot(feet.right));
             }
-            None => {
-                let body = nearest(&around, legs.gap().middle()).unwrap_or(legs.both());
-                // A hand or a bag that touches the leg is not the leg.
-                const WIDER: f64 = 0.5;
-                let both = legs.both();
-                let body = Span {
-                    from: body.from.max(both.from - WIDER * self.pitch),
-                    to: body.to.min(both.to + WIDER * self.pitch),
-                };
-                let body = if body.width() > 0.0 { body } else { both };
-                // Legs pressed together are still two, a row below the hip.
-                if self.trousers && within > 1.0 {
-                    let gap = legs.gap().middle().clamp(body.from, body.to);
-                    let mut stretches = leg_stretches(Span { from: body.from, to: gap }, leg, true);
-                    stretches.extend(leg_stretches(Span { from: gap, to: body.to }, leg, false));
-                    (stretches, leg, self.pitch)
-                } else {
-                    (even(leg, body), leg, self.pitch)
-                }
-            }
+            Some(two) => return two.beads(leg, leg),
+            None => {}
         }
-    }
-
-    pub fn feet_row(&self, feet: Legs) -> (Vec<Stretch>, i32, f64) {
-        let (left, right) = (self.foot(feet.left), self.foot(feet.right));
-        let mut stretches = leg_stretches(feet.left, left, true);
-        stretches.extend(leg_stretches(feet.right, right, false));
-        (stretches, left.max(right), self.pitch)
+        let Some(legs) = self.legs else { return self.skirt_row(zone, around) };
+        let (both, middle) = (legs.both(), legs.gap().middle());
+        // A hand or a bag that touches the leg is not the leg.
+        const WIDER: f64 = 0.5;
+        let body = nearest(around, middle).unwrap_or(both).within(both.wider(WIDER * self.pitch));
+        let body = if body.width() > 0.0 { body } else { both };
+        // Legs pressed together are still two, a row below the hip.
+        if self.trousers && within > 1.0 {
+            let gap = middle.clamp(body.from, body.to);
+            Legs { left: Span { to: gap, ..body }, right: Span { from: gap, ..body } }.beads(leg, leg)
+        } else {
+            even(leg, body)
+        }
     }
 
     /// Beads a foot is wide: one more than its leg, for feet turn out; the smallest children's as they are drawn.
@@ -252,28 +235,17 @@ fn head_span(outline: &Silhouette, landmarks: &Landmarks) -> Span {
     /// The part of the head looked at, from its top.
     const PART: (f64, f64) = (0.15, 0.95);
     const WIDER: f64 = 1.25;
-    /// What is wider, in beads, and has its middle so far from the face's, is a head with a sack beside it.
-    const WIDE: f64 = 6.5;
-    const OFF: f64 = 0.9;
     let (top, chin) = (landmarks.head_top, landmarks.get(Landmark::Chin));
     let rows = (top + PART.0 * (chin - top)) as usize..(top + PART.1 * (chin - top)).max(top + 1.0) as usize;
     let spans: Vec<Span> =
         rows.filter_map(|y| outline.span_on(y as f64, outline.upright_at(y as f64))).collect();
     let median = |of: fn(Span) -> f64, spans: &[Span]| {
-        let mut values: Vec<f64> = spans.iter().map(|s| of(*s)).collect();
-        let middle = values.len() / 2;
-        (!values.is_empty()).then(|| *values.select_nth_unstable_by(middle, f64::total_cmp).1)
+        (!spans.is_empty()).then(|| median(spans.iter().map(|span| of(*span)).collect()))
     };
     let everyday = f64::from(Build::HEAD) * outline.pitch;
     let all = median(Span::width, &spans).unwrap_or(everyday);
     let upper = median(Span::width, &spans[..spans.len() / 3]).unwrap_or(all);
     let middle = median(Span::middle, &spans).unwrap_or(outline.upright_at(top));
-    if let Some(face) = landmarks.face
-        && all > WIDE * outline.pitch
-        && (middle - face.middle()).abs() > OFF * outline.pitch
-    {
-        return face;
-    }
     centred(middle, all.min(WIDER * upper).max(1.0))
 }
 
@@ -281,29 +253,16 @@ pub(super) fn centred(middle: f64, width: f64) -> Span {
     Span { from: middle - width / 2.0, to: middle + width / 2.0 }
 }
 
-/// 2 x `half` + 1 beads of one width over a stretch.
+/// So many beads of the body's own, of one width over a stretch, from a column on.
+pub(super) fn beads(first: i32, count: i32, over: Span) -> impl Iterator<Item = Stretch> {
+    let width = over.width() / f64::from(count);
+    (0..count).map(move |i| {
+        let from = over.from + width * f64::from(i);
+        Stretch { column: first + i, span: Span { from, to: from + width }, core: true }
+    })
+}
+
+/// 2 x `half` + 1 beads of one width over a stretch, about column 0.
 pub(super) fn even(half: i32, over: Span) -> Vec<Stretch> {
-    let width = over.width() / f64::from(2 * half + 1);
-    let at = |column: i32| over.from + width * f64::from(column + half);
-    (-half..=half)
-        .map(|column| Stretch { column, span: Span { from: at(column), to: at(column + 1) }, core: true })
-        .collect()
-}
-
-/// The beads of one leg, beside the gap at column 0.
-pub(super) fn leg_stretches(over: Span, beads: i32, left: bool) -> Vec<Stretch> {
-    let width = over.width() / f64::from(beads);
-    (0..beads)
-        .map(|i| {
-            let from = over.from + width * f64::from(i);
-            let column = if left { i - beads } else { i + 1 };
-            Stretch { column, span: Span { from, to: from + width }, core: true }
-        })
-        .collect()
-}
-
-fn ends(stretches: &[Stretch]) -> (f64, f64) {
-    let from = stretches.iter().map(|s| s.span.from).fold(f64::INFINITY, f64::min);
-    let to = stretches.iter().map(|s| s.span.to).fold(f64::NEG_INFINITY, f64::max);
-    (from, to)
+    beads(-half, 2 * half + 1, over).collect()
 }

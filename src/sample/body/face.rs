@@ -54,21 +54,18 @@ struct Face {
 
 /// The face of a scene, where eyes are seen.
 fn face_of(scene: &Scene) -> Option<Face> {
-    let (skin, planned) = (scene.skin()?, scene.face_row()?);
-    let stands = darkest(scene, planned, scene.colour(skin))?;
+    let (skin, row) = (scene.skin()?, scene.face_row()?);
+    let stands = darkest(scene, row, scene.colour(skin))?;
     // Hair beside the nose in both rows: a face seen from the side shows one eye.
-    let may_be_skin = |label: u8| label == skin || skin::may_be_skin(scene.colour(label));
+    let may_be_skin = |label: u8| label == skin || skin::SKIN.hold(scene.colour(label));
     let is_face = |column: i32| {
         let seen = |row: usize| scene.seen((row, column)).is_some_and(may_be_skin);
-        seen(planned) || seen(planned + 1)
+        seen(row) || seen(row + 1)
     };
     let seen = EYES.map(is_face);
-    // A hat without rows of its own covers the plan's place for the eyes: they are where they were drawn.
-    let is_hidden = eye_row(scene.zones) != Some(planned);
-    let drawn = (is_hidden || !seen.contains(&true)).then(|| scene.drawn_eyes(planned + 1, skin)).flatten();
     let sides = EYES.into_iter().zip(seen).filter(|(_, is_seen)| *is_seen || !seen.contains(&true));
     let sides = sides.map(|(column, _)| column).collect();
-    Some(Face { row: drawn.unwrap_or(planned), skin, sides, stands })
+    Some(Face { row, skin, sides, stands })
 }
 
 fn find_eyes(scene: &Scene) -> Vec<Claim> {
@@ -120,7 +117,7 @@ fn find_mouth(scene: &Scene) -> Vec<Claim> {
     let own = scene.colour(skin);
     // A moustache leaves the mouth a row lower.
     let is_skin = |row: &usize| scene.colours.get(&(*row, 0)) == Some(&skin);
-    let is_head = |row: &usize| scene.zone(Zone::Head).is_some_and(|(first, n)| *row < first + n);
+    let is_head = |row: &usize| *row < scene.zones.rows_of(Zone::Head).end;
     let below = [row + 1, row + 2].into_iter().find(is_skin).filter(is_head);
     let (Some(below), Some(lips)) = (below, lips_below(scene, row, own)) else { return Vec::new() };
     let asked = Asked::Known(aim::LIPS);
@@ -153,15 +150,14 @@ fn lips_below(scene: &Scene, row: usize, skin: Lab) -> Option<Lab> {
     // The redder half: the rest is blurred with the skin.
     lips.sort_by(|a, b| b.a.total_cmp(&a.a));
     lips.truncate(lips.len().div_ceil(2));
-    let mean = |of: fn(&Lab) -> f64| lips.iter().map(of).sum::<f64>() / lips.len() as f64;
-    Some(Lab::new(mean(|c| c.l), mean(|c| c.a), mean(|c| c.b)))
+    Lab::mean(lips.into_iter().map(|colour| (colour, 1.0)))
 }
 
 /// The row that has the eyes.
 pub(super) fn eye_row(zones: &ZoneRows) -> Option<usize> {
-    let (_, first, rows) = zones.spans().find(|(zone, ..)| *zone == Zone::Head)?;
+    let head = zones.rows_of(Zone::Head);
     // Below the eyes a face still has a row for its mouth.
-    (rows > EYE_ROW + 1).then_some(first + EYE_ROW)
+    (head.len() > EYE_ROW + 1).then_some(head.start + EYE_ROW)
 }
 
 /// Whether a colour can be a face's: reddish and yellowish, neither black nor white.
@@ -180,24 +176,13 @@ impl Scene<'_> {
         /// So many of the three beads about the axis are skin where a face begins.
         const BEGINS: usize = 2;
         let row = eye_row(self.zones)?;
-        let may_be_skin = |label: &&u8| skin::may_be_skin(self.colour(**label));
+        let may_be_skin = |label: &&u8| skin::SKIN.hold(self.colour(**label));
         let seen = |row: usize| {
             let beads = (EYES[0]..=EYES[1]).filter_map(|column| self.colours.get(&(row, column)));
             beads.filter(may_be_skin).count()
         };
         let is_hidden = seen(row) == 0 && seen(row + 1) >= BEGINS;
         Some(if is_hidden { row + 1 } else { row })
-    }
-
-    /// The row of the head from `first` on where two like marks, darker than the skin between them, lie as eyes do.
-    fn drawn_eyes(&self, first: usize, skin: u8) -> Option<usize> {
-        let end = self.zone(Zone::Head).map(|(first, rows)| first + rows)?;
-        let is_dark = |label: u8| self.colour(label).l + DARKER <= self.colour(skin).l;
-        // A head drawn large reaches into the row of the neck.
-        (first..=end).find(|&row| {
-            let [left, right] = EYES.map(|side| self.blobs.get(&(row, side)).map(|sign| sign.label));
-            left == right && left.is_some_and(is_dark) && self.seen((row, 0)) == Some(skin)
-        })
     }
 
     /// Eyes and brows drawn a row off the plan's lie as marks of their own; a face has its eyes once. What goes on over

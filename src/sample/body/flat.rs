@@ -74,13 +74,12 @@ fn join_touching(labels: &mut Labels, shade: u8, garment: u8) -> usize {
 
 /// The mean of both, each by its pixels.
 fn joined(garment: &Cluster, shade: &Cluster) -> Cluster {
-    let (n, m) = (garment.pixels as f64, shade.pixels as f64);
-    let mean = |a: f64, b: f64| (n * a + m * b) / (n + m).max(1.0);
-    let (g, s) = (garment.colour, shade.colour);
+    let own = garment.colour;
     // White stays white whatever shade lies on it.
-    let s = if is_white(g) { g } else { s };
+    let other = if is_white(own) { own } else { shade.colour };
+    let both = [(own, garment.pixels as f64), (other, shade.pixels as f64)];
     Cluster {
-        colour: Lab::new(mean(g.l, s.l), mean(g.a, s.a), mean(g.b, s.b)),
+        colour: Lab::mean(both).unwrap_or(own),
         pixels: garment.pixels + shade.pixels,
         spread: garment.spread.max(shade.spread),
         possible: garment.possible.clone(),
@@ -159,23 +158,21 @@ fn find_shade(labels: &Labels) -> Option<(usize, usize)> {
 }
 
 fn is_white(colour: Lab) -> bool {
-    colour.l > WHITE.0 && colour.a.hypot(colour.b) < WHITE.1
+    colour.l > WHITE.0 && colour.chroma() < WHITE.1
 }
 
 /// Whether two colours can be one material in light and shade.
 fn is_one_material(one: Lab, other: Lab) -> bool {
     let (light, dark) = if one.l >= other.l { (one, other) } else { (other, one) };
-    let chroma = |c: Lab| c.a.hypot(c.b);
-    if is_white(light) && chroma(dark) < WHITE_SHADE && light.l - dark.l < DARKER {
+    if is_white(light) && dark.chroma() < WHITE_SHADE && light.l - dark.l < DARKER {
         return true;
     }
-    let near = if chroma(light).min(chroma(dark)) > HAS_HUE {
-        let hue = |c: Lab| c.b.atan2(c.a).to_degrees();
-        let apart = (hue(light) - hue(dark)).rem_euclid(360.0);
+    let near = if light.chroma().min(dark.chroma()) > HAS_HUE {
+        let apart = (light.hue() - dark.hue()).rem_euclid(360.0);
         apart.min(360.0 - apart) < HUE
     } else {
         (light.a - dark.a).hypot(light.b - dark.b) < GREY
     };
-    let keeps = chroma(dark) >= KEEPS * chroma(light) * dark.l / light.l.max(1.0);
-    near && keeps && light.l - dark.l < DARKER && chroma(dark) <= CHROMA.0 * chroma(light) + CHROMA.1
+    let keeps = dark.chroma() >= KEEPS * light.chroma() * dark.l / light.l.max(1.0);
+    near && keeps && light.l - dark.l < DARKER && dark.chroma() <= CHROMA.0 * light.chroma() + CHROMA.1
 }

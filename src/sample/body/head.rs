@@ -1,7 +1,8 @@
 //! Which column the face is in, where the outline alone does not tell: a sack on the shoulder and the head are one.
 
+use super::columns::centred;
 use super::silhouette::{Silhouette, Span};
-use super::skin::may_be_fair;
+use super::skin::FAIR;
 use crate::reference::Reference;
 
 /// The part of the figure's height, from its top, that is looked at for a face.
@@ -27,14 +28,11 @@ pub(super) fn about_face(reference: &Reference, outline: &Silhouette) -> Option<
     let (above, pitch) = (outline.upright_at(outline.crown as f64), outline.pitch);
     let colours = reference.colours();
     let rows = outline.top..(outline.top + (BAND * outline.height()) as usize).min(colours.nrows());
-    let is_skin = |y: usize, x: usize| outline.is_filled(y, x) && may_be_fair(colours[(y, x)]);
+    let is_skin = |y: usize, x: usize| outline.is_filled(y, x) && FAIR.hold(colours[(y, x)]);
     let skin: Vec<f64> = (0..colours.ncols())
         .map(|x| rows.clone().filter(|&y| is_skin(y, x)).count() as f64 / (pitch * pitch))
         .collect();
-    let near = |x: f64| {
-        let clamp = |v: f64| (v.max(0.0) as usize).min(skin.len());
-        clamp(x - HALF * pitch)..clamp(x + HALF * pitch)
-    };
+    let near = |x: f64| centred(x, 2.0 * HALF * pitch).pixels(skin.len());
     let around = |x: f64| -> f64 { skin[near(x)].iter().sum() };
     let say = |x: f64| around(x) / (1.0 + ((x - above) / (FAR * pitch)).powi(2));
     let places = (outline.left as usize..outline.right as usize).map(|x| x as f64 + 0.5);

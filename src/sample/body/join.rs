@@ -10,11 +10,12 @@ use std::collections::{BTreeMap, BTreeSet, BinaryHeap};
 use super::resolve::Beads;
 use super::scene::{Peg, SHOWS, most};
 use super::silhouette::Silhouette;
+use crate::grid::reached;
 use crate::sample::reduce::weighed_shares;
 
-/// What a bead laid between costs: where the drawing fills so much of its window it is as good as seen, where it
-/// fills less it follows something thin, and where it fills nothing it is laid only to hold.
-const SEEN: (f64, u32) = (0.3, 2);
+/// What a bead laid between costs: where the drawing fills as much of its window as shows it is as good as seen, where
+/// it fills less it follows something thin, and where it fills nothing it is laid only to hold.
+const SEEN: (f64, u32) = (SHOWS, 2);
 const THIN: (f64, u32) = (0.06, 3);
 const BARE: u32 = 6;
 
@@ -59,13 +60,9 @@ fn pieces(filled: &BTreeSet<Peg>) -> Vec<Vec<Peg>> {
     let mut left = filled.clone();
     let mut found = Vec::new();
     while let Some(start) = left.pop_first() {
-        let mut piece = vec![start];
-        let mut next = 0;
-        while let Some(&peg) = piece.get(next) {
-            next += 1;
+        found.push(reached(vec![start], |peg, piece| {
             piece.extend(beside(peg).into_iter().filter(|peg| left.remove(peg)));
-        }
-        found.push(piece);
+        }));
     }
     found
 }
@@ -123,19 +120,19 @@ fn way_out(piece: &[Peg], all: &BTreeSet<Peg>, rows: usize, see: &impl Fn(Peg) -
 impl Beads<'_> {
     /// Lays a bead where a piece of the figure would hang by a corner or by nothing, and the drawing goes on.
     pub fn join_what_is_joined(&mut self, outline: &Silhouette) {
-        let filled = self.colours.keys().copied().collect();
+        let filled = self.scene.colours.keys().copied().collect();
         let pieces = outline.pieces();
         let see = |peg: Peg| {
             let area = self.window_at(peg.0, peg.1, outline.pitch);
             let (cover, piece) = pieces.in_window(area);
             Seen { cover, piece }
         };
-        for (peg, from) in find(&filled, self.rows.len(), see) {
-            let shares = weighed_shares(&self.labels, self.window_at(peg.0, peg.1, outline.pitch));
+        for (peg, from) in find(&filled, self.scene.rows.len(), see) {
+            let shares = weighed_shares(&self.scene.labels, self.window_at(peg.0, peg.1, outline.pitch));
             let (label, share) = most(&shares);
-            let own = self.colours[&from];
-            self.colours.insert(peg, if share >= SHOWS { label } else { own });
-            self.shares.insert(peg, shares);
+            let own = self.scene.colours[&from];
+            self.scene.colours.insert(peg, if share >= SHOWS { label } else { own });
+            self.scene.shares.insert(peg, shares);
         }
     }
 }

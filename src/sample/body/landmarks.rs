@@ -31,8 +31,6 @@ pub(super) struct Landmarks {
     pub head_top: f64,
     /// Where two legs part; none under a skirt or a long coat.
     pub crotch: Option<f64>,
-    /// The head about the face, where skin shows it.
-    pub face: Option<Span>,
 }
 
 impl Landmarks {
@@ -83,6 +81,9 @@ pub(super) const END: f64 = 0.95;
 /// A landmark only reckoned from everyday proportions.
 pub(super) const RECKONED: f64 = 0.4;
 
+/// A change of colours from which on it is seen.
+const SEEN: f64 = 0.5;
+
 /// Finds the landmarks; those the maker gave stay.
 pub(super) fn find(
     plane: &Array2<u8>,
@@ -116,7 +117,7 @@ pub(super) fn find(
         let is_empty = zones.get(Zone::ALL[i - 1]) == 0;
         at[i] = if is_empty { at[i].max(at[i - 1]) } else { at[i].max(at[i - 1] + 1.0) };
     }
-    Landmarks { at, confidence: found.map(|f| f.1), head_top: at[Landmark::Top as usize], crotch, face }
+    Landmarks { at, confidence: found.map(|f| f.1), head_top: at[Landmark::Top as usize], crotch }
 }
 
 /// A place and how sure it is.
@@ -137,9 +138,6 @@ impl Search<'_> {
     fn crotch(&self, sole: f64) -> Option<f64> {
         /// The middle of their gap is at most so far from the axis, in beads.
         const OFF_AXIS: f64 = 1.6;
-        /// The stretch is at least so long, and begins at least so far above the sole, in beads.
-        const LONG: f64 = 0.8;
-        const ABOVE_SOLE: f64 = 1.8;
         /// Just above the feet the legs must be apart over most of this stretch, in beads above the sole.
         const LOW: (f64, f64) = (2.1, 1.2);
         let parted = |y: usize| {
@@ -162,8 +160,7 @@ impl Search<'_> {
         let row = |beads: f64| ((sole - beads * self.pitch) as usize).saturating_sub(from).min(rows.len());
         let low = &rows[row(LOW.0)..row(LOW.1).max(row(LOW.0))];
         let apart = 2 * low.iter().filter(|p| **p).count() > low.len();
-        let reaches = longest.len() as f64 >= LONG * self.pitch && at < sole - ABOVE_SOLE * self.pitch;
-        (reaches && apart).then_some(at)
+        apart.then_some(at)
     }
 
     /// How much the colours above a row of pixels differ from those below it, 0 to 1, within some columns.
@@ -191,8 +188,6 @@ impl Search<'_> {
         const BAND: (f64, f64) = (2.3, 0.5);
         const RECKONED_AT: f64 = 1.1;
         const REACH: f64 = 0.7;
-        /// A change from which on it is seen.
-        const SEEN: f64 = 0.5;
         if self.zones.get(Zone::Feet) == 0 {
             return (sole, END);
         }
@@ -213,8 +208,7 @@ impl Search<'_> {
         /// Where it can lie, as shares of the way from shoulder to ankle; at most so far below the crotch, in beads.
         const BAND: (f64, f64) = (0.33, 0.57);
         const BELOW_CROTCH: f64 = 0.3;
-        /// A change from which on it is seen, and how much less still belongs to the same one.
-        const SEEN: f64 = 0.5;
+        /// A change so much less still belongs to the same one.
         const AS_STRONG: f64 = 0.02;
         /// Two changes nearer than this, in beads, are one.
         const ONE: f64 = 0.6;

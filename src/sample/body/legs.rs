@@ -2,10 +2,12 @@
 
 use ndarray::Array2;
 
-use super::columns::centred;
+use super::columns::{Stretch, beads, centred};
 use super::landmarks::Landmarks;
 use super::silhouette::{Silhouette, Span};
+use crate::grid::commonest;
 use crate::plan::Landmark;
+use crate::reference::mask;
 use crate::sample::labels::GROUND;
 
 /// A leg is at least so wide, in beads,
@@ -13,6 +15,9 @@ pub(super) const LEG: f64 = 0.45;
 
 /// ... and the gap between two at most.
 pub(super) const GAP: f64 = 3.2;
+
+/// Half of the height over which legs are looked at, in beads.
+const BAND: f64 = 0.4;
 
 /// Both legs a little below where they part.
 #[derive(Clone, Copy)]
@@ -29,6 +34,11 @@ impl Legs {
     pub fn both(self) -> Span {
         Span { from: self.left.from, to: self.right.to }
     }
+
+    /// So many beads each, beside the gap at column 0.
+    pub fn beads(self, left: i32, right: i32) -> Vec<Stretch> {
+        beads(-left, left, self.left).chain(beads(1, right, self.right)).collect()
+    }
 }
 
 /// Of stretches beside one another the two with a gap of at most so many pixels that lies nearest to a column, and how
@@ -41,9 +51,8 @@ pub(super) fn pair_about(spans: &[Span], x: f64, gap: f64) -> Option<(Legs, f64)
 
 /// Both legs below the place where they part; none where two are not seen.
 pub(super) fn below(outline: &Silhouette, landmarks: &Landmarks, crotch: f64) -> Option<Legs> {
-    /// How far below the crotch the legs are looked at, and half of the height looked at, in beads.
+    /// How far below the crotch the legs are looked at, in beads.
     const BELOW: f64 = 1.2;
-    const BAND: f64 = 0.4;
     let pitch = outline.pitch;
     let at = (crotch + BELOW * pitch).min(landmarks.get(Landmark::Ankle) - pitch / 2.0);
     let found = outline.spans_between(at - BAND * pitch, at + BAND * pitch, LEG * pitch);
@@ -52,20 +61,13 @@ pub(super) fn below(outline: &Silhouette, landmarks: &Landmarks, crotch: f64) ->
 
 /// Whether what is above the place where the legs part has the colour of a leg.
 pub(super) fn go_on_above(plane: &Array2<u8>, legs: Legs, crotch: f64, pitch: f64) -> bool {
-    /// Half of the height looked at, how far above and how far below, in beads.
-    const BAND: f64 = 0.4;
+    /// How far above and how far below, in beads.
     const ABOVE: f64 = 0.7;
     const BELOW: f64 = 0.8;
     let main = |at: f64, across: Span| {
-        let clamp = |v: f64, most: usize| (v.max(0.0) as usize).min(most);
-        let mut counts = vec![0_usize; usize::from(u8::MAX) + 1];
-        for y in clamp(at - BAND * pitch, plane.nrows())..clamp(at + BAND * pitch, plane.nrows()) {
-            for x in clamp(across.from, plane.ncols())..clamp(across.to, plane.ncols()) {
-                counts[usize::from(plane[(y, x)])] += 1;
-            }
-        }
-        counts[usize::from(GROUND)] = 0;
-        (0..counts.len()).max_by_key(|&label| (counts[label], std::cmp::Reverse(label)))
+        let down = centred(at, 2.0 * BAND * pitch);
+        let seen = mask::window(plane, down.pixels(plane.nrows()), across.pixels(plane.ncols()));
+        commonest(seen.iter().copied().filter(|label| *label != GROUND))
     };
     let above = main(crotch - ABOVE * pitch, centred(legs.gap().middle(), 2.0 * pitch));
     let below = crotch + BELOW * pitch;

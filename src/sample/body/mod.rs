@@ -37,6 +37,7 @@ use ndarray::Array2;
 
 pub use detect::{DETECTORS, Detector, detector_named};
 pub use landmarks::Sighted;
+pub(super) use neck::{AS_NARROW, NARROWER};
 pub use pale::Asked;
 
 use crate::grid::Grid;
@@ -66,12 +67,11 @@ pub(crate) struct Body {
 /// Brings a body to the plan; what is supposed is heard where the maker said nothing. None where nothing is drawn.
 pub(crate) fn read(
     reference: &Reference,
-    labels: Labels,
+    mut labels: Labels,
     (zones, raised): (&ZoneRows, Raised),
     marks: Option<&Marks>,
     supposed: &Supposed,
 ) -> Option<Body> {
-    let mut labels = labels;
     let first = Silhouette::of(&labels.plane, zones.total())?;
     // Where a picture is clear nothing is drawn, pale cloth neither.
     let clear = reference.step() == Step::CutOut;
@@ -103,7 +103,7 @@ pub(crate) fn read(
     let proportions = if marks.is_some() { Proportions::MarksGiven } else { Proportions::MarksGuessed };
     let (lattice, laid) = beads.finish(outline.pitch, proportions);
     Some(Body {
-        labels: beads.labels,
+        labels: beads.scene.labels,
         lattice,
         beads: laid,
         landmarks: found.sighted(),

@@ -1,8 +1,15 @@
 //! Where a drawn body's head ends above and below: its top, the chin and the shoulders.
 
 use super::landmarks::{END, Place, RECKONED, Search};
-use super::silhouette::Span;
+use super::silhouette::{SLIT, Span};
 use crate::plan::Zone;
+use crate::reference::middle::median;
+
+/// A neck is at most so wide beside what lies above it, and beside what lies below,
+pub(in crate::sample) const NARROWER: f64 = 0.72;
+
+/// ... and so much wider is as narrow.
+pub(in crate::sample) const AS_NARROW: f64 = 1.15;
 
 impl Search<'_> {
     /// How wide the body is in each row of pixels, evened over half a bead; 0 above and below it.
@@ -15,11 +22,7 @@ impl Search<'_> {
             .collect();
         let reach = (self.pitch * 0.25) as usize;
         (0..raw.len())
-            .map(|y| {
-                let mut near = raw[y.saturating_sub(reach)..(y + reach + 1).min(raw.len())].to_vec();
-                let middle = near.len() / 2;
-                *near.select_nth_unstable_by(middle, f64::total_cmp).1
-            })
+            .map(|y| median(raw[y.saturating_sub(reach)..(y + reach + 1).min(raw.len())].to_vec()))
             .collect()
     }
 
@@ -34,8 +37,6 @@ impl Search<'_> {
         /// so much a share, lest a waist be taken for a neck.
         const LARGER: f64 = 0.03;
         const DOUBT: f64 = 6.0;
-        /// A neck is at most so wide beside them.
-        const NARROWER: f64 = 0.72;
         let widths = self.widths();
         let height = self.outline.height();
         let place = |share: f64| (self.outline.crown + (share * height) as usize).min(widths.len());
@@ -58,8 +59,6 @@ impl Search<'_> {
             .min_by(|a, b| a.1.total_cmp(&b.1))
             .filter(|(_, ratio)| *ratio <= NARROWER);
         let Some((at, ratio)) = narrowest else { return self.reckoned_neck() };
-        /// As narrow as the neck.
-        const AS_NARROW: f64 = 1.15;
         let upper =
             (self.outline.crown..=at).rev().take_while(|&y| widths[y] <= AS_NARROW * widths[at]).last();
         let chin = f64::midpoint(upper.unwrap_or(at) as f64, at as f64);
@@ -96,8 +95,6 @@ impl Search<'_> {
         /// Half of the column looked at, in beads, and how much of it must be filled.
         const HALF: f64 = 0.6;
         const FILLED: f64 = 0.25;
-        /// A slit lower than this, in beads, does not end the head.
-        const SLIT: f64 = 0.5;
         /// What is wider, in beads, is a neck with a sack or an arm beside it.
         const NECK: f64 = 6.0;
         let at = self.outline.upright_at(chin);

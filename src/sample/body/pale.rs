@@ -41,9 +41,9 @@ pub(super) fn keep_cloth(labels: &mut Labels, reference: &Reference, axis: f64, 
     let mut asked = Vec::new();
     for piece in pieces(&ground) {
         let size = piece.len() as f64 / (pitch * pitch);
-        let across = piece.len() as f64 / sides(&piece).0.len() as f64;
+        let high = sides(&piece).0.len() as f64;
         if size >= LEAST_CLOTH
-            && sides(&piece).0.len() as f64 <= TALLEST * across
+            && high <= TALLEST * piece.len() as f64 / high
             && !piece.iter().any(at_edge)
             && piece.iter().any(near_axis)
             && reference.said_of(&piece).is_none()
@@ -124,9 +124,8 @@ pub(super) fn clear_ground(labels: &mut Labels, reference: &Reference, bottom: u
     const FEET: f64 = 0.5;
     let paper = reference.ground_colour();
     let from = bottom.saturating_sub((LOW * pitch) as usize);
-    let apart: Vec<f64> = std::iter::once(0.0)
-        .chain(labels.clusters.iter().map(|c| c.colour.distance_squared(paper).sqrt()))
-        .collect();
+    let apart: Vec<f64> =
+        std::iter::once(0.0).chain(labels.clusters.iter().map(|c| c.colour.distance(paper))).collect();
     let low = labels.plane.indexed_iter().filter(|((y, _), _)| *y >= from);
     let feet = low.filter(|(_, label)| apart[usize::from(**label)] > FAINT).count();
     if (feet as f64) < FEET * pitch * pitch {
@@ -140,10 +139,9 @@ pub(super) fn clear_ground(labels: &mut Labels, reference: &Reference, bottom: u
 
 /// Whether what is as pale as the ground is cloth in a row of beads: in the trunk, and below it where no legs part.
 pub(super) fn is_closed(zones: &ZoneRows, row: usize, legs_seen: bool) -> bool {
-    let zone = zones.spans().find(|(_, first, rows)| row < first + rows).map(|(zone, ..)| zone);
-    match zone {
-        Some(Zone::Torso) => true,
-        Some(Zone::Legs) => !legs_seen,
+    match zones.at(row) {
+        Some((Zone::Torso, _)) => true,
+        Some((Zone::Legs, _)) => !legs_seen,
         _ => false,
     }
 }

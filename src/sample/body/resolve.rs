@@ -4,12 +4,11 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::columns::Stretch;
 use super::detect::{Asked, Claim};
-use super::scene::{Peg, Scene, move_share, window};
-use super::silhouette;
+use super::scene::{Peg, Scene, window};
+use super::silhouette::Span;
 use crate::colour::{Lab, ciede2000};
 use crate::grid::Grid;
 use crate::reference::Area;
-use crate::sample::labels::Labels;
 use crate::sample::lattice::{Lattice, Proportions};
 use crate::sample::reduce::colours_by_share;
 use crate::sample::{BeadSample, Share};
@@ -20,11 +19,7 @@ const SAME: f64 = 8.0;
 
 /// The beads of a sketch, by row and column from the axis.
 pub(super) struct Beads<'a> {
-    pub labels: Labels,
-    pub lines: &'a [f64],
-    pub rows: &'a [Vec<Stretch>],
-    pub colours: BTreeMap<Peg, u8>,
-    pub shares: BTreeMap<Peg, Vec<f64>>,
+    pub scene: Scene<'a>,
     /// Labels whose colour is known by what they are, not by how they are drawn.
     pub known: BTreeSet<u8>,
     /// The detector that set a bead.
@@ -37,17 +32,7 @@ pub(super) struct Beads<'a> {
 pub(super) fn resolve<'a>(scene: Scene<'a>, mut claims: Vec<(&'static str, Claim)>) -> Beads<'a> {
     weakest_first(&mut claims);
     let skin = scene.skin();
-    let Scene { labels, lines, rows, colours, shares, .. } = scene;
-    let mut beads = Beads {
-        labels,
-        lines,
-        rows,
-        colours,
-        shares,
-        known: BTreeSet::new(),
-        why: BTreeMap::new(),
-        stands: BTreeMap::new(),
-    };
+    let mut beads = Beads { scene, known: BTreeSet::new(), why: BTreeMap::new(), stands: BTreeMap::new() };
     claims.iter().for_each(|(name, claim)| beads.hear(name, claim, skin));
     beads
 }
@@ -65,7 +50,7 @@ impl Beads<'_> {
         let label = match claim.asked {
             Asked::Bare => {
                 for peg in &claim.pegs {
-                    self.colours.remove(peg);
+                    self.scene.colours.remove(peg);
                 }
                 return;
             }
@@ -76,84 +61,82 @@ impl Beads<'_> {
             Asked::Mark(label) => label,
             Asked::Drawn(colour) => self.label_of(colour, claim.pegs.len(), skin),
             Asked::Known(colour) => {
-                let label = self.labels.add_colour(colour, claim.pegs.len());
+                let label = self.scene.labels.add_colour(colour, claim.pegs.len());
                 self.known.insert(label);
                 label
             }
         };
         for peg in &claim.pegs {
-            self.colours.insert(*peg, label);
+            self.scene.colours.insert(*peg, label);
             self.stands.insert(*peg, claim.stands);
             self.why.insert(*peg, name);
         }
     }
 
     fn turn(&mut self, peg: Peg, label: u8, name: &'static str) {
-        let Some(had) = self.colours.insert(peg, label) else { return };
+        let Some(had) = self.scene.turn(peg, label) else { return };
         if had != label {
             self.why.insert(peg, name);
         }
         self.stands.remove(&peg);
-        if let Some(shares) = self.shares.get_mut(&peg) {
-            move_share(shares, had, label);
-        }
     }
 
     /// The drawing's own label of a colour; a new one where it has none. A face's may turn to skin's colour.
     fn label_of(&mut self, colour: Lab, beads: usize, skin: Option<u8>) -> u8 {
-        let far = |label: &u8| ciede2000(self.labels.colour(*label), colour).0;
+        let far = |label: &u8| ciede2000(self.scene.colour(*label), colour).0;
         let is_open = |label: &u8| Some(*label) != skin && !self.known.contains(label);
-        let own = self.colours.values().copied().filter(is_open);
+        let own = self.scene.colours.values().copied().filter(is_open);
         let nearest = own.min_by(|a, b| far(a).total_cmp(&far(b)));
-        nearest.filter(|label| far(label) <= SAME).unwrap_or_else(|| self.labels.add_colour(colour, beads))
+        nearest
+            .filter(|label| far(label) <= SAME)
+            .unwrap_or_else(|| self.scene.labels.add_colour(colour, beads))
     }
 
     /// The windows of all beads and what each shows.
     pub fn finish(&self, pitch: f64, proportions: Proportions) -> (Lattice, Grid<BeadSample>) {
-        let columns = || self.colours.keys().map(|peg| peg.1);
+        let Scene { colours, rows, lines, .. } = &self.scene;
+        let columns = || colours.keys().map(|peg| peg.1);
         let (first, last) = (columns().min().unwrap_or(0), columns().max().unwrap_or(0));
         let count = (last - first + 1) as usize;
-        let windows = Grid::from_fn(self.rows.len(), count, |row, column| {
+        let windows = Grid::from_fn(rows.len(), count, |row, column| {
             self.window_at(row.0, first + column.0 as i32, pitch)
         });
-        let beads = Grid::from_fn(self.rows.len(), count, |row: Row, column: Column| {
+        let beads = Grid::from_fn(rows.len(), count, |row: Row, column: Column| {
             self.sample((row.0, first + column.0 as i32))
         });
-        (Lattice::of_windows(self.lines.to_vec(), windows, proportions), beads)
+        (Lattice::of_windows(lines.to_vec(), windows, proportions), beads)
     }
 
     /// The window of any place: its own stretch, or where it would lie beside the row's others.
     pub fn window_at(&self, row: usize, column: i32, pitch: f64) -> Area {
-        let stretches = &self.rows[row];
+        let stretches = &self.scene.rows[row];
         let own = stretches.iter().find(|s| s.column == column).map(|s| s.span);
         let before = stretches.iter().rfind(|s| s.column < column);
         let after = stretches.iter().find(|s| s.column > column);
-        let span = own.unwrap_or_else(|| match (before, after) {
-            (Some(b), Some(a)) => {
-                let width = (a.span.from - b.span.to).max(1.0) / f64::from(a.column - b.column - 1).max(1.0);
-                let from = b.span.to + width * f64::from(column - b.column - 1);
-                silhouette::Span { from, to: from + width }
-            }
-            (Some(b), None) => {
-                let from = b.span.to + pitch * f64::from(column - b.column - 1);
-                silhouette::Span { from, to: from + pitch }
-            }
-            (None, Some(a)) => {
-                let to = a.span.from - pitch * f64::from(a.column - column - 1);
-                silhouette::Span { from: to - pitch, to }
-            }
-            (None, None) => silhouette::Span { from: 0.0, to: pitch },
+        let span = own.unwrap_or_else(|| {
+            let width = match (before, after) {
+                (Some(b), Some(a)) => {
+                    (a.span.from - b.span.to).max(1.0) / f64::from(a.column - b.column - 1).max(1.0)
+                }
+                _ => pitch,
+            };
+            let from = match (before, after) {
+                (Some(b), _) => b.span.to + width * f64::from(column - b.column - 1),
+                (None, Some(a)) => a.span.from - width * f64::from(a.column - column),
+                (None, None) => 0.0,
+            };
+            Span { from, to: from + width }
         });
-        window(self.lines, row, Stretch { column, span, core: false })
+        window(self.scene.lines, row, Stretch { column, span, core: false })
     }
 
     fn sample(&self, peg: Peg) -> BeadSample {
         let none = Vec::new();
-        let shares = self.shares.get(&peg).unwrap_or(&none);
+        let shares = self.scene.shares.get(&peg).unwrap_or(&none);
         let cover = 1.0 - shares.first().copied().unwrap_or(1.0);
         let mut colours = colours_by_share(shares);
         let set_by = self.why.get(&peg).copied();
-        let Some(&label) = self.colours.get(&peg) else {
+        let Some(&label) = self.scene.colours.get(&peg) else {
             return BeadSample { filled: false, cover, colours, is_mark: false, set_by: None };
         };
         let colour = usize::from(label) - 1;

@@ -4,19 +4,16 @@ use std::collections::BTreeMap;
 
 use super::columns::Stretch;
 use super::signs::{self, Sign};
-use super::silhouette::Span;
+use super::silhouette::{Span, pixels_of};
 use super::{aim, skin};
 use crate::colour::Lab;
 use crate::plan::{Zone, ZoneRows};
 use crate::reference::{Area, Cover, Reference, mask};
 use crate::sample::labels::{GROUND, Labels};
-use crate::sample::reduce::weighed_shares;
+use crate::sample::reduce::{COVERED, weighed_shares};
 
 /// One place of the figure: its row, and its column from the axis.
 pub(super) type Peg = (usize, i32);
-
-/// A bead outside the body's own needs this share of its window.
-const COVERED: f64 = 0.5;
 
 /// A bead of the body takes the colour that covers at least so much of its window.
 pub(super) const SHOWS: f64 = 0.3;
@@ -55,6 +52,7 @@ impl<'a> Scene<'a> {
                 let cover = 1.0 - seen[usize::from(GROUND)];
                 let (label, share) = most(&seen);
                 let peg = (row, stretch.column);
+                // Outside the body's own a bead is laid as on a lattice.
                 if share > 0.0 && (cover >= COVERED || share >= SHOWS && is_body(zones, row, *stretch)) {
                     colours.insert(peg, label);
                 } else if is_body(zones, row, *stretch)
@@ -81,14 +79,13 @@ impl<'a> Scene<'a> {
     fn name_pale_cloth(&mut self) {
         let pale: Vec<Peg> =
             self.colours.iter().filter(|(_, label)| **label == GROUND).map(|(peg, _)| *peg).collect();
-        let seen: Vec<Lab> = pale.iter().filter_map(|peg| self.middle_of(*peg)).collect();
-        if seen.is_empty() {
+        let seen = pale.iter().filter_map(|peg| self.middle_of(*peg));
+        let Some(colour) = Lab::mean(seen.map(|colour| (colour, 1.0))) else {
             // Beyond the picture nothing is known of it: no bead is asked for.
             self.colours.retain(|_, label| *label != GROUND);
             return;
-        }
-        let mean = |of: fn(&Lab) -> f64| seen.iter().map(of).sum::<f64>() / seen.len() as f64;
-        let label = self.add_colour(Lab::new(mean(|c| c.l), mean(|c| c.a), mean(|c| c.b)), pale.len());
+        };
+        let label = self.labels.add_colour(colour, pale.len());
         self.colours.extend(pale.into_iter().map(|peg| (peg, label)));
     }
 
@@ -116,9 +113,9 @@ impl<'a> Scene<'a> {
     /// What is drawn between two rows and two columns of pixels.
     pub fn drawn(&self, down: Span, across: Span) -> impl Iterator<Item = Lab> {
         let colours = self.reference.colours();
-        let (down, across) = (down.pixels(colours.nrows()), across.pixels(colours.ncols()));
-        let all = down.start..down.end.max(down.start);
-        all.flat_map(move |y| across.clone().map(move |x| colours[(y, x)]))
+        mask::window(colours, down.pixels(colours.nrows()), across.pixels(colours.ncols()))
+            .into_iter()
+            .copied()
     }
 
     /// The label that a small blob gives a bead, or else the one its window shows.
@@ -126,35 +123,16 @@ impl<'a> Scene<'a> {
         self.blobs.get(&peg).map(|sign| sign.label).or_else(|| self.colours.get(&peg).copied())
     }
 
-    /// The zone a row lies in; its first row and how many it has.
-    pub fn zone_at(&self, row: usize) -> Option<(Zone, usize, usize)> {
-        self.zones.spans().find(|(_, first, rows)| row < first + rows)
-    }
-
-    /// A zone's first row and how many it has.
-    pub fn zone(&self, zone: Zone) -> Option<(usize, usize)> {
-        self.zones.spans().find(|(other, ..)| *other == zone).map(|(_, first, rows)| (first, rows))
-    }
-
-    /// A colour beside those of the drawing; its label.
-    pub fn add_colour(&mut self, colour: Lab, pixels: usize) -> u8 {
-        self.labels.add_colour(colour, pixels)
-    }
-
-    /// Gives a bead another label; what spoke for the one it had speaks for the new one.
-    pub fn turn(&mut self, peg: Peg, label: u8) {
-        let Some(had) = self.colours.insert(peg, label) else { return };
+    /// Gives a bead another label; what spoke for the one it had, which comes back, speaks for the new one.
+    pub fn turn(&mut self, peg: Peg, label: u8) -> Option<u8> {
+        let had = self.colours.insert(peg, label)?;
         if let Some(shares) = self.shares.get_mut(&peg) {
-            move_share(shares, had, label);
+            let (from, to) = (usize::from(had), usize::from(label));
+            shares.resize(shares.len().max(from + 1).max(to + 1), 0.0);
+            shares[to] += std::mem::take(&mut shares[from]);
         }
+        Some(had)
     }
-}
-
-/// Moves what speaks for one label to another.
-pub(super) fn move_share(shares: &mut Vec<f64>, had: u8, label: u8) {
-    let (had, label) = (usize::from(had), usize::from(label));
-    shares.resize(shares.len().max(had + 1).max(label + 1), 0.0);
-    shares[label] += std::mem::take(&mut shares[had]);
 }
 
 pub(super) fn window(lines: &[f64], row: usize, stretch: Stretch) -> Area {
@@ -181,9 +159,8 @@ pub(super) fn most(shares: &[f64]) -> (u8, f64) {
 /// Whether the plan has a bead there whatever the outline says: the body itself, the face, not what the hair
 /// rounds off.
 fn is_body(zones: &ZoneRows, row: usize, stretch: Stretch) -> bool {
-    let zone = zones.spans().find(|(_, first, rows)| row < first + rows);
-    let Some((zone, first, rows)) = zone else { return false };
-    let is_face = || (first + 1..first + rows).contains(&row) && stretch.column.abs() <= 1;
+    let Some((zone, rows)) = zones.at(row) else { return false };
+    let is_face = || row > rows.start && stretch.column.abs() <= 1;
     match zone {
         Zone::Headwear | Zone::Neck | Zone::Feet => false,
         Zone::Head => stretch.core && is_face(),
@@ -196,9 +173,7 @@ fn is_open(reference: &Reference, window: Area) -> bool {
     /// All but a line's blur of it is.
     const OPEN: f64 = 0.9;
     let cover = reference.cover();
-    let clamp = |v: f64, most: usize| (v.max(0.0) as usize).min(most);
-    let down = clamp(window.y, cover.nrows())..clamp(window.y + window.height, cover.nrows());
-    let across = clamp(window.x, cover.ncols())..clamp(window.x + window.width, cover.ncols());
+    let (down, across) = pixels_of(window, cover.dim());
     let seen = mask::window(cover, down, across);
     let open = seen.iter().filter(|cover| **cover == Cover::Ground).count();
     open as f64 >= OPEN * seen.len() as f64

@@ -1,12 +1,12 @@
 //! Shoes: one dark row, whatever light falls on them.
 
-use std::collections::BTreeMap;
 use std::ops::Range;
 
 use super::aim;
 use super::detect::{Asked, Claim, Detector, Rank};
 use super::scene::{Peg, Scene};
 use crate::colour::Lab;
+use crate::grid::commonest;
 use crate::plan::Zone;
 
 /// What is lighter, in L*, or of more chroma stays.
@@ -32,16 +32,13 @@ pub(super) const DETECTOR: Detector = Detector {
 };
 
 fn find(scene: &Scene) -> Vec<Claim> {
-    let Some((first, _)) = scene.zone(Zone::Feet) else { return Vec::new() };
+    let first = scene.zones.first(Zone::Feet);
     let stands = |peg: &Peg| peg.0 >= first && peg.1.abs() <= FARTHEST;
-    let feet = scene.colours.iter().filter(|(peg, _)| stands(peg));
-    let feet: Vec<(Peg, u8)> = feet.map(|(peg, label)| (*peg, *label)).collect();
-    let mut counts: BTreeMap<u8, usize> = BTreeMap::new();
-    feet.iter().for_each(|(_, label)| *counts.entry(*label).or_default() += 1);
-    let most = counts.into_iter().max_by_key(|&(label, count)| (count, std::cmp::Reverse(label)));
-    let Some((own, _)) = most.filter(|(own, _)| Some(*own) != scene.skin()) else { return Vec::new() };
+    let feet = || scene.colours.iter().filter(|(peg, _)| stands(peg));
+    let most = commonest(feet().map(|(_, label)| *label));
+    let Some(own) = most.filter(|own| Some(*own) != scene.skin()) else { return Vec::new() };
     let colour = scene.colour(own);
-    let pegs: Vec<Peg> = feet.into_iter().map(|(peg, _)| peg).collect();
+    let pegs: Vec<Peg> = feet().map(|(peg, _)| *peg).collect();
     let asked = if colour.l > LIGHTNESS || colour.chroma() > CHROMA || is_dyed(colour) {
         Asked::Label(own)
     } else {

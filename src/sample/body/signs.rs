@@ -16,7 +16,7 @@ use crate::sample::piece::{Piece, sides};
 const LEAST: f64 = 0.12;
 
 /// ... differs at least so much (CIEDE2000) from the bead it takes the place of.
-const STANDS_OUT: f64 = 25.0;
+pub(super) const STANDS_OUT: f64 = 25.0;
 
 /// From so much difference on (CIEDE2000) a mark cannot stand out more: a black dot on fair skin.
 pub(super) const CLEARLY: f64 = 60.0;
@@ -62,7 +62,7 @@ pub(super) const DETECTOR: Detector = Detector {
 
 /// Pegs whose bead a sign takes, each with the sign's label. Rows at the feet have none.
 pub(super) fn find(scene: &Scene) -> BTreeMap<Peg, Sign> {
-    let feet_from = scene.zone(Zone::Feet).map_or(scene.rows.len(), |(first, _)| first);
+    let feet_from = scene.zones.first(Zone::Feet);
     // Of two signs on one peg the larger shows.
     let mut found: BTreeMap<Peg, (Sign, usize)> = BTreeMap::new();
     for piece in Piece::all(&scene.labels) {

@@ -1,12 +1,12 @@
 //! The figure's outline, read row by row.
 
-use std::collections::BTreeMap;
 use std::ops::Range;
 
 use ndarray::Array2;
 
+use crate::grid::commonest;
 use crate::reference::Area;
-use crate::reference::mask::{pieces_around, window};
+use crate::reference::mask::{axis_of, pieces_around, window};
 use crate::sample::labels::GROUND;
 
 /// A stretch of a row of pixels, in working pixels from the left.
@@ -31,6 +31,16 @@ impl Span {
         clamp(self.from)..clamp(self.to)
     }
 
+    /// So much longer at both ends.
+    pub fn wider(self, by: f64) -> Self {
+        Self { from: self.from - by, to: self.to + by }
+    }
+
+    /// What of it lies in another; of no width or less where nothing does.
+    pub fn within(self, other: Self) -> Self {
+        Self { from: self.from.max(other.from), to: self.to.min(other.to) }
+    }
+
     /// With what lies between it and another.
     pub fn with(self, other: Self) -> Self {
         Self { from: self.from.min(other.from), to: self.to.max(other.to) }
@@ -43,9 +53,23 @@ impl Span {
 
     /// What it has in common with another, in pixels.
     pub fn shared(self, other: Self) -> f64 {
-        (self.to.min(other.to) - self.from.max(other.from)).max(0.0)
+        self.within(other).width().max(0.0)
     }
 }
+
+/// A window's stretch from above to below, and from left to right.
+pub(super) fn spans_of(Area { x, y, width, height }: Area) -> (Span, Span) {
+    (Span { from: y, to: y + height }, Span { from: x, to: x + width })
+}
+
+/// The rows and the columns of pixels that a window touches, of so many.
+pub(super) fn pixels_of(area: Area, (rows, columns): (usize, usize)) -> (Range<usize>, Range<usize>) {
+    let (down, across) = spans_of(area);
+    (down.pixels(rows), across.pixels(columns))
+}
+
+/// A slit lower than this, in beads, does not end the head.
+pub(super) const SLIT: f64 = 0.5;
 
 /// The nearest of some spans to a place; of equally near ones the first.
 pub(super) fn nearest(spans: &[Span], x: f64) -> Option<Span> {
@@ -80,12 +104,7 @@ impl Silhouette {
         let weights: Vec<usize> =
             filled.columns().into_iter().map(|c| c.iter().filter(|f| **f).count()).collect();
         let (top, bottom) = (*rows_filled.first()?, rows_filled.last()? + 1);
-        let half = weights.iter().sum::<usize>() / 2;
-        let mut sum = 0;
-        let axis = weights.iter().position(|weight| {
-            sum += weight;
-            sum > half
-        })?;
+        let axis = axis_of(&filled)?;
         let left = weights.iter().position(|w| *w > 0)? as f64;
         let right = (weights.iter().rposition(|w| *w > 0)? + 1) as f64;
         let pitch = (bottom - top) as f64 / rows.max(1) as f64;
@@ -100,8 +119,6 @@ impl Silhouette {
     /// in each row of pixels. A head may lean or look aside, so that no one column serves; where trunk, head and
     /// raised arms part, the head is what is broad and near.
     fn climbed(&self) -> (usize, Vec<f64>) {
-        /// A slit lower than this, in beads, does not end the head.
-        const SLIT: f64 = 0.5;
         /// The column keeps so far from the outline's edges, in beads.
         const WITHIN: f64 = 0.5;
         let start = self.top + (self.bottom - self.top) / 2;
@@ -224,11 +241,8 @@ impl Pieces {
         };
         let (rows, columns) = self.of.dim();
         let shown = window(&self.of, range(area.y, area.height, rows), range(area.x, area.width, columns));
-        let mut counts: BTreeMap<usize, usize> = BTreeMap::new();
-        shown.iter().flatten().for_each(|piece| *counts.entry(*piece).or_default() += 1);
-        let cover = counts.values().sum::<usize>() as f64 / (shown.len() as f64).max(1.0);
-        let most = counts.into_iter().max_by_key(|&(piece, count)| (count, std::cmp::Reverse(piece)));
-        (cover, most.map(|(piece, _)| piece))
+        let drawn = || shown.iter().copied().flatten();
+        (drawn().count() as f64 / (shown.len() as f64).max(1.0), commonest(drawn()))
     }
 }
 

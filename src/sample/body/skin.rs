@@ -3,15 +3,15 @@
 //! A blush, the shade beside a nose and strokes of a pencil make three colours of a face that has one. A designer
 //! gives it one, lets the chin be narrower than the cheeks and leaves ears out.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 use super::detect::{Asked, Claim, Detector, Rank};
 use super::face;
-use super::scene::{Peg, Scene};
-use super::silhouette::Span;
+use super::scene::{Peg, SHOWS, Scene};
+use super::silhouette::spans_of;
 use crate::colour::{Lab, ciede2000};
+use crate::grid::{commonest, counts};
 use crate::plan::{Build, Zone, ZoneRows};
-use crate::reference::Area;
 use crate::reference::middle::middle_colour;
 
 /// One skin for a face.
@@ -41,8 +41,7 @@ struct Rows {
 impl Rows {
     fn of(zones: &ZoneRows) -> Option<Self> {
         let eyes = face::eye_row(zones)?;
-        let (_, first, rows) = zones.spans().find(|(zone, ..)| *zone == Zone::Head)?;
-        let chin = first + rows - 1;
+        let chin = zones.rows_of(Zone::Head).end - 1;
         Some(Self { eyes, chin, neck: chin + zones.get(Zone::Neck) })
     }
 }
@@ -83,7 +82,6 @@ fn one_skin(scene: &Scene, rows: &Rows, skin: u8) -> Vec<Peg> {
 
 /// Beads of skin that no design has: the corners of a chin, where nothing but skin is wider than it, and ears.
 fn beyond_outline(scene: &Scene, rows: &Rows, skin: u8) -> Vec<Peg> {
-    let head = scene.zone(Zone::Head).map_or(0, |(first, _)| first);
     let (colours, colour) = (&scene.colours, |label: u8| scene.colour(label));
     let is_same = |label: u8| is_same_skin(colour(label), colour(skin));
     let beyond = |row: usize, column: i32, side: i32| colours.contains_key(&(row, column + side));
@@ -93,7 +91,7 @@ fn beyond_outline(scene: &Scene, rows: &Rows, skin: u8) -> Vec<Peg> {
         if colours.get(&corner) == Some(&skin) && !beyond(corner.0, corner.1, side) {
             left_out.push(corner);
         }
-        for row in head..=rows.chin {
+        for row in scene.zones.first(Zone::Head)..=rows.chin {
             let ear = (row, (SIDE + 1) * side);
             let is_arm = [row.saturating_sub(1), row, row + 1].iter().any(|row| beyond(*row, ear.1, side));
             let is_skin = colours.get(&ear).is_some_and(|label| is_same(*label));
@@ -107,43 +105,33 @@ fn beyond_outline(scene: &Scene, rows: &Rows, skin: u8) -> Vec<Peg> {
 
 /// Whether a colour may be a face's own skin in another light.
 fn is_same_skin(colour: Lab, own: Lab) -> bool {
-    may_be_skin(colour) && ciede2000(colour, own).0 < SAME
+    SKIN.hold(colour) && ciede2000(colour, own).0 < SAME
 }
 
 /// Colours skin can have: how light at least, how strong, and which hues in degrees.
-struct Tones {
+pub(super) struct Tones {
     darkest: f64,
     chroma: (f64, f64),
     hues: (f64, f64),
 }
 
 impl Tones {
-    fn hold(&self, colour: Lab) -> bool {
-        let hue = colour.b.atan2(colour.a).to_degrees();
+    /// Whether a colour may be skin of these tones.
+    pub fn hold(&self, colour: Lab) -> bool {
         colour.l > self.darkest
-            && (self.chroma.0..self.chroma.1).contains(&colour.a.hypot(colour.b))
-            && (self.hues.0..self.hues.1).contains(&hue)
+            && (self.chroma.0..self.chroma.1).contains(&colour.chroma())
+            && (self.hues.0..self.hues.1).contains(&colour.hue())
     }
 }
 
 /// In some light: from red to yellow, neither grey nor strong.
-const SKIN: Tones = Tones { darkest: 25.0, chroma: (6.0, 48.0), hues: (30.0, 88.0) };
+pub(super) const SKIN: Tones = Tones { darkest: 25.0, chroma: (6.0, 48.0), hues: (30.0, 88.0) };
 
 /// Fair to tan, in full light.
-const FAIR: Tones = Tones { darkest: 55.0, chroma: (14.0, 50.0), hues: (15.0, 68.0) };
+pub(super) const FAIR: Tones = Tones { darkest: 55.0, chroma: (14.0, 50.0), hues: (15.0, 68.0) };
 
-/// Fair to tan, however faint.
-const LIGHT: Tones = Tones { darkest: 60.0, chroma: (0.0, 42.0), hues: (25.0, 80.0) };
-
-/// Whether a colour may be skin in some light.
-pub(super) fn may_be_skin(colour: Lab) -> bool {
-    SKIN.hold(colour)
-}
-
-/// Whether a colour may be fair to tan skin in full light.
-pub(super) fn may_be_fair(colour: Lab) -> bool {
-    FAIR.hold(colour)
-}
+/// Fair to tan, however faint: between red and yellow, light, not strong.
+pub(super) const LIGHT: Tones = Tones { darkest: 60.0, chroma: (0.0, 42.0), hues: (25.0, 80.0) };
 
 /// Whether a colour is that of a face in its light or its shade: of the same hue, as strong, and not as strong as cloth
 /// that is dyed.
@@ -152,30 +140,21 @@ fn is_kin(face: Lab, other: Lab) -> bool {
     const HUE: f64 = 14.0;
     const TIMES: f64 = 1.5;
     const DYED: f64 = 45.0;
-    let chroma = |c: Lab| c.a.hypot(c.b).max(1e-9);
-    let hue = |c: Lab| c.b.atan2(c.a).to_degrees();
-    let (one, two) = (chroma(face), chroma(other));
-    (hue(face) - hue(other)).abs() <= HUE && one.max(two) <= (TIMES * one.min(two)).min(DYED)
-}
-
-/// Whether a colour may be fair to tan skin: between red and yellow, light, not strong.
-pub(super) fn may_be_light(colour: Lab) -> bool {
-    LIGHT.hold(colour)
+    let (one, two) = (face.chroma(), other.chroma());
+    (face.hue() - other.hue()).abs() <= HUE && one.max(two) <= (TIMES * one.min(two)).min(DYED)
 }
 
 /// A face whose strokes ran together with a sack's or a hat's is told by the fair skin that shows between them: it
 /// gets a label of its own.
 pub(super) fn name_fair_face(scene: &mut Scene) {
-    /// So much of a window shows skin where it is skin; elsewhere it is a beard or a sack.
-    const SHOWS: f64 = 0.3;
-    let Some(had) = scene.skin().filter(|had| !may_be_fair(scene.colour(*had))) else { return };
+    let Some(had) = scene.skin().filter(|had| !FAIR.hold(scene.colour(*had))) else { return };
     let windows = face_pegs(scene.zones).filter(|peg| scene.colours.get(peg) == Some(&had));
     let fair: Vec<(Peg, Vec<Lab>)> = windows
         .filter_map(|peg| {
-            let Area { x, y, width, height } = scene.window(peg)?;
-            let (down, across) = (Span { from: y, to: y + height }, Span { from: x, to: x + width });
+            let (down, across) = spans_of(scene.window(peg)?);
             let all: Vec<Lab> = scene.drawn(down, across).collect();
-            let seen: Vec<Lab> = all.iter().copied().filter(|colour| may_be_fair(*colour)).collect();
+            let seen: Vec<Lab> = all.iter().copied().filter(|colour| FAIR.hold(*colour)).collect();
+            // Elsewhere it is a beard or a sack.
             (seen.len() as f64 >= SHOWS * all.len() as f64).then_some((peg, seen))
         })
         .collect();
@@ -183,7 +162,7 @@ pub(super) fn name_fair_face(scene: &mut Scene) {
         return;
     }
     let seen: Vec<Lab> = fair.iter().flat_map(|(_, seen)| seen.iter().copied()).collect();
-    let label = scene.add_colour(middle_colour(&seen), seen.len());
+    let label = scene.labels.add_colour(middle_colour(&seen), seen.len());
     for (peg, _) in fair {
         scene.turn(peg, label);
     }
@@ -194,8 +173,7 @@ impl Scene<'_> {
     pub fn skin(&self) -> Option<u8> {
         let row = self.face_row()?;
         let middle = [row, row + 1].into_iter().flat_map(|row| (-1..=1).map(move |column| (row, column)));
-        let seen: Vec<u8> = middle.filter_map(|peg| self.colours.get(&peg).copied()).collect();
-        seen.iter().copied().max_by_key(|l| (seen.iter().filter(|m| *m == l).count(), std::cmp::Reverse(*l)))
+        commonest(middle.filter_map(|peg| self.colours.get(&peg).copied()))
     }
 
     /// The labels that are skin: those of the face's rows that can be, and those that are their kin.
@@ -206,10 +184,8 @@ impl Scene<'_> {
         let row = face::eye_row(self.zones).filter(|_| !self.labels.stroked);
         let Some(row) = row else { return BTreeSet::new() };
         let face = (row - 1..=row + 2).flat_map(|row| (-2..=2).map(move |column| (row, column)));
-        let mut counts: BTreeMap<u8, usize> = BTreeMap::new();
-        let seen = face.filter_map(|peg| self.colours.get(&peg).copied());
-        seen.for_each(|label| *counts.entry(label).or_default() += 1);
-        let often = counts.iter().filter(|(_, n)| **n >= FEW).map(|(label, _)| self.colour(*label));
+        let seen = counts(face.filter_map(|peg| self.colours.get(&peg).copied()));
+        let often = seen.iter().filter(|(_, n)| **n >= FEW).map(|(label, _)| self.colour(*label));
         let faces: Vec<Lab> = often.filter(|colour| face::is_skin(*colour)).collect();
         let all = 1..=self.labels.clusters.len() as u8;
         all.filter(|&label| faces.iter().any(|face| is_kin(*face, self.colour(label)))).collect()

@@ -1,6 +1,6 @@
 //! Skirts and long coats: as wide as they are drawn, and to the side where they swing.
 
-use super::columns::{Layer, Stretch, even, leg_stretches};
+use super::columns::{Layer, Stretch, beads, even};
 use super::silhouette::{Span, nearest};
 use crate::plan::Zone;
 
@@ -10,9 +10,6 @@ const WIDEST: i32 = 5;
 /// A skirt whose middle lies so far from the axis, in beads, swings to a side: beads are laid where it is drawn (who
 /// designs by eye keeps the plan until the drawing differs by more than this; common practice, no source).
 const SWINGS: f64 = 1.6;
-
-/// What is wider than so many beads is no skirt: a line on the ground joins it.
-const SWUNG: f64 = 24.0;
 
 /// Hips so wide, in beads, are a skirt's; if it lies off the neck by so much, it tells nothing of where the body stands.
 const SKIRT: f64 = 7.0;
@@ -30,22 +27,9 @@ impl Layer<'_> {
     }
 
     /// Under a skirt or a long coat every row is as wide as it is drawn.
-    pub fn skirt_row(&self, zone: Zone, around: &[Span]) -> (Vec<Stretch>, i32, f64) {
-        if let Some(two) = self.two_in(around) {
-            match zone {
-                Zone::Feet => return self.feet_row(two),
-                Zone::Legs => {
-                    let leg = self.build.leg;
-                    let mut stretches = leg_stretches(two.left, leg, true);
-                    stretches.extend(leg_stretches(two.right, leg, false));
-                    return (stretches, leg, self.pitch);
-                }
-                _ => {}
-            }
-        }
+    pub fn skirt_row(&self, zone: Zone, around: &[Span]) -> Vec<Stretch> {
         let body = self.across_stripes(around, self.axis()).unwrap_or(self.hips);
-        let swings = (body.middle() - self.axis()).abs() > SWINGS * self.pitch;
-        if swings && body.width() <= SWUNG * self.pitch {
+        if (body.middle() - self.axis()).abs() > SWINGS * self.pitch {
             return self.swung_row(body);
         }
         // A skirt keeps its proportion to its rows and to the torso over it, as far as both can be kept.
@@ -54,22 +38,14 @@ impl Layer<'_> {
             Zone::Legs => (self.pitch * torso.min(self.pitch)).sqrt(),
             _ => self.pitch,
         };
-        let half = ((body.width() / pitch / 2.0).round() as i32).clamp(0, WIDEST);
-        (even(half, body), half, self.pitch)
+        even(((body.width() / pitch / 2.0).round() as i32).clamp(0, WIDEST), body)
     }
 
     /// Beads from where a skirt that swings to a side begins to where it ends.
-    fn swung_row(&self, body: Span) -> (Vec<Stretch>, i32, f64) {
-        let beads = ((body.width() / self.pitch).round() as i32).max(1);
+    fn swung_row(&self, body: Span) -> Vec<Stretch> {
+        let count = ((body.width() / self.pitch).round() as i32).max(1);
         let first = ((body.from - self.axis()) / self.pitch + 0.5).round() as i32;
-        let width = body.width() / f64::from(beads);
-        let at = |i: i32| body.from + width * f64::from(i);
-        let stretches = (0..beads).map(|i| Stretch {
-            column: first + i,
-            span: Span { from: at(i), to: at(i + 1) },
-            core: true,
-        });
-        (stretches.collect(), first.abs().max((first + beads - 1).abs()), self.pitch)
+        beads(first, count, body).collect()
     }
 
     /// What stands about a middle, with what lies beside it behind a stripe as pale as the ground.

@@ -7,8 +7,9 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
 use crate::colour::Lab;
+use crate::grid::commonest;
 use crate::reference::Reference;
-use crate::reference::mask::pieces;
+use crate::reference::mask::{self, pieces};
 use crate::reference::middle::middle_colour;
 use crate::sample::labels::{GROUND, Labels};
 use crate::sample::piece::{Place, sides};
@@ -34,12 +35,12 @@ pub(super) fn fill(labels: &mut Labels, reference: &Reference, bottom: usize, pi
     let body = all.swap_remove(largest);
     let is_low = |place: &Place| place.0 as f64 + LOW * pitch >= bottom as f64;
     let lowest = labels.plane.indexed_iter().filter(|(place, label)| **label != GROUND && is_low(place));
-    let worn = most(lowest.map(|(_, label)| *label));
+    let worn = commonest(lowest.map(|(_, label)| *label));
     let mut between: BTreeSet<Place> = BTreeSet::new();
     for shoe in all.iter().filter(|piece| is_shoe(piece, pitch)) {
         if shoe.iter().any(is_low) {
             between.extend(under(labels, &body, shoe, pitch));
-        } else if most(shoe.iter().map(|place| labels.plane[*place])) == worn {
+        } else if commonest(shoe.iter().map(|place| labels.plane[*place])) == worn {
             between.extend(beside(labels, &body, shoe, pitch));
         }
     }
@@ -49,12 +50,6 @@ pub(super) fn fill(labels: &mut Labels, reference: &Reference, bottom: usize, pi
     let seen: Vec<Lab> = between.iter().map(|place| reference.colours()[*place]).collect();
     let label = labels.add_colour(middle_colour(&seen), seen.len());
     between.into_iter().for_each(|place| labels.plane[place] = label);
-}
-
-fn most(labels: impl Iterator<Item = u8>) -> Option<u8> {
-    let mut counts: BTreeMap<u8, usize> = BTreeMap::new();
-    labels.for_each(|label| *counts.entry(label).or_default() += 1);
-    counts.into_iter().max_by_key(|&(label, count)| (count, std::cmp::Reverse(label))).map(|(label, _)| label)
 }
 
 fn is_shoe(piece: &[Place], pitch: f64) -> bool {
@@ -108,14 +103,9 @@ fn beside(labels: &Labels, body: &[Place], shoe: &[Place], pitch: f64) -> Vec<Pl
         .collect()
 }
 
-/// The places of a piece that lie beside ground.
+/// The places of a piece that lie beside ground or at the edge of the picture.
 fn rim(labels: &Labels, piece: &[Place]) -> Vec<Place> {
-    let is_ground = |y: usize, x: usize| labels.plane.get((y, x)).is_none_or(|label| *label == GROUND);
-    let is_rim = |&&(y, x): &&Place| {
-        is_ground(y.wrapping_sub(1), x)
-            || is_ground(y + 1, x)
-            || is_ground(y, x.wrapping_sub(1))
-            || is_ground(y, x + 1)
-    };
-    piece.iter().filter(is_rim).copied().collect()
+    let inside =
+        |place: Place| mask::beside(place, labels.plane.dim()).filter(|near| labels.plane[*near] != GROUND);
+    piece.iter().copied().filter(|place| inside(*place).count() < 4).collect()
 }

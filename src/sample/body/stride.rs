@@ -3,7 +3,7 @@
 //! The plan knows two legs under the hips. Rows brought to it one by one, each about the leg that is nearest, tear
 //! a running leg to pieces; laid on columns of one width they hold together from row to row.
 
-use super::columns::Stretch;
+use super::columns::{Stretch, beads};
 use super::silhouette::Span;
 
 /// What is narrower than this, in beads, has no bead.
@@ -44,14 +44,10 @@ pub(super) fn row(spans: &[Span], middle: f64, pitch: f64, leg: i32) -> Vec<Stre
     let mut stretches: Vec<Stretch> = Vec::new();
     for span in spans.iter().filter(|span| span.width() >= LEAST * pitch) {
         let least = if span.width() >= SHIN * pitch { leg } else { 1 };
-        let beads = ((span.width() / pitch).round() as i32).max(least);
-        let width = span.width() / f64::from(beads);
-        let drawn = ((span.middle() - middle) / pitch - f64::from(beads - 1) / 2.0).round() as i32;
+        let count = ((span.width() / pitch).round() as i32).max(least);
+        let drawn = ((span.middle() - middle) / pitch - f64::from(count - 1) / 2.0).round() as i32;
         let first = stretches.last().map_or(drawn, |last| drawn.max(last.column + 1));
-        stretches.extend((0..beads).map(|i| {
-            let from = span.from + width * f64::from(i);
-            Stretch { column: first + i, span: Span { from, to: from + width }, core: false }
-        }));
+        stretches.extend(beads(first, count, *span).map(Stretch::beyond));
     }
     stretches
 }

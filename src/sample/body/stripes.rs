@@ -9,9 +9,11 @@ use std::f64::consts::PI;
 
 use super::detect::{Asked, Claim, Detector, Rank};
 use super::scene::{Peg, Scene};
-use super::signs::CLEARLY;
+use super::signs::{CLEARLY, STANDS_OUT};
+use super::silhouette::pixels_of;
 use super::turns::{Cloth, Turns};
 use crate::colour::Lab;
+use crate::grid::reached;
 use crate::plan::Zone;
 use crate::reference::Area;
 use crate::reference::middle::{median, middle_colour};
@@ -27,9 +29,6 @@ const PERIODS: f64 = 1.5;
 
 /// A piece of a pattern has so many beads, half of them where turns leave no doubt: one may be chance.
 const LEAST_PIECE: usize = 4;
-
-/// A pattern's colours differ by at least so much (CIEDE2000) in the middle, as a sign differs from its ground.
-const READS: f64 = 25.0;
 
 /// Turns both across and down are a check where the lesser of both is seen about so much of the beads of the greater.
 const CHECK: f64 = 0.25;
@@ -155,7 +154,8 @@ impl Pattern {
         let first = piece[0].1[0];
         let strong = piece.iter().filter(|(_, turns)| turns.iter().any(|t| t.is_strong)).count();
         let differ = median(piece.iter().map(|(_, turns)| turns[0].differ).collect());
-        if 2 * strong < LEAST_PIECE || differ < READS {
+        // In the middle a pattern's colours differ as a sign differs from its ground.
+        if 2 * strong < LEAST_PIECE || differ < STANDS_OUT {
             return None;
         }
         let shown = |peg: Peg| {
@@ -164,22 +164,17 @@ impl Pattern {
         };
         let own = piece.iter().filter_map(|(peg, _)| Some((*peg, shown(*peg).filter(is_both)?)));
         let mut beads: BTreeMap<Peg, [f64; 2]> = own.collect();
-        // At a seam lines are cut short, but the pattern goes on; and so it does through beads between two of its own
-        // that show little else.
-        let joins = |beads: &BTreeMap<Peg, [f64; 2]>, peg: Peg, shares: &[f64; 2]| {
-            is_both(shares) || is_between(beads, peg) && is_little_else(shares)
-        };
-        let mut next: Vec<Peg> = beads.keys().copied().collect();
-        while let Some(peg) = next.pop() {
+        // At a seam lines are cut short, but the pattern goes on.
+        reached(beads.keys().copied().collect(), |peg, found| {
             for beside in around(peg) {
                 if !beads.contains_key(&beside)
-                    && let Some(shares) = shown(beside).filter(|shares| joins(&beads, beside, shares))
+                    && let Some(shares) = shown(beside).filter(is_both)
                 {
                     beads.insert(beside, shares);
-                    next.push(beside);
+                    found.push(beside);
                 }
             }
-        }
+        });
         let areas = beads.keys().filter_map(|peg| scene.window(*peg));
         let mut colours = middles(cloth, areas, first.colours);
         let mut covers = [0, 1].map(|which| beads.values().map(|shares| shares[which]).sum::<f64>());
@@ -227,17 +222,7 @@ impl Pattern {
 }
 
 fn is_both(shares: &[f64; 2]) -> bool {
-    shares.iter().all(|share| *share >= EACH) && is_little_else(shares)
-}
-
-fn is_little_else(shares: &[f64; 2]) -> bool {
-    shares.iter().sum::<f64>() >= BOTH
-}
-
-fn is_between(beads: &BTreeMap<Peg, [f64; 2]>, (row, column): Peg) -> bool {
-    let holds = |row: usize, column: i32| beads.contains_key(&(row, column));
-    holds(row, column - 1) && holds(row, column + 1)
-        || holds(row.wrapping_sub(1), column) && holds(row + 1, column)
+    shares.iter().all(|share| *share >= EACH) && shares.iter().sum::<f64>() >= BOTH
 }
 
 /// The beads about one, and itself.
@@ -276,15 +261,13 @@ fn middles(cloth: &Cloth, areas: impl Iterator<Item = Area>, colours: [Lab; 2]) 
 fn shown_in(cloth: &Cloth, area: Area, colours: [Lab; 2]) -> ([Vec<Lab>; 2], usize) {
     let near = colours[0].distance_squared(colours[1]) / 4.0;
     let (mut shown, mut all) = ([Vec::new(), Vec::new()], 0);
-    for y in area.y.max(0.0) as usize..(area.y + area.height).max(0.0) as usize {
-        for x in area.x.max(0.0) as usize..(area.x + area.width).max(0.0) as usize {
-            let Some(colour) = cloth.colour_at(y as f64, x as f64) else { continue };
-            all += 1;
-            let far = colours.map(|c| c.distance_squared(colour));
-            let nearer = usize::from(far[1] < far[0]);
-            if far[nearer] <= near {
-                shown[nearer].push(colour);
-            }
+    let (down, across) = pixels_of(area, cloth.is_cloth.dim());
+    for place in down.flat_map(|y| across.clone().map(move |x| (y, x))).filter(|p| cloth.is_cloth[*p]) {
+        all += 1;
+        let far = colours.map(|c| c.distance_squared(cloth.colours[place]));
+        let nearer = usize::from(far[1] < far[0]);
+        if far[nearer] <= near {
+            shown[nearer].push(cloth.colours[place]);
         }
     }
     (shown, all)
@@ -294,12 +277,9 @@ impl Scene<'_> {
     /// The drawing with where the body is: what is drawn, and what the plan has whatever its colour.
     fn cloth(&self) -> Cloth<'_> {
         let mut is_cloth = self.labels.plane.map(|label| *label != GROUND);
-        let (rows, columns) = is_cloth.dim();
-        let clamp = |v: f64, most: usize| (v.max(0.0) as usize).min(most);
         for peg in self.colours.keys().filter(|peg| self.stretch(**peg).is_some_and(|s| s.core)) {
             let Some(area) = self.window(*peg) else { continue };
-            let down = clamp(area.y, rows)..clamp(area.y + area.height, rows);
-            let across = clamp(area.x, columns)..clamp(area.x + area.width, columns);
+            let (down, across) = pixels_of(area, is_cloth.dim());
             down.flat_map(|y| across.clone().map(move |x| (y, x))).for_each(|place| is_cloth[place] = true);
         }
         Cloth { colours: self.reference.colours(), is_cloth, pitch: self.pitch }
@@ -323,7 +303,7 @@ impl Scene<'_> {
     fn is_cloth(&self, peg: Peg) -> bool {
         let is_core = self.stretch(peg).is_some_and(|stretch| stretch.core);
         self.colours.contains_key(&peg)
-            && match self.zone_at(peg.0).map(|(zone, ..)| zone) {
+            && match self.zones.at(peg.0).map(|(zone, _)| zone) {
                 Some(Zone::Headwear | Zone::Torso | Zone::Legs) => true,
                 Some(Zone::Head | Zone::Neck) => !is_core,
                 Some(Zone::Feet) | None => false,

@@ -154,12 +154,10 @@ impl Cloth<'_> {
 
     /// The mean over the line's breadth, given by steps down and to the right, where most of that is cloth.
     fn mean_across(&self, (y, x): (f64, f64), steps: &[(f64, f64)]) -> Option<Lab> {
-        let (mut sum, mut seen) = ([0.0; 3], 0);
-        for Lab { l, a, b } in steps.iter().filter_map(|(down, right)| self.colour_at(y + down, x + right)) {
-            sum = [sum[0] + l, sum[1] + a, sum[2] + b];
-            seen += 1;
-        }
-        (2 * seen >= steps.len()).then(|| sum.map(|v| v / seen as f64)).map(|[l, a, b]| Lab::new(l, a, b))
+        let mut seen = 0;
+        let cloth = steps.iter().filter_map(|(down, right)| self.colour_at(y + down, x + right));
+        let mean = mean(cloth.inspect(|_| seen += 1))?;
+        (2 * seen >= steps.len()).then_some(mean)
     }
 
     /// The colour of the cloth at a place, if it is cloth.
@@ -169,10 +167,8 @@ impl Cloth<'_> {
     }
 }
 
-fn mean(colours: &[Lab]) -> Lab {
-    let count = colours.len().max(1) as f64;
-    let of = |channel: fn(&Lab) -> f64| colours.iter().map(channel).sum::<f64>() / count;
-    Lab::new(of(|c| c.l), of(|c| c.a), of(|c| c.b))
+fn mean(colours: impl Iterator<Item = Lab>) -> Option<Lab> {
+    Lab::mean(colours.map(|colour| (colour, 1.0)))
 }
 
 /// The colours of a line in two halves, by 2-means from two that are far apart.
@@ -187,7 +183,7 @@ impl Halves {
     fn of(line: &[Lab]) -> Option<Self> {
         /// It settles in so many rounds.
         const ROUNDS: usize = 6;
-        let whole = mean(line);
+        let whole = mean(line.iter().copied())?;
         let farthest = |from: Lab| {
             let far = |a: &Lab, b: &Lab| a.distance_squared(from).total_cmp(&b.distance_squared(from));
             line.iter().copied().max_by(far)
@@ -209,7 +205,7 @@ impl Halves {
             if !has_changed {
                 break;
             }
-            means = [mean_of_half(line, &second, false)?, mean_of_half(line, &second, true)?];
+            means = [mean(half_of(line, &second, false))?, mean(half_of(line, &second, true))?];
         }
         let all: f64 = line.iter().map(|c| c.distance_squared(whole)).sum();
         let within: f64 =
@@ -221,7 +217,7 @@ impl Halves {
     fn purest(&self, line: &[Lab]) -> [Lab; 2] {
         [false, true].map(|half| {
             let other = self.means[usize::from(!half)];
-            let mut own = half_of(line, &self.second, half);
+            let mut own: Vec<Lab> = half_of(line, &self.second, half).collect();
             own.sort_by(|a, b| b.distance_squared(other).total_cmp(&a.distance_squared(other)));
             own.truncate(own.len().div_ceil(2));
             middle_colour(&own)
@@ -229,18 +225,8 @@ impl Halves {
     }
 }
 
-/// The mean of one half; nothing where it is empty.
-fn mean_of_half(line: &[Lab], second: &[bool], half: bool) -> Option<Lab> {
-    let (mut sum, mut count) = ([0.0; 3], 0_usize);
-    for (colour, _) in line.iter().zip(second).filter(|(_, second)| **second == half) {
-        sum = [sum[0] + colour.l, sum[1] + colour.a, sum[2] + colour.b];
-        count += 1;
-    }
-    (count > 0).then(|| sum.map(|v| v / count as f64)).map(|[l, a, b]| Lab::new(l, a, b))
-}
-
-fn half_of(line: &[Lab], second: &[bool], half: bool) -> Vec<Lab> {
-    line.iter().zip(second).filter(|(_, s)| **s == half).map(|(c, _)| *c).collect()
+fn half_of(line: &[Lab], second: &[bool], half: bool) -> impl Iterator<Item = Lab> {
+    line.iter().zip(second).filter(move |(_, s)| **s == half).map(|(c, _)| *c)
 }
 
 /// Runs of one half, each with its length; specks join what lies before them.

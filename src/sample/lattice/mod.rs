@@ -12,8 +12,9 @@ use ndarray::Array2;
 
 use crate::grid::Grid;
 use crate::plan::{Marks, ZoneRows};
+use crate::reference::subject::extent_of;
 use crate::reference::{Area, Reference};
-use crate::sample::labels::{GROUND, Labels};
+use crate::sample::labels::{GROUND, Labels, STRETCHED};
 use crate::units::{Column, Row};
 use purity::Columns;
 pub(crate) use purity::Purity;
@@ -175,9 +176,8 @@ pub(crate) fn lay(reference: &Reference, labels: &Labels, layout: Layout) -> (La
 
 /// The lattice with its lines bent to the drawing.
 pub(crate) fn bent(reference: &Reference, purity: &Purity, lattice: Lattice) -> Lattice {
-    /// In a picture stretched further than this, edges are too soft for lines to follow.
-    const SHARP: f64 = 1.5;
-    if reference.softness() <= SHARP { bend::bend(purity, lattice) } else { lattice }
+    // Soft edges are nothing for lines to follow.
+    if reference.softness() <= STRETCHED { bend::bend(purity, lattice) } else { lattice }
 }
 
 /// The box of everything that is not ground, in pixels.
@@ -192,13 +192,8 @@ struct Extent {
 impl Extent {
     fn of(plane: &Array2<u8>) -> Self {
         let (rows, columns) = plane.dim();
-        let filled = |line: ndarray::ArrayView1<u8>| line.iter().any(|&l| l != GROUND);
-        let first = |axis, length: usize| {
-            let range = (0..length).filter(|&i| filled(plane.index_axis(ndarray::Axis(axis), i)));
-            range.fold(None, |span: Option<(usize, usize)>, i| Some((span.map_or(i, |s| s.0), i + 1)))
-        };
-        let (top, bottom) = first(0, rows).unwrap_or((0, rows));
-        let (left, right) = first(1, columns).unwrap_or((0, columns));
+        let drawn = extent_of(&plane.map(|label| *label != GROUND));
+        let (top, bottom, left, right) = drawn.unwrap_or((0, rows, 0, columns));
         Self { top: top as f64, bottom: bottom as f64, left: left as f64, right: right as f64 }
     }
 
@@ -251,11 +246,9 @@ fn descend<A: AsMut<[f64]> + Clone>(start: A, mut steps: A, cost: impl Fn(A, f64
     at
 }
 
-/// How clearly the found phase beats lattices a half bead off to each side.
-fn certainty(purity: &Purity, lattice: &Lattice, shifted: impl Fn(f64, f64) -> Lattice) -> f64 {
-    let found = purity.cost(lattice);
-    let across = purity.cost(&shifted(0.5, 0.0)).min(purity.cost(&shifted(-0.5, 0.0)));
-    let down = purity.cost(&shifted(0.0, 0.5)).min(purity.cost(&shifted(0.0, -0.5)));
-    let other = across.min(down);
-    if other <= 0.0 { 1.0 } else { (1.0_f64 - found / other).clamp(0.0, 1.0) }
+/// How clearly the found phase beats others, half a bead off.
+fn certainty(purity: &Purity, lattice: &Lattice, others: impl IntoIterator<Item = Lattice>) -> f64 {
+    let costs = others.into_iter().map(|other| purity.cost(&other));
+    let other = costs.fold(f64::INFINITY, f64::min);
+    if other <= 0.0 { 1.0 } else { (1.0 - purity.cost(lattice) / other).clamp(0.0, 1.0) }
 }

@@ -5,10 +5,11 @@ use std::ops::Range;
 use ndarray::Array2;
 
 use super::purity::{Columns, Purity};
-use super::{ColumnRuler, Extent, Lattice, Proportions, ZoneLines, descend, spread_rows};
+use super::{ColumnRuler, Extent, Lattice, Proportions, ZoneLines, certainty, descend, spread_rows};
 use crate::plan::{Marks, Zone, ZoneRows};
+use crate::reference::mask::axis_of;
 use crate::reference::{Area, Reference};
-use crate::sample::body;
+use crate::sample::body::{self, AS_NARROW, NARROWER};
 use crate::sample::labels::GROUND;
 
 /// A body's columns against the mean row height: natural bodies are narrower than the plan's.
@@ -71,9 +72,13 @@ struct Search<'a> {
 impl<'a> Search<'a> {
     fn new(purity: &'a Purity, extent: Extent, zones: &ZoneRows) -> Self {
         let rows = zones.total();
-        let body = zones.spans().find(|(zone, _, _)| *zone >= Zone::Torso);
-        let body_from = body.map_or(rows, |(_, first, _)| first);
-        Self { purity, extent, rows, pitch: extent.height() / rows as f64, body_from }
+        Self {
+            purity,
+            extent,
+            rows,
+            pitch: extent.height() / rows as f64,
+            body_from: zones.first(Zone::Torso),
+        }
     }
 
     /// The rulers with the purest windows: the body's first, then the head's, tied to it at the axis.
@@ -202,14 +207,12 @@ impl<'a> Search<'a> {
             certainty: 1.0,
             proportions,
         };
-        let half_off = |lattice: &Lattice, by: f64| {
+        let half_off = [0.5, -0.5].map(|by| {
             let mut other = lattice.clone();
             other.columns_at.iter_mut().for_each(|r| r.start += by * r.pitch);
-            self.purity.cost(&other)
-        };
-        let other = half_off(&lattice, 0.5).min(half_off(&lattice, -0.5));
-        let found = self.purity.cost(&lattice);
-        lattice.certainty = if other > 0.0 { (1.0_f64 - found / other).clamp(0.0, 1.0) } else { 1.0 };
+            other
+        });
+        lattice.certainty = certainty(self.purity, &lattice, half_off);
         lattice
     }
 }
@@ -221,7 +224,7 @@ impl<'a> Search<'a> {
 /// between shoulder and ankle an adult's torso takes 0.42 (ANSUR II: crotch at 0.48, shoulder at 0.82,
 /// ankle at 0.04 of stature gives 0.44), a child's more, for its legs are short. Where the silhouette
 /// shows a neck, the head ends there, however large it is drawn.
-fn guessed(zones: &ZoneRows, extent: Extent, neck_seen: Option<Neck>) -> ZoneLines {
+fn guessed(zones: &ZoneRows, extent: Extent, neck_seen: Option<f64>) -> ZoneLines {
     const HEAD_ROWS: f64 = 3.6;
     const NECK: f64 = 0.038;
     const FEET: f64 = 0.04;
@@ -235,7 +238,7 @@ fn guessed(zones: &ZoneRows, extent: Extent, neck_seen: Option<Neck>) -> ZoneLin
     // Head and headwear together end at the chin; each has its part by its rows.
     let above = (zones.get(Zone::Headwear) + zones.get(Zone::Head)) as f64;
     let everyday = (HEAD_ROWS / body_rows).min(0.5) * above / zones.get(Zone::Head).max(1) as f64;
-    let seen = neck_seen.map(|seen| (seen.middle - extent.top) / extent.height() - neck / 2.0);
+    let seen = neck_seen.map(|seen| (seen - extent.top) / extent.height() - neck / 2.0);
     let to_chin = if above > 0.0 { seen.unwrap_or(everyday) } else { 0.0 };
     let part = |zone: Zone| to_chin * zones.get(zone) as f64 / above.max(1.0);
     let trunk = (1.0 - to_chin - neck - feet).max(0.1);
@@ -259,21 +262,12 @@ fn guessed(zones: &ZoneRows, extent: Extent, neck_seen: Option<Neck>) -> ZoneLin
     lines
 }
 
-/// A neck in a silhouette.
-#[derive(Clone, Copy, Debug, PartialEq)]
-struct Neck {
-    /// The row of pixels where the figure is narrowest between head and shoulders.
-    middle: f64,
-}
-
-/// Finds the neck: the narrowest place of the body's own column between the tops of head and torso.
-fn find_neck(plane: &Array2<u8>, extent: Extent) -> Option<Neck> {
+/// Finds the neck, as a row of pixels: the narrowest place of the body's own column between the tops of head and torso.
+fn find_neck(plane: &Array2<u8>, extent: Extent) -> Option<f64> {
     /// Where a neck can lie, as shares of the height: a head of a ninth to nearly a half.
     const HIGHEST: f64 = 0.11;
     const LOWEST: f64 = 0.45;
-    /// A neck is at most so wide beside what lies above it, and beside what lies below.
-    const NARROWER: f64 = 0.72;
-    let axis = axis_of(plane, extent)?;
+    let axis = axis_of(&plane.map(|label| *label != GROUND))?;
     let (top, bottom) = (extent.top as usize, extent.bottom as usize);
     let widths: Vec<f64> = (top..bottom).map(|y| width_at(plane, y, axis)).collect();
     let share = |share: f64| ((share * widths.len() as f64) as usize).min(widths.len());
@@ -286,27 +280,10 @@ fn find_neck(plane: &Array2<u8>, extent: Extent) -> Option<Neck> {
         return None;
     }
     // The middle of all rows that are as narrow.
-    const AS_NARROW: f64 = 1.15;
     let alike = |y: &usize| widths[*y] <= AS_NARROW * widths[least];
     let first = (band.start..=least).rev().take_while(alike).last().unwrap_or(least);
     let last = (least..band.end).take_while(alike).last().unwrap_or(least);
-    Some(Neck { middle: extent.top + (first + last + 1) as f64 / 2.0 })
-}
-
-/// The column most of the figure's rows stand on.
-fn axis_of(plane: &Array2<u8>, extent: Extent) -> Option<usize> {
-    let filled = |x: usize| plane.column(x).iter().filter(|&&label| label != GROUND).count();
-    let columns = extent.left as usize..extent.right as usize;
-    let weights: Vec<usize> = columns.clone().map(filled).collect();
-    let half = weights.iter().sum::<usize>() / 2;
-    let mut sum = 0;
-    columns
-        .zip(weights)
-        .find(|(_, weight)| {
-            sum += weight;
-            sum > half
-        })
-        .map(|(x, _)| x)
+    Some(extent.top + (first + last + 1) as f64 / 2.0)
 }
 
 /// How wide the figure is in a row of pixels, where it stands on its axis; 0 where it does not.

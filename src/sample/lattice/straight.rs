@@ -47,9 +47,9 @@ pub(super) fn lay(purity: &Purity, extent: Extent, rows: usize) -> Lattice {
     let steps = [0.16 * pitch, 0.02 * pitch, 0.16 * pitch, 0.02 * pitch];
     let found = bounds(descend(best.1, steps, cost));
     let mut lattice = build(found);
-    lattice.certainty = certainty(purity, &lattice, |dx, dy| {
-        build([found[0] + dy * pitch, found[1], found[2] + dx * pitch, found[3]])
-    });
+    let half_off = [(0.5, 0.0), (-0.5, 0.0), (0.0, 0.5), (0.0, -0.5)]
+        .map(|(dx, dy)| build([found[0] + dy * pitch, found[1], found[2] + dx * pitch, found[3]]));
+    lattice.certainty = certainty(purity, &lattice, half_off);
     lattice
 }
 
