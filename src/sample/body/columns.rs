@@ -235,6 +235,9 @@ fn head_span(outline: &Silhouette, landmarks: &Landmarks) -> Span {
     /// The part of the head looked at, from its top.
     const PART: (f64, f64) = (0.15, 0.95);
     const WIDER: f64 = 1.25;
+    /// What is wider, in beads, and has its middle so far from the face's, is a head with a sack beside it.
+    const WIDE: f64 = 6.5;
+    const OFF: f64 = 0.9;
     let (top, chin) = (landmarks.head_top, landmarks.get(Landmark::Chin));
     let rows = (top + PART.0 * (chin - top)) as usize..(top + PART.1 * (chin - top)).max(top + 1.0) as usize;
     let spans: Vec<Span> =
@@ -246,6 +249,12 @@ fn head_span(outline: &Silhouette, landmarks: &Landmarks) -> Span {
     let all = median(Span::width, &spans).unwrap_or(everyday);
     let upper = median(Span::width, &spans[..spans.len() / 3]).unwrap_or(all);
     let middle = median(Span::middle, &spans).unwrap_or(outline.upright_at(top));
+    if let Some(face) = landmarks.face
+        && all > WIDE * outline.pitch
+        && (middle - face.middle()).abs() > OFF * outline.pitch
+    {
+        return face;
+    }
     centred(middle, all.min(WIDER * upper).max(1.0))
 }
 
