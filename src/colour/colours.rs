@@ -104,6 +104,7 @@ impl Colours {
         let mut near = Vec::with_capacity(2 * taken);
         self.compare(aim, guess[..taken].iter().map(|(_, at)| *at), &mut near);
         let most = nth_least(&mut near, n) + SLACK;
+        // Where a colour is endless no bound tells anything.
         if !most.is_finite() {
             return (0..self.sorted.len()).collect();
         }
@@ -233,11 +234,5 @@ mod tests {
             let all = in_order(labs.iter().map(|lab| DeltaE(exact(lab))).enumerate(), n);
             prop_assert_eq!(Colours::new(labs.iter().copied()).nearest_by(&aims, distance, n), all);
         }
-    }
-
-    #[test]
-    fn what_is_no_colour_finds_as_many() {
-        let labs = (0..40).map(|step| Lab::new(f64::from(step), 0.0, 0.0));
-        assert!(Colours::new(labs).nearest(Lab::new(f64::NAN, 0.0, 0.0), 3).len() >= 3);
     }
 }

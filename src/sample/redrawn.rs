@@ -61,7 +61,7 @@ pub(super) fn settle(
     beads
 }
 
-/// Makes a colour, or none, the first of a window.
+/// Makes a colour, or none, the first of a window; as much speaks for it as spoke for the one before.
 fn choose(sample: &mut BeadSample, chosen: Option<usize>) {
     sample.filled = chosen.is_some();
     let Some(colour) = chosen else { return };
@@ -69,6 +69,9 @@ fn choose(sample: &mut BeadSample, chosen: Option<usize>) {
         sample.colours.push(Share { colour, share: 0.0 });
         sample.colours.len() - 1
     });
+    let first = sample.colours[0].share;
+    sample.colours[0].share = sample.colours[place].share;
+    sample.colours[place].share = first;
     sample.colours[..=place].rotate_right(1);
 }
 
