@@ -33,6 +33,9 @@ const FARTHEST: f64 = 30.0;
 /// What a step in a* or b* counts beside one in L*, squared: JPEG keeps colour at half the detail of lightness.
 const CHROMA: f64 = 0.5;
 
+/// A window that one colour fills so far is clear: the bead stays.
+const CLEAR: f64 = 0.7;
+
 /// What a neighbour of another colour costs, in squared Lab units over all cells.
 const UNLIKE: f64 = 3000.0;
 
@@ -122,10 +125,14 @@ impl<'a> Redrawn<'a> {
         redrawn
     }
 
-    /// Changes beads as long as that brings the picture nearer. Small marks stay.
+    /// Changes beads as long as that brings the picture nearer. Small marks stay, and what is clear.
     fn settled(mut self) -> Grid<Option<usize>> {
-        let open: Vec<_> =
-            self.beads.iter().filter(|(_, _, s)| !s.is_mark).map(|(row, column, _)| (row, column)).collect();
+        let open: Vec<_> = self
+            .beads
+            .iter()
+            .filter(|(_, _, s)| !s.is_mark && !is_clear(s))
+            .map(|(row, column, _)| (row, column))
+            .collect();
         for _ in 0..ROUNDS {
             let mut changed = false;
             for &peg in &open {
@@ -209,6 +216,11 @@ impl<'a> Redrawn<'a> {
             line(column.0, columns).map(move |(across, x)| ((y, x), self.says[down] * self.says[across]))
         })
     }
+}
+
+/// Whether one colour, or the ground, fills a window.
+fn is_clear(sample: &BeadSample) -> bool {
+    sample.colours.first().map_or(1.0 - sample.cover, |first| first.share) >= CLEAR
 }
 
 /// A mixture after the part of it that was one colour has become another.
