@@ -83,7 +83,7 @@ impl Colours {
         let n = n.min(near.len());
         let last = nth_least(&mut near, n) + 2.0 * SLACK;
         // What is no number is kept and left to the order.
-        near.retain(|(apart, _)| !(*apart > last));
+        near.retain(|(apart, _)| apart.total_cmp(&last).is_le() || apart.is_nan());
         let exact = |(_, at): (f64, usize)| {
             let lab = self.sorted[at].lab();
             let each: Vec<f64> = aims.iter().map(|aim| ciede2000(*aim, lab).0).collect();
