@@ -92,9 +92,8 @@ fn cells(reference: &Reference, lattice: &Lattice) -> Array2<Option<Lab>> {
         let all = down.len() * across.len();
         let places = down.flat_map(|y| across.clone().map(move |x| (y, x)));
         let seen: Vec<Lab> = places.filter(|place| !ink[*place]).map(|place| colours[place]).collect();
-        let mean = |of: fn(&Lab) -> f64| seen.iter().map(of).sum::<f64>() / seen.len() as f64;
-        (seen.len() as f64 > (1.0 - INKED) * all as f64)
-            .then(|| Lab::new(mean(|c| c.l), mean(|c| c.a), mean(|c| c.b)))
+        let is_seen = seen.len() as f64 > (1.0 - INKED) * all as f64;
+        Lab::mean(seen.into_iter().map(|colour| (colour, 1.0))).filter(|_| is_seen)
     })
 }
 

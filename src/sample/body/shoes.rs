@@ -56,3 +56,15 @@ fn is_dyed(colour: Lab) -> bool {
     const LEATHER: Range<f64> = 10.0..100.0;
     colour.chroma() > CHROMA && !LEATHER.contains(&colour.b.atan2(colour.a).to_degrees())
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn blue_and_green_are_dyed_browns_and_greys_are_not() {
+        let dyed = [Lab::new(35.0, 10.0, -50.0), Lab::new(45.0, -40.0, 20.0)];
+        let leather = [Lab::new(35.0, 15.0, 25.0), Lab::new(30.0, 20.0, 10.0), Lab::new(40.0, 2.0, -3.0)];
+        assert_eq!((dyed.map(is_dyed), leather.map(is_dyed)), ([true; 2], [false; 3]));
+    }
+}
